@@ -1,0 +1,12 @@
+/* crankcard.h: the whole library, one include. */
+#ifndef CRANKCARD_CRANKCARD_H
+#define CRANKCARD_CRANKCARD_H
+
+#include "crankcard/angle.h"
+#include "crankcard/head.h"
+#include "crankcard/length.h"
+#include "crankcard/number.h"
+#include "crankcard/status.h"
+#include "crankcard/train.h"
+
+#endif

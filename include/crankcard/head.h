@@ -1,0 +1,118 @@
+/*
+ * head.h: a dividing head (or rotary table, or spin fixture) and the profile that describes it.
+ *
+ * A profile is INI text; docs/profile.md lists every key. Every key is optional, but a head needs a
+ * worm with at least one plate circle, or a direct plate. Limits: CC_MAX_* below.
+ */
+#ifndef CRANKCARD_HEAD_H
+#define CRANKCARD_HEAD_H
+
+#include <gmp.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "crankcard/status.h"
+
+#define CC_MIN_CIRCLE 2       /* holes in a circle, least */
+#define CC_MAX_CIRCLE 10000   /* holes in a circle, most */
+#define CC_MAX_CIRCLES 200    /* circles on one side of a plate, or on the direct plate */
+#define CC_MAX_PLATES 64      /* plates of a head */
+#define CC_MAX_SIDES 2        /* a plate has a side 1 and perhaps a side 2 */
+#define CC_MAX_WORM 1000000   /* numerator and denominator of the worm ratio, most */
+#define CC_MIN_TEETH 5        /* teeth of a change gear, least */
+#define CC_MAX_TEETH 10000    /* teeth of a change gear, most */
+#define CC_MAX_GEARS 128      /* change gears of a head */
+#define CC_MAX_VERNIER 100    /* pins of a spin fixture */
+
+/* A list of hole circles or tooth counts, in the order of the profile. Owned by its head. */
+struct cc_counts {
+    unsigned *at;
+    size_t n;
+};
+
+struct cc_plate {
+    char *name;                             /* "A"; never NULL, no blanks */
+    struct cc_counts side[CC_MAX_SIDES];    /* side[0] is side 1; n = 0 where a side has no circles */
+};
+
+enum cc_spindle {           /* seen at the spindle nose, the crank turned clockwise */
+    CC_SPINDLE_UNKNOWN = 0,
+    CC_SPINDLE_WITH = 1,    /* the spindle turns clockwise too */
+    CC_SPINDLE_AGAINST = 2
+};
+
+enum cc_plate_pin {         /* where the second pin of compound indexing stands */
+    CC_PIN_SAME = 0,        /* in circles of the side that the crank pin uses (the default) */
+    CC_PIN_OTHER = 1,       /* in circles of the plate's other side */
+    CC_PIN_NONE = 2         /* there is none: the plate is bolted fast */
+};
+
+struct cc_head {
+    char *name;             /* file or list name, "built-in" for the default */
+    char *title;            /* one line; never NULL */
+    bool has_worm;          /* false for a spin fixture */
+    mpq_t worm;             /* R, crank turns per spindle turn, > 0; 0 where has_worm is false */
+    struct cc_plate *plates;
+    size_t plate_count;
+    size_t mounted_plate;   /* index in plates; == plate_count when none is named */
+    unsigned mounted_side;  /* 1 or 2; 0 when no plate is named */
+    bool has_tilt;
+    mpq_t tilt_low, tilt_high;   /* revolutions */
+    enum cc_spindle spindle;
+    enum cc_plate_pin plate_pin;
+    char *nose, *taper;     /* text, or NULL */
+    struct cc_counts direct;     /* circles of the direct plate; n = 0 when there is none */
+    unsigned vernier;       /* pins of a spin fixture; 1 for a plain direct plate */
+    struct cc_counts gears; /* change gears, ascending; a count twice means two such gears */
+    bool reversed;          /* the plate turns the other way than docs/method.md says for a train */
+    unsigned least_sum;     /* meshing pairs of gears need at least this many teeth together; 0 = no limit */
+    unsigned most_sum;      /* and at most this many; 0 = no limit */
+    bool has_worm_accuracy, has_direct_accuracy;
+    mpq_t worm_accuracy, direct_accuracy;   /* revolutions, >= 0 */
+};
+
+/* ---- lifetime ---- */
+
+/* An empty head: no worm, no plates. */
+void cc_head_init(struct cc_head *head);
+void cc_head_clear(struct cc_head *head);
+void cc_head_swap(struct cc_head *a, struct cc_head *b);
+
+/* ---- reading ---- */
+
+/*
+ * Read a profile from text (length bytes, need not end in NUL). where is put before every message
+ * ("workshop.ini:12: what"); name becomes head->name. head is initialised and is replaced only
+ * on success.
+ *
+ * Errors: CC_EPARSE or CC_EDOM with file:line: what; CC_ELIMIT over a CC_MAX_ limit or a line of
+ * more than 190 bytes; CC_ENOMEM.
+ */
+enum cc_status cc_head_read(struct cc_head *head, const char *text, size_t length, const char *name,
+                            const char *where, struct cc_error *err);
+
+/* The compiled-in profile: its text is data/heads/small-tilting.ini, byte for byte. */
+extern const char cc_default_profile[];
+enum cc_status cc_head_default(struct cc_head *head, struct cc_error *err);
+
+/*
+ * Say which plate and side is on now, as the key mounted of a profile does: "B", "B 1", "B2", "none".
+ *
+ * Errors: CC_EDOM where the head has no such plate or side (the message lists those it has).
+ */
+enum cc_status cc_head_mount(struct cc_head *head, const char *text, struct cc_error *err);
+
+/* ---- writing ---- */
+
+/* The profile of head as INI text that cc_head_read reads back to an equal head. snprintf manner. */
+size_t cc_head_str(char *buf, size_t size, const struct cc_head *head);
+
+/* ---- questions ---- */
+
+/* Circles of all sides of all plates, a circle counted as often as it is drilled. */
+size_t cc_head_circle_count(const struct cc_head *head);
+
+/* What the head holds when indexed through the worm (or its direct plate): NULL where it is not stated. */
+mpq_srcptr cc_head_holds(const struct cc_head *head, bool direct);
+
+#endif

@@ -1,0 +1,306 @@
+/* angle.c: angles in and out; the grammar stands in angle.h. */
+#include "crankcard/angle.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "core/scan.h"
+#include "crankcard/number.h"
+
+static const char what[] = "an angle";
+static const char right[] = "write 12.5, 12d30m15s, 12:30:15, 22 1/2, 1/7rev or 50gon";
+
+enum part { DEGREES, MINUTES, SECONDS, REVOLUTIONS, GON, NO_PART };
+
+static const struct {
+    const char *mark;
+    enum part part;
+} marks[] = {
+    /* longer marks first; a mark of letters must not run into another letter */
+    { "deg", DEGREES },      { "d", DEGREES },      { "\xC2\xB0", DEGREES },        /* ° */
+    { "min", MINUTES },      { "m", MINUTES },      { "\xE2\x80\xB2", MINUTES },    /* ′ */
+    { "\xE2\x80\x99", MINUTES },                                                     /* ’ */
+    { "sec", SECONDS },      { "s", SECONDS },      { "\xE2\x80\xB3", SECONDS },    /* ″ */
+    { "\xE2\x80\x9D", SECONDS },                                                     /* ” */
+    { "''", SECONDS },       { "\"", SECONDS },     { "'", MINUTES },
+    { "rev", REVOLUTIONS },  { "gon", GON },
+};
+
+static bool is_letter(char c)
+{
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '_';
+}
+
+static enum part take_mark(const char **p)
+{
+    for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++) {
+        const char *at = *p;
+        if (!cci_take(&at, marks[i].mark))
+            continue;
+        if (is_letter(marks[i].mark[0]) && is_letter(*at))
+            continue;
+        *p = at;
+        return marks[i].part;
+    }
+    return NO_PART;
+}
+
+/* One unit of each part, as 1/n of a revolution. */
+static unsigned long per_revolution(enum part part)
+{
+    switch (part) {
+    case DEGREES:
+        return 360;
+    case MINUTES:
+        return 21600;
+    case SECONDS:
+        return CC_ARCSEC_PER_REV;
+    case GON:
+        return 400;
+    default:
+        return 1;
+    }
+}
+
+struct reading {
+    mpq_t sum;          /* revolutions so far */
+    enum part last;     /* part of the last number, NO_PART before the first */
+    bool last_plain;    /* it was a whole number */
+};
+
+/* Add number in units of part. */
+static enum cc_status add_part(struct reading *r, mpq_t number, enum part part, bool plain,
+                               const char *text, struct cc_error *err)
+{
+    mpq_t unit;
+
+    if (r->last != NO_PART) {
+        if (r->last >= SECONDS || part <= r->last || part > SECONDS)
+            return cci_refuse(err, text, what, "", right);
+        if (!r->last_plain)
+            return cc_fail(err, CC_EPARSE,
+                           "'%.60s' is not an angle: only its last part may have a fraction", text);
+        if (mpq_cmp_ui(number, 60, 1) >= 0)
+            return cc_fail(err, CC_EDOM, "'%.60s' is not an angle: %s must be under 60", text,
+                           part == MINUTES ? "minutes" : "seconds");
+    }
+    mpq_init(unit);
+    mpq_set_ui(unit, 1, per_revolution(part));
+    mpq_mul(unit, unit, number);
+    mpq_add(r->sum, r->sum, unit);
+    mpq_clear(unit);
+    r->last = part;
+    r->last_plain = plain;
+    return CC_OK;
+}
+
+/* Numbers divided by ':' after the first, which stands in number. */
+static enum cc_status read_colons(struct reading *r, mpq_t number, bool plain, const char **p,
+                                  const char *text, struct cc_error *err)
+{
+    enum cc_status s = add_part(r, number, DEGREES, plain, text, err);
+
+    for (enum part part = MINUTES; s == CC_OK && part <= SECONDS && cci_take(p, ":"); part++) {
+        s = cci_take_number(number, &plain, p, text, what, err);
+        if (s == CC_OK)
+            s = add_part(r, number, part, plain, text, err);
+    }
+    return s;
+}
+
+/*
+ * Everything up to the end, or, with labelled, up to a blank that no further part follows.
+ */
+static enum cc_status read_parts(struct reading *r, const char **p, bool labelled,
+                                 const char *text, struct cc_error *err)
+{
+    enum cc_status s = CC_OK;
+    mpq_t number;
+    bool plain;
+
+    mpq_init(number);
+    for (;;) {
+        const char *start = *p;
+        s = cci_take_number(number, &plain, p, text, what, err);
+        if (s != CC_OK)
+            break;
+        if (r->last == NO_PART && **p == ':') {
+            s = read_colons(r, number, plain, p, text, err);
+            break;
+        }
+        const char *at = labelled ? *p : cci_skip_blanks(*p);
+        enum part part = take_mark(&at);
+        if (part != NO_PART) {
+            *p = at;
+        } else if (r->last == NO_PART) {
+            part = DEGREES;     /* a bare number */
+            s = add_part(r, number, part, plain, text, err);
+            break;
+        } else if (r->last < SECONDS && start[-1] != ' ' && start[-1] != '\t') {
+            part = r->last + 1; /* 12d30: what follows degrees is minutes */
+        } else {
+            *p = start;         /* a number of its own: the caller's label, or a mistake */
+            break;
+        }
+        s = add_part(r, number, part, plain, text, err);
+        if (s != CC_OK)
+            break;
+        at = cci_skip_blanks(*p);
+        if (r->last >= SECONDS || !(*at >= '0' && *at <= '9') )
+            break;
+        if (labelled && at > *p) {
+            /* "12° 30′" goes on, "12° 30 holes" has a label: look for a mark behind the number */
+            const char *look = at;
+            if (cci_take_number(number, &plain, &look, text, what, NULL) != CC_OK ||
+                take_mark(&look) == NO_PART)
+                break;
+        }
+        *p = at;
+    }
+    mpq_clear(number);
+    return s;
+}
+
+static enum cc_status read_angle(mpq_t revolutions, const char **p, bool labelled,
+                                 const char *text, struct cc_error *err)
+{
+    struct reading r = { .last = NO_PART };
+    enum cc_status s;
+
+    *p = cci_skip_blanks(text);
+    bool negative = cci_take_sign(p);
+    *p = cci_skip_blanks(*p);
+    mpq_init(r.sum);
+    s = read_parts(&r, p, labelled, text, err);
+    if (s == CC_OK) {
+        const char *end = cci_skip_blanks(*p);
+        if (*end != '\0' && (!labelled || end == *p))
+            s = cci_refuse(err, text, what, end, right);
+        *p = end;
+    }
+    if (s == CC_OK) {
+        if (negative)
+            mpq_neg(r.sum, r.sum);
+        mpq_swap(revolutions, r.sum);
+    }
+    mpq_clear(r.sum);
+    return s;
+}
+
+enum cc_status cc_angle_parse(mpq_t revolutions, const char *text, struct cc_error *err)
+{
+    const char *p;
+    return read_angle(revolutions, &p, false, text, err);
+}
+
+enum cc_status cc_angle_parse_prefix(mpq_t revolutions, const char **rest, const char *text,
+                                     struct cc_error *err)
+{
+    const char *p;
+    enum cc_status s = read_angle(revolutions, &p, true, text, err);
+    if (s == CC_OK)
+        *rest = p;
+    return s;
+}
+
+static void scale(mpq_t out, const mpq_t in, unsigned long factor)
+{
+    mpq_t f;
+    mpq_init(f);
+    mpq_set_ui(f, factor, 1);
+    mpq_mul(out, in, f);
+    mpq_clear(f);
+}
+
+void cc_angle_arcsec(mpq_t arcsec, const mpq_t revolutions)
+{
+    scale(arcsec, revolutions, CC_ARCSEC_PER_REV);
+}
+
+void cc_angle_degrees(mpq_t degrees, const mpq_t revolutions)
+{
+    scale(degrees, revolutions, 360);
+}
+
+/*
+ * |angle| rounded once to the last decimal of the second, then split: degrees as text, minutes
+ * and the seconds' whole and decimal parts as numbers below 60 and 10^decimals.
+ */
+struct split {
+    char degrees[48];
+    unsigned long minutes, seconds, fraction;
+    bool negative, exact_zero, long_degrees;
+};
+
+static void split_angle(struct split *out, const mpq_t revolutions, unsigned decimals)
+{
+    mpz_t units;
+    mpq_t scaled;
+    unsigned long per_second = 1;
+
+    for (unsigned i = 0; i < decimals; i++)
+        per_second *= 10;
+    mpz_init(units);
+    mpq_init(scaled);
+    scale(scaled, revolutions, CC_ARCSEC_PER_REV);
+    scale(scaled, scaled, per_second);
+    cc_rational_round(units, scaled);
+    out->negative = mpz_sgn(units) < 0;
+    out->exact_zero = mpq_sgn(revolutions) == 0;
+    mpz_abs(units, units);
+    out->fraction = mpz_fdiv_q_ui(units, units, per_second);
+    out->seconds = mpz_fdiv_q_ui(units, units, 60);
+    out->minutes = mpz_fdiv_q_ui(units, units, 60);
+    out->long_degrees = mpz_sizeinbase(units, 10) >= sizeof out->degrees;
+    if (!out->long_degrees)
+        mpz_get_str(out->degrees, 10, units);
+    mpq_clear(scaled);
+    mpz_clear(units);
+}
+
+#define MAX_SECOND_DECIMALS 9
+
+size_t cc_angle_dms_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals,
+                        enum cc_marks style)
+{
+    const char *d = style == CC_MARKS_ASCII ? "d" : "\xC2\xB0";
+    const char *m = style == CC_MARKS_ASCII ? "m" : "\xE2\x80\xB2";
+    const char *s = style == CC_MARKS_ASCII ? "s" : "\xE2\x80\xB3";
+    struct split a;
+    char fraction[MAX_SECOND_DECIMALS + 2] = "";
+
+    if (decimals > MAX_SECOND_DECIMALS)
+        decimals = MAX_SECOND_DECIMALS;
+    split_angle(&a, revolutions, decimals);
+    if (a.long_degrees)     /* thousands of turns of digits: no dial shows these, degrees will do */
+        return cc_rational_str(buf, size, revolutions);
+    if (decimals > 0)
+        snprintf(fraction, sizeof fraction, ".%0*lu", (int)decimals, a.fraction);
+    int n = snprintf(buf, size, "%s%s%s%02lu%s%02lu%s%s", a.negative ? "-" : "", a.degrees, d,
+                     a.minutes, m, a.seconds, fraction, s);
+    return n < 0 ? 0 : (size_t)n;
+}
+
+size_t cc_angle_error_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals,
+                          enum cc_marks style)
+{
+    const char *m = style == CC_MARKS_ASCII ? "m" : "\xE2\x80\xB2";
+    const char *s = style == CC_MARKS_ASCII ? "s" : "\xE2\x80\xB3";
+    struct split a;
+    char fraction[MAX_SECOND_DECIMALS + 2] = "";
+    int n;
+
+    if (decimals > MAX_SECOND_DECIMALS)
+        decimals = MAX_SECOND_DECIMALS;
+    split_angle(&a, revolutions, decimals);
+    if (a.long_degrees || strcmp(a.degrees, "0") != 0)
+        return cc_angle_dms_str(buf, size, revolutions, decimals, style);
+    if (decimals > 0 && !a.exact_zero)
+        snprintf(fraction, sizeof fraction, ".%0*lu", (int)decimals, a.fraction);
+    const char *sign = a.negative ? "-" : "";
+    if (a.minutes == 0)
+        n = snprintf(buf, size, "%s%lu%s%s", sign, a.seconds, fraction, s);
+    else
+        n = snprintf(buf, size, "%s%lu%s%02lu%s%s", sign, a.minutes, m, a.seconds, fraction, s);
+    return n < 0 ? 0 : (size_t)n;
+}

@@ -1,0 +1,78 @@
+/* length.c: lengths in and out; the grammar stands in length.h. */
+#include "crankcard/length.h"
+
+#include "core/scan.h"
+#include "crankcard/number.h"
+
+static const char what[] = "a length";
+static const char right[] = "write 25mm, 0.5in, 1/2in or 1 1/2in";
+
+static const struct {
+    const char *mark;
+    unsigned long num, den; /* one unit in millimetres */
+} units[] = {
+    { "mm", 1, 1 },      { "cm", 10, 1 },       { "m", 1000, 1 },
+    { "in", 127, 5 },    { "\"", 127, 5 },      { "\xE2\x80\xB3", 127, 5 },
+};
+
+static void to_mm(mpq_t value, unsigned long num, unsigned long den)
+{
+    mpq_t factor;
+    mpq_init(factor);
+    mpq_set_ui(factor, num, den);
+    mpq_mul(value, value, factor);
+    mpq_clear(factor);
+}
+
+enum cc_status cc_length_parse(mpq_t mm, const char *text, enum cc_unit bare_unit,
+                               struct cc_error *err)
+{
+    const char *p = cci_skip_blanks(text);
+    bool negative = cci_take_sign(&p), plain;
+    enum cc_status s;
+    mpq_t tmp;
+
+    mpq_init(tmp);
+    s = cci_take_number(tmp, &plain, &p, text, what, err);
+    if (s == CC_OK) {
+        size_t u, count = sizeof units / sizeof units[0];
+        p = cci_skip_blanks(p);
+        for (u = 0; u < count; u++) {
+            const char *at = p;
+            if (cci_take(&at, units[u].mark) && *cci_skip_blanks(at) == '\0')
+                break;
+        }
+        if (u < count)
+            to_mm(tmp, units[u].num, units[u].den);
+        else if (*p != '\0')
+            s = cci_refuse(err, text, what, p, right);
+        else if (bare_unit == CC_INCH)
+            to_mm(tmp, 127, 5);
+    }
+    if (s == CC_OK) {
+        if (negative)
+            mpq_neg(tmp, tmp);
+        mpq_swap(mm, tmp);
+    }
+    mpq_clear(tmp);
+    return s;
+}
+
+size_t cc_length_str(char *buf, size_t size, const mpq_t mm, enum cc_unit unit, unsigned decimals)
+{
+    mpq_t value;
+    size_t n;
+
+    mpq_init(value);
+    mpq_set(value, mm);
+    if (unit == CC_INCH)
+        to_mm(value, 5, 127);
+    n = cc_decimal_str(buf, size, value, decimals);
+    mpq_clear(value);
+    return n;
+}
+
+const char *cc_unit_name(enum cc_unit unit)
+{
+    return unit == CC_INCH ? "in" : "mm";
+}

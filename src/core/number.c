@@ -1,0 +1,332 @@
+/*
+ * number.c: counts and rationals in and out.
+ *
+ * GMP's own readers accept blanks inside a number and a zero denominator, so the grammar is
+ * matched here first and GMP sees only runs of digits.
+ */
+#include "crankcard/number.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/scan.h"
+
+static bool is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+static size_t digits_at(const char *p)
+{
+    size_t n = 0;
+    while (is_digit(p[n]))
+        n++;
+    return n;
+}
+
+const char *cci_skip_blanks(const char *p)
+{
+    while (*p == ' ' || *p == '\t')
+        p++;
+    return p;
+}
+
+bool cci_take(const char **p, const char *word)
+{
+    size_t n = strlen(word);
+    if (strncmp(*p, word, n) != 0)
+        return false;
+    *p += n;
+    return true;
+}
+
+bool cci_take_sign(const char **p)
+{
+    if (cci_take(p, "-") || cci_take(p, "\xE2\x88\x92"))    /* U+2212 MINUS SIGN */
+        return true;
+    (void)cci_take(p, "+");
+    return false;
+}
+
+enum cc_status cci_refuse(struct cc_error *err, const char *whole, const char *what, const char *p,
+                          const char *right)
+{
+    if (*p == ',')
+        return cc_fail(err, CC_EPARSE, "'%.60s' is not %s: write decimals with '.'", whole, what);
+    return cc_fail(err, CC_EPARSE, "'%.60s' is not %s: %s", whole, what, right);
+}
+
+/* n digits at p, n >= 1, as a whole number. */
+static enum cc_status set_digits(mpz_t out, const char *p, size_t n, struct cc_error *err)
+{
+    char small[64];
+    char *buf = small;
+
+    if (n > CC_MAX_DIGITS)
+        return cc_fail(err, CC_ELIMIT, "a number of %zu digits is too long: at most %d digits", n,
+                       CC_MAX_DIGITS);
+    if (n >= sizeof small && (buf = malloc(n + 1)) == NULL)
+        return cc_fail(err, CC_ENOMEM, "out of memory");
+    memcpy(buf, p, n);
+    buf[n] = '\0';
+    mpz_set_str(out, buf, 10);      /* base 10 by name: base 0 reads 010 as 8 */
+    if (buf != small)
+        free(buf);
+    return CC_OK;
+}
+
+/* One of the vulgar fraction signs that keyboards and spreadsheets produce. */
+static bool take_vulgar(const char **p, unsigned long *num, unsigned long *den)
+{
+    static const struct {
+        const char *sign;
+        unsigned long num, den;
+    } vulgar[] = {
+        { "\xC2\xBD", 1, 2 }, { "\xC2\xBC", 1, 4 }, { "\xC2\xBE", 3, 4 },
+    };
+    for (size_t i = 0; i < sizeof vulgar / sizeof vulgar[0]; i++) {
+        if (cci_take(p, vulgar[i].sign)) {
+            *num = vulgar[i].num;
+            *den = vulgar[i].den;
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The fraction "n/d" at *p, added to value. The caller has seen that n and '/' stand there. */
+static enum cc_status add_fraction(mpq_t value, const char **p, const char *whole,
+                                   const char *what, struct cc_error *err)
+{
+    enum cc_status s;
+    size_t n = digits_at(*p), d = digits_at(*p + n + 1);
+    mpq_t part;
+
+    if (d == 0)
+        return cci_refuse(err, whole, what, *p + n + 1, "digits are missing after '/'");
+    mpq_init(part);
+    s = set_digits(mpq_numref(part), *p, n, err);
+    if (s == CC_OK)
+        s = set_digits(mpq_denref(part), *p + n + 1, d, err);
+    if (s == CC_OK && mpz_sgn(mpq_denref(part)) == 0)
+        s = cc_fail(err, CC_EDOM, "'%.60s' divides by zero", whole);
+    if (s == CC_OK) {
+        mpq_canonicalize(part);
+        mpq_add(value, value, part);
+        *p += n + 1 + d;
+    }
+    mpq_clear(part);
+    return s;
+}
+
+enum cc_status cci_take_number(mpq_t value, bool *plain, const char **p, const char *whole,
+                               const char *what, struct cc_error *err)
+{
+    enum cc_status s = CC_OK;
+    const char *at = *p;
+    size_t n = digits_at(at), decimals;
+    unsigned long num, den;
+    mpq_t tmp;
+
+    if (n == 0 && !(at[0] == '.' && is_digit(at[1])) && (unsigned char)at[0] != 0xC2)
+        return cci_refuse(err, whole, what, at,
+                          *at == '\0' ? "a number is missing" : "a number must stand first");
+    *plain = false;
+    mpq_init(tmp);
+    if (n > 0 && at[n] == '/') {
+        s = add_fraction(tmp, &at, whole, what, err);
+    } else if (n > 0 || at[0] == '.') {
+        if (n > 0)
+            s = set_digits(mpq_numref(tmp), at, n, err);
+        at += n;
+        if (s == CC_OK && at[0] == '.' && is_digit(at[1])) {
+            decimals = digits_at(at + 1);
+            mpz_t fraction;
+            mpz_init(fraction);
+            s = set_digits(fraction, at + 1, decimals, err);
+            if (s == CC_OK) {
+                mpz_ui_pow_ui(mpq_denref(tmp), 10, decimals);
+                mpz_mul(mpq_numref(tmp), mpq_numref(tmp), mpq_denref(tmp));
+                mpz_add(mpq_numref(tmp), mpq_numref(tmp), fraction);
+                mpq_canonicalize(tmp);
+                at += 1 + decimals;
+            }
+            mpz_clear(fraction);
+        } else if (s == CC_OK) {
+            const char *next = cci_skip_blanks(at);
+            size_t more = digits_at(next);
+            *plain = true;
+            if (next > at && more > 0 && next[more] == '/' && is_digit(next[more + 1])) {
+                at = next;
+                *plain = false;
+                s = add_fraction(tmp, &at, whole, what, err);
+            }
+        }
+    }
+    if (s == CC_OK && (n == 0 || *plain) && *(*p) != '.') {
+        if (take_vulgar(&at, &num, &den)) {
+            mpq_t part;
+            mpq_init(part);
+            mpq_set_ui(part, num, den);
+            mpq_add(tmp, tmp, part);
+            mpq_clear(part);
+            *plain = false;
+        } else if (n == 0) {
+            s = cci_refuse(err, whole, what, at, "a number must stand first");
+        }
+    }
+    if (s == CC_OK) {
+        mpq_swap(value, tmp);
+        *p = at;
+    }
+    mpq_clear(tmp);
+    return s;
+}
+
+enum cc_status cc_count_parse(mpz_t count, const char *text, struct cc_error *err)
+{
+    size_t n = digits_at(text);
+
+    if (n == 0 || text[n] != '\0')
+        return cc_fail(err, CC_EPARSE, "'%.60s' is not a count: write digits only, as in 127", text);
+    return set_digits(count, text, n, err);
+}
+
+enum cc_status cc_rational_parse(mpq_t value, const char *text, struct cc_error *err)
+{
+    static const char what[] = "a number";
+    const char *p = cci_skip_blanks(text);
+    bool negative = cci_take_sign(&p), plain;
+    enum cc_status s;
+    mpq_t tmp;
+
+    mpq_init(tmp);
+    s = cci_take_number(tmp, &plain, &p, text, what, err);
+    if (s == CC_OK) {
+        p = cci_skip_blanks(p);
+        if (*p != '\0')
+            s = cci_refuse(err, text, what, p, "write it as 40, 2.5, 77/2 or 22 1/2");
+    }
+    if (s == CC_OK) {
+        if (negative)
+            mpq_neg(tmp, tmp);
+        mpq_swap(value, tmp);
+    }
+    mpq_clear(tmp);
+    return s;
+}
+
+void cc_rational_round(mpz_t whole, const mpq_t value)
+{
+    mpz_t num, den;
+
+    /* Half away from zero: floor((2|n| + d) / 2d) with the sign put back. */
+    mpz_init(num);
+    mpz_init(den);
+    mpz_abs(num, mpq_numref(value));
+    mpz_mul_2exp(num, num, 1);
+    mpz_add(num, num, mpq_denref(value));
+    mpz_mul_2exp(den, mpq_denref(value), 1);
+    int sign = mpq_sgn(value);
+    mpz_fdiv_q(whole, num, den);
+    if (sign < 0)
+        mpz_neg(whole, whole);
+    mpz_clear(num);
+    mpz_clear(den);
+}
+
+/* What GMP allocated goes back to the function that GMP names. */
+static void gmp_free(char *text)
+{
+    void (*release)(void *, size_t);
+    mp_get_memory_functions(NULL, NULL, &release);
+    release(text, strlen(text) + 1);
+}
+
+static size_t put(char *buf, size_t size, const char *text, size_t length)
+{
+    if (size > 0) {
+        size_t n = length < size ? length : size - 1;
+        memcpy(buf, text, n);
+        buf[n] = '\0';
+    }
+    return length;
+}
+
+size_t cc_rational_str(char *buf, size_t size, const mpq_t value)
+{
+    char *text = mpq_get_str(NULL, 10, value);
+    size_t length = put(buf, size, text, strlen(text));
+
+    gmp_free(text);
+    return length;
+}
+
+/* As cc_decimal_str; trim drops trailing zeros. */
+static size_t decimal_str(char *buf, size_t size, const mpq_t value, unsigned decimals, bool trim)
+{
+    mpz_t scale, whole;
+    mpq_t scaled;
+    size_t length = 0, point, end;
+
+    mpz_init(scale);
+    mpz_init(whole);
+    mpq_init(scaled);
+    mpz_ui_pow_ui(scale, 10, decimals);
+    mpz_mul(mpq_numref(scaled), mpq_numref(value), scale);
+    mpz_set(mpq_denref(scaled), mpq_denref(value));     /* not canonical; rounding does not care */
+    cc_rational_round(whole, scaled);
+
+    bool negative = mpz_sgn(whole) < 0;
+    mpz_abs(whole, whole);
+    char *text = mpz_get_str(NULL, 10, whole);
+    size_t n = strlen(text);
+    end = n;
+    if (trim)
+        while (end > 0 && n - end < decimals && text[end - 1] == '0')
+            end--;
+    /* point: digits before the decimal point; zeros are put where the number is shorter. */
+    point = n > decimals ? n - decimals : 0;
+
+#define PUT(c) \
+    do { \
+        if (length + 1 < size) \
+            buf[length] = (char)(c); \
+        length++; \
+    } while (0)
+    if (negative)
+        PUT('-');
+    if (point == 0)
+        PUT('0');
+    for (size_t i = 0; i < point; i++)
+        PUT(text[i]);
+    if (end > point && decimals > 0) {
+        PUT('.');
+        for (size_t i = n; i < decimals; i++)
+            PUT('0');
+        for (size_t i = point; i < end; i++)
+            PUT(text[i]);
+    } else if (!trim && decimals > 0) {     /* value 0 with n == 1 < decimals is covered above */
+        PUT('.');
+        for (unsigned i = 0; i < decimals; i++)
+            PUT('0');
+    }
+#undef PUT
+    if (size > 0)
+        buf[length < size ? length : size - 1] = '\0';
+    gmp_free(text);
+    mpq_clear(scaled);
+    mpz_clear(whole);
+    mpz_clear(scale);
+    return length;
+}
+
+size_t cc_decimal_str(char *buf, size_t size, const mpq_t value, unsigned decimals)
+{
+    return decimal_str(buf, size, value, decimals, false);
+}
+
+size_t cc_decimal_short_str(char *buf, size_t size, const mpq_t value, unsigned decimals)
+{
+    return decimal_str(buf, size, value, decimals, true);
+}
