@@ -48,8 +48,8 @@ enum cc_plate_pin {         /* where the second pin of compound indexing stands 
 };
 
 struct cc_head {
-    char *name;             /* file or list name, "built-in" for the default */
-    char *title;            /* one line; never NULL */
+    char *name;             /* file or list name, "built-in" for the default; NULL in an empty head */
+    char *title;            /* one line, "Dividing head" where none is given; NULL in an empty head */
     bool has_worm;          /* false for a spin fixture */
     mpq_t worm;             /* R, crank turns per spindle turn, > 0; 0 where has_worm is false */
     struct cc_plate *plates;

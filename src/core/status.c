@@ -2,8 +2,33 @@
 #include "crankcard/status.h"
 
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
+
+#include "core/utf8.h"
+
+/*
+ * One line of well-formed UTF-8, whatever the user typed: control characters and bytes that
+ * belong to no character become '?'. Half a character at the very end, where the text did not fit,
+ * is dropped.
+ */
+static void tidy(char *text, bool cut)
+{
+    size_t length = strlen(text);
+
+    for (size_t i = 0, n; i < length; i += n) {
+        n = cci_utf8_char(text + i, length - i);
+        if (n == 0 && cut && length - i < 4 && (unsigned char)text[i] >= 0xC2) {
+            text[i] = '\0';
+            return;
+        }
+        if (n == 0 || (unsigned char)text[i] < 0x20 || text[i] == 0x7F) {
+            text[i] = '?';
+            n = 1;
+        }
+    }
+}
 
 enum cc_status cc_fail(struct cc_error *err, enum cc_status status, const char *format, ...)
 {
@@ -19,18 +44,7 @@ enum cc_status cc_fail(struct cc_error *err, enum cc_status status, const char *
     va_end(args);
     if (length < 0)
         text[0] = '\0';
-    if (length >= (int)sizeof text) {
-        /* Do not leave half a UTF-8 character at the cut. */
-        size_t end = sizeof text - 1;
-        while (end > 0 && ((unsigned char)text[end - 1] & 0xC0) == 0x80)
-            end--;
-        if (end > 0 && (unsigned char)text[end - 1] >= 0xC0)
-            end--;
-        text[end] = '\0';
-    }
-    for (char *c = text; *c != '\0'; c++)   /* one line, whatever the user typed */
-        if ((unsigned char)*c < 0x20 || *c == 0x7F)
-            *c = '?';
+    tidy(text, length >= (int)sizeof text);
     err->status = status;
     memcpy(err->text, text, sizeof text);
     return status;

@@ -1,0 +1,285 @@
+/*
+ * head.c: a head in memory: lifetime, which plate is on, and the profile written out.
+ * profile.c reads it.
+ */
+#include "crankcard/head.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/scan.h"
+#include "crankcard/angle.h"
+#include "crankcard/number.h"
+
+/* ---- lifetime ---- */
+
+void cc_head_init(struct cc_head *head)
+{
+    static const struct cc_head empty = { .vernier = 1 };
+
+    *head = empty;
+    mpq_init(head->worm);
+    mpq_init(head->tilt_low);
+    mpq_init(head->tilt_high);
+    mpq_init(head->worm_accuracy);
+    mpq_init(head->direct_accuracy);
+}
+
+void cc_head_clear(struct cc_head *head)
+{
+    for (size_t i = 0; i < head->plate_count; i++) {
+        free(head->plates[i].name);
+        for (size_t side = 0; side < CC_MAX_SIDES; side++)
+            free(head->plates[i].side[side].at);
+    }
+    free(head->plates);
+    free(head->direct.at);
+    free(head->gears.at);
+    free(head->name);
+    free(head->title);
+    free(head->nose);
+    free(head->taper);
+    mpq_clear(head->direct_accuracy);
+    mpq_clear(head->worm_accuracy);
+    mpq_clear(head->tilt_high);
+    mpq_clear(head->tilt_low);
+    mpq_clear(head->worm);
+}
+
+void cc_head_swap(struct cc_head *a, struct cc_head *b)
+{
+    struct cc_head tmp = *a;
+    *a = *b;
+    *b = tmp;
+}
+
+/* ---- which plate is on ---- */
+
+static bool side_exists(const struct cc_head *head, size_t plate, unsigned side)
+{
+    return head->plates[plate].side[side - 1].n > 0;
+}
+
+/* The plate of that name (length bytes), or plate_count. */
+static size_t find_plate(const struct cc_head *head, const char *name, size_t length)
+{
+    size_t i = 0;
+    while (i < head->plate_count && (strlen(head->plates[i].name) != length ||
+                                     memcmp(head->plates[i].name, name, length) != 0))
+        i++;
+    return i;
+}
+
+static size_t without_blanks_behind(const char *text, size_t length)
+{
+    while (length > 0 && (text[length - 1] == ' ' || text[length - 1] == '\t'))
+        length--;
+    return length;
+}
+
+static enum cc_status no_such_plate(const char *text, const struct cc_head *head,
+                                    struct cc_error *err)
+{
+    char list[200] = "";
+    size_t used = 0;
+
+    for (size_t i = 0; i < head->plate_count; i++)
+        for (unsigned side = 1; side <= CC_MAX_SIDES; side++)
+            if (side_exists(head, i, side) && used < sizeof list)
+                used += (size_t)snprintf(list + used, sizeof list - used, "%s%s %u",
+                                         used > 0 ? ", " : "", head->plates[i].name, side);
+    if (used == 0)
+        return cc_fail(err, CC_EDOM, "no plate '%.60s': this head has no plates", text);
+    return cc_fail(err, CC_EDOM, "no plate '%.60s': this head has %s%s", text, list,
+                   used >= sizeof list ? " ..." : "");
+}
+
+enum cc_status cc_head_mount(struct cc_head *head, const char *text, struct cc_error *err)
+{
+    const char *name = cci_skip_blanks(text);
+    size_t length = without_blanks_behind(name, strlen(name));
+    size_t plate = find_plate(head, name, length);
+    unsigned side = 1;
+
+    if (length == 4 && memcmp(name, "none", 4) == 0) {
+        head->mounted_plate = head->plate_count;
+        head->mounted_side = 0;
+        return CC_OK;
+    }
+    if (plate < head->plate_count) {    /* the whole text is a name: the first side it has */
+        while (side < CC_MAX_SIDES && !side_exists(head, plate, side))
+            side++;
+    } else if (length > 0 && (name[length - 1] == '1' || name[length - 1] == '2')) {
+        side = (unsigned)(name[length - 1] - '0');
+        plate = find_plate(head, name, without_blanks_behind(name, length - 1));
+    }
+    if (plate == head->plate_count || !side_exists(head, plate, side))
+        return no_such_plate(text, head, err);
+    head->mounted_plate = plate;
+    head->mounted_side = side;
+    return CC_OK;
+}
+
+/* ---- writing ---- */
+
+/* Text that grows past its buffer: length counts what the whole needs. */
+struct out {
+    char *buf;
+    size_t size, length;
+};
+
+static char *out_at(const struct out *o)
+{
+    return o->length < o->size ? o->buf + o->length : NULL;
+}
+
+static size_t out_left(const struct out *o)
+{
+    return o->length < o->size ? o->size - o->length : 0;
+}
+
+CC_PRINTF(2, 3) static void put(struct out *o, const char *format, ...)
+{
+    va_list args;
+    va_start(args, format);
+    int n = vsnprintf(out_at(o), out_left(o), format, args);
+    va_end(args);
+    if (n > 0)
+        o->length += (size_t)n;
+}
+
+static void put_rational(struct out *o, const mpq_t value)
+{
+    o->length += cc_rational_str(out_at(o), out_left(o), value);
+}
+
+/* An angle without a blank in it: whole degrees, whole seconds, else a fraction of a degree. */
+static void put_angle(struct out *o, const mpq_t revolutions)
+{
+    mpq_t degrees, seconds;
+
+    mpq_init(degrees);
+    mpq_init(seconds);
+    cc_angle_degrees(degrees, revolutions);
+    cc_angle_arcsec(seconds, revolutions);
+    if (mpz_cmp_ui(mpq_denref(degrees), 1) != 0 && mpz_cmp_ui(mpq_denref(seconds), 1) == 0)
+        o->length += cc_angle_error_str(out_at(o), out_left(o), revolutions, 0, CC_MARKS_ASCII);
+    else
+        put_rational(o, degrees);
+    mpq_clear(seconds);
+    mpq_clear(degrees);
+}
+
+/* A long list goes on in lines of its own, which begin with a digit. */
+static void put_counts(struct out *o, const char *key, const struct cc_counts *counts)
+{
+    enum { PER_LINE = 16 };
+
+    if (counts->n == 0)
+        return;
+    put(o, "%s =", key);
+    for (size_t i = 0; i < counts->n; i++)
+        put(o, "%s %u", i > 0 && i % PER_LINE == 0 ? "\n   " : "", counts->at[i]);
+    put(o, "\n");
+}
+
+static void put_text(struct out *o, const char *key, const char *text)
+{
+    /* A semicolon behind a blank would begin a comment. */
+    if (text != NULL)
+        put(o, "%s =%s%s\n", key, text[0] == ';' ? "" : " ", text);
+}
+
+static void put_angle_key(struct out *o, const char *key, bool given, const mpq_t revolutions)
+{
+    if (!given)
+        return;
+    put(o, "%s = ", key);
+    put_angle(o, revolutions);
+    put(o, "\n");
+}
+
+static void put_head_section(struct out *o, const struct cc_head *head)
+{
+    put(o, "[head]\n");
+    put_text(o, "title", head->title);
+    if (head->has_worm) {
+        put(o, "worm = ");
+        put_rational(o, head->worm);
+        put(o, "\n");
+    }
+    if (head->mounted_plate < head->plate_count)
+        put(o, "mounted = %s %u\n", head->plates[head->mounted_plate].name, head->mounted_side);
+    if (head->has_tilt) {
+        put(o, "tilt = ");
+        put_angle(o, head->tilt_low);
+        put(o, " ");
+        put_angle(o, head->tilt_high);
+        put(o, "\n");
+    }
+    if (head->spindle != CC_SPINDLE_UNKNOWN)
+        put(o, "spindle = %s\n", head->spindle == CC_SPINDLE_WITH ? "with" : "against");
+    if (head->plate_pin != CC_PIN_SAME)
+        put(o, "plate_pin = %s\n", head->plate_pin == CC_PIN_OTHER ? "other" : "none");
+    put_text(o, "nose", head->nose);
+    put_text(o, "taper", head->taper);
+}
+
+static void put_gears_section(struct out *o, const struct cc_head *head)
+{
+    if (head->gears.n == 0 && !head->reversed && head->least_sum == 0 && head->most_sum == 0)
+        return;
+    put(o, "\n[gears]\n");
+    put_counts(o, "teeth", &head->gears);
+    if (head->reversed)
+        put(o, "reversed = yes\n");
+    if (head->least_sum > 0)
+        put(o, "least-sum = %u\n", head->least_sum);
+    if (head->most_sum > 0)
+        put(o, "most-sum = %u\n", head->most_sum);
+}
+
+size_t cc_head_str(char *buf, size_t size, const struct cc_head *head)
+{
+    struct out o = { buf, size, 0 };
+
+    put_head_section(&o, head);
+    if (head->direct.n > 0) {
+        put(&o, "\n[direct]\n");
+        put_counts(&o, "holes", &head->direct);
+        if (head->vernier > 1)
+            put(&o, "vernier = %u\n", head->vernier);
+    }
+    for (size_t i = 0; i < head->plate_count; i++) {
+        put(&o, "\n[plate %s]\n", head->plates[i].name);
+        put_counts(&o, "side 1", &head->plates[i].side[0]);
+        put_counts(&o, "side 2", &head->plates[i].side[1]);
+    }
+    put_gears_section(&o, head);
+    if (head->has_worm_accuracy || head->has_direct_accuracy) {
+        put(&o, "\n[accuracy]\n");
+        put_angle_key(&o, "worm", head->has_worm_accuracy, head->worm_accuracy);
+        put_angle_key(&o, "direct", head->has_direct_accuracy, head->direct_accuracy);
+    }
+    return o.length;
+}
+
+/* ---- questions ---- */
+
+size_t cc_head_circle_count(const struct cc_head *head)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < head->plate_count; i++)
+        for (size_t side = 0; side < CC_MAX_SIDES; side++)
+            count += head->plates[i].side[side].n;
+    return count;
+}
+
+mpq_srcptr cc_head_holds(const struct cc_head *head, bool direct)
+{
+    if (direct)
+        return head->has_direct_accuracy ? head->direct_accuracy : NULL;
+    return head->has_worm_accuracy ? head->worm_accuracy : NULL;
+}
