@@ -1,0 +1,12 @@
+/* commands.h: the run function of every command; the table stands in command_table.c. */
+#ifndef CRANKCARD_CLI_COMMANDS_H
+#define CRANKCARD_CLI_COMMANDS_H
+
+struct cli;
+struct option_row;
+
+int cmd_heads(struct cli *cli, int argc, char **argv);
+
+extern const struct option_row *const heads_tables[];
+
+#endif

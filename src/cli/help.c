@@ -1,0 +1,57 @@
+/* help.c: help that is made from the tables. */
+#include <gmp.h>
+#include <string.h>
+
+#include "cli/cli.h"
+
+void help_version(FILE *out)
+{
+    fprintf(out, "crankcard %s (GMP %s)\n", cc_version(), gmp_version);
+}
+
+void help_overview(FILE *out)
+{
+    fputs("usage: crankcard N [OPTIONS]           N equal divisions, on your dividing head\n"
+          "       crankcard COMMAND ... [OPTIONS]\n"
+          "\n"
+          "Which setup gives the divisions, every movement of the crank in order, and how\n"
+          "exact each one is.\n"
+          "\n"
+          "commands:\n",
+          out);
+    for (const struct command *c = commands; c->name != NULL; c++)
+        fprintf(out, "  %-8s %-14s %s\n", c->name, c->operands, c->summary);
+    fputs("\n"
+          "first steps:\n"
+          "  crankcard 57                          a card for 57 divisions\n"
+          "  crankcard divide 57 --format csv      the same as a table\n"
+          "  crankcard heads                       the heads it knows\n"
+          "  crankcard divide --help               more about one command\n"
+          "\n"
+          "Without --head, the small 40:1 tilting head with three plates is taken, or your own in\n"
+          "$XDG_CONFIG_HOME/crankcard/head.ini. man crankcard tells the rest.\n",
+          out);
+}
+
+static void option_line(FILE *out, const struct option_row *row)
+{
+    char left[64];
+
+    snprintf(left, sizeof left, "%s%c%s--%s%s%s", row->letter != 0 ? "-" : "  ",
+             row->letter != 0 ? row->letter : ' ', row->letter != 0 ? ", " : " ", row->name,
+             row->value != NULL ? " " : "", row->value != NULL ? row->value : "");
+    fprintf(out, "  %-28s %s\n", left, row->help);
+}
+
+void help_command(FILE *out, const struct command *command)
+{
+    fprintf(out, "usage: crankcard %s%s%s [OPTIONS]\n\n%s: %s\n\n%s", command->name,
+            command->operands[0] != '\0' ? " " : "", command->operands, command->name,
+            command->summary, command->about);
+    fputs("\noptions:\n", out);
+    for (const struct option_row *const *t = command->options; t != NULL && *t != NULL; t++)
+        for (const struct option_row *row = *t; row->name != NULL; row++)
+            option_line(out, row);
+    fprintf(out, "  %-28s %s\n", "-h, --help", "show this help");
+    fprintf(out, "\nexamples:\n%s", command->examples);
+}

@@ -1,0 +1,35 @@
+/*
+ * json.h: one JSON object a line (RFC 8259, jsonlines.org), written as it comes.
+ *
+ * Written here because the output contract wants decimals rounded once from the exact value;
+ * a general JSON library writes doubles only. Every json_ function takes the key, or NULL inside
+ * an array.
+ */
+#ifndef CRANKCARD_CLI_JSON_H
+#define CRANKCARD_CLI_JSON_H
+
+#include <gmp.h>
+#include <stdbool.h>
+#include <stdio.h>
+
+struct json {
+    FILE *out;
+    bool comma;     /* a member was written at this level */
+};
+
+void json_open(struct json *json, FILE *out);            /* { */
+void json_close(struct json *json);                      /* } and the newline */
+void json_open_object(struct json *json, const char *key);
+void json_close_object(struct json *json);
+void json_open_array(struct json *json, const char *key);
+void json_close_array(struct json *json);
+void json_string(struct json *json, const char *key, const char *text);  /* NULL text is null */
+void json_number(struct json *json, const char *key, long long value);
+void json_bool(struct json *json, const char *key, bool value);
+void json_null(struct json *json, const char *key);
+void json_rational(struct json *json, const char *key, const mpq_t value);       /* "5/7" */
+void json_count(struct json *json, const char *key, const mpz_t value);          /* number when it fits 53 bits, else string */
+void json_decimal(struct json *json, const char *key, const mpq_t value, unsigned decimals);
+void json_double(struct json *json, const char *key, double value, unsigned decimals); /* trig results; not finite is null */
+
+#endif

@@ -1,0 +1,34 @@
+/*
+ * main.c: the program around the commands: allocation, standard streams, the one line of a failure.
+ */
+#include <errno.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "cli/memory.h"
+
+int main(int argc, char **argv)
+{
+    struct cli cli = { .out = stdout, .in = stdin };
+    static char buffer[1 << 16];
+
+    memory_install();
+    setvbuf(stdout, buffer, _IOFBF, sizeof buffer);
+    int status = cli_run(&cli, argc - 1, argv + 1);
+
+    /* Closing is where a full disk shows; ferror tells of an earlier failed write. */
+    bool failed = ferror(stdout) != 0;
+    int reason = errno;
+    if (fclose(stdout) != 0) {
+        failed = true;
+        reason = errno;
+    }
+    if (cli.err.text[0] != '\0')
+        fprintf(stderr, "crankcard: %s\n", cli.err.text);
+    if (failed && status != EXIT_TROUBLE) {
+        fprintf(stderr, "crankcard: cannot write to standard output: %s\n",
+                reason != 0 ? strerror(reason) : "write error");
+        status = EXIT_TROUBLE;
+    }
+    return status;
+}

@@ -1,0 +1,50 @@
+/* memory.c: see memory.h. */
+#define _POSIX_C_SOURCE 200809L
+#include "cli/memory.h"
+
+#include <gmp.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+#include "cli/cli.h"
+
+static void out_of_memory(void)
+{
+    static const char text[] = "crankcard: out of memory\n";
+    ssize_t written = write(STDERR_FILENO, text, sizeof text - 1);
+    (void)written;
+    _exit(EXIT_TROUBLE);
+}
+
+void *memory_get(size_t size)
+{
+    void *p = malloc(size > 0 ? size : 1);
+    if (p == NULL)
+        out_of_memory();
+    return p;
+}
+
+void *memory_resize(void *old, size_t size)
+{
+    void *p = realloc(old, size > 0 ? size : 1);
+    if (p == NULL)
+        out_of_memory();
+    return p;
+}
+
+static void *gmp_reallocate(void *old, size_t old_size, size_t size)
+{
+    (void)old_size;
+    return memory_resize(old, size);
+}
+
+static void gmp_release(void *p, size_t size)
+{
+    (void)size;
+    free(p);
+}
+
+void memory_install(void)
+{
+    mp_set_memory_functions(memory_get, gmp_reallocate, gmp_release);
+}

@@ -1,0 +1,14 @@
+/* memory.h: the program ends in words when memory runs out; the library only reports it. */
+#ifndef CRANKCARD_CLI_MEMORY_H
+#define CRANKCARD_CLI_MEMORY_H
+
+#include <stddef.h>
+
+/* Give GMP allocation functions that end the program with a message and status 2. */
+void memory_install(void);
+
+/* malloc and realloc that never return NULL. */
+void *memory_get(size_t size);
+void *memory_resize(void *old, size_t size);
+
+#endif

@@ -1,0 +1,49 @@
+/*
+ * text.h: plain text for people: wrapped to a width, 7-bit on demand, paged on demand.
+ *
+ * Text handed in is UTF-8. With ascii every sign we use has a stand-in of the same width
+ * (° d, ′ m, ″ s), so a layout does not change; anything else becomes '?'.
+ */
+#ifndef CRANKCARD_CLI_TEXT_H
+#define CRANKCARD_CLI_TEXT_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+#include "cli/cli.h"
+
+struct text {
+    FILE *out;
+    unsigned width;     /* columns */
+    bool ascii;
+    unsigned pages;     /* lines to a page, 0 = no pages */
+    unsigned line;      /* lines written on this page */
+};
+
+void text_init(struct text *text, FILE *out, const struct output *output);
+
+/* Columns that UTF-8 text takes on the paper: one a character. */
+unsigned text_columns(const char *s);
+
+/* One line as it is, with its newline. Starts a new page first when this one is full. */
+void text_line(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
+void text_blank(struct text *text);
+
+/*
+ * A paragraph wrapped at blanks: first in front of its first line, rest in front of the others
+ * (the same number of columns looks best). A word that is wider than the line is cut.
+ */
+void text_para(struct text *text, const char *first, const char *rest, const char *format, ...)
+    CC_PRINTF(4, 5);
+
+/* Lines left on this page (a large number without pages). */
+unsigned text_lines_left(const struct text *text);
+
+/* End this page now, if anything is on it. */
+void text_new_page(struct text *text);
+
+/* s in buf, padded with blanks on the left (or right) to columns; for table cells. */
+const char *text_pad_left(char *buf, size_t size, const char *s, unsigned columns);
+const char *text_pad_right(char *buf, size_t size, const char *s, unsigned columns);
+
+#endif
