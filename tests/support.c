@@ -175,3 +175,33 @@ void test_mpq_equal(const char *where, const mpq_t q, const char *text)
     free(got);
     mpq_clear(want);
 }
+
+static enum cc_status status_of_word(const struct test_tsv *t)
+{
+    const char *word = test_tsv_get(t, "status");
+    if (strcmp(word, "parse") == 0)
+        return CC_EPARSE;
+    if (strcmp(word, "domain") == 0)
+        return CC_EDOM;
+    if (strcmp(word, "limit") == 0)
+        return CC_ELIMIT;
+    if (*word != '\0')
+        fail_msg("%s:%lu: status '%s' is not known", t->path, t->line, word);
+    return CC_OK;
+}
+
+void test_grammar_row(struct test_tsv *t, enum cc_status status, const struct cc_error *err,
+                      const mpq_t got)
+{
+    const char *where = test_tsv_where(t);
+    enum cc_status want = status_of_word(t);
+
+    if (status != want)
+        fail_msg("%s: status %d, expected %d: %s", where, (int)status, (int)want,
+                 status != CC_OK ? err->text : "");
+    if (status != CC_OK && strcmp(err->text, test_tsv_get(t, "message")) != 0)
+        fail_msg("%s: \"%s\", expected \"%s\"", where, err->text, test_tsv_get(t, "message"));
+    if (status != CC_OK && err->status != status)
+        fail_msg("%s: err->status is %d", where, (int)err->status);
+    test_mpq_equal(where, got, status == CC_OK ? test_tsv_get(t, "value") : TEST_UNTOUCHED);
+}

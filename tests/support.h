@@ -14,6 +14,8 @@
 
 #include <cmocka.h>
 
+#include "crankcard/status.h"
+
 /* ---- random tests ---- */
 
 /* The seed of random tests: $CRANKCARD_SEED, else a fixed one. Print it in every failure. */
@@ -65,5 +67,13 @@ void test_mpq_init(mpq_t q, const char *text);
 
 /* Fail with where unless q is canonical and equal to text. */
 void test_mpq_equal(const char *where, const mpq_t q, const char *text);
+
+/*
+ * One row of a grammar table (columns value, status, message): status and err are what the reader
+ * answered, got what it left in an output that held "-77/13" before the call.
+ */
+void test_grammar_row(struct test_tsv *t, enum cc_status status, const struct cc_error *err,
+                      const mpq_t got);
+#define TEST_UNTOUCHED "-77/13"
 
 #endif
