@@ -127,7 +127,7 @@ static const struct counted gear = {
     "a change gear has " DIGITS_OF(CC_MIN_TEETH) " to " DIGITS_OF(CC_MAX_TEETH) " teeth"
 };
 static const struct counted pins = {
-    1, CC_MAX_VERNIER, "vernier", "a fixture has 1 to " DIGITS_OF(CC_MAX_VERNIER) " pins"
+    1, CC_MAX_VERNIER, "pins", "a fixture has 1 to " DIGITS_OF(CC_MAX_VERNIER) " pins"
 };
 static const struct counted teeth_sum = {
     1, 2 * CC_MAX_TEETH, "sum", "two gears have 1 to 20000 teeth together"
