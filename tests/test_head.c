@@ -174,6 +174,28 @@ static void universal_plate_is_the_published_one(void **state)
     free(text);
 }
 
+/* Every example of the profile's page is a profile. */
+static void documented_profiles(void **state)
+{
+    static const char fence[] = "```ini\n";
+    char *page = test_read_file("docs/profile.md", NULL);
+    unsigned long read = 0;
+    (void)state;
+
+    for (char *at = page, *end; (at = strstr(at, fence)) != NULL; at = end + 1, read++) {
+        struct cc_head head;
+        at += strlen(fence);
+        end = strstr(at, "\n```");
+        assert_non_null(end);
+        *end = '\0';
+        read_good(&head, at);
+        assert_comes_back("docs/profile.md", &head);
+        cc_head_clear(&head);
+    }
+    assert_int_equal(read, 2);
+    free(page);
+}
+
 static void every_key(void **state)
 {
     struct cc_head head;
@@ -549,6 +571,7 @@ int main(void)
         cmocka_unit_test(default_head),
         cmocka_unit_test(shipped_profiles),
         cmocka_unit_test(universal_plate_is_the_published_one),
+        cmocka_unit_test(documented_profiles),
         cmocka_unit_test(every_key),
         cmocka_unit_test(least_head),
         cmocka_unit_test(refused),

@@ -83,7 +83,8 @@ void cc_head_swap(struct cc_head *a, struct cc_head *b);
 /*
  * Read a profile from text (length bytes, need not end in NUL). where is put before every message
  * ("workshop.ini:12: what"); name becomes head->name. head is initialised and is replaced only
- * on success.
+ * on success. Lists of counts may go on in lines that begin with a digit, so that CC_MAX_CIRCLES
+ * and CC_MAX_GEARS are within reach of short lines.
  *
  * Errors: CC_EPARSE or CC_EDOM with file:line: what; CC_ELIMIT over a CC_MAX_ limit or a line of
  * more than 190 bytes; CC_ENOMEM.
@@ -96,7 +97,9 @@ extern const char cc_default_profile[];
 enum cc_status cc_head_default(struct cc_head *head, struct cc_error *err);
 
 /*
- * Say which plate and side is on now, as the key mounted of a profile does: "B", "B 1", "B2", "none".
+ * Say which plate and side is on now, as the key mounted of a profile does: "B 1", "B2", "none". A
+ * name alone ("B") means the first side that has circles; a plate that is called "B2" goes before
+ * side 2 of plate B.
  *
  * Errors: CC_EDOM where the head has no such plate or side (the message lists those it has).
  */
