@@ -9,6 +9,9 @@
 
 #define PLATE_A "[plate A]\nside 1 = 15 16 17\n"
 #define SMALL "[head]\nworm = 40\n" PLATE_A
+#define X10 "xxxxxxxxxx"
+#define X50 X10 X10 X10 X10 X10
+#define X170 X50 X50 X50 X10 X10
 
 static enum cc_status read_text(struct cc_head *head, const char *text, struct cc_error *err)
 {
@@ -281,7 +284,7 @@ static void least_head(void **state)
     assert_false(head.reversed);
     cc_head_clear(&head);
 
-    read_good(&head, "[direct]\nholes = 24");
+    read_good(&head, ";" X170 X10 "xxxxxxxxx\r\n[direct]\nholes = 24");     /* 190 bytes: a full line */
     assert_false(head.has_worm);
     assert_int_equal(mpq_sgn(head.worm), 0);
     cc_head_clear(&head);
@@ -290,9 +293,6 @@ static void least_head(void **state)
 /* ---- refusing: a row for each message ---- */
 
 #define REST_OF(section) "unknown key 'x': the keys here are " section
-#define X10 "xxxxxxxxxx"
-#define X50 X10 X10 X10 X10 X10
-#define X170 X50 X50 X50 X10 X10
 
 static const struct refusal {
     const char *text;
@@ -332,12 +332,14 @@ static const struct refusal {
     { "[head]\nworm 40\n" PLATE_A, CC_EPARSE, "f.ini:2: not a key: write key = value" },
     { SMALL "side", CC_EPARSE, "f.ini:5: not a key: write key = value" },
     { "[gears]\n24 28\n", CC_EPARSE, "f.ini:2: not a key: write key = value" },
+    { "[plate A]\nside 1 = 15\n[gears]\n24 28\n", CC_EPARSE, "f.ini:4: not a key: write key = value" },
+    { "[plate A]\nside 1 = 15\n[gears]\n24 = 28\n", CC_EPARSE, "f.ini:4: unknown key '24': the keys here are teeth, reversed, least-sum, most-sum" },
     { "[head]\nworm = 40\n90\n", CC_EPARSE, "f.ini:3: worm: only a list of counts goes on in a second line" },
     { "\xEF\xBB\xBF\xEF\xBB\xBF[head]\n", CC_EPARSE, "f.ini:1: not a key: write key = value" },
     { "[head]\n; caf\xE9\n", CC_EPARSE, "f.ini:2: not UTF-8 text: save the profile as UTF-8" },
     { "[head]\ntitle = a\x01\n", CC_EPARSE, "f.ini:2: a control character: a profile is plain text" },
     { "[head]\rworm = 40\r", CC_EPARSE, "f.ini:1: a control character: a profile is plain text" },
-    { "[head]\n;" X170 X50 "\n", CC_ELIMIT, "f.ini:2: a line of more than 190 bytes: shorten it" },
+    { "[head]\n;" X170 X10 X10 "\n", CC_ELIMIT, "f.ini:2: a line of more than 190 bytes: shorten it" },
     { "[head]\ntitle = " X170 "\n", CC_ELIMIT, "f.ini:2: title: text of 170 bytes is too long: at most 160" },
     { "[head]\nworm = 7,5\n", CC_EPARSE, "f.ini:2: worm: '7,5' is not a number: write decimals with '.'" },
     { "[head]\nworm = 1/0\n", CC_EDOM, "f.ini:2: worm: '1/0' divides by zero" },
