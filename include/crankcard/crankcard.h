@@ -6,6 +6,7 @@
 #include "crankcard/head.h"
 #include "crankcard/length.h"
 #include "crankcard/number.h"
+#include "crankcard/plan.h"
 #include "crankcard/status.h"
 #include "crankcard/train.h"
 

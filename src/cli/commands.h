@@ -5,8 +5,10 @@
 struct cli;
 struct option_row;
 
+int cmd_divide(struct cli *cli, int argc, char **argv);
 int cmd_heads(struct cli *cli, int argc, char **argv);
 
+extern const struct option_row *const divide_tables[];
 extern const struct option_row *const heads_tables[];
 
 #endif

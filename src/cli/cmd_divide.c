@@ -1,0 +1,93 @@
+/* cmd_divide.c: N equal divisions of a turn or of an arc. */
+#include <string.h>
+
+#include "cli/commands.h"
+#include "cli/job.h"
+
+enum { OPT_BLOCK = OPT_OWN, OPT_ARC, OPT_OFFSET };
+
+static const struct option_row divide_options[] = {
+    { OPT_BLOCK, 'k', "block", "K", "index K divisions at a time" },
+    { OPT_ARC, 0, "arc", "ANGLE", "divide this part of a turn instead of all of it" },
+    { OPT_OFFSET, 0, "offset", "ANGLE", "from the zero hole to the first position" },
+    OPTIONS_END
+};
+
+const struct option_row *const divide_tables[] = { divide_options, head_options, plan_options,
+                                                   step_options, output_options, NULL };
+
+/* The count N; the message says what is right whatever was typed. */
+static bool read_count(mpz_t count, const char *text, const char *what, struct cc_error *err)
+{
+    static const char right[] = "a count is a whole number, 1 or more, in digits";
+
+    if (cc_count_parse(count, text, err) == CC_ELIMIT)
+        return false;
+    if (err->text[0] != '\0') {
+        cc_fail(err, CC_EPARSE, "'%.40s' is not a count of %s: %s", text, what, right);
+        return false;
+    }
+    if (mpz_sgn(count) > 0)
+        return true;
+    cc_fail(err, CC_EDOM, "'%.40s' is not a count of %s: %s", text, what, right);
+    return false;
+}
+
+static bool divide_option(struct job *job, struct args *args, struct cc_error *err)
+{
+    switch (args->id) {
+    case OPT_BLOCK:
+        return read_count(job->request.block, args->text, "divisions to a block (--block)", err);
+    case OPT_ARC:
+        if (!read_angle(job->request.arc, args->text, "--arc", err))
+            return false;
+        if (mpq_sgn(job->request.arc) > 0)
+            return true;
+        cc_fail(err, CC_EDOM, "--arc: '%.40s' must be more than 0", args->text);
+        return false;
+    case OPT_OFFSET:
+        return read_angle(job->request.offset, args->text, "--offset", err);
+    default:
+        return job_option(job, args->id, args->text, err);
+    }
+}
+
+int job_read_divide(struct job *job, struct cli *cli, int argc, char **argv)
+{
+    struct args args;
+    bool counted = false;
+
+    args_init(&args, argc, argv, divide_tables);
+    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
+        if (kind == ARG_BAD)
+            return EXIT_TROUBLE;
+        if (kind == ARG_OPTION) {
+            if (!divide_option(job, &args, &cli->err))
+                return EXIT_TROUBLE;
+            continue;
+        }
+        if (counted)
+            return cli_trouble(cli, "'%.40s' is one operand too many: divide takes one count", args.text);
+        if (!read_count(job->request.divisions, args.text, "divisions", &cli->err))
+            return EXIT_TROUBLE;
+        counted = true;
+    }
+    if (!counted)
+        return cli_trouble(cli, "a count is missing: crankcard divide 57");
+    return EXIT_YES;
+}
+
+int cmd_divide(struct cli *cli, int argc, char **argv)
+{
+    struct job job;
+    int status;
+
+    job_init(&job, "divide");
+    status = job_read_divide(&job, cli, argc, argv);
+    if (status == EXIT_YES)
+        status = job_plan(&job, cli);
+    if (status == EXIT_YES)
+        status = job_write(&job, cli);
+    job_clear(&job);
+    return status;
+}

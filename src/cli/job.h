@@ -1,0 +1,81 @@
+/*
+ * job.h: one request as typed: its head, what is wanted, the plan that serves it, how to show it.
+ * divide, angles, methods, follow and recover are all jobs.
+ */
+#ifndef CRANKCARD_CLI_JOB_H
+#define CRANKCARD_CLI_JOB_H
+
+#include "cli/cli.h"
+
+struct view {               /* which steps, and how */
+    bool has_from, has_to;
+    unsigned long from, to;
+    bool no_steps, all_steps, tally, decimal;
+    bool has_radius;
+    mpq_t radius;           /* mm */
+    bool exaggerated;
+};
+
+struct job {
+    const char *command;    /* "divide", "angles" */
+    const char *head_name, *mounted;
+    struct cc_head head;
+    struct cc_request request;
+    struct cc_planner *planner;
+    struct cc_plan plan;
+    struct cc_answer answer;
+    struct view view;
+    struct output output;
+};
+
+extern const struct option_row plan_options[];
+extern const struct option_row step_options[];
+
+void job_init(struct job *job, const char *command);
+void job_clear(struct job *job);
+
+/* Take an option of head_options, plan_options, step_options or output_options. */
+bool job_option(struct job *job, int id, const char *text, struct cc_error *err);
+
+/* Load the head and make the planner. Returns an exit status. */
+int job_load(struct job *job, struct cli *cli);
+
+/* Load, and find the best plan. */
+int job_plan(struct job *job, struct cli *cli);
+
+/* EXIT_YES, or EXIT_NO where a tolerance was asked for and the plan is not within it. */
+int job_verdict(const struct job *job);
+
+/* Check --from and --to against the plan; first and last row to show. */
+bool job_rows(const struct job *job, uint64_t *first, uint64_t *last, struct cc_error *err);
+
+/* Write plan and steps in the format asked for. Returns an exit status. */
+int job_write(struct job *job, struct cli *cli);
+
+/* ---- readers for operands and option values ---- */
+
+/* An angle; what ("--arc") is put before a message. */
+bool read_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err);
+
+/*
+ * The request of divide from its arguments (options of all tables included). Returns an exit status.
+ */
+int job_read_divide(struct job *job, struct cli *cli, int argc, char **argv);
+
+/* ---- writers ---- */
+
+struct json;
+
+/* The plan record, without its opening: everything from "record" on, so that a caller may add fields. */
+void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *plan);
+
+/* The step records (jsonl) or rows with their header (csv, tsv) first ... last. */
+void write_step_records(FILE *out, const struct job *job, uint64_t first, uint64_t last);
+void write_step_rows(FILE *out, const struct job *job, uint64_t first, uint64_t last, bool tabs);
+
+void write_card(FILE *out, struct job *job);
+
+/* Error of a row at the radius, in the output's unit. */
+double error_at_radius(const struct job *job, const mpq_t error);
+
+#endif

@@ -1,0 +1,204 @@
+/*
+ * compound.c: compound indexing, t = a/C1 + b/C2 crank turns: the crank pin moves in C1, the plate, held
+ * by a second pin, in C2. Together they reach every multiple of 1/L, L = lcm(C1, C2), so N is exact
+ * when L R / N is whole. The parts a and b are found when a movement is split (step.c).
+ *
+ * nearly exact: the same movement every time, of k divisions, with k L P = r (mod N Q), |r| small.
+ * Each movement is off by r/(N Q) of a unit, and the whole job by |r|/(L P) of a turn.
+ */
+#include "plan/search.h"
+
+static struct cc_plan *pair_candidate(struct cci_search *search, const struct cci_pair *pair,
+                                      enum cc_method method)
+{
+    struct cc_plan *plan = cci_candidate(search, method);
+
+    plan->plate = pair->plate;
+    plan->side = pair->side;
+    plan->circle = pair->circle;
+    plan->circle2 = pair->circle2;
+    plan->unit = pair->lcm;
+    mpq_set(plan->ratio, search->head->worm);
+    return plan;
+}
+
+/* A circle whose holes the other's include gives nothing that plain indexing does not. */
+static bool is_useful(const struct cci_pair *pair)
+{
+    return pair->lcm != pair->circle && pair->lcm != pair->circle2;
+}
+
+void cci_find_compound(struct cci_search *search)
+{
+    struct cc_planner *planner = search->planner;
+
+    search->answer.searched.pairs = planner->pair_count;
+    for (size_t i = 0; i < planner->pair_count; i++) {
+        const struct cci_pair *pair = &planner->pairs[i];
+        uint64_t block = search->block;
+        if (!is_useful(pair) || !cci_circle_allowed(search, pair->circle, pair->circle2))
+            continue;
+        if (!cci_is_exact(search, pair->lcm, planner->worm_p, planner->worm_q)) {
+            block = cci_exact_block(search, pair->lcm, planner->worm_p, planner->worm_q);
+            if (block == 0)
+                continue;
+        }
+        struct cc_plan *plan = pair_candidate(search, pair, CC_COMPOUND);
+        plan->block = block;
+        cci_offer_exact(search);
+    }
+}
+
+/* ---- nearly exact ---- */
+
+/* One pair's congruence: k a = r (mod m). */
+struct congruence {
+    uint64_t a, m;          /* L P and N Q, their common factor taken out */
+    uint64_t most_block;    /* largest k that may be used */
+};
+
+/* |r| of block k. */
+static uint64_t residue(const struct congruence *c, uint64_t k)
+{
+    uint64_t r = (uint64_t)((cci_u128)k * c->a % c->m);
+    return r < c->m - r ? r : c->m - r;
+}
+
+/*
+ * The smallest usable k >= from with 1 <= |r| <= most (r = 0 would be exact); 0 if there is none.
+ */
+static uint64_t next_block(const struct congruence *c, uint64_t n, uint64_t most, uint64_t from)
+{
+    for (uint64_t k = from; most > 0 && k <= c->most_block; k++) {
+        uint64_t up = cci_first_hit(c->a, c->m, 1, most, k);
+        uint64_t down = cci_first_hit(c->a, c->m, c->m - most, c->m - 1, k);
+        k = up < down ? up : down;
+        if (k > c->most_block)      /* CCI_NO_HIT too */
+            return 0;
+        if (cci_gcd(k, n) == 1)
+            return k;
+    }
+    return 0;
+}
+
+/* Units of a crank turn nearest to k divisions. */
+static int64_t units_of_block(const struct cci_search *search, const struct cci_pair *pair, uint64_t k)
+{
+    struct cc_planner *planner = search->planner;
+    cci_u128 num = (cci_u128)k * pair->lcm * planner->worm_p;
+    cci_u128 den = (cci_u128)search->divisions * planner->worm_q;
+
+    return (int64_t)((2 * num + den) / (2 * den));
+}
+
+static bool goes_forward(struct cci_search *search, const struct cci_pair *pair, uint64_t k)
+{
+    const struct cc_plan *plan = pair_candidate(search, pair, CC_NEARLY_EXACT);
+    struct cci_split split = cci_split_units(plan, units_of_block(search, pair, k));
+
+    return split.pin >= 0 && split.plate >= 0;
+}
+
+static void offer_block(struct cci_search *search, const struct cci_pair *pair, uint64_t k)
+{
+    struct cc_plan *plan = pair_candidate(search, pair, CC_NEARLY_EXACT);
+
+    plan->block = k;
+    plan->move = units_of_block(search, pair, k);
+    cci_offer_constant(search);
+}
+
+/* |r| that the tolerance allows: closing error |r| g / (L P), g the common factor taken out. */
+static uint64_t residue_within(const struct cci_search *search, const struct cci_pair *pair, uint64_t g)
+{
+    mpq_t most;
+    mpz_t whole;
+    uint64_t out;
+
+    mpq_init(most);
+    mpz_init(whole);
+    cci_set_u64(whole, pair->lcm * search->planner->worm_p);
+    mpq_set_z(most, whole);
+    mpq_mul(most, most, search->tolerance);
+    cci_set_u64(whole, g);
+    mpz_mul(mpq_denref(most), mpq_denref(most), whole);
+    mpz_fdiv_q(whole, mpq_numref(most), mpq_denref(most));
+    out = mpz_sizeinbase(whole, 2) > 61 ? UINT64_MAX : cci_get_u64(whole);
+    mpz_clear(whole);
+    mpq_clear(most);
+    return out;
+}
+
+/* k R / N <= most_turns */
+static void limit_block(struct congruence *c, const struct cci_search *search, uint64_t n)
+{
+    mpq_t k;
+    mpz_t whole;
+
+    mpq_init(k);
+    mpz_init(whole);
+    cci_set_u64(mpq_numref(k), n);
+    mpq_div(k, k, search->head->worm);
+    mpq_mul(k, k, search->request->most_turns);
+    mpz_fdiv_q(whole, mpq_numref(k), mpq_denref(k));
+    if (mpz_sizeinbase(whole, 2) <= 61 && cci_get_u64(whole) < c->most_block)
+        c->most_block = cci_get_u64(whole);
+    mpz_clear(whole);
+    mpq_clear(k);
+}
+
+/*
+ * Of the blocks within the tolerance the smallest is the least work; one with no part that goes back is
+ * preferred before that. If none is within it, each block that is nearer than all smaller ones.
+ */
+static void search_pair(struct cci_search *search, const struct cci_pair *pair)
+{
+    struct cc_planner *planner = search->planner;
+    uint64_t n = search->divisions, lp = pair->lcm * planner->worm_p;
+    cci_u128 nq = (cci_u128)n * planner->worm_q;
+
+    if (nq >> 61 != 0 || n > lp / planner->worm_q || n < 2)
+        return;
+    uint64_t g = cci_gcd(lp, (uint64_t)nq);
+    struct congruence c = { lp / g, (uint64_t)nq / g, n - 1 };
+    if (c.m < 2)
+        return;
+    c.a %= c.m;
+    uint64_t first = 1;
+    if (!search->free_block)
+        first = c.most_block = search->block;
+    else if (mpq_sgn(search->request->most_turns) > 0)
+        limit_block(&c, search, n);
+    uint64_t most = residue_within(search, pair, g);
+    if (most > (c.m - 1) / 2)
+        most = (c.m - 1) / 2;
+    uint64_t k = next_block(&c, n, most, first);
+    if (k != 0) {
+        offer_block(search, pair, k);
+        uint64_t forward = k;
+        while (forward != 0 && !goes_forward(search, pair, forward))
+            forward = next_block(&c, n, most, forward + 1);
+        if (forward != 0 && forward != k)
+            offer_block(search, pair, forward);
+        return;
+    }
+    /* Records: begin with any residue at all. */
+    most = c.m / 2;
+    for (k = next_block(&c, n, most, first); k != 0; k = next_block(&c, n, most, k + 1)) {
+        offer_block(search, pair, k);
+        most = residue(&c, k) - 1;
+    }
+}
+
+void cci_find_nearly_exact(struct cci_search *search)
+{
+    struct cc_planner *planner = search->planner;
+
+    if (!search->circle)
+        return;
+    for (size_t i = 0; i < planner->pair_count && search->status == CC_OK; i++) {
+        const struct cci_pair *pair = &planner->pairs[i];
+        if (is_useful(pair) && cci_circle_allowed(search, pair->circle, pair->circle2))
+            search_pair(search, pair);
+    }
+}

@@ -1,0 +1,376 @@
+/*
+ * differential.c: differential indexing. The plate is geared to the spindle and turns e times for
+ * each of its turns; relative to the plate the pin moves t, and theta = t/(R - e).
+ *
+ * With R - e = p/q in lowest terms, a train and a circle C are exact for N when q divides C and N
+ * divides p C/q. Every train of two and of four of the head's gears is listed once for a head, as p/q;
+ * a request then costs a remainder or two for each.
+ */
+#include <stdlib.h>
+#include <string.h>
+
+#include "plan/search.h"
+
+/* ---- listing the trains of a head ---- */
+
+/* One unsigned ratio: drivers / driven in lowest terms, and the gears that give it. */
+struct ratio {
+    uint64_t num, den;
+    uint64_t spread;        /* widest pair: larger * 2^20 / smaller, so that like gears come first */
+    unsigned pairs;
+    unsigned driver[2], driven[2];
+};
+
+struct trains {
+    const struct cc_head *head;
+    unsigned tooth[CC_MAX_GEARS];   /* distinct counts */
+    unsigned have[CC_MAX_GEARS];    /* how many of each */
+    size_t distinct;
+    struct ratio *at;
+    size_t n, room;
+    uint64_t simple, compound;      /* arrangements that mesh, before idlers and direction */
+    bool failed;
+};
+
+static void count_gears(struct trains *trains)
+{
+    const struct cc_counts *gears = &trains->head->gears;   /* ascending */
+
+    for (size_t i = 0; i < gears->n; i++) {
+        if (trains->distinct > 0 && trains->tooth[trains->distinct - 1] == gears->at[i]) {
+            trains->have[trains->distinct - 1]++;
+        } else {
+            trains->tooth[trains->distinct] = gears->at[i];
+            trains->have[trains->distinct++] = 1;
+        }
+    }
+}
+
+static uint64_t spread_of(unsigned a, unsigned b)
+{
+    return ((uint64_t)(a > b ? a : b) << 20) / (a > b ? b : a);
+}
+
+static void add_ratio(struct trains *trains, const struct ratio *ratio)
+{
+    if (trains->n == trains->room) {
+        size_t room = trains->room == 0 ? 1024 : 2 * trains->room;
+        struct ratio *more = realloc(trains->at, room * sizeof *more);
+        if (more == NULL) {
+            trains->failed = true;
+            return;
+        }
+        trains->at = more;
+        trains->room = room;
+    }
+    trains->at[trains->n++] = *ratio;
+}
+
+static bool meshes(const struct trains *trains, unsigned a, unsigned b)
+{
+    struct cc_train pair = { .pairs = 1, .driver = { a }, .driven = { b } };
+    return cc_train_meshes(&pair, trains->head);
+}
+
+static void lowest_terms(struct ratio *ratio)
+{
+    uint64_t g = cci_gcd(ratio->num, ratio->den);
+    ratio->num /= g;
+    ratio->den /= g;
+}
+
+static void list_simple(struct trains *trains)
+{
+    for (size_t i = 0; i < trains->distinct; i++)
+        for (size_t j = 0; j < trains->distinct; j++) {
+            unsigned a = trains->tooth[i], b = trains->tooth[j];
+            /* The two do not mesh with each other: an idler stands between, and meshes with both. */
+            if (i == j && trains->have[i] < 2)
+                continue;
+            struct ratio ratio = { a, b, spread_of(a, b), 1, { a, 0 }, { b, 0 } };
+            lowest_terms(&ratio);
+            trains->simple++;
+            add_ratio(trains, &ratio);
+        }
+}
+
+/* Whether gears i, j, k and l can be taken from the set together. */
+static bool available(const struct trains *trains, size_t i, size_t j, size_t k, size_t l)
+{
+    size_t index[4] = { i, j, k, l };
+    for (int a = 0; a < 4; a++) {
+        unsigned used = 0;
+        for (int b = 0; b < 4; b++)
+            used += index[b] == index[a] ? 1U : 0U;
+        if (used > trains->have[index[a]])
+            return false;
+    }
+    return true;
+}
+
+/* Drivers a, b and driven c, d: a may drive c and b drive d, or a drive d and b drive c. */
+static void add_compound(struct trains *trains, unsigned a, unsigned b, unsigned c, unsigned d)
+{
+    bool straight = meshes(trains, a, c) && meshes(trains, b, d);
+    bool crossed = c != d && a != b && meshes(trains, a, d) && meshes(trains, b, c);
+    uint64_t s1 = spread_of(a, c) > spread_of(b, d) ? spread_of(a, c) : spread_of(b, d);
+    uint64_t s2 = spread_of(a, d) > spread_of(b, c) ? spread_of(a, d) : spread_of(b, c);
+
+    /* Each pairing stands in two orders, unless its two stages are alike. */
+    if (straight)
+        trains->compound += a == b && c == d ? 1 : 2;
+    if (crossed)
+        trains->compound += 2;
+    if (!straight && !crossed)
+        return;
+    struct ratio ratio = { (uint64_t)a * b, (uint64_t)c * d, s1, 2, { a, b }, { c, d } };
+    if (!straight || (crossed && s2 < s1)) {
+        ratio.spread = s2;
+        ratio.driven[0] = d;
+        ratio.driven[1] = c;
+    }
+    lowest_terms(&ratio);
+    add_ratio(trains, &ratio);
+}
+
+static void list_compound(struct trains *trains)
+{
+    size_t n = trains->distinct;
+
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = i; j < n; j++)
+            for (size_t k = 0; k < n; k++)
+                for (size_t l = k; l < n; l++)
+                    if (available(trains, i, j, k, l))
+                        add_compound(trains, trains->tooth[i], trains->tooth[j], trains->tooth[k],
+                                     trains->tooth[l]);
+}
+
+static int compare_ratios(const void *va, const void *vb)
+{
+    const struct ratio *a = va, *b = vb;
+
+#define BY(field) \
+    do { \
+        if (a->field != b->field) \
+            return a->field < b->field ? -1 : 1; \
+    } while (0)
+    BY(num);
+    BY(den);
+    BY(pairs);
+    BY(spread);
+    BY(driver[0]);
+    BY(driver[1]);
+    BY(driven[0]);
+    BY(driven[1]);
+#undef BY
+    return 0;
+}
+
+/*
+ * R - e for one ratio and direction, appended where it is positive. The sign that the train's idlers
+ * give: simple with 1 idler and compound with 0 turn the plate with the crank; one idler more reverses
+ * it; a reversed head swaps the two.
+ */
+static void add_gearing(struct cc_planner *planner, const struct ratio *ratio, bool negative)
+{
+    const struct cc_head *head = planner->head;
+    unsigned idlers = (ratio->pairs == 1 ? 1U : 0U) + (negative != head->reversed ? 1U : 0U);
+
+    if (2 * ratio->pairs + idlers > head->gears.n)
+        return;
+    /* P/Q -+ num/den = (P den -+ num Q) / (Q den) */
+    uint64_t plus = planner->worm_p * ratio->den, minus = ratio->num * planner->worm_q;
+    if (!negative && plus <= minus)
+        return;
+    uint64_t p = negative ? plus + minus : plus - minus, q = planner->worm_q * ratio->den;
+    uint64_t g = cci_gcd(p, q);
+    struct cci_gearing *gearing = &planner->gearings[planner->gearing_count++];
+    *gearing = (struct cci_gearing){ .p = p / g, .q = q / g, .negative = negative };
+    gearing->train.pairs = ratio->pairs;
+    gearing->train.idlers = idlers;
+    for (unsigned i = 0; i < ratio->pairs; i++) {
+        gearing->train.driver[i] = ratio->driver[i];
+        gearing->train.driven[i] = ratio->driven[i];
+    }
+}
+
+/* Arrangements with each direction that the gears left can give as idlers. */
+static uint64_t count_trains(const struct trains *trains)
+{
+    size_t n = trains->head->gears.n;
+    uint64_t simple_ways = n >= 4 ? 2 : n >= 3 ? 1 : 0;
+    uint64_t compound_ways = n >= 5 ? 2 : n >= 4 ? 1 : 0;
+
+    return trains->simple * simple_ways + trains->compound * compound_ways;
+}
+
+enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *err)
+{
+    struct trains trains = { .head = planner->head };
+
+    if (planner->gearings_built || planner->worm_p == 0 || planner->head->gears.n < 3)
+        return CC_OK;
+    count_gears(&trains);
+    list_simple(&trains);
+    list_compound(&trains);
+    if (trains.n > 0)
+        qsort(trains.at, trains.n, sizeof *trains.at, compare_ratios);
+    if (!trains.failed && trains.n > 0) {
+        planner->gearings = malloc(2 * trains.n * sizeof *planner->gearings);
+        trains.failed = planner->gearings == NULL;
+    }
+    for (size_t i = 0; i < trains.n && !trains.failed; i++) {
+        if (i > 0 && trains.at[i].num == trains.at[i - 1].num &&
+            trains.at[i].den == trains.at[i - 1].den)
+            continue;       /* the best train for this ratio came first */
+        add_gearing(planner, &trains.at[i], false);
+        add_gearing(planner, &trains.at[i], true);
+    }
+    free(trains.at);
+    if (trains.failed)
+        return cc_fail(err, CC_ENOMEM, "out of memory");
+    planner->trains_tried = count_trains(&trains);
+    planner->gearings_built = true;
+    return CC_OK;
+}
+
+/* ---- using them ---- */
+
+static void differential_candidate(struct cci_search *search, const struct cci_spot *spot,
+                                   const struct cci_gearing *gearing)
+{
+    struct cc_plan *plan = cci_candidate(search, CC_DIFFERENTIAL);
+
+    plan->plate = spot->plate;
+    plan->side = spot->side;
+    plan->circle = spot->circle;
+    plan->train = gearing->train;
+    cc_train_ratio(plan->plate_turns, &gearing->train);
+    if (gearing->negative)
+        mpq_neg(plan->plate_turns, plan->plate_turns);
+    plan->unit = spot->circle;
+    cci_set_u64(mpq_numref(plan->ratio), gearing->p);
+    cci_set_u64(mpq_denref(plan->ratio), gearing->q);
+}
+
+/*
+ * Exact needs the grain's denominator d to divide C p; for each circle this leaves d / gcd(d, C) to
+ * divide p, which rules most trains out with one remainder.
+ */
+struct sieve {
+    uint64_t rest[CC_MAX_CIRCLES];      /* distinct values of d / gcd(d, C) */
+    size_t n;
+    bool any;                           /* there are more than the table holds, or no d */
+};
+
+static void make_sieve(struct sieve *sieve, const struct cci_search *search)
+{
+    const struct cc_planner *planner = search->planner;
+
+    sieve->n = 0;
+    sieve->any = mpq_sgn(search->grain) == 0;
+    for (size_t i = 0; i < planner->spot_count && !sieve->any; i++) {
+        uint64_t rest = search->grain_den / cci_gcd(search->grain_den, planner->spots[i].circle);
+        size_t k = 0;
+        while (k < sieve->n && sieve->rest[k] != rest)
+            k++;
+        if (k < sieve->n)
+            continue;
+        sieve->any = sieve->n == CC_MAX_CIRCLES;
+        if (!sieve->any)
+            sieve->rest[sieve->n++] = rest;
+    }
+}
+
+static bool passes(const struct sieve *sieve, uint64_t p)
+{
+    if (sieve->any)
+        return true;
+    for (size_t i = 0; i < sieve->n; i++)
+        if (p % sieve->rest[i] == 0)
+            return true;
+    return false;
+}
+
+static void search_exact(struct cci_search *search, bool blocks)
+{
+    struct cc_planner *planner = search->planner;
+    struct sieve sieve;
+
+    if (search->head->gears.n == 0 || search->fine || (blocks && !search->free_block))
+        return;
+    search->status = cci_build_gearings(planner, search->err);
+    search->answer.searched.trains = planner->trains_tried;
+    make_sieve(&sieve, search);
+    for (size_t g = 0; g < planner->gearing_count && search->status == CC_OK; g++) {
+        const struct cci_gearing *gearing = &planner->gearings[g];
+        if (!passes(&sieve, gearing->p))
+            continue;
+        for (size_t i = 0; i < planner->spot_count; i++) {
+            const struct cci_spot *spot = &planner->spots[i];
+            uint64_t block = search->block;
+            if (!cci_circle_allowed(search, spot->circle, spot->circle))
+                continue;
+            if (blocks)
+                block = cci_exact_block(search, spot->circle, gearing->p, gearing->q);
+            else if (!cci_is_exact(search, spot->circle, gearing->p, gearing->q))
+                continue;
+            if (block == 0)
+                continue;
+            differential_candidate(search, spot, gearing);
+            search->scratch.block = block;
+            cci_offer_exact(search);
+        }
+    }
+}
+
+void cci_find_differential(struct cci_search *search)
+{
+    search_exact(search, false);
+}
+
+void cci_find_differential_blocks(struct cci_search *search)
+{
+    search_exact(search, true);
+}
+
+/*
+ * The nearest train: the same movement of m holes every time with a train that is not exact. For each
+ * train and circle m is the nearest whole number to C (R - e) k / N, and the job closes to
+ * |N m/(C (R - e)) - k| of a turn.
+ */
+void cci_find_nearest_train(struct cci_search *search)
+{
+    struct cc_planner *planner = search->planner;
+    uint64_t n = search->divisions, k = search->block;
+    /* The smallest closing error so far, as |N m q - k C p| / (C p). */
+    cci_u128 best_num = 0;
+    uint64_t best_den = 0;
+
+    if (!search->circle || search->head->gears.n == 0)
+        return;
+    search->status = cci_build_gearings(planner, search->err);
+    for (size_t g = 0; g < planner->gearing_count && search->status == CC_OK; g++) {
+        const struct cci_gearing *gearing = &planner->gearings[g];
+        for (size_t i = 0; i < planner->spot_count; i++) {
+            const struct cci_spot *spot = &planner->spots[i];
+            uint64_t cp = spot->circle * gearing->p;        /* below 2^61 */
+            cci_u128 wanted = (cci_u128)k * cp, step = (cci_u128)n * gearing->q;
+            if (!cci_circle_allowed(search, spot->circle, spot->circle) || step >> 100 != 0 ||
+                wanted >> 100 != 0)
+                continue;
+            cci_u128 m = (2 * wanted + step) / (2 * step);
+            cci_u128 off = m * step > wanted ? m * step - wanted : wanted - m * step;
+            if (m == 0 || off == 0 || off >= cp / 2)
+                continue;
+            if (!search->collect_all && best_den != 0 && off * best_den >= best_num * cp)
+                continue;
+            best_num = off;
+            best_den = cp;
+            differential_candidate(search, spot, gearing);
+            search->scratch.move = (int64_t)m;
+            cci_offer_constant(search);
+        }
+    }
+}

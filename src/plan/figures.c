@@ -1,0 +1,558 @@
+/*
+ * figures.c: what a candidate costs and how far off it is: travel, worst error, pitch error, closing
+ * error. docs/method.md, "Errors", derives each.
+ */
+#include <stdlib.h>
+
+#include "crankcard/number.h"
+#include "plan/search.h"
+
+/* travel += count times the pin travel of one movement of so many units, in crank turns. */
+static void add_travel(struct cc_plan *plan, int64_t units, const mpz_t count)
+{
+    struct cci_split split = cci_split_units(plan, units);
+    mpq_t part;
+
+    if (split.pin < 0 || split.plate < 0)
+        plan->forward = false;
+    if (plan->side == 0)
+        return;
+    mpq_init(part);
+    cci_set_u64(mpq_numref(part), cci_split_travel(plan, split));
+    mpz_mul(mpq_numref(part), mpq_numref(part), count);
+    cci_set_u64(mpq_denref(part), plan->unit);
+    mpq_canonicalize(part);
+    mpq_add(plan->travel, plan->travel, part);
+    mpq_clear(part);
+}
+
+/* ---- lists ---- */
+
+/* Everything about a list, one position at a time; exact lists too, for their travel. */
+static void list_figures(struct cc_plan *plan, const struct cci_search *search)
+{
+    const struct cc_request *r = search->request;
+    mpq_t scale, units_wanted, error, last_error, pitch;
+    mpz_t units, before, one;
+
+    mpq_init(scale);
+    mpq_init(units_wanted);
+    mpq_init(error);
+    mpq_init(last_error);
+    mpq_init(pitch);
+    mpz_init(units);
+    mpz_init(before);
+    mpz_init_set_ui(one, 1);
+    cci_scale(scale, plan->unit, plan->ratio);
+    for (size_t i = 0; i < r->position_count; i++) {
+        mpq_mul(units_wanted, r->position[i], scale);
+        cc_rational_round(units, units_wanted);
+        if (!plan->exact) {
+            mpq_set_z(error, units);
+            mpq_sub(error, error, units_wanted);
+            mpq_sub(pitch, error, last_error);
+            mpq_set(last_error, error);
+            mpq_abs(error, error);
+            mpq_abs(pitch, pitch);
+            if (mpq_cmp(error, plan->worst_error) > 0)
+                mpq_set(plan->worst_error, error);
+            if (mpq_cmp(pitch, plan->worst_pitch) > 0)
+                mpq_set(plan->worst_pitch, pitch);
+        }
+        mpz_sub(before, units, before);
+        int64_t moved = cci_get_i64(before);
+        /* A position behind the last one is reached backwards whatever the method: not held against it. */
+        bool forward = plan->forward;
+        add_travel(plan, moved, one);
+        if (moved < 0)
+            plan->forward = forward;
+        mpz_swap(before, units);
+    }
+    mpq_div(plan->worst_error, plan->worst_error, scale);
+    mpq_div(plan->worst_pitch, plan->worst_pitch, scale);
+    mpz_clear(one);
+    mpz_clear(before);
+    mpz_clear(units);
+    mpq_clear(pitch);
+    mpq_clear(last_error);
+    mpq_clear(error);
+    mpq_clear(units_wanted);
+    mpq_clear(scale);
+}
+
+/* Whether two different positions of a list would fall on the same hole. */
+static bool list_is_apart(const struct cc_plan *plan, const struct cci_search *search)
+{
+    const struct cc_request *r = search->request;
+    mpq_t scale, gap;
+    bool apart = true;
+
+    mpq_init(scale);
+    mpq_init(gap);
+    cci_scale(scale, plan->unit, plan->ratio);
+    mpq_inv(scale, scale);      /* one unit, in revolutions */
+    for (size_t i = 1; i < r->position_count && apart; i++) {
+        mpq_sub(gap, r->position[i], r->position[i - 1]);
+        mpq_abs(gap, gap);
+        apart = mpq_sgn(gap) == 0 || mpq_cmp(gap, scale) >= 0;
+    }
+    mpq_clear(gap);
+    mpq_clear(scale);
+    return apart;
+}
+
+/* ---- constant movements ---- */
+
+static void travel_of_constant(struct cc_plan *plan, const struct cci_search *search)
+{
+    mpz_t count;
+
+    mpz_init(count);
+    cci_set_u64(count, search->divisions);
+    add_travel(plan, plan->move, count);
+    mpz_clear(count);
+}
+
+/* Units nearest to the offset. */
+static int64_t start_units(const struct cci_search *search, const mpq_t scale)
+{
+    mpq_t units;
+    mpz_t whole;
+    int64_t start;
+
+    if (mpq_sgn(search->request->offset) == 0)
+        return 0;
+    mpq_init(units);
+    mpz_init(whole);
+    mpq_mul(units, search->request->offset, scale);
+    cc_rational_round(whole, units);
+    start = cci_get_i64(whole);
+    mpz_clear(whole);
+    mpq_clear(units);
+    return start;
+}
+
+void cci_offer_exact(struct cci_search *search)
+{
+    struct cc_plan *plan = &search->scratch;
+
+    plan->exact = true;
+    plan->forward = true;
+    if (search->request->position_count > 0) {
+        list_figures(plan, search);
+        cci_offer(search);
+        return;
+    }
+    mpq_t scale, units;
+    mpq_init(scale);
+    mpq_init(units);
+    cci_scale(scale, plan->unit, plan->ratio);
+    plan->constant = true;
+    plan->start = start_units(search, scale);
+    mpq_mul(units, search->step, scale);
+    if (plan->block != search->block) {     /* a block the method chose: step holds block 1 */
+        mpz_t k;
+        mpz_init(k);
+        cci_set_u64(k, plan->block);
+        mpz_mul(mpq_numref(units), mpq_numref(units), k);
+        mpq_canonicalize(units);
+        mpz_clear(k);
+    }
+    plan->move = cci_get_i64(mpq_numref(units));
+    mpq_clear(units);
+    mpq_clear(scale);
+    travel_of_constant(plan, search);
+    if (cci_turns_allowed(search, plan))
+        cci_offer(search);
+}
+
+void cci_offer_constant(struct cci_search *search)
+{
+    struct cc_plan *plan = &search->scratch;
+    uint64_t n = search->divisions;
+    mpq_t scale, each, first;
+    mpz_t count;
+
+    plan->constant = true;
+    plan->forward = true;
+    mpq_init(scale);
+    mpq_init(each);
+    mpq_init(first);
+    mpz_init(count);
+    cci_scale(scale, plan->unit, plan->ratio);
+    plan->start = start_units(search, scale);
+
+    /* each = move / scale - k / N, the error that every movement adds */
+    cci_set_i64(mpq_numref(each), plan->move);
+    mpq_div(each, each, scale);
+    cci_set_u64(mpq_numref(first), plan->block);
+    cci_set_u64(mpq_denref(first), n);
+    mpq_canonicalize(first);
+    mpq_sub(each, each, first);
+
+    /* first = the error of row 0; the closing row has first + N each */
+    mpq_set_ui(first, 0, 1);
+    cci_set_i64(mpq_numref(first), plan->start);
+    mpq_div(first, first, scale);
+    mpq_sub(first, first, search->request->offset);
+    cci_set_u64(count, n);
+    mpz_mul(mpq_numref(plan->closing_error), mpq_numref(each), count);
+    mpz_set(mpq_denref(plan->closing_error), mpq_denref(each));
+    mpq_canonicalize(plan->closing_error);
+    mpq_add(plan->closing_error, plan->closing_error, first);
+    mpq_abs(plan->worst_error, plan->closing_error);
+    mpq_abs(first, first);
+    if (mpq_cmp(first, plan->worst_error) > 0)
+        mpq_set(plan->worst_error, first);
+
+    /*
+     * Neighbours are j rows apart one way and N - j the other, j k = 1 (mod N).
+     */
+    uint64_t j = cci_inverse(plan->block % n, n);
+    cci_set_u64(count, n - j > j ? n - j : j);
+    mpq_abs(each, each);
+    mpz_mul(mpq_numref(each), mpq_numref(each), count);
+    mpq_canonicalize(each);
+    mpq_set(plan->worst_pitch, each);
+
+    mpz_clear(count);
+    mpq_clear(first);
+    mpq_clear(each);
+    mpq_clear(scale);
+    travel_of_constant(plan, search);
+    if (cci_turns_allowed(search, plan))
+        cci_offer(search);
+}
+
+/* ---- each position rounded to the nearest hole ---- */
+
+/*
+ * The rows of a rounded plan in units: row i is round(first + i * each), i = 0 ... rows.
+ */
+struct rounding {
+    mpq_t each, first;
+    uint64_t rows;
+};
+
+static void row_units(mpz_t units, const struct rounding *r, uint64_t i)
+{
+    mpq_t wanted;
+    mpz_t count;
+
+    mpq_init(wanted);
+    mpz_init(count);
+    cci_set_u64(count, i);
+    mpz_mul(mpq_numref(wanted), mpq_numref(r->each), count);
+    mpz_set(mpq_denref(wanted), mpq_denref(r->each));
+    mpq_canonicalize(wanted);
+    mpq_add(wanted, wanted, r->first);
+    cc_rational_round(units, wanted);
+    mpz_clear(count);
+    mpq_clear(wanted);
+}
+
+/*
+ * Where rows >= b - 1, each = a/b: the fractions of first + i each are (j + f)/b for every j = 0 ... b - 1,
+ * f the fraction of b * first. The worst is the one nearest to a half: 1/2 less its distance from a half.
+ */
+static void worst_of_all_residues(mpq_t worst, const struct rounding *r)
+{
+    mpq_t f, x, half;
+    mpz_t whole, j;
+
+    mpq_init(f);
+    mpq_init(x);
+    mpq_init(half);
+    mpz_init(whole);
+    mpz_init(j);
+    mpq_set_ui(half, 1, 2);
+    mpz_set(mpq_numref(x), mpq_denref(r->each));        /* b */
+    mpq_mul(f, x, r->first);
+    mpz_fdiv_q(whole, mpq_numref(f), mpq_denref(f));
+    mpz_submul(mpq_numref(f), whole, mpq_denref(f));    /* fraction of b * first */
+    mpq_mul(x, x, half);
+    mpq_sub(x, x, f);                                   /* the j wanted: b/2 - f, taken to a whole number */
+    cc_rational_round(j, x);
+    mpz_sub_ui(whole, mpq_denref(r->each), 1);
+    if (mpz_sgn(j) < 0)
+        mpz_set_ui(j, 0);
+    if (mpz_cmp(j, whole) > 0)
+        mpz_set(j, whole);
+    /* distance = |j + f - b/2| / b = |j - x| / b */
+    mpq_set_ui(f, 0, 1);
+    mpz_set(mpq_numref(f), j);
+    mpq_sub(f, f, x);
+    mpq_abs(f, f);
+    mpq_set_ui(x, 0, 1);
+    mpz_set(mpq_numref(x), mpq_denref(r->each));
+    mpq_div(f, f, x);
+    mpq_sub(worst, half, f);
+    mpz_clear(j);
+    mpz_clear(whole);
+    mpq_clear(half);
+    mpq_clear(x);
+    mpq_clear(f);
+}
+
+/* Is there a row i <= rows with a i mod m in the window of d on both sides of centre? */
+static bool window_is_hit(uint64_t a, uint64_t m, uint64_t centre, uint64_t d, uint64_t rows)
+{
+    if (2 * d + 1 >= m)
+        return true;
+    uint64_t low = (centre + m - d) % m, high = (centre + d) % m;
+    if (low <= high)
+        return cci_first_hit(a, m, low, high, 0) <= rows;
+    return true;        /* it wraps round 0, which row 0 hits */
+}
+
+/*
+ * Some residues only: with all fractions over m = 2 lcm of the denominators, row i lies
+ * |a i + b - m/2| mod m from a half; the least such distance is found by halving, each time asking whether
+ * any row falls in the window.
+ */
+static bool worst_of_some_residues(mpq_t worst, const struct rounding *r)
+{
+    mpz_t m, a, b;
+    bool good;
+
+    mpz_init(m);
+    mpz_init(a);
+    mpz_init(b);
+    mpz_lcm(m, mpq_denref(r->each), mpq_denref(r->first));
+    mpz_mul_2exp(m, m, 1);
+    good = mpz_sizeinbase(m, 2) <= 61;
+    if (good) {
+        mpz_divexact(a, m, mpq_denref(r->each));
+        mpz_mul(a, a, mpq_numref(r->each));
+        mpz_mod(a, a, m);
+        mpz_divexact(b, m, mpq_denref(r->first));
+        mpz_mul(b, b, mpq_numref(r->first));
+        mpz_mod(b, b, m);
+        uint64_t modulus = cci_get_u64(m), step = cci_get_u64(a), first = cci_get_u64(b);
+        uint64_t centre = (modulus / 2 + modulus - first) % modulus;
+        uint64_t low = 0, high = modulus / 2;   /* the least distance lies in low ... high */
+        while (low < high) {
+            uint64_t middle = low + (high - low) / 2;
+            if (window_is_hit(step, modulus, centre, middle, r->rows))
+                high = middle;
+            else
+                low = middle + 1;
+        }
+        cci_set_u64(mpq_numref(worst), modulus / 2 - low);
+        cci_set_u64(mpq_denref(worst), modulus);
+        mpq_canonicalize(worst);
+    }
+    mpz_clear(b);
+    mpz_clear(a);
+    mpz_clear(m);
+    return good;
+}
+
+#define MAX_COUNTED_ROWS (UINT64_C(1) << 20)
+
+/* One row after the other, for fractions too fine for 64 bits. */
+static bool worst_by_counting(mpq_t worst, const struct rounding *r)
+{
+    mpq_t wanted, error;
+    mpz_t units;
+
+    if (r->rows > MAX_COUNTED_ROWS)
+        return false;
+    mpq_init(wanted);
+    mpq_init(error);
+    mpz_init(units);
+    mpq_set(wanted, r->first);
+    mpq_set_ui(worst, 0, 1);
+    for (uint64_t i = 0; i <= r->rows; i++) {
+        cc_rational_round(units, wanted);
+        mpq_set_z(error, units);
+        mpq_sub(error, error, wanted);
+        mpq_abs(error, error);
+        if (mpq_cmp(error, worst) > 0)
+            mpq_set(worst, error);
+        mpq_add(wanted, wanted, r->each);
+    }
+    mpz_clear(units);
+    mpq_clear(error);
+    mpq_clear(wanted);
+    return true;
+}
+
+/* Largest |error| of rows 0 ... rows, in units; false where it cannot be had. */
+static bool worst_rounding(mpq_t worst, const struct rounding *r)
+{
+    mpz_t all;
+    bool every;
+
+    mpz_init(all);
+    cci_set_u64(all, r->rows);
+    mpz_add_ui(all, all, 1);
+    every = mpz_cmp(mpq_denref(r->each), all) <= 0;
+    mpz_clear(all);
+    if (every) {
+        worst_of_all_residues(worst, r);
+        return true;
+    }
+    return worst_of_some_residues(worst, r) || worst_by_counting(worst, r);
+}
+
+/*
+ * Spaces between neighbours are floor(each) or one more. Where a turn is not a whole number of units
+ * (whole_turn false), the space from the last position round to the first differs from both.
+ */
+static void worst_rounded_pitch(struct cc_plan *plan, const struct rounding *r, bool whole_turn)
+{
+    mpz_t floor_units, last, first, larger;
+    mpq_t fraction, gap;
+    uint64_t spaces = plan->has_closing && !whole_turn ? r->rows - 1 : r->rows;
+
+    mpz_init(floor_units);
+    mpz_init(last);
+    mpz_init(first);
+    mpz_init(larger);
+    mpq_init(fraction);
+    mpq_init(gap);
+    mpz_fdiv_q(floor_units, mpq_numref(r->each), mpq_denref(r->each));
+    row_units(first, r, 0);
+    row_units(last, r, spaces);
+    /* larger = spaces that have one unit more */
+    cci_set_u64(larger, spaces);
+    mpz_mul(larger, larger, floor_units);
+    mpz_add(larger, larger, first);
+    mpz_sub(larger, last, larger);
+    mpq_set_z(gap, floor_units);
+    mpq_sub(fraction, r->each, gap);
+    mpq_set_ui(plan->worst_pitch, 0, 1);
+    mpz_t all;
+    mpz_init(all);
+    cci_set_u64(all, spaces);
+    if (mpz_cmp(larger, all) < 0)
+        mpq_set(plan->worst_pitch, fraction);
+    mpz_clear(all);
+    if (mpz_sgn(larger) > 0) {
+        mpq_set_ui(gap, 1, 1);
+        mpq_sub(gap, gap, fraction);
+        if (mpq_cmp(gap, plan->worst_pitch) > 0)
+            mpq_set(plan->worst_pitch, gap);
+    }
+    if (plan->has_closing && !whole_turn) {
+        /* error of the first less error of the last: first - last + (rows - 1) each */
+        mpz_sub(first, first, last);
+        mpq_set_z(gap, first);
+        cci_set_u64(larger, spaces);
+        mpq_set_z(fraction, larger);
+        mpq_mul(fraction, fraction, r->each);
+        mpq_add(gap, gap, fraction);
+        mpq_abs(gap, gap);
+        if (mpq_cmp(gap, plan->worst_pitch) > 0)
+            mpq_set(plan->worst_pitch, gap);
+    }
+    mpq_clear(gap);
+    mpq_clear(fraction);
+    mpz_clear(larger);
+    mpz_clear(first);
+    mpz_clear(last);
+    mpz_clear(floor_units);
+}
+
+/* Movements in the order worked: how many are the larger one, and what all cost. */
+static void travel_of_rounded(struct cc_plan *plan, const struct rounding *worked)
+{
+    mpz_t first, last, larger, smaller;
+
+    mpz_init(first);
+    mpz_init(last);
+    mpz_init(larger);
+    mpz_init(smaller);
+    mpz_fdiv_q(larger, mpq_numref(worked->each), mpq_denref(worked->each));
+    plan->move = cci_get_i64(larger);
+    row_units(first, worked, 0);
+    plan->start = cci_get_i64(first);
+    row_units(last, worked, worked->rows);
+    cci_set_u64(smaller, worked->rows);
+    mpz_submul(last, smaller, larger);
+    mpz_sub(larger, last, first);
+    mpz_sub(smaller, smaller, larger);
+    if (mpz_sgn(smaller) > 0)
+        add_travel(plan, plan->move, smaller);
+    if (mpz_sgn(larger) > 0)
+        add_travel(plan, plan->move + 1, larger);
+    mpz_clear(smaller);
+    mpz_clear(larger);
+    mpz_clear(last);
+    mpz_clear(first);
+}
+
+/* closing = round(first + k * turn) / turn - (offset + k), signed. */
+static void closing_of_rounded(struct cc_plan *plan, const struct cci_search *search,
+                               const struct rounding *worked, const mpq_t scale)
+{
+    mpz_t units;
+    mpq_t nominal;
+
+    mpz_init(units);
+    mpq_init(nominal);
+    row_units(units, worked, worked->rows);
+    mpq_set_z(plan->closing_error, units);
+    mpq_div(plan->closing_error, plan->closing_error, scale);
+    cci_set_u64(mpq_numref(nominal), plan->block);
+    mpq_add(nominal, nominal, search->request->offset);
+    mpq_sub(plan->closing_error, plan->closing_error, nominal);
+    mpq_clear(nominal);
+    mpz_clear(units);
+}
+
+/* Divisions by rounding. Returns false where there is no such plan. */
+static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
+{
+    struct rounding one = { .rows = search->divisions }, worked = { .rows = search->divisions };
+    mpq_t scale;
+    bool good, whole_turn;
+
+    mpq_init(scale);
+    mpq_init(one.each);
+    mpq_init(one.first);
+    mpq_init(worked.each);
+    mpq_init(worked.first);
+    cci_scale(scale, plan->unit, plan->ratio);
+    whole_turn = mpz_cmp_ui(mpq_denref(scale), 1) == 0;
+    mpq_mul(one.first, search->request->offset, scale);
+    mpq_set(worked.first, one.first);
+    mpq_mul(worked.each, search->step, scale);
+    cci_set_u64(mpq_numref(one.each), plan->block);
+    mpq_div(one.each, worked.each, one.each);   /* one division */
+    /* Apart; and by blocks only where every turn of the work finds the same holes again. */
+    good = mpq_cmp_ui(one.each, 1, 1) >= 0 && (plan->block == 1 || whole_turn);
+    if (good)
+        good = worst_rounding(plan->worst_error, &one);
+    if (good) {
+        worst_rounded_pitch(plan, &one, whole_turn);
+        mpq_div(plan->worst_error, plan->worst_error, scale);
+        mpq_div(plan->worst_pitch, plan->worst_pitch, scale);
+        travel_of_rounded(plan, &worked);
+        if (plan->has_closing)
+            closing_of_rounded(plan, search, &worked, scale);
+    }
+    mpq_clear(worked.first);
+    mpq_clear(worked.each);
+    mpq_clear(one.first);
+    mpq_clear(one.each);
+    mpq_clear(scale);
+    return good;
+}
+
+void cci_offer_rounded(struct cci_search *search)
+{
+    struct cc_plan *plan = &search->scratch;
+
+    plan->constant = false;
+    plan->forward = true;
+    if (search->request->position_count > 0) {
+        if (!list_is_apart(plan, search))
+            return;
+        list_figures(plan, search);
+    } else if (!rounded_divisions(plan, search) || !cci_turns_allowed(search, plan)) {
+        return;
+    }
+    cci_offer(search);
+}

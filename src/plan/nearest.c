@@ -1,0 +1,62 @@
+/*
+ * nearest.c: nearest hole and nearest compound. Each position is rounded to the nearest unit, so the
+ * error never adds up: at most half a unit, 1/(2 R C) or 1/(2 R L) of a turn.
+ */
+#include "plan/search.h"
+
+static void nearest_on_direct_plate(struct cci_search *search)
+{
+    const struct cc_head *head = search->head;
+
+    for (size_t i = 0; i < head->direct.n; i++) {
+        unsigned holes = head->direct.at[i], unit = holes * head->vernier;
+        if (!cci_circle_allowed(search, holes, holes) || cci_is_exact(search, unit, 1, 1))
+            continue;
+        struct cc_plan *plan = cci_candidate(search, CC_NEAREST_HOLE);
+        plan->circle = holes;
+        plan->circle2 = head->vernier > 1 ? unit : 0;
+        plan->unit = unit;
+        cci_offer_rounded(search);
+    }
+}
+
+void cci_find_nearest_hole(struct cci_search *search)
+{
+    struct cc_planner *planner = search->planner;
+
+    nearest_on_direct_plate(search);
+    for (size_t i = 0; i < planner->spot_count; i++) {
+        const struct cci_spot *spot = &planner->spots[i];
+        if (!cci_circle_allowed(search, spot->circle, spot->circle) ||
+            cci_is_exact(search, spot->circle, planner->worm_p, planner->worm_q))
+            continue;
+        struct cc_plan *plan = cci_candidate(search, CC_NEAREST_HOLE);
+        plan->plate = spot->plate;
+        plan->side = spot->side;
+        plan->circle = spot->circle;
+        plan->unit = spot->circle;
+        mpq_set(plan->ratio, search->head->worm);
+        cci_offer_rounded(search);
+    }
+}
+
+void cci_find_nearest_compound(struct cci_search *search)
+{
+    struct cc_planner *planner = search->planner;
+
+    for (size_t i = 0; i < planner->pair_count; i++) {
+        const struct cci_pair *pair = &planner->pairs[i];
+        if (!cci_circle_allowed(search, pair->circle, pair->circle2) ||
+            pair->lcm == pair->circle || pair->lcm == pair->circle2 ||
+            cci_is_exact(search, pair->lcm, planner->worm_p, planner->worm_q))
+            continue;
+        struct cc_plan *plan = cci_candidate(search, CC_NEAREST_COMPOUND);
+        plan->plate = pair->plate;
+        plan->side = pair->side;
+        plan->circle = pair->circle;
+        plan->circle2 = pair->circle2;
+        plan->unit = pair->lcm;
+        mpq_set(plan->ratio, search->head->worm);
+        cci_offer_rounded(search);
+    }
+}

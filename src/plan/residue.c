@@ -1,0 +1,109 @@
+/*
+ * residue.c: the number theory that the methods stand on: greatest common divisors, inverses, and
+ * the first multiple that falls in a window of residues.
+ */
+#include "plan/search.h"
+
+uint64_t cci_gcd(uint64_t a, uint64_t b)
+{
+    while (b != 0) {
+        uint64_t r = a % b;
+        a = b;
+        b = r;
+    }
+    return a;
+}
+
+uint64_t cci_inverse(uint64_t a, uint64_t m)
+{
+    /* Extended Euclid on (a, m); the coefficient of a stays below m in size. */
+    cci_i128 old = 0, now = 1;
+    uint64_t r0 = m, r1 = m > 0 ? a % m : 0;
+
+    if (m <= 1)
+        return 0;
+    while (r1 > 1) {
+        uint64_t quotient = r0 / r1, r2 = r0 % r1;
+        cci_i128 next = old - (cci_i128)quotient * now;
+        old = now;
+        now = next;
+        r0 = r1;
+        r1 = r2;
+    }
+    return (uint64_t)(now < 0 ? now + (cci_i128)m : now);
+}
+
+/*
+ * The smallest x >= 0 with low <= (a x) mod m <= high.
+ *
+ * If a multiple of a below m lies in the window, it is the first that reaches low. Otherwise the
+ * window lies between two neighbouring multiples of a, and a x - m y must fall in it for some y;
+ * modulo a this asks for m y mod a in the mirrored window, a smaller problem of the same kind (as in
+ * Euclid's algorithm); x follows from the smallest such y. Doubling a first replaces a by m - a, so
+ * that a halves at each step and the depth is at most log2 m.
+ */
+static uint64_t first_from_zero(uint64_t a, uint64_t m, uint64_t low, uint64_t high)
+{
+    if (low == 0)
+        return 0;
+    a %= m;
+    if (a == 0)
+        return CCI_NO_HIT;
+    if (2 * a > m)
+        return first_from_zero(m - a, m, m - high, m - low);
+    uint64_t x = (low + a - 1) / a;
+    if ((cci_u128)x * a <= high)
+        return x;
+    uint64_t y = first_from_zero(m % a, a, (a - high % a) % a, (a - low % a) % a);
+    if (y == CCI_NO_HIT)
+        return CCI_NO_HIT;
+    return (uint64_t)(((cci_u128)m * y + low + a - 1) / a);
+}
+
+uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint64_t from)
+{
+    /* Shift the window back by a * from, so that the search starts at 0. */
+    uint64_t shift = (uint64_t)((cci_u128)(a % m) * (from % m) % m);
+    uint64_t l = low >= shift ? low - shift : low + m - shift;
+    uint64_t h = high >= shift ? high - shift : high + m - shift;
+
+    if (l > h)      /* the window wraps round zero: x = 0 is in it */
+        return from;
+    uint64_t x = first_from_zero(a, m, l, h);
+    return x == CCI_NO_HIT ? CCI_NO_HIT : from + x;
+}
+
+void cci_set_u64(mpz_t out, uint64_t n)
+{
+    mpz_import(out, 1, 1, sizeof n, 0, 0, &n);
+}
+
+uint64_t cci_get_u64(const mpz_t n)
+{
+    uint64_t out = 0;
+    mpz_export(&out, NULL, 1, sizeof out, 0, 0, n);
+    return out;
+}
+
+void cci_set_i64(mpz_t out, int64_t n)
+{
+    cci_set_u64(out, n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n);
+    if (n < 0)
+        mpz_neg(out, out);
+}
+
+int64_t cci_get_i64(const mpz_t n)
+{
+    uint64_t size = cci_get_u64(n);
+    return mpz_sgn(n) < 0 ? -(int64_t)size : (int64_t)size;
+}
+
+void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio)
+{
+    mpq_t factor;
+
+    mpq_init(factor);
+    cci_set_u64(mpq_numref(factor), unit);
+    mpq_mul(out, ratio, factor);
+    mpq_clear(factor);
+}

@@ -1,0 +1,171 @@
+/*
+ * search.h: what the methods and the planner share. Not public.
+ *
+ * A method is a row of the planner's table: a function that offers every plan it has for a
+ * request. Adding a method means one file and one row (planner.c).
+ *
+ * Sizes, so that 64 and 128 bits are enough (limits in head.h): worm P/Q with P, Q <= 10^6; circles
+ * <= 10^4, so unit <= 10^8; gears <= 10^4, so R - e = p/q has p <= 2 * 10^14, q <= 10^14; unit * p <= 2 * 10^18 < 2^61.
+ */
+#ifndef CRANKCARD_PLAN_SEARCH_H
+#define CRANKCARD_PLAN_SEARCH_H
+
+#include "crankcard/plan.h"
+
+__extension__ typedef unsigned __int128 cci_u128;
+__extension__ typedef __int128 cci_i128;
+
+#define CCI_MOST_DIVISIONS (UINT64_C(1) << 61)
+
+/* Two circles that compound indexing can use together. */
+struct cci_pair {
+    size_t plate;
+    unsigned side;          /* the crank pin's */
+    unsigned circle, circle2;
+    unsigned reduced, reduced2;     /* circle / g, circle2 / g, g their gcd */
+    uint64_t lcm;
+};
+
+/* Where a crank pin can stand: one circle of one side of one plate. */
+struct cci_spot {
+    size_t plate;
+    unsigned side, circle;
+};
+
+/* One signed ratio of the head's change gears, and the best train for it. */
+struct cci_gearing {
+    uint64_t p, q;          /* R - e, lowest terms, p > 0 */
+    struct cc_train train;
+    bool negative;          /* sign of e */
+};
+
+struct cc_planner {
+    const struct cc_head *head;
+    uint64_t worm_p, worm_q;            /* R; 0 where there is no worm */
+    struct cci_spot *spots;
+    size_t spot_count;
+    struct cci_pair *pairs;
+    size_t pair_count;
+    bool gearings_built;
+    struct cci_gearing *gearings;
+    size_t gearing_count;
+    uint64_t trains_tried;
+};
+
+struct cci_search {
+    struct cc_planner *planner;
+    const struct cc_head *head;
+    const struct cc_request *request;
+    /* the request in 64 bits */
+    uint64_t divisions;     /* N, or 0 for a list or beyond CCI_MOST_DIVISIONS */
+    bool circle;            /* a full circle */
+    bool too_many;          /* N is beyond CCI_MOST_DIVISIONS */
+    uint64_t block;         /* k asked for, or 1 */
+    bool free_block;        /* k may be chosen */
+    mpq_t step;             /* k / N or arc / N; 0 for a list */
+    mpq_t grain;            /* every position is a whole multiple of it, and it is the largest such */
+    bool fine;              /* the grain's denominator is beyond 64 bits: nothing can be exact */
+    uint64_t grain_den;     /* where !fine */
+    mpq_t tolerance;
+    /* what was found */
+    unsigned rank;          /* of the row that is searching */
+    bool collect_all;       /* every plan, else the best of each row */
+    struct cc_plans found;  /* collect_all: all; else one for each row that found any */
+    struct cc_plan scratch; /* the candidate in hand */
+    struct cc_answer answer;
+    enum cc_status status;
+    struct cc_error *err;
+};
+
+/* ---- arithmetic (residue.c) ---- */
+
+uint64_t cci_gcd(uint64_t a, uint64_t b);
+
+/* The inverse of a modulo m (m >= 1, gcd(a, m) = 1); 0 for m = 1. */
+uint64_t cci_inverse(uint64_t a, uint64_t m);
+
+#define CCI_NO_HIT UINT64_MAX
+/*
+ * The smallest x >= from with low <= (a * x) mod m <= high, 0 <= low <= high < m < 2^62, or CCI_NO_HIT.
+ * Steps: as many as Euclid's algorithm takes on (a, m).
+ */
+uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint64_t from);
+
+/* out = n, and reading it back where it fits. */
+void cci_set_u64(mpz_t out, uint64_t n);
+uint64_t cci_get_u64(const mpz_t n);
+void cci_set_i64(mpz_t out, int64_t n);
+int64_t cci_get_i64(const mpz_t n);
+
+/* out = unit * ratio, canonical. */
+void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio);
+
+/* ---- offering plans (planner.c) ---- */
+
+/*
+ * Begin the candidate in hand (search->scratch): setting and counting are the caller's to fill; block
+ * is the request's.
+ */
+struct cc_plan *cci_candidate(struct cci_search *search, enum cc_method method);
+
+/*
+ * Whether a setting of unit and ratio p/q meets the request exactly, with the request's block.
+ */
+bool cci_is_exact(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q);
+
+/*
+ * The block with which the setting divides N exactly, where block 1 does not and the planner may choose:
+ * k = q N / gcd(q N, p unit), if gcd(k, N) = 1 and 1 < k < N; else 0. The offset is looked at too.
+ */
+uint64_t cci_exact_block(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q);
+
+/* Work out start, move and figures of the candidate whose setting stands and is exact, and offer it. */
+void cci_offer_exact(struct cci_search *search);
+
+/* The same for a constant movement of scratch.move units that is not exact. */
+void cci_offer_constant(struct cci_search *search);
+
+/* The same for rounding each position; nothing is offered where the positions are not kept apart. */
+void cci_offer_rounded(struct cci_search *search);
+
+/* Keep the finished candidate if it is the best of its row (or all are wanted). */
+void cci_offer(struct cci_search *search);
+
+/* Whether the request's --circle allows this spot or pair. */
+bool cci_circle_allowed(const struct cci_search *search, unsigned circle, unsigned circle2);
+
+/* Whether one movement of so many units is within most_turns. */
+bool cci_turns_allowed(const struct cci_search *search, const struct cc_plan *plan);
+
+/* ---- splitting units into the hands' movement (step.c) ---- */
+
+struct cci_split {
+    int64_t pin;            /* holes of the crank pin's circle, in all */
+    int64_t plate;          /* holes of the plate's circle (compound) */
+};
+
+/*
+ * units of a plan as holes of one circle, or of two: least pin travel, forward if it can be. (A vernier's
+ * pins are split by the cursor, which knows where they stand.)
+ */
+struct cci_split cci_split_units(const struct cc_plan *plan, int64_t units);
+
+/* Pin travel of a split in units: all parts counted forward. */
+uint64_t cci_split_travel(const struct cc_plan *plan, struct cci_split split);
+
+/* ---- the methods ---- */
+
+void cci_find_direct(struct cci_search *search);
+void cci_find_plain(struct cci_search *search);
+void cci_find_differential(struct cci_search *search);
+void cci_find_compound(struct cci_search *search);
+void cci_find_differential_blocks(struct cci_search *search);
+void cci_find_nearly_exact(struct cci_search *search);
+void cci_find_nearest_hole(struct cci_search *search);
+void cci_find_nearest_compound(struct cci_search *search);
+void cci_find_nearest_train(struct cci_search *search);  /* a differential that is not exact */
+
+/* Build the planner's gearings, once. */
+enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *err);
+
+#endif
