@@ -1,4 +1,6 @@
 /* json.c: see json.h. */
+#include <stdio.h> /* before gmp.h, which declares its stream functions only then */
+
 #include "cli/json.h"
 
 #include <math.h>

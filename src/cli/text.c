@@ -86,6 +86,7 @@ unsigned text_lines_left(const struct text *text)
 }
 
 /* The formatted text, in small where it fits, else on the heap (the caller frees when != small). */
+CC_PRINTF(3, 0)
 static char *format_text(char *small, size_t size, const char *format, va_list args)
 {
     va_list again;

@@ -87,11 +87,13 @@ static int compare_u64(uint64_t a, uint64_t b)
     return a < b ? -1 : a > b;
 }
 
-/* Fewer gears, then less motion of the plate, then fewer idlers. */
+/* Fewer gears, then smaller blocks, then less motion of the plate, then fewer idlers. */
 static int compare_gearing(const struct cc_plan *a, const struct cc_plan *b)
 {
     int d = compare_u64(a->train.pairs, b->train.pairs);
 
+    if (d == 0 && a->train.pairs > 0)
+        d = compare_u64(a->block, b->block);
     if (d == 0 && a->train.pairs > 0) {
         mpq_t ea, eb;
         mpq_init(ea);
