@@ -1,0 +1,323 @@
+/*
+ * card_setup.c: "Set up", numbered in the order of the hands.
+ */
+#include <inttypes.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/card.h"
+#include "cli/memory.h"
+#include "cli/words.h"
+
+struct list {
+    struct text *text;
+    unsigned number;
+};
+
+CC_PRINTF(2, 3)
+static void item(struct list *list, const char *format, ...)
+{
+    char first[16], words[1200];
+    va_list args;
+
+    va_start(args, format);
+    vsnprintf(words, sizeof words, format, args);
+    va_end(args);
+    snprintf(first, sizeof first, "%2u. ", ++list->number);
+    text_para(list->text, first, "    ", "%s", words);
+}
+
+static bool is_rounded(const struct cc_plan *plan)
+{
+    return plan->method == CC_NEAREST_HOLE || plan->method == CC_NEAREST_COMPOUND;
+}
+
+/* ---- before the plate ---- */
+
+static void fetch(struct list *list, const struct job *job)
+{
+    const struct cc_head *head = &job->head;
+
+    if (head->nose != NULL && head->taper != NULL)
+        item(list, "Spindle nose %s, taper %s: fetch the chuck or centre that fits.", head->nose, head->taper);
+    else if (head->nose != NULL)
+        item(list, "Spindle nose %s: fetch the chuck that fits.", head->nose);
+    else if (head->taper != NULL)
+        item(list, "Spindle taper %s: fetch the centre that fits.", head->taper);
+}
+
+/* ---- direct ---- */
+
+static void set_up_direct(struct list *list, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    char words[2 * WORDS];
+    int64_t turns, holes, holes2;
+
+    if (job->head.has_worm)
+        item(list, "Spindle clamp off. Swing the worm out of mesh, so that the spindle turns by hand.");
+    if (plan->circle2 != 0)
+        item(list, "Direct plate of %u holes with %u pins. Pin 0 into a hole: mark that hole 0.",
+             plan->circle, plan->circle2 / plan->circle);
+    else
+        item(list, "Direct plate, %u circle. Plunger into a hole: mark that hole 0.", plan->circle);
+    if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
+        movement_words(words, sizeof words, plan, turns, holes, holes2);
+        item(list, "Each movement: clamp off, plunger out, turn the spindle by hand %s, always the same "
+             "way, plunger in. Count from the hole you leave as 0.", words);
+    } else {
+        item(list, "Movements differ: each row says the hole%s. Clamp off, plunger out, turn by hand "
+             "always the same way, plunger in.", plan->circle2 != 0 ? " and the pin" : "");
+    }
+    item(list, "Before each cut: push the spindle gently back against the plunger, the way it came, clamp "
+         "on, and see that it did not shift. Cut.");
+}
+
+/* ---- plates ---- */
+
+static void mount_plate(struct list *list, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    const struct cc_plate *plate = &job->head.plates[plan->plate];
+    bool two_sided = plate->side[0].n > 0 && plate->side[1].n > 0;
+    char side[32] = "";
+
+    if (two_sided)
+        snprintf(side, sizeof side, ", side %u to the crank", plan->side);
+    item(list, "Plate %s%s%s. Crank pin to the %u circle: set the crank's reach so that the pin drops in "
+         "freely.", plate->name, side, plan->is_mounted ? ", which is on now" : ": put it on", plan->circle);
+}
+
+static void set_arms(struct list *list, int64_t holes, unsigned circle, bool rounded)
+{
+    if (holes == 0) {
+        item(list, "Sector arms are not needed: the pin comes back to the hole it left%s.",
+             rounded ? ", or one further" : "");
+        return;
+    }
+    item(list, "Sector arms: %" PRId64 " space%s of the %u circle between them, that is %" PRId64
+         " holes counted with the pin's own%s.", holes, holes == 1 ? "" : "s", circle, holes + 1,
+         rounded ? ". Rows marked +1 go one hole further" : "");
+}
+
+static void engage_worm(struct list *list, bool plate_held)
+{
+    item(list, "Worm in mesh, its clamp tight, direct plunger out. %s",
+         plate_held ? "The plate is held by its stop." : "The plate's stop stays out: it must turn freely.");
+}
+
+static void zero(struct list *list, const char *more)
+{
+    item(list, "Zero: turn the crank forward until the backlash is up, pin into a hole of the circle, mark it "
+         "0%s. Forward is clockwise unless the work needs the other way; keep to one way.", more);
+}
+
+static void overshoot(struct list *list)
+{
+    item(list, "Past the hole? Go back half a turn or more and come forward to it again. Never step back "
+         "to a hole: the backlash would shift the work.");
+}
+
+static void clamp_and_cut(struct list *list, const char *movement)
+{
+    item(list, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", movement);
+}
+
+static void set_up_single(struct list *list, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    char words[2 * WORDS], move[3 * WORDS];
+    int64_t turns, holes, holes2;
+    bool rounded = is_rounded(plan);
+
+    mount_plate(list, job);
+    if (job->request.position_count > 0) {
+        item(list, "Movements differ: each row says turns and holes. Set the sector arms anew for each, or "
+             "count from the pin's own hole as 0.");
+        engage_worm(list, plan->train.pairs == 0);
+        zero(list, "");
+        clamp_and_cut(list, "crank forward as the row says, pin in");
+        overshoot(list);
+        return;
+    }
+    if (rounded)
+        cc_plan_rounded_movement(&turns, &holes, &holes2, plan, false);
+    else
+        (void)cc_plan_movement(&turns, &holes, &holes2, plan);
+    holes_words(words, sizeof words, turns, holes, plan->circle);
+    set_arms(list, holes, plan->circle, rounded);
+    engage_worm(list, plan->train.pairs == 0);
+    zero(list, "");
+    if (holes == 0)
+        snprintf(move, sizeof move, "crank forward %s, pin in%s", words,
+                 rounded ? " (a hole further where the row says +1)" : "");
+    else
+        snprintf(move, sizeof move, "crank forward %s to the far arm, pin in%s; bring the arms round to the pin",
+                 words, rounded ? " (a hole further where the row says +1)" : "");
+    clamp_and_cut(list, move);
+    overshoot(list);
+}
+
+/* ---- compound ---- */
+
+static void set_up_compound(struct list *list, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    char words[3 * WORDS];
+    int64_t turns, holes, holes2;
+
+    mount_plate(list, job);
+    item(list, "Second pin, fixed to the head, into the %u circle%s: it holds the plate. This needs a plate "
+         "that is free to turn and a second pin; if yours is bolted fast, put plate_pin = none in the profile.",
+         plan->circle2, job->head.plate_pin == CC_PIN_OTHER ? " on the plate's other side" : "");
+    engage_worm(list, false);
+    zero(list, ", and mark the hole of the second pin too");
+    if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
+        movement_words(words, sizeof words, plan, turns, holes, holes2);
+        item(list, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", words);
+    } else {
+        item(list, "Movements differ: each row gives the crank's part and the plate's part, in the order "
+             "written. Spindle clamp off, move, clamp on, cut.");
+    }
+    item(list, "To move the crank: its pin out, the plate held by the second pin. To move the plate: crank pin "
+         "in, second pin out, turn crank and plate together, second pin in. Never both pins out at once, "
+         "or the place is lost.");
+    if (!plan->forward)
+        item(list, "A part that goes back is made first, so that the last motion is always forward.");
+    overshoot(list);
+}
+
+/* ---- differential ---- */
+
+static void set_up_differential(struct list *list, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    char gears[2 * WORDS], turns[WORDS];
+
+    gear_words(gears, sizeof gears, &plan->train);
+    cc_rational_str(turns, sizeof turns, plan->plate_turns);
+    item(list, "Head level: it can be neither tilted nor geared for a lead while the plate is geared.");
+    item(list, "Gears: %s. Covers back on before power.", gears);
+    item(list, "Draw the plate's stop: the plate must turn with the gears. Try it: crank forward, and the plate "
+         "turns %s the crank, %s turns for one of the spindle.", mpq_sgn(plan->plate_turns) < 0 ? "against" : "with",
+         turns + (turns[0] == '-' ? 1 : 0));
+    set_up_single(list, job);
+    item(list, "The plate moves under the pin while you crank: count holes from the arm, not from a mark on "
+         "the head.");
+}
+
+/* ---- what all share ---- */
+
+/* The way in which angles grow, for anything that would be wrong if it were mirrored. */
+static void hand_of_work(struct list *list, const struct job *job)
+{
+    bool circle = cc_request_is_circle(&job->request);
+
+    if (circle && mpq_sgn(job->request.offset) == 0)
+        return;
+    if (job->plan.side == 0) {
+        item(list, "This work has a hand: seen at the spindle nose, turning the spindle clockwise makes the "
+             "positions follow each other counter-clockwise on the work.");
+    } else if (job->head.spindle == CC_SPINDLE_UNKNOWN) {
+        item(list, "This work has a hand, and the profile does not say which way the spindle turns: try one "
+             "movement first and see which way the positions follow each other.");
+    } else {
+        bool with = job->head.spindle == CC_SPINDLE_WITH;
+        item(list, "This work has a hand: with the crank turned clockwise the spindle turns %s, seen at its "
+             "nose, so the positions follow each other %s on the work.",
+             with ? "clockwise" : "counter-clockwise", with ? "counter-clockwise" : "clockwise");
+    }
+}
+
+static void first_position(struct list *list, const struct job *job)
+{
+    struct cc_cursor cursor;
+    struct cc_step step;
+    char words[2 * WORDS];
+
+    if (mpq_sgn(job->request.offset) == 0)
+        return;
+    cc_step_init(&step);
+    cc_cursor_init(&cursor, &job->plan, &job->request);
+    if (cc_cursor_next(&cursor, &step)) {
+        movement_words(words, sizeof words, &job->plan, step.turns, step.holes, step.holes2);
+        item(list, "From the zero hole to the first position: %s.", words);
+    }
+    cc_cursor_clear(&cursor);
+    cc_step_clear(&step);
+}
+
+/* The best plan of these methods by error alone, where it exists. */
+static bool best_by_error(struct cc_plan *plan, struct job *job, unsigned methods)
+{
+    struct cc_request *r = &job->request;
+    unsigned old_methods = r->methods;
+    bool old_has = r->has_tolerance, good;
+    mpq_t old;
+
+    mpq_init(old);
+    mpq_swap(old, r->tolerance);    /* a tolerance of 0: the smallest worst error wins */
+    r->has_tolerance = true;
+    r->methods = methods & old_methods;
+    good = r->methods != 0 &&
+           cc_planner_best(plan, NULL, job->planner, r, NULL) == CC_OK;
+    r->methods = old_methods;
+    r->has_tolerance = old_has;
+    mpq_swap(old, r->tolerance);
+    mpq_clear(old);
+    return good;
+}
+
+/* What a hand would take instead, if its error will do; and what is nearer, if there is such. */
+static void other_choices(struct text *t, struct job *job)
+{
+    struct cc_plan other;
+    char words[4 * WORDS];
+    enum cc_method method = job->plan.method;
+
+    if (method == CC_DIRECT || method == CC_PLAIN)
+        return;
+    cc_plan_init(&other);
+    if (method != CC_NEAREST_HOLE && best_by_error(&other, job, 1U << CC_NEAREST_HOLE)) {
+        plan_words(words, sizeof words, job, &other);
+        text_para(t, "    ", "    ", "Simpler: %s.", words);
+    }
+    if (!job->plan.exact && best_by_error(&other, job, CC_ALL_METHODS) &&
+        mpq_cmp(other.worst_error, job->plan.worst_error) < 0) {
+        plan_words(words, sizeof words, job, &other);
+        text_para(t, "    ", "    ", "More exact: %s.", words);
+    }
+    cc_plan_clear(&other);
+}
+
+static void trial_round(struct list *list, const struct job *job)
+{
+    if (job->plan.has_closing)
+        item(list, "Trial round: scratch each position lightly, all the way round. The last movement must "
+             "fall on the first scratch.");
+    else
+        item(list, "Trial run: scratch each position lightly from first to last, and check one gap with "
+             "another before you cut.");
+}
+
+void card_setup(struct text *t, struct job *job)
+{
+    struct list list = { t, 0 };
+    const struct cc_plan *plan = &job->plan;
+
+    text_line(t, "Set up");
+    fetch(&list, job);
+    if (plan->side == 0)
+        set_up_direct(&list, job);
+    else if (plan->train.pairs > 0)
+        set_up_differential(&list, job);
+    else if (plan->circle2 != 0)
+        set_up_compound(&list, job);
+    else
+        set_up_single(&list, job);
+    hand_of_work(&list, job);
+    first_position(&list, job);
+    trial_round(&list, job);
+    other_choices(t, job);
+}
