@@ -3,6 +3,7 @@
 #define CRANKCARD_CRANKCARD_H
 
 #include "crankcard/angle.h"
+#include "crankcard/check.h"
 #include "crankcard/head.h"
 #include "crankcard/length.h"
 #include "crankcard/number.h"

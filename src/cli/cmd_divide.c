@@ -6,7 +6,7 @@
 
 enum { OPT_BLOCK = OPT_OWN, OPT_ARC, OPT_OFFSET };
 
-static const struct option_row divide_options[] = {
+const struct option_row divide_options[] = {
     { OPT_BLOCK, 'k', "block", "K", "index K divisions at a time" },
     { OPT_ARC, 0, "arc", "ANGLE", "divide this part of a turn instead of all of it" },
     { OPT_OFFSET, 0, "offset", "ANGLE", "from the zero hole to the first position" },
@@ -16,8 +16,7 @@ static const struct option_row divide_options[] = {
 const struct option_row *const divide_tables[] = { divide_options, head_options, plan_options,
                                                    step_options, output_options, NULL };
 
-/* The count N; the message says what is right whatever was typed. */
-static bool read_count(mpz_t count, const char *text, const char *what, struct cc_error *err)
+bool read_count(mpz_t count, const char *text, const char *what, struct cc_error *err)
 {
     static const char right[] = "a count is a whole number, 1 or more, in digits";
 
@@ -52,12 +51,13 @@ static bool divide_option(struct job *job, struct args *args, struct cc_error *e
     }
 }
 
-int job_read_divide(struct job *job, struct cli *cli, int argc, char **argv)
+int job_read_request(struct job *job, struct cli *cli, int argc, char **argv,
+                     const struct option_row *const *tables)
 {
     struct args args;
     bool counted = false;
 
-    args_init(&args, argc, argv, divide_tables);
+    args_init(&args, argc, argv, tables);
     for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
         if (kind == ARG_BAD)
             return EXIT_TROUBLE;
@@ -67,14 +67,20 @@ int job_read_divide(struct job *job, struct cli *cli, int argc, char **argv)
             continue;
         }
         if (counted)
-            return cli_trouble(cli, "'%.40s' is one operand too many: divide takes one count", args.text);
+            return cli_trouble(cli, "'%.40s' is one operand too many: %s takes one count", args.text,
+                               job->command);
         if (!read_count(job->request.divisions, args.text, "divisions", &cli->err))
             return EXIT_TROUBLE;
         counted = true;
     }
     if (!counted)
-        return cli_trouble(cli, "a count is missing: crankcard divide 57");
+        return cli_trouble(cli, "a count is missing: crankcard %s 57", job->command);
     return EXIT_YES;
+}
+
+int job_read_divide(struct job *job, struct cli *cli, int argc, char **argv)
+{
+    return job_read_request(job, cli, argc, argv, divide_tables);
 }
 
 int cmd_divide(struct cli *cli, int argc, char **argv)

@@ -11,6 +11,25 @@ const struct command commands[] = {
       "up, every movement with its hole and angle, how far off each is, and how to check.\n",
       "  crankcard divide 57 --head small-tilting-geared\n"
       "  crankcard divide 30 --arc 90 --radius 40mm --format csv --output marks.csv\n" },
+    { "methods", cmd_methods, methods_tables, "N",
+      "every way to do it on this head, side by side, best first",
+      "One line a method: the movement, how far off the worst position and the closing are, the\n"
+      "crank turns of the whole job, and what has to be changed on the head.\n",
+      "  crankcard methods 127 --head small-tilting-geared\n"
+      "  crankcard methods 127 --all --format jsonl\n" },
+    { "table", cmd_table, table_tables, "RANGE...",
+      "one row per count, for a range or a list",
+      "Ranges are 57, 2-400, 20,24,127 or any mix; - reads them from standard input.\n",
+      "  crankcard table 2-400 --head small-tilting-geared\n"
+      "  crankcard table 2-400 --gaps\n"
+      "  crankcard table 20,24,30,127 --format csv --output gears.csv\n" },
+    { "check", cmd_check, check_tables, "N MOVEMENT",
+      "what a setting from a book or an old note really does",
+      "The movement is written as in a handbook: 2 14/21 (turns and holes), 7/19+5/15 (compound),\n"
+      "10/39-10/49. Gears that turn the plate meanwhile are given with --drivers and --driven. Status 1\n"
+      "when the setting is wrong by more than the tolerance.\n",
+      "  crankcard check 57 7/19+5/15\n"
+      "  crankcard check 99 8/20 --drivers 32,28 --driven 40,56 --head small-tilting-geared\n" },
     { "heads", cmd_heads, heads_tables, "[NAME]",
       "list, show, check and print the profiles of dividing heads",
       "Without a name, lists the heads that can be given to --head. With one, shows what it is and\n"

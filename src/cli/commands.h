@@ -5,10 +5,16 @@
 struct cli;
 struct option_row;
 
+int cmd_check(struct cli *cli, int argc, char **argv);
 int cmd_divide(struct cli *cli, int argc, char **argv);
 int cmd_heads(struct cli *cli, int argc, char **argv);
+int cmd_methods(struct cli *cli, int argc, char **argv);
+int cmd_table(struct cli *cli, int argc, char **argv);
 
+extern const struct option_row *const check_tables[];
 extern const struct option_row *const divide_tables[];
 extern const struct option_row *const heads_tables[];
+extern const struct option_row *const methods_tables[];
+extern const struct option_row *const table_tables[];
 
 #endif

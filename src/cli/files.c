@@ -59,12 +59,26 @@ enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in
     return CC_OK;
 }
 
+/* Whether path is there and is no ordinary file: a device or a pipe is written to, never replaced. */
+static bool is_special(const char *path)
+{
+    struct stat st;
+    return stat(path, &st) == 0 && !S_ISREG(st.st_mode);
+}
+
 FILE *start_file(char **temp_path, const char *path, struct cc_error *err)
 {
     static const char suffix[] = ".XXXXXX";
+
+    *temp_path = NULL;
+    if (is_special(path)) {
+        FILE *special = fopen(path, "wb");
+        if (special == NULL)
+            cannot(err, "write", path);
+        return special;
+    }
     size_t n = strlen(path);
     char *temp = malloc(n + sizeof suffix);
-
     if (temp == NULL) {
         cc_fail(err, CC_ENOMEM, "out of memory");
         return NULL;
@@ -89,13 +103,24 @@ FILE *start_file(char **temp_path, const char *path, struct cc_error *err)
 void drop_file(FILE *file, char *temp_path)
 {
     fclose(file);
-    unlink(temp_path);
+    if (temp_path != NULL)
+        unlink(temp_path);
     free(temp_path);
 }
 
 enum cc_status finish_file(FILE *file, char *temp_path, const char *path, struct cc_error *err)
 {
     struct stat old;
+
+    if (temp_path == NULL) {
+        bool failed = fflush(file) != 0 || ferror(file);
+        int reason = errno;
+        if (fclose(file) == 0 && !failed)
+            return CC_OK;
+        if (failed)
+            errno = reason;
+        return cannot(err, "write", path);
+    }
     /* An existing file keeps its permissions; a new one gets what the umask leaves of 0666. */
     mode_t mask = umask(0);
     umask(mask);

@@ -18,7 +18,8 @@ enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in
 
 /*
  * A temporary file beside path, for writing; *temp_path is to be freed. finish_file flushes it to
- * the disk and renames it over path; drop_file removes it.
+ * the disk and renames it over path; drop_file removes it. Where path is a device or a pipe it is
+ * written to directly, and *temp_path is NULL.
  */
 FILE *start_file(char **temp_path, const char *path, struct cc_error *err);
 enum cc_status finish_file(FILE *file, char *temp_path, const char *path, struct cc_error *err);

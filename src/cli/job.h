@@ -28,6 +28,7 @@ struct job {
     struct output output;
 };
 
+extern const struct option_row divide_options[];
 extern const struct option_row plan_options[];
 extern const struct option_row step_options[];
 
@@ -56,6 +57,13 @@ int job_write(struct job *job, struct cli *cli);
 
 /* An angle; what ("--arc") is put before a message. */
 bool read_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err);
+
+/* A count of something, 1 or more; the message says what is right whatever was typed. */
+bool read_count(mpz_t count, const char *text, const char *what, struct cc_error *err);
+
+/* One count with the options of the tables given (divide's own, job's and output's, and switches of no effect). */
+int job_read_request(struct job *job, struct cli *cli, int argc, char **argv,
+                     const struct option_row *const *tables);
 
 /*
  * The request of divide from its arguments (options of all tables included). Returns an exit status.

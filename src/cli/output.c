@@ -62,8 +62,10 @@ bool output_option(struct output *output, int id, const char *text, struct cc_er
         }
         output->unit = text[0] == 'i' ? CC_INCH : CC_MM;
         return true;
-    default:
+    case OPT_OUTPUT:
         output->path = text;
+        return true;
+    default:        /* a switch that the command looks for itself */
         return true;
     }
 }
