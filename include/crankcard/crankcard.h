@@ -8,6 +8,7 @@
 #include "crankcard/number.h"
 #include "crankcard/plan.h"
 #include "crankcard/status.h"
+#include "crankcard/tilt.h"
 #include "crankcard/train.h"
 
 #endif
