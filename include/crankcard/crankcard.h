@@ -4,6 +4,7 @@
 
 #include "crankcard/angle.h"
 #include "crankcard/head.h"
+#include "crankcard/lead.h"
 #include "crankcard/length.h"
 #include "crankcard/number.h"
 #include "crankcard/plan.h"
