@@ -7,8 +7,12 @@ struct option_row;
 
 int cmd_divide(struct cli *cli, int argc, char **argv);
 int cmd_heads(struct cli *cli, int argc, char **argv);
+int cmd_tilt(struct cli *cli, int argc, char **argv);
+int cmd_lead(struct cli *cli, int argc, char **argv);
 
 extern const struct option_row *const divide_tables[];
 extern const struct option_row *const heads_tables[];
+extern const struct option_row *const tilt_tables[];
+extern const struct option_row *const lead_tables[];
 
 #endif
