@@ -37,5 +37,17 @@ const struct command commands[] = {
       "  crankcard heads\n"
       "  crankcard heads small-tilting --print > my-head.ini\n"
       "  crankcard heads my-head.ini --prove\n" },
+    { "tilt", cmd_tilt, tilt_tables, "[ANGLE]",
+      "set and prove a tilt of the head, or find the tilt for teeth",
+      "With an ANGLE, how to set it and what an indicator or a sine bar must show. With --for KIND, the tilt\n"
+      "that cutter teeth, a clutch, a taper or a bevel gear needs. Tilts are measured up from level.\n",
+      "  crankcard tilt 30 --zero 0d15m\n"
+      "  crankcard tilt --for end --teeth 20 --cutter 70\n" },
+    { "lead", cmd_lead, lead_tables, "[LENGTH]",
+      "change gears between the table screw and the head, for a helix",
+      "LENGTH is the table travel for one turn of the work; with --helix and --diameter it is worked out.\n"
+      "Every train of 2 and 4 gears (6 with --most-gears 6) is tried; the nearest leads come first.\n",
+      "  crankcard lead 8in --screw 4tpi --diameter 2in --head small-tilting-geared\n"
+      "  crankcard lead --helix 30 --diameter 25 --screw 5 --starts 6 --head small-tilting-geared\n" },
     { NULL, NULL, NULL, NULL, NULL, NULL, NULL }
 };

@@ -1,5 +1,9 @@
-/* train.c: what a change-gear train does. */
+/* train.c: what a change-gear train does, and which train comes nearest to a wanted quotient. */
 #include "crankcard/train.h"
+
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
 
 void cc_train_ratio(mpq_t ratio, const struct cc_train *train)
 {
@@ -11,14 +15,597 @@ void cc_train_ratio(mpq_t ratio, const struct cc_train *train)
     mpq_canonicalize(ratio);
 }
 
+static bool sum_fits(unsigned a, unsigned b, unsigned least_sum, unsigned most_sum)
+{
+    return (least_sum == 0 || a + b >= least_sum) && (most_sum == 0 || a + b <= most_sum);
+}
+
 bool cc_train_meshes(const struct cc_train *train, const struct cc_head *head)
 {
-    for (unsigned i = 0; i < train->pairs; i++) {
-        unsigned sum = train->driver[i] + train->driven[i];
-        if (head->least_sum > 0 && sum < head->least_sum)
+    for (unsigned i = 0; i < train->pairs; i++)
+        if (!sum_fits(train->driver[i], train->driven[i], head->least_sum, head->most_sum))
             return false;
-        if (head->most_sum > 0 && sum > head->most_sum)
+    return true;
+}
+
+unsigned cc_train_idlers(unsigned pairs, bool same_way)
+{
+    unsigned idlers = (pairs % 2 == 0) == same_way ? 0 : 1;
+    return pairs == 1 && idlers == 0 ? 2 : idlers;
+}
+
+/* ---- searching ----
+ *
+ * A train's quotient is num/den, num the product of the gears above the line (the top), den of those
+ * below (the bottom). It is put together from a left and a right half, both sorted by their
+ * own quotient: as the left grows, the right that brings the product to the wanted number
+ * sinks, so one pass over both meets every left with its best rights. Two ways to halve:
+ *
+ *   by the line    left = the top, right = 1/bottom. n^3 halves for 6 gears; used where pairs mesh freely.
+ *   by the pairs   left = all meshing pairs but one, right = the last. Used where the limits leave few
+ *                  meshing pairs: every half then keeps the limits, and nothing is tried in vain.
+ */
+
+__extension__ typedef unsigned __int128 wide;
+
+/* Pairs of a by-the-pairs search are only worth it below these numbers of halves: memory, and time
+ * against the other way. */
+#define MOST_PAIR_HALVES 1000000
+#define PAIR_HALVES_PER_LINE_HALF 16
+
+struct half {
+    uint64_t num, den;              /* products of at most 3 counts of at most 10^4: at most 10^12 */
+    uint8_t top[CC_MAX_PAIRS], bottom[CC_MAX_PAIRS];    /* places in gears.value */
+    uint8_t tops, bottoms;
+};
+
+struct halves {
+    struct half *at;
+    size_t n, room;
+};
+
+struct gears {
+    unsigned value[CC_MAX_GEARS];   /* different tooth counts, ascending */
+    unsigned count[CC_MAX_GEARS];   /* how many of each */
+    size_t n;
+};
+
+struct candidate {
+    uint64_t num, den;
+    unsigned total;                 /* teeth of all its gears */
+    struct cc_train train;
+};
+
+struct state {
+    const struct cc_train_search *search;
+    struct gears gears;
+    bool fits;                      /* wanted fits the 128-bit comparisons */
+    uint64_t p, q;                  /* wanted = p/q, where fits */
+    mpz_t big_p, big_q, t, u;       /* wanted, and room to compare, where not */
+    struct candidate *best;         /* sorted, best first */
+    size_t n;                       /* at most search->most */
+};
+
+static bool add_half(struct halves *list, const struct half *half)
+{
+    if (list->n == list->room) {
+        size_t room = list->room == 0 ? 256 : list->room * 2;
+        struct half *at = realloc(list->at, room * sizeof *at);
+        if (at == NULL)
+            return false;
+        list->at = at;
+        list->room = room;
+    }
+    list->at[list->n++] = *half;
+    return true;
+}
+
+static int compare_wide(wide a, wide b)
+{
+    return a < b ? -1 : a > b;
+}
+
+static int compare_halves(const void *a, const void *b)
+{
+    const struct half *x = a, *y = b;
+    return compare_wide((wide)x->num * y->den, (wide)y->num * x->den);
+}
+
+static void sort_halves(struct halves *list)
+{
+    if (list->n > 1)
+        qsort(list->at, list->n, sizeof *list->at, compare_halves);
+}
+
+/* num/den against wanted. In 128 bits: num <= 10^12 and q < 2^46, so at most 2^86. */
+static int compare_to_wanted(struct state *st, uint64_t num, uint64_t den)
+{
+    if (st->fits)
+        return compare_wide((wide)num * st->q, (wide)den * st->p);
+    mpz_mul_ui(st->t, st->big_q, num);
+    mpz_mul_ui(st->u, st->big_p, den);
+    return mpz_cmp(st->t, st->u);
+}
+
+static wide distance(const struct state *st, uint64_t num, uint64_t den)
+{
+    wide a = (wide)num * st->q, b = (wide)den * st->p;
+    return a > b ? a - b : b - a;
+}
+
+static void big_distance(mpz_t out, const struct state *st, uint64_t num, uint64_t den)
+{
+    mpz_mul_ui(out, st->big_q, num);
+    mpz_submul_ui(out, st->big_p, den);
+    mpz_abs(out, out);
+}
+
+/*
+ * |a - wanted| against |b - wanted|, where |num/den - p/q| = |num q - den p| / (den q). In 128 bits: the
+ * distance is below 2^86 and den at most 10^12 < 2^40, together below 2^126.
+ */
+static int compare_errors(struct state *st, const struct candidate *a, const struct candidate *b)
+{
+    if (st->fits)
+        return compare_wide(distance(st, a->num, a->den) * b->den,
+                            distance(st, b->num, b->den) * a->den);
+    big_distance(st->t, st, a->num, a->den);
+    mpz_mul_ui(st->t, st->t, b->den);
+    big_distance(st->u, st, b->num, b->den);
+    mpz_mul_ui(st->u, st->u, a->den);
+    return mpz_cmp(st->t, st->u);
+}
+
+static int compare_counts(const unsigned *a, const unsigned *b, unsigned n)
+{
+    for (unsigned i = 0; i < n; i++)
+        if (a[i] != b[i])
+            return a[i] < b[i] ? -1 : 1;
+    return 0;
+}
+
+static int compare_candidates(struct state *st, const struct candidate *a, const struct candidate *b)
+{
+    int c = compare_errors(st, a, b);
+    if (c == 0)
+        c = compare_counts(&a->train.pairs, &b->train.pairs, 1);
+    if (c == 0)
+        c = compare_counts(&a->total, &b->total, 1);
+    if (c == 0)
+        c = compare_counts(a->train.driver, b->train.driver, a->train.pairs);
+    if (c == 0)
+        c = compare_counts(a->train.driven, b->train.driven, a->train.pairs);
+    return c;
+}
+
+static bool keeps_limits(const struct cc_train_search *search, const struct cc_train *train)
+{
+    for (unsigned i = 0; i < train->pairs; i++)
+        if (!sum_fits(train->driver[i], train->driven[i], search->least_sum, search->most_sum))
+            return false;
+    return search->last_multiple == 0 ||
+           train->driven[train->pairs - 1] % search->last_multiple == 0;
+}
+
+static void sort_counts(unsigned *at, unsigned n)
+{
+    for (unsigned i = 1; i < n; i++)
+        for (unsigned j = i; j > 0 && at[j - 1] > at[j]; j--) {
+            unsigned t = at[j];
+            at[j] = at[j - 1];
+            at[j - 1] = t;
+        }
+}
+
+/* Orders of 3 things, in lexicographic order. A row that leaves the places from n on alone is an order
+ * of n things. */
+static const uint8_t orders[6][CC_MAX_PAIRS] = {
+    { 0, 1, 2 }, { 0, 2, 1 }, { 1, 0, 2 }, { 1, 2, 0 }, { 2, 0, 1 }, { 2, 1, 0 },
+};
+
+static void put_order(unsigned *out, const unsigned *in, unsigned n, unsigned order)
+{
+    for (unsigned i = 0; i < n; i++)
+        out[i] = in[orders[order][i]];
+}
+
+static bool order_serves(unsigned n, unsigned order)
+{
+    for (unsigned i = n; i < CC_MAX_PAIRS; i++)
+        if (orders[order][i] != i)
+            return false;
+    return true;
+}
+
+/* The first arrangement, drivers before driven, that keeps the limits. */
+static bool arrange(const struct cc_train_search *search, struct cc_train *train)
+{
+    unsigned driver[CC_MAX_PAIRS], driven[CC_MAX_PAIRS], n = train->pairs;
+
+    memcpy(driver, train->driver, sizeof driver);
+    memcpy(driven, train->driven, sizeof driven);
+    sort_counts(driver, n);
+    sort_counts(driven, n);
+    for (unsigned i = 0; i < 6; i++) {
+        if (!order_serves(n, i))
+            continue;
+        put_order(train->driver, driver, n, i);
+        for (unsigned j = 0; j < 6; j++) {
+            if (!order_serves(n, j))
+                continue;
+            put_order(train->driven, driven, n, j);
+            if (keeps_limits(search, train))
+                return true;
+        }
+    }
+    return false;
+}
+
+/* Whether the set has all the gears of both halves at once. */
+static bool gears_suffice(const struct gears *gears, const struct half *left,
+                          const struct half *right)
+{
+    uint8_t used[2 * CC_MAX_PAIRS];
+    unsigned n = 0;
+
+    for (unsigned i = 0; i < left->tops; i++)
+        used[n++] = left->top[i];
+    for (unsigned i = 0; i < left->bottoms; i++)
+        used[n++] = left->bottom[i];
+    for (unsigned i = 0; i < right->tops; i++)
+        used[n++] = right->top[i];
+    for (unsigned i = 0; i < right->bottoms; i++)
+        used[n++] = right->bottom[i];
+    for (unsigned i = 0; i < n; i++) {
+        unsigned same = 1;
+        for (unsigned j = 0; j < i; j++)
+            same += used[j] == used[i];
+        if (same > gears->count[used[i]])
             return false;
     }
     return true;
+}
+
+static void take_counts(unsigned *out, unsigned *n, const struct gears *gears, const uint8_t *at,
+                        unsigned count)
+{
+    for (unsigned i = 0; i < count; i++)
+        out[(*n)++] = gears->value[at[i]];
+}
+
+static bool complete(struct state *st, struct candidate *c, unsigned pairs, const struct half *left,
+                     const struct half *right)
+{
+    bool inverse = st->search->quotient == CC_DRIVEN_OVER_DRIVERS;
+    unsigned *top = inverse ? c->train.driven : c->train.driver;
+    unsigned *bottom = inverse ? c->train.driver : c->train.driven;
+    unsigned tops = 0, bottoms = 0;
+
+    if (!gears_suffice(&st->gears, left, right))
+        return false;
+    memset(&c->train, 0, sizeof c->train);
+    take_counts(top, &tops, &st->gears, left->top, left->tops);
+    take_counts(top, &tops, &st->gears, right->top, right->tops);
+    take_counts(bottom, &bottoms, &st->gears, left->bottom, left->bottoms);
+    take_counts(bottom, &bottoms, &st->gears, right->bottom, right->bottoms);
+    c->train.pairs = pairs;
+    c->train.idlers = st->search->idlers[pairs - 1];
+    c->total = 0;
+    for (unsigned i = 0; i < pairs; i++)
+        c->total += c->train.driver[i] + c->train.driven[i];
+    return arrange(st->search, &c->train);
+}
+
+/* Into its place in the list, the last one out if the list is full; once only. */
+static void insert(struct state *st, const struct candidate *c)
+{
+    size_t at = st->n;
+
+    while (at > 0) {
+        int order = compare_candidates(st, c, &st->best[at - 1]);
+        if (order == 0)
+            return;
+        if (order > 0)
+            break;
+        at--;
+    }
+    if (at == st->search->most)
+        return;
+    if (st->n < st->search->most)
+        st->n++;
+    memmove(&st->best[at + 1], &st->best[at], (st->n - 1 - at) * sizeof *c);
+    st->best[at] = *c;
+}
+
+/* Try left with right; false when it, and so everything beyond it, is too far off to be listed. */
+static bool offer(struct state *st, unsigned pairs, const struct half *left,
+                  const struct half *right)
+{
+    struct candidate c;
+
+    c.num = left->num * right->num;
+    c.den = left->den * right->den;
+    if (st->n == st->search->most && compare_errors(st, &c, &st->best[st->n - 1]) > 0)
+        return false;
+    if (complete(st, &c, pairs, left, right))
+        insert(st, &c);
+    return true;
+}
+
+static void meet(struct state *st, unsigned pairs, const struct halves *left,
+                 const struct halves *right)
+{
+    size_t above = right->n;    /* right[above] and up reach wanted or pass it */
+
+    for (size_t i = 0; i < left->n; i++) {
+        const struct half *l = &left->at[i];
+        while (above > 0 && compare_to_wanted(st, l->num * right->at[above - 1].num,
+                                              l->den * right->at[above - 1].den) >= 0)
+            above--;
+        for (size_t j = above; j < right->n && offer(st, pairs, l, &right->at[j]); j++)
+            ;
+        for (size_t j = above; j > 0 && offer(st, pairs, l, &right->at[j - 1]); j--)
+            ;
+    }
+}
+
+/* Every choice of k gears, as tops. */
+static bool add_choices(struct halves *list, const struct gears *gears, struct half *start,
+                        unsigned k)
+{
+    if (k == 0)
+        return add_half(list, start);
+    size_t first = start->tops > 0 ? start->top[start->tops - 1] : 0;
+    for (size_t i = first; i < gears->n; i++) {
+        unsigned used = 0;
+        for (unsigned j = 0; j < start->tops; j++)
+            used += start->top[j] == i;
+        if (used == gears->count[i])
+            continue;
+        struct half next = *start;
+        next.top[next.tops++] = (uint8_t)i;
+        next.num *= gears->value[i];
+        if (!add_choices(list, gears, &next, k - 1))
+            return false;
+    }
+    return true;
+}
+
+/* The inverses of list, sorted as well. */
+static bool add_inverses(struct halves *list, const struct halves *of)
+{
+    for (size_t i = of->n; i > 0; i--) {
+        const struct half *h = &of->at[i - 1];
+        struct half inverse = { .num = h->den, .den = h->num, .bottoms = h->tops };
+        memcpy(inverse.bottom, h->top, sizeof inverse.bottom);
+        if (!add_half(list, &inverse))
+            return false;
+    }
+    return true;
+}
+
+static const struct half unity = { .num = 1, .den = 1 };
+
+static bool halves_by_line(struct halves *left, struct halves *right, const struct state *st,
+                           unsigned pairs)
+{
+    struct half start = unity;
+
+    if (!add_choices(left, &st->gears, &start, pairs))
+        return false;
+    sort_halves(left);
+    return add_inverses(right, left);
+}
+
+static bool add_meshing_pairs(struct halves *list, const struct state *st)
+{
+    const struct gears *gears = &st->gears;
+
+    for (size_t i = 0; i < gears->n; i++)
+        for (size_t j = 0; j < gears->n; j++) {
+            if ((i == j && gears->count[i] < 2) ||
+                !sum_fits(gears->value[i], gears->value[j], st->search->least_sum,
+                          st->search->most_sum))
+                continue;
+            struct half pair = { .num = gears->value[i], .den = gears->value[j], .tops = 1,
+                                 .bottoms = 1 };
+            pair.top[0] = (uint8_t)i;
+            pair.bottom[0] = (uint8_t)j;
+            if (!add_half(list, &pair))
+                return false;
+        }
+    return true;
+}
+
+static bool add_pairs_of_pairs(struct halves *list, const struct gears *gears,
+                               const struct halves *pairs)
+{
+    for (size_t i = 0; i < pairs->n; i++)
+        for (size_t j = i; j < pairs->n; j++) {
+            const struct half *a = &pairs->at[i], *b = &pairs->at[j];
+            if (!gears_suffice(gears, a, b))
+                continue;
+            struct half two = *a;
+            two.num *= b->num;
+            two.den *= b->den;
+            two.top[two.tops++] = b->top[0];
+            two.bottom[two.bottoms++] = b->bottom[0];
+            if (!add_half(list, &two))
+                return false;
+        }
+    return true;
+}
+
+static bool halves_by_pairs(struct halves *left, struct halves *right, const struct state *st,
+                            unsigned pairs)
+{
+    bool ok = add_meshing_pairs(right, st);
+
+    if (ok && pairs == 1)
+        ok = add_half(left, &unity);
+    else if (ok && pairs == 2)
+        ok = add_meshing_pairs(left, st);
+    else if (ok)
+        ok = add_pairs_of_pairs(left, &st->gears, right);
+    if (ok) {
+        sort_halves(left);
+        sort_halves(right);
+    }
+    return ok;
+}
+
+/* Whether few enough pairs mesh for a search by the pairs. */
+static bool few_pairs_mesh(const struct state *st, unsigned pairs)
+{
+    const struct gears *gears = &st->gears;
+    double mesh = 0, choices = 1;
+
+    if (st->search->least_sum == 0 && st->search->most_sum == 0)
+        return false;
+    for (size_t i = 0; i < gears->n; i++)
+        for (size_t j = 0; j < gears->n; j++)
+            mesh += sum_fits(gears->value[i], gears->value[j], st->search->least_sum,
+                             st->search->most_sum);
+    for (unsigned i = 0; i < pairs; i++)
+        choices *= (double)gears->n / (i + 1);
+    double halves = pairs == CC_MAX_PAIRS ? mesh * mesh / 2 : mesh;
+    return halves <= MOST_PAIR_HALVES && halves <= PAIR_HALVES_PER_LINE_HALF * choices;
+}
+
+/* Whether a gear of the set can be the last one driven. */
+static bool has_last(const struct state *st)
+{
+    unsigned multiple = st->search->last_multiple;
+
+    for (size_t i = 0; i < st->gears.n; i++)
+        if (multiple == 0 || st->gears.value[i] % multiple == 0)
+            return true;
+    return false;
+}
+
+static bool search_pairs(struct state *st, unsigned pairs)
+{
+    if (!has_last(st))
+        return true;
+    struct halves left = { 0 }, right = { 0 };
+    bool ok = few_pairs_mesh(st, pairs) ? halves_by_pairs(&left, &right, st, pairs)
+                                        : halves_by_line(&left, &right, st, pairs);
+
+    if (ok)
+        meet(st, pairs, &left, &right);
+    free(left.at);
+    free(right.at);
+    return ok;
+}
+
+static int compare_unsigned(const void *a, const void *b)
+{
+    return compare_counts(a, b, 1);
+}
+
+static void take_gears(struct gears *gears, const struct cc_train_search *search)
+{
+    unsigned sorted[CC_MAX_GEARS];
+
+    if (search->n > 0) {
+        memcpy(sorted, search->teeth, search->n * sizeof sorted[0]);
+        qsort(sorted, search->n, sizeof sorted[0], compare_unsigned);
+    }
+    gears->n = 0;
+    for (size_t i = 0; i < search->n; i++) {
+        if (gears->n > 0 && gears->value[gears->n - 1] == sorted[i]) {
+            gears->count[gears->n - 1]++;
+        } else {
+            gears->value[gears->n] = sorted[i];
+            gears->count[gears->n++] = 1;
+        }
+    }
+}
+
+static enum cc_status check_search(const mpq_t wanted, const struct cc_train_search *search,
+                                   struct cc_error *err)
+{
+    if (mpq_sgn(wanted) <= 0)
+        return cc_fail(err, CC_EDOM, "a gear ratio must be greater than 0");
+    if (search->n > CC_MAX_GEARS)
+        return cc_fail(err, CC_ELIMIT, "%zu change gears are too many: at most %d", search->n,
+                       CC_MAX_GEARS);
+    if (search->least_pairs < 1 || search->most_pairs > CC_MAX_PAIRS ||
+        search->least_pairs > search->most_pairs)
+        return cc_fail(err, CC_EDOM, "a train has 1 to %d pairs of gears", CC_MAX_PAIRS);
+    if (search->most < 1 || search->most > CC_MAX_TRAINS)
+        return cc_fail(err, CC_EDOM, "1 to %d trains can be listed", CC_MAX_TRAINS);
+    for (size_t i = 0; i < search->n; i++)
+        if (search->teeth[i] < CC_MIN_TEETH || search->teeth[i] > CC_MAX_TEETH)
+            return cc_fail(err, CC_EDOM, "a change gear of %u teeth: %d to %d are possible",
+                           search->teeth[i], CC_MIN_TEETH, CC_MAX_TEETH);
+    return CC_OK;
+}
+
+static enum cc_status publish(struct cc_train_list *list, const struct state *st,
+                              struct cc_error *err)
+{
+    struct cc_train *at;
+
+    if (st->n == 0 && !has_last(st))
+        return cc_fail(err, CC_ENOFIT, "no train can be made: the last gear needs a multiple of %u teeth, and "
+                                       "there is no such gear", st->search->last_multiple);
+    if (st->n == 0)
+        return cc_fail(err, CC_ENOFIT,
+                       "no train can be made of these %zu gears: too few with the idlers, or none mesh "
+                       "within the limits",
+                       st->search->n);
+    at = malloc(st->n * sizeof *at);
+    if (at == NULL)
+        return cc_fail(err, CC_ENOMEM, "out of memory");
+    for (size_t i = 0; i < st->n; i++)
+        at[i] = st->best[i].train;
+    cc_train_list_clear(list);
+    list->at = at;
+    list->n = st->n;
+    return CC_OK;
+}
+
+enum cc_status cc_train_search(struct cc_train_list *list, const mpq_t wanted,
+                               const struct cc_train_search *search, struct cc_error *err)
+{
+    struct state st = { .search = search };
+    enum cc_status s = check_search(wanted, search, err);
+
+    if (s != CC_OK)
+        return s;
+    st.best = malloc(search->most * sizeof *st.best);
+    if (st.best == NULL)
+        return cc_fail(err, CC_ENOMEM, "out of memory");
+    take_gears(&st.gears, search);
+    mpz_init_set(st.big_p, mpq_numref(wanted));
+    mpz_init_set(st.big_q, mpq_denref(wanted));
+    mpz_init(st.t);
+    mpz_init(st.u);
+    st.fits = mpz_sizeinbase(st.big_p, 2) <= 46 && mpz_sizeinbase(st.big_q, 2) <= 46;
+    st.p = st.fits ? mpz_get_ui(st.big_p) : 0;
+    st.q = st.fits ? mpz_get_ui(st.big_q) : 0;
+    for (unsigned p = search->least_pairs; s == CC_OK && p <= search->most_pairs; p++)
+        if (search->n >= 2 * (size_t)p + search->idlers[p - 1] && !search_pairs(&st, p))
+            s = cc_fail(err, CC_ENOMEM, "out of memory");
+    if (s == CC_OK)
+        s = publish(list, &st, err);
+    free(st.best);
+    mpz_clear(st.big_p);
+    mpz_clear(st.big_q);
+    mpz_clear(st.t);
+    mpz_clear(st.u);
+    return s;
+}
+
+void cc_train_list_init(struct cc_train_list *list)
+{
+    list->at = NULL;
+    list->n = 0;
+}
+
+void cc_train_list_clear(struct cc_train_list *list)
+{
+    free(list->at);
+    cc_train_list_init(list);
 }

@@ -1,0 +1,125 @@
+/* record.c: see record.h. */
+#include "cli/record.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/memory.h"
+
+void record_init(struct record *r, FILE *out, enum format format)
+{
+    *r = (struct record){ .out = out, .table = format == FORMAT_CSV || format == FORMAT_TSV };
+    csv_init(&r->csv, out, format == FORMAT_TSV);
+}
+
+bool record_begin(struct record *r, const char *name)
+{
+    if (r->open && !r->header) {
+        r->open = false;
+        return false;
+    }
+    r->header = r->table && !r->header_done;
+    r->header_done = true;
+    r->open = true;
+    if (!r->table)
+        json_open(&r->json, r->out);
+    record_string(r, "record", name);
+    if (!r->table)
+        record_number(r, "schema", 1);
+    return true;
+}
+
+void record_end(struct record *r)
+{
+    if (r->table)
+        csv_end_row(&r->csv);
+    else
+        json_close(&r->json);
+}
+
+/* In a table: the name in the header pass, else the text. False for JSON, where nothing is done. */
+static bool cell(struct record *r, const char *key, const char *text)
+{
+    if (r->table)
+        csv_field(&r->csv, r->header ? key : text);
+    return r->table;
+}
+
+void record_string(struct record *r, const char *key, const char *text)
+{
+    if (!cell(r, key, text))
+        json_string(&r->json, key, text);
+}
+
+void record_number(struct record *r, const char *key, long long value)
+{
+    char text[32];
+
+    snprintf(text, sizeof text, "%lld", value);
+    if (!cell(r, key, text))
+        json_number(&r->json, key, value);
+}
+
+void record_bool(struct record *r, const char *key, bool value)
+{
+    if (!cell(r, key, value ? "true" : "false"))
+        json_bool(&r->json, key, value);
+}
+
+void record_null(struct record *r, const char *key)
+{
+    if (!cell(r, key, NULL))
+        json_null(&r->json, key);
+}
+
+void record_rational(struct record *r, const char *key, const mpq_t value)
+{
+    size_t size = cc_rational_str(NULL, 0, value) + 1;
+    char *text = memory_get(size);
+
+    cc_rational_str(text, size, value);
+    if (!cell(r, key, text))
+        json_string(&r->json, key, text);
+    free(text);
+}
+
+void record_decimal(struct record *r, const char *key, const mpq_t value, unsigned decimals)
+{
+    size_t size = cc_decimal_short_str(NULL, 0, value, decimals) + 1;
+    char *text = memory_get(size);
+
+    cc_decimal_short_str(text, size, value, decimals);
+    if (!cell(r, key, text))
+        json_decimal(&r->json, key, value, decimals);
+    free(text);
+}
+
+void record_double(struct record *r, const char *key, double value, unsigned decimals)
+{
+    mpq_t exact;
+
+    if (!isfinite(value)) {
+        record_null(r, key);
+        return;
+    }
+    mpq_init(exact);
+    mpq_set_d(exact, value);
+    record_decimal(r, key, exact, decimals);
+    mpq_clear(exact);
+}
+
+void record_counts(struct record *r, const char *key, const unsigned *at, size_t n)
+{
+    char text[1024] = "";
+    size_t used = 0;
+
+    for (size_t i = 0; i < n && used < sizeof text; i++)
+        used += (size_t)snprintf(text + used, sizeof text - used, "%s%u", i > 0 ? " " : "", at[i]);
+    if (cell(r, key, text))
+        return;
+    json_open_array(&r->json, key);
+    for (size_t i = 0; i < n; i++)
+        json_number(&r->json, NULL, at[i]);
+    json_close_array(&r->json);
+}
