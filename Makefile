@@ -35,7 +35,8 @@ TEST_LIBS = -lcmocka -ljansson -lmpfr -lpari
 ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"' $(CPPFLAGS)
 ALL_CFLAGS   = -std=c11 $(WARN) $(CFLAGS)
 
-.PHONY: all check check-unit install uninstall clean
+.PHONY: all check check-unit check-golden check-documents check-examples check-man check-install \
+        check-san check-valgrind golden install uninstall clean
 .DELETE_ON_ERROR:
 
 all: $(PROGRAM) $(STATIC_LIB) $(SHARED_LIB)
@@ -76,14 +77,80 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
 	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LIB_LIBS) $(TEST_LIBS)
 
-check: check-unit
+check: check-unit check-golden check-documents check-examples
 
 check-unit: $(TESTS) $(PROGRAM)
 	@for t in $(TESTS); do \
 	  $$t > $$t.log 2>&1 && echo "ok   $${t##*/}" || { cat $$t.log; echo "FAIL $${t##*/}"; exit 1; }; \
 	done
 
+# Golden runs of the program (tests/cli); golden writes them anew.
+check-golden: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) tests/run_golden.sh compare
+
+golden: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) tests/run_golden.sh rewrite
+
+# Commands shown in README.md and docs print what is shown.
+check-documents: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) PYTHON=$(PYTHON) tests/run_documents.sh
+
+# Every script in examples runs.
+check-examples: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) tests/run_examples.sh
+
+# The manual pages are clean, and say the same options as --help.
+check-man: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) tests/run_man.sh
+
+# What make install leaves, and a program of a user's own against the shared library.
+check-install: all
+	@CC='$(CC)' MAKE='$(MAKE)' BUILD=$(BUILD) tests/run_install.sh
+
+# The unit tests and golden runs again, with address and undefined-behaviour checks.
+check-san:
+	$(MAKE) BUILD=$(BUILD)/san CFLAGS='-O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all' \
+	  LDFLAGS='-fsanitize=address,undefined' check-unit check-golden
+
+# A small part under Valgrind.
+check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
+	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh
+
+# ---- install ----
+
+MAN_PAGES = $(wildcard docs/*.1 docs/*.5 docs/*.7)
+INSTALL_DIRS = bin lib lib/pkgconfig include/crankcard share/crankcard/heads share/man/man1 \
+               share/bash-completion/completions share/doc/crankcard
+
+$(BUILD)/crankcard.pc: src/crankcard.pc.in Makefile
+	@mkdir -p $(@D)
+	sed -e 's|@PREFIX@|$(PREFIX)|' -e 's|@VERSION@|$(VERSION)|' $< > $@
+
+install: all $(BUILD)/crankcard.pc
+	for d in $(INSTALL_DIRS); do mkdir -p "$(DESTDIR)$(PREFIX)/$$d"; done
+	install -m 755 $(PROGRAM) "$(DESTDIR)$(PREFIX)/bin/crankcard"
+	install -m 644 $(STATIC_LIB) "$(DESTDIR)$(PREFIX)/lib/libcrankcard.a"
+	install -m 755 $(SHARED_LIB) "$(DESTDIR)$(PREFIX)/lib/$(notdir $(SHARED_LIB))"
+	ln -sf $(notdir $(SHARED_LIB)) "$(DESTDIR)$(PREFIX)/lib/libcrankcard.so.$(SOVERSION)"
+	ln -sf libcrankcard.so.$(SOVERSION) "$(DESTDIR)$(PREFIX)/lib/libcrankcard.so"
+	install -m 644 include/crankcard/*.h "$(DESTDIR)$(PREFIX)/include/crankcard"
+	install -m 644 $(BUILD)/crankcard.pc "$(DESTDIR)$(PREFIX)/lib/pkgconfig/crankcard.pc"
+	install -m 644 data/heads/*.ini "$(DESTDIR)$(PREFIX)/share/crankcard/heads"
+	install -m 644 data/crankcard.bash "$(DESTDIR)$(PREFIX)/share/bash-completion/completions/crankcard"
+	install -m 644 docs/*.md "$(DESTDIR)$(PREFIX)/share/doc/crankcard"
+	for m in $(MAN_PAGES); do d="$(DESTDIR)$(PREFIX)/share/man/man$${m##*.}"; mkdir -p "$$d"; install -m 644 $$m "$$d"; done
+
+uninstall:
+	rm -f "$(DESTDIR)$(PREFIX)/bin/crankcard" "$(DESTDIR)$(PREFIX)"/lib/libcrankcard.* \
+	  "$(DESTDIR)$(PREFIX)/lib/pkgconfig/crankcard.pc" \
+	  "$(DESTDIR)$(PREFIX)/share/bash-completion/completions/crankcard"
+	for m in $(notdir $(MAN_PAGES)); do rm -f "$(DESTDIR)$(PREFIX)/share/man/man$${m##*.}/$$m"; done
+	rm -rf "$(DESTDIR)$(PREFIX)/include/crankcard" "$(DESTDIR)$(PREFIX)/share/crankcard" \
+	  "$(DESTDIR)$(PREFIX)/share/doc/crankcard"
+
 clean:
 	rm -rf $(BUILD)
+
+.SECONDARY:
 
 -include $(LIB_OBJ:.o=.d) $(PIC_OBJ:.o=.d) $(CLI_OBJ:.o=.d) $(TESTS:=.d)

@@ -427,7 +427,7 @@ static void limits(void **state)
     refuse_many("[plate A]\nside 1 = 10\n", 11, CC_MAX_CIRCLES, "", "\n",
                 "f.ini:202: side 1: more than 200 circles: that is the limit");
     refuse_many("[gears]\nteeth = 10\n", 11, CC_MAX_GEARS, "", "\n",
-                "f.ini:130: teeth: more than 128 gears: that is the limit");
+                "f.ini:66: teeth: more than 64 gears: that is the limit");
     refuse_many("", 1, CC_MAX_PLATES + 1, "[plate ", "]\nside 1 = 20\n",
                 "f.ini:129: more than 64 plates: that is the limit");
 }

@@ -311,6 +311,42 @@ static void rational_gcd(mpq_t out, const mpq_t a, const mpq_t b)
     mpq_clear(tmp);
 }
 
+/* A block must be below N and prime to it; the message names one that would do. */
+static enum cc_status check_block(const struct cc_request *r, struct cc_error *err)
+{
+    mpz_t g, right;
+    char text[48];
+    enum cc_status s = CC_OK;
+
+    if (!cc_request_is_circle(r))
+        return cc_fail(err, CC_EDOM, "blocks go round a full circle: leave out the arc or the block");
+    mpz_init(g);
+    mpz_init(right);
+    mpz_gcd(g, r->block, r->divisions);
+    bool below = mpz_cmp(r->block, r->divisions) < 0 || mpz_cmp_ui(r->divisions, 1) == 0;
+    if (mpz_cmp_ui(g, 1) != 0 || !below) {
+        /* The next smaller number that is prime to N; 1 always is. */
+        mpz_mod(right, r->block, r->divisions);
+        do {
+            mpz_sub_ui(right, right, 1);
+            mpz_gcd(g, right, r->divisions);
+        } while (mpz_cmp_ui(right, 1) > 0 && mpz_cmp_ui(g, 1) != 0);
+        if (mpz_sgn(right) <= 0)
+            mpz_set_ui(right, 1);
+        if (mpz_sizeinbase(right, 10) < sizeof text - 1)
+            mpz_get_str(text, 10, right);
+        else
+            text[0] = '\0';
+        s = cc_fail(err, CC_EDOM,
+                    "a block must be smaller than the divisions and have no factor in common with them, or "
+                    "some are never reached%s%s%s", text[0] != '\0' ? ": " : "", text,
+                    text[0] != '\0' ? " would do" : "");
+    }
+    mpz_clear(right);
+    mpz_clear(g);
+    return s;
+}
+
 static enum cc_status check_request(const struct cc_request *r, struct cc_error *err)
 {
     mpq_t size;
@@ -327,20 +363,8 @@ static enum cc_status check_request(const struct cc_request *r, struct cc_error 
     if (mpq_cmp_ui(size, CC_MAX_REVOLUTIONS, 1) > 0 || mpq_cmp_ui(r->arc, CC_MAX_REVOLUTIONS, 1) > 0)
         s = cc_fail(err, CC_EDOM, "an arc or an offset is at most %d turns", CC_MAX_REVOLUTIONS);
     mpq_clear(size);
-    if (s == CC_OK && mpz_sgn(r->block) != 0) {
-        if (!cc_request_is_circle(r))
-            return cc_fail(err, CC_EDOM, "blocks go round a full circle: leave out the arc or the block");
-        mpz_t g;
-        mpz_init(g);
-        mpz_gcd(g, r->block, r->divisions);
-        if (mpz_sgn(r->block) < 0 || mpz_cmp_ui(g, 1) != 0)
-            s = cc_fail(err, CC_EDOM,
-                        "a block and the divisions must have no common factor, or some divisions are "
-                        "never reached");
-        else if (mpz_cmp_ui(r->divisions, 1) > 0 && mpz_cmp(r->block, r->divisions) >= 0)
-            s = cc_fail(err, CC_EDOM, "a block must be smaller than the divisions");
-        mpz_clear(g);
-    }
+    if (s == CC_OK && mpz_sgn(r->block) != 0)
+        s = check_block(r, err);
     return s;
 }
 
@@ -592,15 +616,15 @@ static enum cc_status no_plan(const struct cci_search *search)
         mpz_get_str(n, 10, r->divisions);
         if (mpz_cmp(r->divisions, best) > 0 && cc_request_is_circle(r))
             s = cc_fail(search->err, CC_ENOFIT,
-                        "no setting of this head keeps %s positions apart: %s is the most", n, most);
+                        "no setting of this head gives %s divisions: its circles keep at most %s apart", n, most);
         else
             s = cc_fail(search->err, CC_ENOFIT,
                         "no plan for %s by what is allowed: leave out --method, --circle, --block or "
                         "--most-turns, or see crankcard methods %s", n, n);
     } else {
         s = cc_fail(search->err, CC_ENOFIT,
-                    "no setting of this head keeps a number of positions with %zu digits apart: %s is "
-                    "the most", mpz_sizeinbase(r->divisions, 10), most);
+                    "no setting of this head gives divisions by a number of %zu digits: its circles keep "
+                    "at most %s apart", mpz_sizeinbase(r->divisions, 10), most);
     }
     mpz_clear(here);
     mpz_clear(best);

@@ -1,0 +1,1 @@
+"$CRANKCARD" check 57 7/19+5/15

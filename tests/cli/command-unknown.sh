@@ -1,0 +1,1 @@
+"$CRANKCARD" chekc 57

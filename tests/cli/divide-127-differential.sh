@@ -1,0 +1,1 @@
+"$CRANKCARD" 127 --head small-tilting-geared --to 3

@@ -1,0 +1,1 @@
+"$CRANKCARD" divide 57 --format jsonl --to 3

@@ -1,0 +1,1 @@
+"$CRANKCARD" 7 --radius 1in --units in

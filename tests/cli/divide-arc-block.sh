@@ -1,0 +1,1 @@
+"$CRANKCARD" 12 --block 5 --arc 90

@@ -1,0 +1,1 @@
+"$CRANKCARD" 30 --arc 90 --offset 3d --decimal

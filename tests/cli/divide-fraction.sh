@@ -1,0 +1,1 @@
+"$CRANKCARD" 1.5

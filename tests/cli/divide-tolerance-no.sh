@@ -1,0 +1,1 @@
+"$CRANKCARD" 97 --method nearest-hole --tolerance 1m --no-steps

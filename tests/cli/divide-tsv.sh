@@ -1,0 +1,1 @@
+"$CRANKCARD" 6 --format tsv --radius 25mm

@@ -1,0 +1,1 @@
+"$CRANKCARD" methods 127 --head small-tilting-geared

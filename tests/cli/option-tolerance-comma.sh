@@ -1,0 +1,1 @@
+"$CRANKCARD" 57 --tolerance 1,5

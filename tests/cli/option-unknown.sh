@@ -1,0 +1,1 @@
+"$CRANKCARD" 57 --formt csv

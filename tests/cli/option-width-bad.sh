@@ -1,0 +1,1 @@
+"$CRANKCARD" 57 --width 10

@@ -1,0 +1,1 @@
+"$CRANKCARD" 57 --pages 40 | tr "\f" "~"

@@ -1,0 +1,1 @@
+"$CRANKCARD" table 2-12 57,96 127

@@ -1,0 +1,65 @@
+"""Run the commands shown in documents and compare what they print. Called by run_documents.sh."""
+import os
+import re
+import subprocess
+import sys
+import tempfile
+
+
+def blocks(path):
+    """Fenced code blocks as (line number, lines)."""
+    inside, start, lines = False, 0, []
+    for number, line in enumerate(open(path, encoding="utf-8"), 1):
+        line = line.rstrip("\n")
+        if line.startswith("```"):
+            if inside:
+                yield start, lines
+            inside, start, lines = not inside, number + 1, []
+        elif inside:
+            lines.append(line)
+
+
+def runs(start, lines):
+    """(line number, command, expected lines) of each command in a block."""
+    command, at, expected = None, 0, []
+    for offset, line in enumerate(lines):
+        if line.startswith("$ "):
+            if command is not None:
+                yield at, command, expected
+            command, at, expected = line[2:], start + offset, []
+        elif command is not None:
+            expected.append(line)
+    if command is not None:
+        yield at, command, expected
+
+
+def matches(expected, real):
+    pattern = "".join(r"(?:.*\n)*?" if line == "..." else re.escape(line) + r"\n" for line in expected)
+    return re.fullmatch(pattern, "".join(line + "\n" for line in real)) is not None
+
+
+def main():
+    failed = count = 0
+    with tempfile.TemporaryDirectory() as home:
+        env = {k: v for k, v in os.environ.items() if not k.startswith("XDG_") and k != "CRANKCARD_HEAD"}
+        env.update(LC_ALL="C", HOME=home, PATH=os.path.dirname(env["CRANKCARD"]) + ":" + env["PATH"])
+        for path in sys.argv[1:]:
+            for start, lines in blocks(path):
+                for at, command, expected in runs(start, lines):
+                    if not command.startswith("crankcard"):
+                        continue
+                    done = subprocess.run(["sh", "-c", command], env=env, stdin=subprocess.DEVNULL,
+                                          stdout=subprocess.PIPE, stderr=subprocess.STDOUT, check=False)
+                    real = done.stdout.decode("utf-8").splitlines()
+                    count += 1
+                    if not matches(expected, real):
+                        failed += 1
+                        print(f"FAIL {path}:{at}: {command}")
+                        print("  printed:")
+                        print("\n".join("    " + line for line in real[:60]))
+    if failed == 0:
+        print(f"ok   {count} commands shown in documents")
+    return 1 if failed else 0
+
+
+sys.exit(main())

@@ -1,0 +1,43 @@
+#!/bin/sh
+# make install into an empty root: every file where it belongs; a user's program compiles with what pkg-config says
+# and runs against the shared library; only cc_ symbols leave it; make uninstall takes all away again.
+set -u
+: "${MAKE:=make}" "${CC:=cc}" "${BUILD:=build}"
+root=$(mktemp -d) || exit 1
+trap 'rm -rf "$root"' EXIT
+fail() { echo "FAIL install: $*"; exit 1; }
+
+$MAKE -s install DESTDIR="$root" PREFIX=/usr BUILD="$BUILD" > "$root/log" 2>&1 || { cat "$root/log"; fail "make install"; }
+for f in bin/crankcard lib/libcrankcard.a lib/libcrankcard.so lib/pkgconfig/crankcard.pc include/crankcard/crankcard.h \
+         share/man/man1/crankcard.1 share/crankcard/heads/small-tilting.ini share/bash-completion/completions/crankcard; do
+    [ -e "$root/usr/$f" ] || fail "usr/$f is missing"
+done
+"$root/usr/bin/crankcard" heads --where | grep -q "$root/usr/share/crankcard/heads .*found" ||
+    fail "the program does not find the profiles beside it"
+
+cat > "$root/user.c" <<'END'
+#include <crankcard/crankcard.h>
+#include <stdio.h>
+int main(void)
+{
+    struct cc_head head;
+    cc_head_init(&head);
+    int bad = cc_head_default(&head, NULL) != CC_OK;
+    puts(bad ? "no head" : cc_version());
+    cc_head_clear(&head);
+    return bad;
+}
+END
+export PKG_CONFIG_PATH="$root/usr/lib/pkgconfig"
+flags=$(pkg-config --define-variable=prefix="$root/usr" --cflags --libs crankcard) || fail "pkg-config"
+# shellcheck disable=SC2086
+$CC -o "$root/user" "$root/user.c" $flags || fail "a user's program does not link"
+LD_LIBRARY_PATH="$root/usr/lib" "$root/user" > "$root/out" || fail "a user's program does not run"
+pkg-config --modversion crankcard | cmp -s - "$root/out" || fail "the versions differ"
+other=$(nm -D --defined-only "$root/usr/lib/libcrankcard.so" | awk '$2 != "A" && $3 !~ /^cc_/ { print $3 }')
+[ -z "$other" ] || fail "these symbols leave the library too: $other"
+
+$MAKE -s uninstall DESTDIR="$root" PREFIX=/usr BUILD="$BUILD" || fail "make uninstall"
+left=$(find "$root/usr" ! -type d)
+[ -z "$left" ] || fail "left behind: $left"
+echo "ok   install and uninstall"
