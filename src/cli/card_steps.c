@@ -17,7 +17,7 @@ struct table {
     const struct job *job;
     bool shown[CELLS];
     unsigned width[CELLS];
-    bool two_lines;
+    int second_line;        /* the cell that begins the second line of a row; CELLS: rows have one line */
     char heading[CELLS][CELL];
 };
 
@@ -80,10 +80,11 @@ static void measure(struct table *table, cells row)
     }
 }
 
-static unsigned total_width(const struct table *table)
+/* Columns of the cells before end. */
+static unsigned width_to(const struct table *table, int end)
 {
     unsigned total = 4;     /* the box */
-    for (int c = 0; c < CELLS; c++)
+    for (int c = 0; c < end; c++)
         if (table->shown[c])
             total += table->width[c] + (c > 0 ? 2 : 0);
     return total;
@@ -121,9 +122,11 @@ static void lay_out(struct table *table, const struct text *t, uint64_t first, u
         if (n > table->width[c])
             table->width[c] = n;
     }
-    if (total_width(table) > t->width && plan->exact)       /* the title says that all errors are 0 */
+    if (width_to(table, CELLS) > t->width && plan->exact)   /* the title says that all errors are 0 */
         table->shown[ERROR] = table->shown[LENGTH] = false;
-    table->two_lines = total_width(table) > t->width;
+    table->second_line = width_to(table, CELLS) <= t->width   ? CELLS
+                         : width_to(table, ANGLE) <= t->width ? ANGLE
+                                                              : HOLE;
 }
 
 static void append(char *line, size_t size, const char *cell, unsigned width, bool left)
@@ -146,7 +149,7 @@ static void write_row(struct text *t, const struct table *table, cells row, cons
     for (int c = 0; c < CELLS; c++) {
         if (!table->shown[c])
             continue;
-        if (c == ANGLE && table->two_lines) {
+        if (c == table->second_line) {
             text_line(t, "%s", line);
             snprintf(line, sizeof line, "      ");
         } else if (c > 0) {
@@ -185,7 +188,7 @@ void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t 
     unsigned lines;
 
     lay_out(&table, t, first, last);
-    lines = table.two_lines ? 2 : 1;
+    lines = table.second_line < CELLS ? 2 : 1;
     write_heading(t, &table);
     cc_step_init(&step);
     cc_cursor_init(&cursor, &job->plan, &job->request);

@@ -1,0 +1,198 @@
+"""Hold the program's machine formats to the output contract (docs/output.md).
+
+For every shipped head and a set of requests: the keys and their order, exact fractions, decimals
+rounded once, and above all that the movements, put through the kinematics with Python's fractions,
+give every angle, hole and error that the program prints. CSV, TSV and JSON Lines must say the same.
+"""
+import csv
+import io
+import json
+import os
+import random
+import subprocess
+import sys
+from decimal import Decimal
+from fractions import Fraction as F
+
+CRANKCARD = os.environ["CRANKCARD"]
+MULT = int(os.environ.get("CRANKCARD_TEST_MULT", "1"))
+
+PLAN_KEYS = ["record", "schema", "command", "head", "divisions", "arc", "block", "worm", "method", "exact",
+             "within_tolerance", "tolerance_arcsec", "movement", "gearing", "step", "worst_error_arcsec",
+             "closing_error_arcsec", "steps", "offset", "worst_pitch_arcsec", "head_holds_arcsec",
+             "exact_exists", "searched", "positions"]
+STEP_KEYS = ["record", "step", "division", "turns", "holes", "circle", "hole", "holes2", "circle2", "hole2",
+             "crank", "angle", "nominal", "angle_deg", "error", "error_arcsec"]
+COLUMNS = ("method,exact,step,division,label,turns,holes,circle,hole,holes2,circle2,hole2,crank,angle,nominal,"
+           "angle_deg,error,error_arcsec,error_mm").split(",")
+EXACT_METHODS = {"direct", "plain", "compound", "differential"}
+
+checked = 0
+
+
+def run(*arguments):
+    done = subprocess.run([CRANKCARD, *arguments], stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                          stdin=subprocess.DEVNULL, check=False)
+    return done.returncode, done.stdout.decode(), done.stderr.decode()
+
+
+def rounded(value, decimals):
+    """value to so many decimals, half away from zero, as a Decimal."""
+    scale = 10 ** decimals
+    n = abs(value) * scale
+    whole = (2 * n.numerator + n.denominator) // (2 * n.denominator)
+    return Decimal(whole if value >= 0 else -whole) / scale
+
+
+def ensure(condition, *words):
+    global checked
+    checked += 1
+    if not condition:
+        print("FAIL", *words)
+        sys.exit(1)
+
+
+def is_reduced(text):
+    f = F(text)
+    return text == (str(f.numerator) if f.denominator == 1 else f"{f.numerator}/{f.denominator}")
+
+
+def check_plan(plan, words):
+    keys = list(plan)
+    ensure(keys[:len(PLAN_KEYS)] == PLAN_KEYS, words, "plan keys", keys)
+    for key in ("divisions", "arc", "block", "worm", "step", "offset"):
+        ensure(plan[key] is None or is_reduced(plan[key]), words, key, plan[key])
+    if plan["exact"]:
+        ensure(plan["method"] in EXACT_METHODS, words, plan["method"])
+        ensure(plan["worst_error_arcsec"] == 0 and plan["exact_exists"] is True, words, plan)
+    ensure(set(plan["searched"]) == {"circles", "pairs", "trains"}, words, plan["searched"])
+    if plan["movement"]:
+        ensure(list(plan["movement"]) == ["plate", "side", "circle", "turns", "holes", "circle2", "holes2"],
+               words, plan["movement"])
+
+
+def check_steps(plan, steps, words):
+    """Movements through DESIGN's kinematics, with fractions, row by row."""
+    worm = F(plan["worm"]) if plan["worm"] else F(0)
+    plate_turns = F(plan["gearing"]["ratio"]) if plan["gearing"] else F(0)
+    if plan["gearing"]:
+        g = plan["gearing"]
+        ratio = F(1)
+        for a, b in zip(g["drivers"], g["driven"]):
+            ratio *= F(a, b)
+        sign = 1 if g["idlers"] == (1 if len(g["drivers"]) == 1 else 0) else -1
+        ensure(plate_turns == sign * ratio, words, "sign of e", g)
+    direct = plan["setting"]["plate"] is None
+    total, hole, hole2 = F(0), 0, 0
+    count, block, arc = int(plan["divisions"]), int(plan["block"]), F(plan["arc"])
+    worst, units = F(0), None
+    for row, step in enumerate(steps):
+        ensure(list(step)[:len(STEP_KEYS)] == STEP_KEYS, words, "step keys", list(step))
+        ensure(step["step"] == row, words, "step", step)
+        move = step["turns"] + F(step["holes"], step["circle"])
+        if step["circle2"]:
+            move += F(step["holes2"], step["circle2"])
+        total += move
+        hole += step["turns"] * step["circle"] + step["holes"]
+        angle = total if direct else total / (worm - plate_turns)
+        ensure(F(step["angle"]) == angle and is_reduced(step["angle"]), words, "angle", step, angle)
+        nominal = F(plan["offset"]) + (F(row * block, count) if arc == 1 else arc * row / count)
+        ensure(F(step["nominal"]) == nominal, words, "nominal", step, nominal)
+        ensure(F(step["error"]) == angle - nominal, words, "error", step)
+        ensure(step["crank"] is None if direct else F(step["crank"]) == total, words, "crank", step)
+        ensure(step["hole"] == hole % step["circle"], words, "hole", step)
+        if step["circle2"]:
+            hole2 += step["holes2"]
+            modulus = step["circle2"] // step["circle"] if direct else step["circle2"]
+            ensure(step["hole2"] == hole2 % modulus, words, "hole2", step)
+        ensure(step["angle_deg"] == rounded(angle * 360, 9), words, "angle_deg", step)
+        ensure(step["error_arcsec"] == rounded((angle - nominal) * 1296000, 3), words, "error_arcsec", step)
+        ensure(step["division"] == (row * block % count if arc == 1 else row), words, "division", step)
+        if plan["movement"] and row > 0:
+            m = plan["movement"]
+            ensure((m["turns"], m["holes"], m["circle"], m["circle2"], m["holes2"]) ==
+                   (step["turns"], step["holes"], step["circle"], step["circle2"], step["holes2"]),
+                   words, "movement", m, step)
+        worst = max(worst, abs(angle - nominal))
+        if plan["exact"]:
+            ensure(angle == nominal, words, "exact plan with an error", step)
+    ensure(len(steps) == plan["steps"] + 1, words, "rows", len(steps))
+    ensure(plan["worst_error_arcsec"] == rounded(worst * 1296000, 3), words, "worst", plan, worst)
+    if arc == 1:
+        ensure(plan["closing_error_arcsec"] == rounded(F(steps[-1]["error"]) * 1296000, 3), words, "closing")
+    else:
+        ensure(plan["closing_error_arcsec"] is None, words, "closing of an arc")
+
+
+def field(value):
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return str(value)
+
+
+def check_rows(text, plan, steps, delimiter, words):
+    if delimiter == ",":
+        ensure("\r\n" in text and "\n" not in text.replace("\r\n", ""), words, "line ends")
+        rows = list(csv.reader(io.StringIO(text, newline="")))
+    else:
+        ensure("\r" not in text, words, "line ends")
+        rows = [line.split("\t") for line in text.splitlines()]
+    ensure(rows[0] == COLUMNS, words, "columns", rows[0])
+    ensure(len(rows) == len(steps) + 1, words, "rows", len(rows))
+    for row, step in zip(rows[1:], steps):
+        got = dict(zip(COLUMNS, row))
+        ensure(got["method"] == plan["method"] and got["exact"] == field(plan["exact"]), words, got)
+        for key in STEP_KEYS[1:]:
+            if isinstance(step[key], (Decimal, int)) and not isinstance(step[key], bool):
+                ensure(Decimal(got[key]) == step[key], words, key, got, step)
+            else:
+                ensure(got[key] == field(step[key]), words, key, got, step)
+
+
+def check_request(*arguments):
+    words = " ".join(arguments)
+    status, out, err = run(*arguments, "--format", "jsonl")
+    if status == 1 and not out:
+        ensure(err.startswith("crankcard: ") and err.count("\n") == 1, words, err)
+        return None
+    ensure(status == 0 and err == "", words, status, err)
+    records = [json.loads(line, parse_float=Decimal) for line in out.splitlines()]
+    plan, steps = records[0], records[1:]
+    check_plan(plan, words)
+    check_steps(plan, steps, words)
+    status, out, err = run(*arguments, "--format", "csv")
+    check_rows(out, plan, steps, ",", words)
+    status, out, err = run(*arguments, "--format", "tsv")
+    check_rows(out, plan, steps, "\t", words)
+    status, card, err = run(*arguments)
+    ensure(status == 0 and err == "" and "Closing check" in card, words, "card", err)
+    for width in ("40", "72"):
+        lines = run(*arguments, "--width", width, "--all-steps")[1].splitlines()
+        ensure(all(len(line) <= int(width) for line in lines), words, "wider than", width,
+               [line for line in lines if len(line) > int(width)][:3])
+    ascii_card = run(*arguments, "--ascii")[1]
+    ensure(ascii_card.isascii(), words, "not 7-bit")
+    return plan
+
+
+def main():
+    seed = int(os.environ.get("CRANKCARD_SEED", "20261"))
+    rng = random.Random(seed)
+    heads = sorted("data/heads/" + name for name in os.listdir("data/heads") if name.endswith(".ini"))
+    served = 0
+    for head in heads:
+        counts = [24, 57, 127, 2, 1, 360, 10007] + [rng.randrange(2, 500) for _ in range(4 * MULT)]
+        for n in counts:
+            served += check_request(str(n), "--head", head) is not None
+        check_request("30", "--arc", "77 1/2", "--head", head)
+        check_request("12", "--offset", "3d20m", "--head", head)
+        check_request("11", "--block", "4", "--head", head)
+        for method in ("nearest-hole", "nearest-compound", "nearly-exact", "compound"):
+            check_request("37", "--method", method, "--head", head)
+    ensure(served > 4 * len(heads), "too few requests were served", served)
+    print(f"ok   output contract: {checked} checks, {len(heads)} heads (seed {seed})")
+
+
+main()
