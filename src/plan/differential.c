@@ -338,7 +338,7 @@ void cci_find_differential_blocks(struct cci_search *search)
 /*
  * The nearest train: the same movement of m holes every time with a train that is not exact. For each
  * train and circle m is the nearest whole number to C (R - e) k / N, and the job closes to
- * |N m/(C (R - e)) - k| of a turn.
+ * |N m/(C (R - e)) - k| of a turn. Each that is nearer than all before it is offered.
  */
 void cci_find_nearest_train(struct cci_search *search)
 {
@@ -364,7 +364,7 @@ void cci_find_nearest_train(struct cci_search *search)
             cci_u128 off = m * step > wanted ? m * step - wanted : wanted - m * step;
             if (m == 0 || off == 0 || off >= cp / 2)
                 continue;
-            if (!search->collect_all && best_den != 0 && off * best_den >= best_num * cp)
+            if (best_den != 0 && off * best_den >= best_num * cp)
                 continue;
             best_num = off;
             best_den = cp;
