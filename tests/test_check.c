@@ -1,0 +1,334 @@
+/*
+ * test_check.c: published settings through cc_check_setting, and slips found again.
+ *
+ * Sources are named in the tables' own rows: tests/reference (.tsv files).
+ */
+#include "support.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "crankcard/crankcard.h"
+
+static void load(struct cc_head *head, const char *path)
+{
+    size_t length;
+    char *text = test_read_file(path, &length);
+
+    cc_head_init(head);
+    assert_int_equal(cc_head_read(head, text, length, path, path, NULL), CC_OK);
+    free(text);
+}
+
+static void read_setting(struct cc_setting *setting, const char *text)
+{
+    struct cc_error err = { 0 };
+
+    memset(setting, 0, sizeof *setting);
+    if (cc_setting_parse(setting, text, &err) != CC_OK)
+        fail_msg("'%s': %s", text, err.text);
+}
+
+/* check of text for n divisions; returns the status. */
+static enum cc_status run(struct cc_check *check, const struct cc_head *head, const struct cc_setting *setting,
+                          unsigned long n, unsigned long block)
+{
+    mpz_t divisions, k;
+    enum cc_status s;
+
+    mpz_init_set_ui(divisions, n);
+    mpz_init_set_ui(k, block);
+    s = cc_check_setting(check, setting, head, divisions, k, NULL);
+    mpz_clear(k);
+    mpz_clear(divisions);
+    return s;
+}
+
+/* "key=" in text as a number; 0 where it is "-" or not there. */
+static unsigned value_of(const char *text, const char *key)
+{
+    const char *at = strstr(text, key);
+    return at != NULL ? (unsigned)strtoul(at + strlen(key), NULL, 10) : 0;
+}
+
+/* The differential rows: N=... circle holes worm stud1 stud2 spindle idlers. */
+static void differential_rows(void **state)
+{
+    struct test_tsv t;
+    struct cc_head head;
+    struct cc_check check;
+    unsigned rows = 0;
+
+    (void)state;
+    load(&head, "data/heads/small-tilting-geared.ini");
+    cc_check_init(&check);
+    test_tsv_open(&t, "tests/reference/memory.tsv");
+    while (test_tsv_next(&t)) {
+        const char *value = test_tsv_get(&t, "value");
+        unsigned n = value_of(test_tsv_get(&t, "given"), "N=");
+        if (strcmp(test_tsv_get(&t, "topic"), "differential") != 0)
+            continue;
+        struct cc_setting s = { .holes = value_of(value, "holes="), .circle = value_of(value, "circle=") };
+        unsigned stud1 = value_of(value, "stud1="), stud2 = value_of(value, "stud2=");
+        s.train.driver[0] = value_of(value, "spindle=");
+        if (stud1 > 0) {
+            /* e = spindle * stud1 / (stud2 * worm): the spindle's gear drives stud2, stud1 beside it the worm's */
+            s.train.pairs = 2;
+            s.train.driven[0] = stud2;
+            s.train.driver[1] = stud1;
+            s.train.driven[1] = value_of(value, "worm=");
+        } else {
+            s.train.pairs = 1;
+            s.train.driven[0] = value_of(value, "worm=");
+        }
+        s.train.idlers = value_of(value, "idlers=");
+        assert_int_equal(run(&check, &head, &s, n, 1), CC_OK);
+        if (!check.exact || mpq_cmp_ui(check.divisions, n, 1) != 0)
+            fail_msg("%s (%s): not exact for %u", test_tsv_where(&t), test_tsv_get(&t, "note"), n);
+        rows++;
+    }
+    test_tsv_close(&t);
+    assert_true(rows >= 11);
+    cc_check_clear(&check);
+    cc_head_clear(&head);
+}
+
+/* The compound rows: exact on a head that has the circles. */
+static void compound_rows(void **state)
+{
+    struct test_tsv t;
+    struct cc_head head;
+    struct cc_check check;
+    unsigned rows = 0;
+
+    (void)state;
+    load(&head, "data/heads/small-tilting.ini");
+    cc_check_init(&check);
+    test_tsv_open(&t, "tests/reference/memory.tsv");
+    while (test_tsv_next(&t)) {
+        struct cc_setting s;
+        unsigned n = value_of(test_tsv_get(&t, "given"), "N=");
+        if (strcmp(test_tsv_get(&t, "topic"), "compound") != 0)
+            continue;
+        read_setting(&s, test_tsv_get(&t, "value"));
+        assert_int_equal(run(&check, &head, &s, n, 0), CC_OK);
+        if (!check.exact || check.repeats)
+            fail_msg("%s (%s): not exact for %u", test_tsv_where(&t), test_tsv_get(&t, "note"), n);
+        rows++;
+    }
+    test_tsv_close(&t);
+    assert_true(rows >= 5);
+
+    /* 106 by blocks of 5, approximate: closes to 1/31980 revolution as the row's note says. */
+    test_tsv_open(&t, "tests/reference/compound.tsv");
+    while (test_tsv_next(&t)) {
+        char text[64];
+        struct cc_setting s;
+        if (strcmp(test_tsv_get(&t, "divisions"), "106") != 0)
+            continue;
+        snprintf(text, sizeof text, "%s %s/%s+%s/%s", test_tsv_get(&t, "turns"), test_tsv_get(&t, "holes1"),
+                 test_tsv_get(&t, "circle1"), test_tsv_get(&t, "holes2"), test_tsv_get(&t, "circle2"));
+        read_setting(&s, text);
+        assert_int_equal(run(&check, &head, &s, 106, 0), CC_OK);
+        assert_int_equal(mpz_get_ui(check.block), 5);
+        assert_false(check.exact);
+        test_mpq_equal(test_tsv_where(&t), check.closing, "1/31980");
+        rows++;
+    }
+    test_tsv_close(&t);
+    assert_true(rows >= 6);
+    cc_check_clear(&check);
+    cc_head_clear(&head);
+}
+
+/* Parts of a turn: the movement's sum is the row's exact sum, and off by what the row says. */
+static void part_of_turn_rows(void **state)
+{
+    struct test_tsv t;
+    struct cc_head three, two;
+    struct cc_check check;
+    mpq_t part, off;
+    unsigned rows = 0;
+
+    (void)state;
+    load(&three, "data/heads/small-tilting.ini");
+    load(&two, "data/heads/universal-two-sided.ini");
+    cc_check_init(&check);
+    mpq_init(part);
+    mpq_init(off);
+    test_tsv_open(&t, "tests/reference/part_of_turn.tsv");
+    while (test_tsv_next(&t)) {
+        char text[64], printed[64];
+        const char *holes2 = test_tsv_get(&t, "holes2");
+        struct cc_setting s;
+        int n = snprintf(text, sizeof text, "%s/%s", test_tsv_get(&t, "holes1"), test_tsv_get(&t, "circle1"));
+        if (*holes2 != '\0')
+            snprintf(text + n, sizeof text - (size_t)n, "%s%s/%s", *holes2 == '-' ? "" : "+", holes2,
+                     test_tsv_get(&t, "circle2"));
+        read_setting(&s, text);
+        cc_setting_str(printed, sizeof printed, &s);
+        assert_string_equal(printed, text);
+        const struct cc_head *head = strncmp(test_tsv_get(&t, "plate_set"), "three", 5) == 0 ? &three : &two;
+        assert_int_equal(run(&check, head, &s, 200, 0), CC_OK);
+        test_mpq_equal(test_tsv_where(&t), check.crank, test_tsv_get(&t, "exact_sum_computed"));
+        if (!check.fits_head)
+            fail_msg("%s: %s", test_tsv_where(&t), check.why_not);
+        assert_int_equal(cc_rational_parse(part, test_tsv_get(&t, "part_of_turn"), NULL), CC_OK);
+        mpq_sub(off, check.crank, part);
+        cc_decimal_str(printed, sizeof printed, off, 8);
+        if (strcmp(printed, test_tsv_get(&t, "deviation_turn_computed")) != 0 &&
+            strtod(printed, NULL) != strtod(test_tsv_get(&t, "deviation_turn_computed"), NULL))
+            fail_msg("%s: off by %s of a turn", test_tsv_where(&t), printed);
+        rows++;
+    }
+    test_tsv_close(&t);
+    assert_int_equal(rows, 56);
+    mpq_clear(off);
+    mpq_clear(part);
+    cc_check_clear(&check);
+    cc_head_clear(&two);
+    cc_head_clear(&three);
+}
+
+/* A right setting with one thing changed: the change back is among the slips. */
+static void slips(void **state)
+{
+    struct {
+        const char *movement;
+        unsigned n, drivers[2], driven[2], pairs, idlers;
+        const char *what;
+    } rows[] = {
+        /* 57 is 7/19+5/15 (40/57 = 7/19 + 5/15); 6 is 6 12/18; 99 and 57 by gears from memory.tsv */
+        { "7/18+5/15", 57, { 0 }, { 0 }, 0, 0, "19 circle instead of 18" },
+        { "7/19-5/15", 57, { 0 }, { 0 }, 0, 0, "the second part forward" },
+        { "6 11/18", 6, { 0 }, { 0 }, 0, 0, "12 holes of 18 instead of 11" },
+        { "5 12/18", 6, { 0 }, { 0 }, 0, 0, "6 turns instead of 5" },
+        { "15/21", 57, { 40 }, { 56 }, 1, 1, "two idlers instead of one idler" },
+        { "15/21", 57, { 56 }, { 40 }, 1, 2, "drivers and driven exchanged" },
+        { "8/20", 99, { 32, 40 }, { 28, 56 }, 2, 0, "gears 40 and 28 exchanged" },
+    };
+    struct cc_head head;
+    struct cc_check check;
+
+    (void)state;
+    load(&head, "data/heads/small-tilting-geared.ini");
+    cc_check_init(&check);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_setting s;
+        bool found = false;
+        read_setting(&s, rows[i].movement);
+        s.train.pairs = rows[i].pairs;
+        s.train.idlers = rows[i].idlers;
+        for (unsigned k = 0; k < rows[i].pairs; k++) {
+            s.train.driver[k] = rows[i].drivers[k];
+            s.train.driven[k] = rows[i].driven[k];
+        }
+        assert_int_equal(run(&check, &head, &s, rows[i].n, 1), CC_OK);
+        assert_false(check.exact);
+        for (size_t k = 0; k < check.slips; k++)
+            found = found || strcmp(check.slip[k].what, rows[i].what) == 0;
+        if (!found)
+            fail_msg("%s for %u: no slip '%s' among %zu, the first is '%s'", rows[i].movement, rows[i].n,
+                     rows[i].what, check.slips, check.slips > 0 ? check.slip[0].what : "none");
+    }
+    cc_check_clear(&check);
+    cc_head_clear(&head);
+}
+
+static void refused(void **state)
+{
+    static const struct {
+        const char *text;
+        enum cc_status status;
+    } rows[] = {
+        { "", CC_EPARSE },          { "x", CC_EPARSE },         { "7/", CC_EPARSE },
+        { "7/19/3", CC_EPARSE },    { "7/1", CC_EDOM },         { "7/10001", CC_EDOM },
+        { "2 3", CC_EPARSE },       { "1/15+1/16+1/17", CC_EPARSE }, { "7/19,5/15", CC_EPARSE },
+        { "99999999999/19", CC_EPARSE }, { "1/0", CC_EDOM },    { "7/19+", CC_EPARSE },
+    };
+    struct cc_head head, fixture;
+    struct cc_check check;
+    struct cc_setting s = { .holes = 1, .circle = 20 };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_setting got = { .turns = 77 };
+        struct cc_error err = { 0 };
+        enum cc_status status = cc_setting_parse(&got, rows[i].text, &err);
+        if (status != rows[i].status || err.text[0] == '\0')
+            fail_msg("'%s' gives %d: %s", rows[i].text, (int)status, err.text);
+        assert_int_equal(got.turns, 77);    /* as it was */
+    }
+    load(&head, "data/heads/small-tilting-geared.ini");
+    load(&fixture, "data/heads/spin-fixture-36.ini");
+    cc_check_init(&check);
+    assert_int_equal(run(&check, &fixture, &s, 20, 0), CC_EDOM);    /* no worm */
+    assert_int_equal(run(&check, &head, &s, 0, 0), CC_EDOM);
+    s.train = (struct cc_train){ 1, { 40 }, { 56 }, 0 };            /* do not reach without an idler */
+    assert_int_equal(run(&check, &head, &s, 20, 0), CC_EDOM);
+    s.train = (struct cc_train){ 0 };
+    s.holes = -1;
+    assert_int_equal(run(&check, &head, &s, 20, 0), CC_EDOM);       /* backwards */
+    cc_check_clear(&check);
+    cc_head_clear(&fixture);
+    cc_head_clear(&head);
+}
+
+/* Every exact plan of the planner, written as a setting, checks as exact and fits the head. */
+static void plans_check_right(void **state)
+{
+    static const char *const heads[] = { "data/heads/small-tilting-geared.ini",
+                                         "data/heads/universal-two-sided.ini",
+                                         "data/heads/five-to-one.ini" };
+    unsigned tried = 0;
+
+    (void)state;
+    for (size_t h = 0; h < 3; h++) {
+        struct cc_head head;
+        struct cc_planner *planner;
+        struct cc_request request;
+        struct cc_check check;
+        load(&head, heads[h]);
+        assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+        cc_request_init(&request);
+        cc_check_init(&check);
+        for (unsigned n = 2; n < 400; n += 7) {
+            struct cc_plans plans;
+            cc_plans_init(&plans);
+            mpz_set_ui(request.divisions, n);
+            if (cc_planner_all(&plans, NULL, planner, &request, false, NULL) == CC_OK) {
+                for (size_t i = 0; i < plans.n; i++) {
+                    const struct cc_plan *plan = &plans.at[i];
+                    struct cc_setting s = { .circle = plan->circle, .train = plan->train };
+                    if (plan->side == 0 || !plan->constant)
+                        continue;
+                    if (!cc_plan_movement(&s.turns, &s.holes, &s.holes2, plan))
+                        continue;
+                    s.circle2 = plan->circle2;
+                    assert_int_equal(run(&check, &head, &s, n, plan->block), CC_OK);
+                    if (check.exact != plan->exact || mpq_cmp(check.closing, plan->closing_error) != 0 ||
+                        !check.fits_head || check.repeats)
+                        fail_msg("%s, %u divisions, plan %zu: check and plan differ", heads[h], n, i);
+                    tried++;
+                }
+            }
+            cc_plans_clear(&plans);
+        }
+        cc_check_clear(&check);
+        cc_request_clear(&request);
+        cc_planner_free(planner);
+        cc_head_clear(&head);
+    }
+    assert_true(tried > 150);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(differential_rows), cmocka_unit_test(compound_rows),
+        cmocka_unit_test(part_of_turn_rows), cmocka_unit_test(slips),
+        cmocka_unit_test(refused),           cmocka_unit_test(plans_check_right),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
