@@ -114,7 +114,8 @@ static void mixed_number(char *buf, size_t size, const mpq_t value)
     mpq_clear(whole);
 }
 
-static void describe_closing(struct text *t, const struct job *job, const struct cc_step *step)
+static void describe_closing(struct text *t, const struct job *job, const struct cc_step *step,
+                             const mpq_t first_error)
 {
     const struct cc_plan *plan = &job->plan;
     char crank[WORDS], where[2 * WORDS], turned[2 * WORDS] = "", plate[2 * WORDS] = "";
@@ -149,29 +150,37 @@ static void describe_closing(struct text *t, const struct job *job, const struct
     text_para(t, "  ", "  ", "After the last movement %s%s%s.", where, turned, plate);
     if (plan->has_closing && plan->block > 1)
         text_para(t, "  ", "  ", "The work has gone round %" PRIu64 " times.", plan->block);
-    if (plan->has_closing && !plan->exact) {
-        angle_words(crank, sizeof crank, job, plan->closing_error);
+    mpq_t gap;      /* from the first mark to the last movement */
+    mpq_init(gap);
+    mpq_sub(gap, step->error, first_error);
+    mpq_abs(gap, gap);
+    if (plan->has_closing && mpq_sgn(gap) != 0) {
+        angle_words(crank, sizeof crank, job, gap);
         text_para(t, "  ", "  ", "It must fall on the first mark within %s, this setting's own closing "
                   "error, and what the head holds.", crank);
     } else if (plan->has_closing) {
         text_para(t, "  ", "  ", "It must fall on the first mark. If it does not, something was "
                   "miscounted or has slipped: do not cut on.");
     }
+    mpq_clear(gap);
 }
 
 static void write_closing(struct text *t, const struct job *job)
 {
     struct cc_cursor cursor;
-    struct cc_step step;
+    struct cc_step first, last;
 
     text_line(t, "Closing check");
-    cc_step_init(&step);
+    cc_step_init(&first);
+    cc_step_init(&last);
     cc_cursor_init(&cursor, &job->plan, &job->request);
+    bool good = cc_cursor_next(&cursor, &first);
     cc_cursor_seek(&cursor, job->plan.steps);
-    if (cc_cursor_next(&cursor, &step))
-        describe_closing(t, job, &step);
+    if (good && cc_cursor_next(&cursor, &last))
+        describe_closing(t, job, &last, first.error);
     cc_cursor_clear(&cursor);
-    cc_step_clear(&step);
+    cc_step_clear(&last);
+    cc_step_clear(&first);
 }
 
 static void write_cautions(struct text *t)

@@ -242,7 +242,9 @@ static void first_position(struct list *list, const struct job *job)
     cc_cursor_init(&cursor, &job->plan, &job->request);
     if (cc_cursor_next(&cursor, &step)) {
         movement_words(words, sizeof words, &job->plan, step.turns, step.holes, step.holes2);
-        item(list, "From the zero hole to the first position: %s.", words);
+        item(list, "From the zero hole to the first position: %s%s.", words,
+             mpq_sgn(step.angle) < 0 && job->plan.side != 0
+                 ? "; go back half a turn more than that and come forward to it" : "");
     }
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);

@@ -73,6 +73,8 @@ void movement_notation(char *buf, size_t size, const struct cc_plan *plan, int64
     part_notation(plate, sizeof plate, 0, llabs(holes2), plan->circle2);
     if (turns == 0 && holes == 0)
         snprintf(buf, size, "%s%s", holes2 < 0 ? "-" : "", plate);
+    else if (back && holes2 < 0)
+        snprintf(buf, size, "-%s-%s", pin, plate);
     else if (holes2 < 0)        /* the part that goes back is made first, so it is written first */
         snprintf(buf, size, "-%s+%s", plate, pin);
     else
@@ -101,6 +103,8 @@ void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t 
         snprintf(buf, size, "crank %s", pin);
     else if (turns == 0 && holes == 0)
         snprintf(buf, size, "plate %s", plate);
+    else if (holes2 < 0 && (turns < 0 || holes < 0))
+        snprintf(buf, size, "crank %s, then plate %s", pin, plate);
     else if (holes2 < 0)
         snprintf(buf, size, "plate %s first, then crank forward %s", plate, pin);
     else if (turns < 0 || holes < 0)
