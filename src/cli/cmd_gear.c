@@ -16,7 +16,8 @@
 
 enum {
     OPT_MODULE = OPT_OWN, OPT_DP, OPT_PRESSURE_ANGLE, OPT_HELIX, OPT_HAND, OPT_BEVEL, OPT_SPUR, OPT_MATE,
-    OPT_SHAFT_ANGLE, OPT_FACE, OPT_PROFILE_SHIFT, OPT_SPAN, OPT_PIN, OPT_NAME, OPT_FILE, OPT_CUTTERS
+    OPT_SHAFT_ANGLE, OPT_FACE, OPT_PROFILE_SHIFT, OPT_SPAN, OPT_PIN, OPT_NAME,
+    OPT_FILE, OPT_CUTTERS       /* these and all below OPT_OWN belong on the command line */
 };
 
 /* What describes one gear: these may stand in a job file too. */
@@ -45,7 +46,6 @@ static const struct option_row job_options[] = {
     OPTIONS_END
 };
 
-static const struct option_row *const line_tables[] = { gear_options, NULL };
 const struct option_row *const gear_tables[] = { gear_options, job_options, head_options, output_options, NULL };
 
 /* ---- one gear's options ---- */
@@ -119,8 +119,35 @@ static bool take_hand(struct gear_words *w, const char *text, struct cc_error *e
     return true;
 }
 
-static bool take_name(struct gear_words *w, const char *text)
+/* Bytes of the printable UTF-8 character at s (RFC 3629), 0 where there is none. */
+static size_t printable(const char *s)
 {
+    static const unsigned long least[] = { 0, 0x20, 0x80, 0x800, 0x10000 };
+    unsigned char lead = (unsigned char)s[0];
+    size_t n = lead < 0x80 ? 1 : (lead & 0xE0) == 0xC0 ? 2 : (lead & 0xF0) == 0xE0 ? 3 : 4;
+    unsigned long c = n == 1 ? lead : lead & (0x7FU >> n);
+
+    if (n == 4 && (lead & 0xF8) != 0xF0)
+        return 0;
+    for (size_t i = 1; i < n; i++) {
+        if (((unsigned char)s[i] & 0xC0) != 0x80)
+            return 0;
+        c = c << 6 | ((unsigned char)s[i] & 0x3F);
+    }
+    if (c < least[n] || (c >= 0x7F && c < 0xA0) || (c >= 0xD800 && c < 0xE000) || c > 0x10FFFF)
+        return 0;
+    return n;
+}
+
+static bool take_name(struct gear_words *w, const char *text, struct cc_error *err)
+{
+    for (size_t i = 0, n; text[i] != '\0'; i += n) {
+        n = printable(text + i);
+        if (n == 0) {
+            cc_fail(err, CC_EPARSE, "--name: a name is printable UTF-8 text; byte %zu is not", i + 1);
+            return false;
+        }
+    }
     free(w->item.name);
     w->item.name = memory_get(strlen(text) + 1);
     strcpy(w->item.name, text);
@@ -185,7 +212,7 @@ static bool take_gear_option(struct gear_words *w, struct args *args, struct cc_
     case OPT_PIN:
         return take_length(ask->pin, w, args, err);
     default:
-        return take_name(w, args->text);
+        return take_name(w, args->text, err);
     }
 }
 
@@ -264,11 +291,11 @@ static enum cc_status read_line(struct gear_job *job, struct gear_words *default
     own = *defaults;
     own.pitch_option = own.kind_option = 0;
     gear_item_copy(&own.item, &defaults->item);
-    args_init(&args, count, words, line_tables);
+    args_init(&args, count, words, gear_tables);
     for (enum arg_kind kind; good && (kind = args_next(&args, err)) != ARG_END;) {
         if (kind == ARG_BAD) {
             good = false;
-        } else if (kind == ARG_OPTION && args.id < OPT_OWN) {
+        } else if (kind == ARG_OPTION && (args.id < OPT_OWN || args.id >= OPT_FILE)) {
             cc_fail(err, CC_EPARSE, "--%s belongs on the command line", args.row->name);
             good = false;
         } else if (kind == ARG_OPTION) {
@@ -294,6 +321,11 @@ static enum cc_status read_line(struct gear_job *job, struct gear_words *default
     return s;
 }
 
+static const char *file_name(const char *path)
+{
+    return strcmp(path, "-") == 0 ? "standard input" : path;
+}
+
 static enum cc_status read_job(struct gear_job *job, struct gear_words *defaults, const char *path, FILE *in,
                                struct cc_error *err)
 {
@@ -314,8 +346,7 @@ static enum cc_status read_job(struct gear_job *job, struct gear_words *defaults
         struct cc_error why = { CC_OK, "" };
         s = read_line(job, defaults, line, &why);
         if (s != CC_OK)
-            cc_fail(err, s, "%.100s:%lu: %s", strcmp(path, "-") == 0 ? "standard input" : path, number,
-                    why.text);
+            cc_fail(err, s, "%.100s:%lu: %s", file_name(path), number, why.text);
     }
     free(text);
     return s;
@@ -411,7 +442,8 @@ static int read_gears(struct arguments *all, struct gear_job *job, struct cli *c
     if (all->file != NULL && read_job(job, &all->words, all->file, cli->in, &cli->err) != CC_OK)
         return EXIT_TROUBLE;
     if (job->n == 0)
-        return cli_trouble(cli, "'%.100s' names no gear", all->file);
+        return cli_trouble(cli, "%.100s names no gear: a gear is a line that begins with TEETH",
+                           file_name(all->file));
     return EXIT_YES;
 }
 

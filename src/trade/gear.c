@@ -120,7 +120,7 @@ static enum cc_status check_bevel(const struct cc_gear_request *request, struct 
     if (request->kind != CC_GEAR_BEVEL)
         return mpq_sgn(request->face) == 0
                    ? CC_OK
-                   : cc_fail(err, CC_EDOM, "a face width is asked for with bevel gears only");
+                   : cc_fail(err, CC_EDOM, "a face width belongs to bevel gears only");
     if (request->mate == 0)
         return cc_fail(err, CC_EDOM, "a bevel gear needs the teeth of its mate");
     if (mpq_sgn(request->shaft_angle) <= 0 || mpq_cmp_ui(request->shaft_angle, 1, 2) >= 0)
@@ -181,10 +181,9 @@ static double dedendum(const struct cc_gear *gear)
     return mpq_get_d(gear->whole_depth) - mpq_get_d(gear->addendum);
 }
 
-static enum cc_status no_root(const struct cc_gear *gear, struct cc_error *err)
+static enum cc_status no_root(struct cc_error *err)
 {
-    return cc_fail(err, CC_EDOM, "a gear of %lu %s has no root: the teeth are as deep as the blank",
-                   gear->teeth, gear->teeth == 1 ? "tooth" : "teeth");
+    return cc_fail(err, CC_EDOM, "no root is left: the teeth are as deep as the blank");
 }
 
 /*
@@ -294,7 +293,7 @@ static enum cc_status compute_cylindrical(struct cc_gear *gear, const struct cc_
     set_diameters(gear, request, &tooth);
     root = mpq_get_d(gear->outside_diameter) - 2 * mpq_get_d(gear->whole_depth);
     if (root <= 0)
-        return no_root(gear, err);
+        return no_root(err);
     gear->formative_teeth = tooth.teeth * secant * secant * secant;
     formative.teeth = gear->formative_teeth;
     formative.helix = 0;
@@ -353,7 +352,7 @@ static enum cc_status set_cones(struct cc_gear *gear, const struct cc_gear_reque
     double above = atan2(module, cone), below = atan2(dedendum(gear), cone);
 
     if (pitch - below <= 0)
-        return no_root(gear, err);
+        return no_root(err);
     gear->cone_distance_mm = cone;
     gear->face_most_mm = cone / 3;
     gear->face_mm = face > 0 ? face : cone / 3;
