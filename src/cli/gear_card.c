@@ -149,7 +149,7 @@ static void write_blank_row(const struct sheet *sheet, size_t i)
     struct words depth = length_words(sheet, item->gear.whole_depth);
     struct words cutter = cutter_words(gear_item_cutter(sheet->job, item)), pitch = pitch_words(item);
 
-    text_line(sheet->text, "[ ] %2zu %7lu  %-7s %10s %8s  %-15s %s", i + 1, item->ask.teeth,
+    text_para(sheet->text, "", "    ", "[ ] %2zu %7lu  %-7s %10s %8s  %-15s %s", i + 1, item->ask.teeth,
               gear_kind_name(item->ask.kind), outside.s, depth.s, cutter.s, pitch.s);
 }
 
