@@ -11,7 +11,6 @@
 #include <string.h>
 
 #include "crankcard/crankcard.h"
-#include "crankcard/gear.h"
 #include "trade/tooth.h"
 
 #define PIL 3.14159265358979323846264338327950288L
@@ -971,6 +970,9 @@ static void test_remarks(void **state)
     /* 5 and 5 teeth lose each other; 20 and 20 do not */
     assert_true(remarks_of(&(struct job){ .teeth = 5, .mate = 5 }) & CC_GEAR_NO_MESH);
     assert_false(remarks_of(&(struct job){ .teeth = 20, .mate = 20 }) & CC_GEAR_NO_MESH);
+    /* shifted in by a whole module, 6 and 6 teeth would have to stand with their base circles overlapping */
+    assert_true(remarks_of(&(struct job){ .teeth = 6, .mate = 6, .shift = "-1" }) & CC_GEAR_NO_MESH);
+    assert_true(remarks_of(&(struct job){ .teeth = 6, .mate = 6, .shift = "-1", .helix_deg = "10" }) & CC_GEAR_NO_MESH);
 }
 
 static void test_own_span_pin_and_face(void **state)
@@ -1054,6 +1056,99 @@ static void test_refusals(void **state)
     mpq_clear(zero);
 }
 
+/* ---- anything that is let in comes out in numbers ---- */
+
+static void random_rational(mpq_t q, gmp_randstate_t random, unsigned long low, unsigned long high)
+{
+    /* low ... high in steps, with now and then a tiny or a huge value */
+    static const unsigned long scales[] = { 1, 7, 100, 1000000000 };
+    unsigned long scale = scales[gmp_urandomm_ui(random, 4)];
+
+    mpq_set_ui(q, low * scale + gmp_urandomm_ui(random, (high - low) * scale + 1), scale);
+    mpq_canonicalize(q);
+    if (gmp_urandomm_ui(random, 20) == 0)
+        mpq_div_2exp(q, q, 1200);
+    else if (gmp_urandomm_ui(random, 20) == 0)
+        mpq_mul_2exp(q, q, 1200);
+}
+
+static void random_request(struct cc_gear_request *r, gmp_randstate_t random)
+{
+    static const unsigned long most[] = { 6, 30, 200, CC_MAX_GEAR_TEETH };
+    mpq_t turn;
+
+    mpq_init(turn);
+    mpq_set_ui(turn, 360, 1);
+    r->kind = (enum cc_gear_kind)gmp_urandomm_ui(random, 3);
+    r->teeth = 1 + gmp_urandomm_ui(random, most[gmp_urandomm_ui(random, 4)]);
+    r->mate = r->kind == CC_GEAR_BEVEL || gmp_urandomm_ui(random, 2)
+                  ? 1 + gmp_urandomm_ui(random, most[gmp_urandomm_ui(random, 4)]) : 0;
+    random_rational(r->module, random, 0, 20);
+    if (gmp_urandomm_ui(random, 2))
+        mpq_set_ui(r->pressure_angle, 29, 720);
+    if (r->kind == CC_GEAR_HELICAL) {
+        random_rational(r->helix, random, 0, 90);
+        mpq_div(r->helix, r->helix, turn);
+    }
+    if (r->kind == CC_GEAR_BEVEL) {
+        random_rational(r->shaft_angle, random, 0, 180);
+        mpq_div(r->shaft_angle, r->shaft_angle, turn);
+        if (gmp_urandomm_ui(random, 2))
+            random_rational(r->face, random, 0, 50);
+    } else {
+        if (gmp_urandomm_ui(random, 2)) {
+            mpq_set_si(r->profile_shift, (long)gmp_urandomm_ui(random, 21) - 10, 10);
+            mpq_canonicalize(r->profile_shift);
+        }
+        if (gmp_urandomm_ui(random, 3) == 0)
+            random_rational(r->pin, random, 0, 30);
+        if (gmp_urandomm_ui(random, 3) == 0)
+            r->span = 2 + gmp_urandomm_ui(random, 20);
+    }
+    mpq_clear(turn);
+}
+
+static void test_random(void **state)
+{
+    gmp_randstate_t random;
+    unsigned long made[3] = { 0, 0, 0 };
+    (void)state;
+
+    test_random_init(random);
+    for (unsigned long i = 0; i < test_rounds(20000); i++) {
+        struct cc_gear_request r;
+        struct cc_gear g;
+        char text[400];
+        cc_gear_request_init(&r);
+        cc_gear_init(&g);
+        random_request(&r, random);
+        if (cc_gear_compute(&g, &r, NULL) == CC_OK) {
+            const double all[] = {
+                g.formative_teeth, g.undercut_teeth, g.chordal_thickness_mm, g.chordal_addendum_mm, g.span_mm,
+                g.span_face_mm, g.pin_mm, g.over_pins_mm, g.contact_ratio, g.helix_deg, g.lead_mm,
+                g.transverse_pressure_angle_deg, g.pitch_angle_deg, g.face_angle_deg, g.root_angle_deg,
+                g.addendum_angle_deg, g.dedendum_angle_deg, g.cone_distance_mm, g.apex_to_crown_mm, g.face_mm,
+                g.face_most_mm, g.small_end,
+            };
+            double pitch = mpq_get_d(g.pitch_diameter), outside = mpq_get_d(g.outside_diameter);
+            for (size_t k = 0; k < sizeof all / sizeof *all; k++)
+                if (!isfinite(all[k]))
+                    fail_msg("seed %lu, round %lu: value %zu is not finite", test_seed(), i, k);
+            if (!(outside >= pitch * 0.999999 && g.chordal_thickness_mm > 0 && (!g.has_pins || g.over_pins_mm > 0)))
+                fail_msg("seed %lu, round %lu: %lu teeth out of proportion", test_seed(), i, g.teeth);
+            for (unsigned bit = 1; bit < 1u << CC_GEAR_REMARKS; bit <<= 1)
+                if (g.remarks & bit)
+                    assert_true(cc_gear_remark_str(text, sizeof text, &g, (enum cc_gear_remark)bit) < sizeof text);
+            made[g.kind]++;
+        }
+        cc_gear_clear(&g);
+        cc_gear_request_clear(&r);
+    }
+    for (int kind = 0; kind < 3; kind++)
+        assert_true(made[kind] > test_rounds(20000) / 20);
+    gmp_randclear(random);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -1076,6 +1171,7 @@ int main(void)
         cmocka_unit_test(test_remarks),
         cmocka_unit_test(test_own_span_pin_and_face),
         cmocka_unit_test(test_refusals),
+        cmocka_unit_test(test_random),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -63,13 +63,13 @@ struct cc_gear_request {
     unsigned long teeth;
     mpq_t module;          /* mm */
     mpq_t pressure_angle;  /* revolutions: 29/720 (14 1/2 degrees) or 1/18 (20 degrees), normal */
-    mpq_t helix;           /* revolutions, at the pitch cylinder, 0 < helix < 1/4; 0 unless helical */
+    mpq_t helix;           /* revolutions, at the pitch cylinder, 1 second or more and < 1/4; 0 unless helical */
     mpq_t profile_shift;   /* in modules, positive outward; 0 for bevel gears */
     unsigned long mate;    /* teeth of the mating gear; 0 = not given; bevel gears need it */
     mpq_t shaft_angle;     /* revolutions, bevel gears only */
     mpq_t face;            /* mm, face width of a bevel gear; 0 = a third of the cone distance */
     unsigned long span;    /* teeth to span; 0 = the usual number */
-    mpq_t pin;             /* mm, pin diameter; 0 = 1.728 modules */
+    mpq_t pin;             /* mm, pin diameter, at most 10 modules; 0 = 1.728 modules */
 };
 
 /* No teeth, module 1, 20 degrees, shafts at 90 degrees, everything else not given. */
@@ -87,7 +87,7 @@ enum cc_gear_remark {
     CC_GEAR_UNDERCUT = 2,        /* fewer teeth than a generated gear could have without undercut */
     CC_GEAR_POINTED = 4,         /* the flanks meet below the outside diameter */
     CC_GEAR_STEEP = 8,           /* helix over 45 degrees, more than most tables swing */
-    CC_GEAR_NO_MESH = 16,        /* with the mate the contact ratio is below 1 */
+    CC_GEAR_NO_MESH = 16,        /* contact ratio with the mate below 1 (helical: not above 0) */
     CC_GEAR_INTERFERENCE = 32,   /* the tips of one reach past the involute of the other */
     CC_GEAR_SHIFTED = 64,        /* form cutters are made for gears without profile shift */
     CC_GEAR_LONG_FACE = 128,     /* bevel face over a third of the cone distance */

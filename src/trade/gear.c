@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "crankcard/angle.h"
 #include "trade/tooth.h"
 
 static const double usual_pin = 1.728;     /* modules; common practice, from memory */
@@ -107,8 +108,8 @@ static enum cc_status check_helix(const struct cc_gear_request *request, struct 
                    : cc_fail(err, CC_EDOM, "a helix angle belongs to helical gears only");
     if (mpq_sgn(request->helix) < 0)
         return cc_fail(err, CC_EDOM, "the helix angle has no sign: say left or right hand instead");
-    if (mpq_sgn(request->helix) == 0)
-        return cc_fail(err, CC_EDOM, "a helix angle of 0 is a spur gear");
+    if (mpq_cmp_ui(request->helix, 1, CC_ARCSEC_PER_REV) < 0)
+        return cc_fail(err, CC_EDOM, "a helix angle under 1 second is a spur gear");
     if (mpq_cmp_ui(request->helix, 1, 4) >= 0)
         return cc_fail(err, CC_EDOM,
                        "impossible helix: at 90 degrees or more to the axis teeth run round, not along");
@@ -134,6 +135,19 @@ static enum cc_status check_bevel(const struct cc_gear_request *request, struct 
     return CC_OK;
 }
 
+static bool pin_too_large(const struct cc_gear_request *request)
+{
+    mpq_t most;
+    bool large;
+
+    mpq_init(most);
+    mpq_set_ui(most, 10, 1);
+    mpq_mul(most, most, request->module);
+    large = mpq_cmp(request->pin, most) > 0;
+    mpq_clear(most);
+    return large;
+}
+
 static enum cc_status check_request(const struct cc_gear_request *request, struct cc_error *err)
 {
     enum cc_status s;
@@ -149,8 +163,8 @@ static enum cc_status check_request(const struct cc_gear_request *request, struc
         return cc_fail(err, CC_EDOM, "profile shift must be -1 to 1 modules");
     if (request->span == 1 || (request->span != 0 && request->span >= request->teeth))
         return cc_fail(err, CC_EDOM, "span must be 2 teeth or more, and fewer than the gear has");
-    if (mpq_sgn(request->pin) < 0)
-        return cc_fail(err, CC_EDOM, "pin diameter must be more than 0");
+    if (mpq_sgn(request->pin) < 0 || pin_too_large(request))
+        return cc_fail(err, CC_EDOM, "pin diameter must be more than 0 and at most 10 modules");
     s = check_helix(request, err);
     return s == CC_OK ? check_bevel(request, err) : s;
 }
@@ -273,7 +287,7 @@ static void set_pair(struct cc_gear *gear, const struct cc_gear_request *request
     if (pair.interference)
         gear->remarks |= CC_GEAR_INTERFERENCE;
     /* A helical pair carries over along the face as well, so that less than 1 may still do. */
-    if (request->kind == CC_GEAR_SPUR && pair.contact_ratio < 1)
+    if (pair.contact_ratio < 1 && (request->kind == CC_GEAR_SPUR || pair.contact_ratio <= 0))
         gear->remarks |= CC_GEAR_NO_MESH;
 }
 

@@ -120,7 +120,8 @@ void cci_pair(struct cci_pair *pair, const struct cci_tooth *a, const struct cci
     double at = cci_transverse_angle(a);
     double shift = a->shift + b->shift;
     double inv = cci_involute(at) + 2 * shift * tan(a->pressure_angle) / (a->teeth + b->teeth);
-    double working = shift != 0 ? cci_involute_inverse(inv) : at;
+    /* Shifted inward so far that the base circles would overlap, the involutes never touch: angle 0. */
+    double working = shift == 0 ? at : inv > 0 ? cci_involute_inverse(inv) : 0;
     double base_a = cci_base_diameter(a) / 2, base_b = cci_base_diameter(b) / 2;
     double reach_a = tip_reach(a, base_a), reach_b = tip_reach(b, base_b), line;
 

@@ -53,7 +53,7 @@ double cci_thickness_at(const struct cci_tooth *t, double diameter);
 
 struct cci_pair {
     double centres;
-    double contact_ratio; /* transverse */
+    double contact_ratio; /* transverse; 0 or less where the tips do not reach each other */
     bool interference;    /* a tip reaches past the other's base tangent point */
 };
 void cci_pair(struct cci_pair *pair, const struct cci_tooth *a, const struct cci_tooth *b);
