@@ -174,11 +174,13 @@ static const char job[] = "# invented\n"
                           "--dp 10 --helix 15 --hand left\n"
                           "23 --mate 46\n"
                           "33 --hand right\n"
+                          "24\n"
                           "--bevel --mate 36 --shaft-angle 75\n"
                           "18\n"
+                          "127\n"
                           "--spur --profile-shift 0.3 --pressure-angle \"14 1/2\"\n"
                           "10\n";
-enum { JOB_GEARS = 8 };
+enum { JOB_GEARS = 10 };
 
 /* The lines of text, each parsed as an object. */
 static size_t parse_lines(json_t **records, size_t most, char *text)
@@ -219,9 +221,14 @@ static void test_jsonl(void **state)
         assert_string_equal(json_string_value(json_object_get(records[i], "record")), "gear");
         assert_int_equal(whole(records[i], "order"), i + 1);
         assert_int_equal(json_object_size(records[i]), json_object_size(records[0]));
-        if (strcmp(kind, "helical") == 0)       /* the head is geared to the table */
-            assert_string_equal(json_string_value(json_object_get(records[i], "method")), "plain");
-        if (strcmp(json_string_value(json_object_get(records[i], "method")), "plain") != 0)
+        const char *method = json_string_value(json_object_get(records[i], "method"));
+        if (strcmp(kind, "helical") == 0)       /* the head is geared to the table: 24 not by the direct plate */
+            assert_string_equal(method, "plain");
+        if (strcmp(kind, "bevel") == 0)         /* the head is tilted */
+            assert_string_not_equal(method, "differential");
+        if (strcmp(kind, "spur") == 0 && whole(records[i], "teeth") == 127)
+            assert_string_equal(method, "differential");
+        if (strcmp(method, "plain") != 0)
             continue;
         /* worm 40: (turns + holes / circle) * teeth = 40 turns for each turn of the work */
         long long circle = whole(records[i], "circle");
@@ -321,7 +328,7 @@ static void test_card_fits(void **state)
                 fail_msg("width %u: '%.60s'", widths[i / 2], (const char *)p);
         }
         assert_non_null(strstr(r.out, "Cutters, each once"));
-        assert_non_null(strstr(r.out, "[ ] 8. "));
+        assert_non_null(strstr(r.out, "[ ] 10. "));
         run_clear(&r);
     }
 }
@@ -351,6 +358,14 @@ static void test_plate_order(void **state)
     assert_string_equal(seen, "BAC");
     for (size_t i = 0; i < 8; i++)
         json_decref(records[i]);
+    run_clear(&r);
+
+    r = run_gear("41 23 19 --module 1 --mounted B --width 100", "");
+    const char *now = strstr(r.out, "(on now)");
+    assert_non_null(now);
+    assert_memory_equal(now - 15, "plate B side 1 ", 15);
+    assert_null(strstr(now + 1, "(on now)"));
+    assert_non_null(strstr(r.out, "2 changes of plate"));
     run_clear(&r);
 }
 

@@ -676,7 +676,11 @@ static struct flank flank_through(const struct shape *s, int side, long double a
  * The outer flanks of k teeth that straddle the x axis are each other's image under half a turn about
  * it. So where the normal of one has no x part, the planes that touch there are parallel: the jaws.
  */
-static double shape_span(const struct shape *s, unsigned long teeth, unsigned long k)
+struct jaws {
+    double span, face, contact_diameter;
+};
+
+static struct jaws shape_span(const struct shape *s, unsigned long teeth, unsigned long k)
 {
     struct flank f = flank_through(s, -1, s->half_tooth + (long double)(k - 1) * PIL / (long double)teeth);
     long double low = 1e-6L, high = 1.5L;
@@ -691,7 +695,9 @@ static double shape_span(const struct shape *s, unsigned long teeth, unsigned lo
     }
     struct point p = flank_at(&f, low, 0), n = flank_normal(&f, low, 0);
     assert_true(fabsl(n.x) < 1e-12L);
-    return (double)fabsl(2 * p.y * n.y);
+    long double span = fabsl(2 * p.y * n.y);
+    /* the straight way from jaw to jaw runs along the normal, half of it to each side of the x axis */
+    return (struct jaws){ (double)span, (double)fabsl(span * n.z), (double)(2 * hypotl(p.x, span / 2 * n.y)) };
 }
 
 static long double squared_to(const struct flank *f, long double radius, long double t, long double z)
@@ -701,8 +707,8 @@ static long double squared_to(const struct flank *f, long double radius, long do
     return (p.x - radius) * (p.x - radius) + p.y * p.y + p.z * p.z;
 }
 
-/* Least of squared_to over t, by thirds. */
-static long double nearest_over_t(const struct flank *f, long double radius, long double z)
+/* Where squared_to is least over t, by thirds. */
+static long double nearest_t(const struct flank *f, long double radius, long double z)
 {
     long double low = 0, high = 2;
 
@@ -713,7 +719,12 @@ static long double nearest_over_t(const struct flank *f, long double radius, lon
         else
             low = a;
     }
-    return squared_to(f, radius, low, z);
+    return low;
+}
+
+static long double nearest_over_t(const struct flank *f, long double radius, long double z)
+{
+    return squared_to(f, radius, nearest_t(f, radius, z), z);
 }
 
 static long double distance_to(const struct flank *f, long double radius, long double reach)
@@ -758,11 +769,105 @@ static void test_span_and_pins_as_shapes(void **state)
         snprintf(where, sizeof where, "%lu teeth", measured[i].teeth);
         make(&g, &measured[i]);
         near(where, "pitch diameter", mpq_get_d(g.pitch_diameter), (double)(2 * s.pitch_radius), 1e-9);
-        near(where, "span", g.span_mm, shape_span(&s, g.teeth, g.span_teeth), 1e-8);
+        struct jaws jaws = shape_span(&s, g.teeth, g.span_teeth);
+        near(where, "span", g.span_mm, jaws.span, 1e-8);
+        near(where, "face for the span", g.span_face_mm, jaws.face, 1e-8);
         double centre = shape_ball(&s, g.teeth, (long double)g.pin_mm);
         /* opposite spaces of odd teeth are half a pitch short of half a turn */
         double across = g.teeth % 2 == 0 ? 2 * centre : 2 * centre * sin(CCI_PI * (double)(g.teeth / 2) / (double)g.teeth);
         near(where, "over pins", g.over_pins_mm, across + g.pin_mm, 1e-8);
+        cc_gear_clear(&g);
+    }
+}
+
+static struct cci_tooth tooth_of(const struct job *job)
+{
+    struct cc_gear_request r;
+    struct cci_tooth t;
+
+    make_request(&r, job);
+    t = (struct cci_tooth){ (double)r.teeth, mpq_get_d(r.module), 2 * CCI_PI * mpq_get_d(r.pressure_angle),
+                            2 * CCI_PI * mpq_get_d(r.helix), mpq_get_d(r.profile_shift) };
+    cc_gear_request_clear(&r);
+    return t;
+}
+
+/* The number of teeth to span touches nearest to the pitch diameter (with shift: as much further out). */
+static void test_span_teeth(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < MEASURED; i++) {
+        struct shape s = shape_of(&measured[i]);
+        struct cci_tooth t = tooth_of(&measured[i]);
+        double wanted = 2 * ((double)s.pitch_radius + t.shift * t.module), best = HUGE_VAL, ours = HUGE_VAL, span, at;
+        for (unsigned long k = 2; k < measured[i].teeth / 3 + 2; k++) {
+            double off = fabs(shape_span(&s, measured[i].teeth, k).contact_diameter - wanted);
+            best = fmin(best, off);
+            if (k == cci_span_teeth(&t))
+                ours = off;
+        }
+        /* the rule is the nearest k, which is nearly the nearest diameter */
+        if (!(ours <= best + 0.1 * t.module))
+            fail_msg("%lu teeth: %lu teeth touch %g from the pitch circle, %g is possible", measured[i].teeth,
+                     cci_span_teeth(&t), ours, best);
+        cci_span(&span, &at, &t, 3);
+        near("contact of 3 teeth", "diameter", at, shape_span(&s, measured[i].teeth, 3).contact_diameter, 1e-8);
+    }
+}
+
+/* Where the pin rests: on the flank between base and tip, above the tips, off the bottom; spur gears. */
+static bool pin_serves(const struct shape *s, const struct cc_gear *g, double pin)
+{
+    struct flank f = flank_through(s, 1, PIL / (long double)g->teeth - s->half_tooth);
+    double outside = mpq_get_d(g->outside_diameter), root = outside - 2 * mpq_get_d(g->whole_depth);
+    double centre = shape_ball(s, g->teeth, (long double)pin);
+    long double t = nearest_t(&f, (long double)centre, 0);
+    struct point p = flank_at(&f, t, 0);
+
+    return t > 1e-6L && 2 * (double)hypotl(p.x, p.y) < outside && 2 * centre + pin > outside
+           && 2 * centre - pin > root;
+}
+
+static void test_pins_that_serve(void **state)
+{
+    static const unsigned long teeth[] = { 12, 30, 200 };
+    unsigned yes = 0, no = 0;
+    (void)state;
+
+    for (size_t i = 0; i < sizeof teeth / sizeof *teeth; i++) {
+        const struct job job = { .teeth = teeth[i], .module = "1" };
+        struct shape s = shape_of(&job);
+        struct cc_gear_request r;
+        struct cc_gear g;
+        make_request(&r, &job);
+        cc_gear_init(&g);
+        for (unsigned long pin = 10; pin < 300; pin += 7) {     /* hundredths */
+            mpq_set_ui(r.pin, pin, 100);
+            mpq_canonicalize(r.pin);
+            assert_int_equal(cc_gear_compute(&g, &r, NULL), CC_OK);
+            if (g.has_pins != pin_serves(&s, &g, (double)pin / 100))
+                fail_msg("%lu teeth, pin 0.%02lu modules: has_pins is %d", teeth[i], pin, g.has_pins);
+            assert_int_equal(g.has_pins, !(g.remarks & CC_GEAR_BAD_PIN));
+            yes += g.has_pins;
+            no += !g.has_pins;
+        }
+        cc_gear_clear(&g);
+        cc_gear_request_clear(&r);
+    }
+    assert_true(yes > 20 && no > 20);
+}
+
+/* A generating rack reaches the base tangent point when its addendum is as deep below the pitch point. */
+static void test_undercut_limit(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < MEASURED; i++) {
+        struct shape s = shape_of(&measured[i]);
+        struct cci_tooth t = tooth_of(&measured[i]);
+        struct cc_gear g;
+        double radius = (double)s.pitch_radius / t.teeth, base = (double)s.flank.base / t.teeth;
+        make(&g, &measured[i]);
+        near("undercut", "rack addendum", g.undercut_teeth * (radius - base * base / radius), (1 - t.shift) * t.module, 1e-9);
         cc_gear_clear(&g);
     }
 }
@@ -808,6 +913,18 @@ static long double half_angle_at(const struct shape *s, long double radius)
     struct point p = flank_at(&f, sqrtl(radius * radius / (f.base * f.base) - 1), 0);
 
     return atan2l(p.y, p.x);
+}
+
+static void test_thickness(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < MEASURED; i++) {
+        struct shape s = shape_of(&measured[i]);
+        struct cci_tooth t = tooth_of(&measured[i]);
+        double radius = (double)s.pitch_radius + 0.7 * t.module;
+        near("thickness", "along the arc", cci_thickness_at(&t, 2 * radius), 2 * radius * (double)half_angle_at(&s, (long double)radius),
+             1e-9);
+    }
 }
 
 /* With profile shift the pair closes up until its teeth fill the pitch: at the working pitch circles (radii as the
@@ -900,6 +1017,9 @@ static void check_bevel(unsigned long n1, unsigned long n2, const char *shaft, d
     near(where, "apex to crown", g.apex_to_crown_mm, tip.z, 1e-9);
     /* p + s * in meets the axis where x = 0; s is the radius of the spur gear that the back cone unrolls to */
     near(where, "back-cone teeth", g.formative_teeth, -p.x / in.x * 2 / 2, 1e-8 * g.formative_teeth);
+    /* undercut begins where the back cone unrolls to 2 / sin^2 teeth */
+    double sine = sin((pressure != NULL && pressure[0] == '2' && pressure[1] == '9' ? 14.5 : 20) * CCI_PI / 180);
+    near(where, "undercut", g.undercut_teeth * g.formative_teeth / (double)n1, 2 / (sine * sine), 1e-9);
     test_mpq_equal(where, g.addendum, "2");
     cc_gear_clear(&g);
 }
@@ -1163,6 +1283,10 @@ int main(void)
         cmocka_unit_test(test_involute_inverse_mpfr),
         cmocka_unit_test(test_span_and_pins_mpfr),
         cmocka_unit_test(test_span_and_pins_as_shapes),
+        cmocka_unit_test(test_span_teeth),
+        cmocka_unit_test(test_pins_that_serve),
+        cmocka_unit_test(test_undercut_limit),
+        cmocka_unit_test(test_thickness),
         cmocka_unit_test(test_contact_ratio),
         cmocka_unit_test(test_shifted_centres),
         cmocka_unit_test(test_interference),

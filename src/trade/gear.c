@@ -248,7 +248,7 @@ static void set_span(struct cc_gear *gear, const struct cc_gear_request *request
 }
 
 static void set_pins(struct cc_gear *gear, const struct cc_gear_request *request,
-                     const struct cci_tooth *tooth, double root_diameter)
+                     const struct cci_tooth *tooth)
 {
     double outside = mpq_get_d(gear->outside_diameter);
     struct cci_pins pins;
@@ -256,10 +256,9 @@ static void set_pins(struct cc_gear *gear, const struct cc_gear_request *request
     gear->pin_mm = mpq_sgn(request->pin) > 0 ? mpq_get_d(request->pin) : usual_pin * tooth->module;
     if (gear->teeth < 5)
         return;         /* two pins would not stand opposite each other in any useful way */
-    gear->has_pins = cci_pins(&pins, tooth, gear->pin_mm)
-                     && pins.contact_diameter < outside                         /* on the flanks */
-                     && pins.centre_diameter + gear->pin_mm > outside           /* above the tips */
-                     && pins.centre_diameter - gear->pin_mm > root_diameter;    /* off the bottom */
+    /* On the flanks, and above the tips: then it is far too wide to reach the bottom. */
+    gear->has_pins = cci_pins(&pins, tooth, gear->pin_mm) && pins.contact_diameter < outside
+                     && pins.centre_diameter + gear->pin_mm > outside;
     if (gear->has_pins)
         gear->over_pins_mm = pins.over;
     else
@@ -314,7 +313,7 @@ static enum cc_status compute_cylindrical(struct cc_gear *gear, const struct cc_
     set_cutters(gear);
     cci_chordal(&gear->chordal_thickness_mm, &gear->chordal_addendum_mm, &formative);
     set_span(gear, request, &tooth, root);
-    set_pins(gear, request, &tooth, root);
+    set_pins(gear, request, &tooth);
     sine = sin(cci_transverse_angle(&tooth));
     gear->undercut_teeth = 2 * (1 - tooth.shift) * cos(helix) / (sine * sine);
     if (tooth.teeth < gear->undercut_teeth)
@@ -527,7 +526,7 @@ size_t cc_gear_remark_str(char *buf, size_t size, const struct cc_gear *gear,
         break;
     case CC_GEAR_BAD_PIN:
         length = snprintf(buf, size,
-                          "%lu teeth: a pin of %.3f mm does not rest on the flanks clear of tip and root "
+                          "%lu teeth: a pin of %.3f mm does not rest on the flanks and stand above the tips "
                           "(usual: %.3f mm)",
                           n, gear->pin_mm, usual_pin * mpq_get_d(gear->module));
         break;

@@ -63,10 +63,14 @@ void cci_chordal(double *thickness, double *addendum, const struct cci_tooth *t)
 
 unsigned long cci_span_teeth(const struct cci_tooth *t)
 {
-    /* The spur gear with the same span per tooth has teeth * inv(at) / inv(an) of them. */
-    double like = t->teeth * cci_involute(cci_transverse_angle(t)) / cci_involute(t->pressure_angle);
-    double k = like * t->pressure_angle / CCI_PI + 2 * t->shift / tan(t->pressure_angle) / CCI_PI + 1;
+    double a = t->pressure_angle, base = cci_base_diameter(t);
+    double touch = cci_pitch_diameter(t) + 2 * t->shift * t->module;
+    /* cci_span backwards: the span that touches there, and the number of teeth that has it */
+    double span = sqrt(fmax(0, touch * touch - base * base)) / cos(cci_base_helix(t));
+    double k = (span - 2 * t->shift * t->module * sin(a)) / (CCI_PI * t->module * cos(a))
+               - t->teeth * cci_involute(cci_transverse_angle(t)) / CCI_PI + 0.5;
 
+    k = floor(k + 0.5);
     return k < 2 ? 2 : k > 1e9 ? 1000000000 : (unsigned long)k;
 }
 
