@@ -15,5 +15,5 @@ out=${1:-.}
 
 head=$here/../data/heads/small-tilting-geared.ini
 
-"$program" gear --file "$here/change-wheels.gears" --head "$head" --pages 60 --output "$out/change-wheels.txt"
-"$program" gear --file "$here/change-wheels.gears" --head "$head" --format csv --output "$out/change-wheels.csv"
+"$program" gear --file "$here/change-wheels.gears" --head "$head" --screw 5mm --pages 60 --output "$out/change-wheels.txt"
+"$program" gear --file "$here/change-wheels.gears" --head "$head" --screw 5mm --format csv --output "$out/change-wheels.csv"

@@ -10,6 +10,7 @@
 
 #include "cli/cli.h"
 #include "cli/commands.h"
+#include "cli/figures.h"
 #include "cli/files.h"
 #include "cli/gear_job.h"
 #include "cli/memory.h"
@@ -17,7 +18,7 @@
 enum {
     OPT_MODULE = OPT_OWN, OPT_DP, OPT_PRESSURE_ANGLE, OPT_HELIX, OPT_HAND, OPT_BEVEL, OPT_SPUR, OPT_MATE,
     OPT_SHAFT_ANGLE, OPT_FACE, OPT_PROFILE_SHIFT, OPT_SPAN, OPT_PIN, OPT_NAME,
-    OPT_FILE, OPT_CUTTERS       /* these and all below OPT_OWN belong on the command line */
+    OPT_FILE, OPT_CUTTERS, OPT_SCREW    /* these and all below OPT_OWN belong on the command line */
 };
 
 /* What describes one gear: these may stand in a job file too. */
@@ -26,7 +27,7 @@ static const struct option_row gear_options[] = {
     { OPT_DP, 0, "dp", "P", "diametral pitch, teeth to an inch of pitch diameter" },
     { OPT_PRESSURE_ANGLE, 0, "pressure-angle", "ANGLE", "14.5 or 20 degrees (default 20)" },
     { OPT_HELIX, 0, "helix", "ANGLE", "helical, at this angle to the axis" },
-    { OPT_HAND, 0, "hand", "right|left", "hand of the helix" },
+    { OPT_HAND, 0, "hand", "right|left", "hand of the helix (default right)" },
     { OPT_BEVEL, 0, "bevel", NULL, "bevel gear; needs --mate" },
     { OPT_SPUR, 0, "spur", NULL, "spur gear, where the lines above say something else" },
     { OPT_MATE, 0, "mate", "N", "teeth of the gear it runs with: meshing is checked" },
@@ -42,6 +43,7 @@ static const struct option_row gear_options[] = {
 static const struct option_row job_options[] = {
     { OPT_FILE, 0, "file", "FILE", "job file, a gear a line: TEETH and options as above; - is standard input" },
     { OPT_CUTTERS, 0, "cutters", "8|15", "cutter series: eight, or fifteen with half numbers (default 8)" },
+    { OPT_SCREW, 's', "screw", "PITCH", "pitch of the table screw (5mm, 1/4in, 4tpi): finds the gears for a helix" },
     { OPT_TOLERANCE, 't', "tolerance", "ANGLE", "largest error of a position that will do" },
     OPTIONS_END
 };
@@ -95,27 +97,14 @@ static bool take_pitch(struct gear_words *w, struct args *args, struct cc_error 
     return said(s, args, err);
 }
 
-static bool take_length(mpq_t mm, struct gear_words *w, struct args *args, struct cc_error *err)
-{
-    enum cc_status s = cc_length_parse(mm, args->text, w->unit, err);
-
-    if (s == CC_OK && mpq_sgn(mm) <= 0)
-        s = cc_fail(err, CC_EDOM, "'%.40s': a length must be more than 0", args->text);
-    return said(s, args, err);
-}
-
-static bool take_angle(mpq_t revolutions, struct args *args, struct cc_error *err)
-{
-    return said(cc_angle_parse(revolutions, args->text, err), args, err);
-}
-
 static bool take_hand(struct gear_words *w, const char *text, struct cc_error *err)
 {
     if (strcmp(text, "right") != 0 && strcmp(text, "left") != 0) {
         cc_fail(err, CC_EPARSE, "--hand: '%.40s' is not a hand: right or left", text);
         return false;
     }
-    w->item.hand = text[0] == 'r' ? HAND_RIGHT : HAND_LEFT;
+    w->item.hand = text[0] == 'r' ? CC_RIGHT_HAND : CC_LEFT_HAND;
+    w->item.has_hand = true;
     return true;
 }
 
@@ -170,7 +159,8 @@ static bool take_kind(struct gear_words *w, int option, struct cc_error *err)
         return true;
     if (ask->kind == CC_GEAR_HELICAL) {
         mpq_set_ui(ask->helix, 0, 1);
-        w->item.hand = HAND_NOT_SAID;
+        w->item.hand = CC_RIGHT_HAND;
+        w->item.has_hand = false;
     } else if (ask->kind == CC_GEAR_BEVEL) {
         mpq_set_ui(ask->face, 0, 1);
         w->has_shaft_angle = false;
@@ -190,9 +180,9 @@ static bool take_gear_option(struct gear_words *w, struct args *args, struct cc_
     case OPT_DP:
         return take_pitch(w, args, err);
     case OPT_PRESSURE_ANGLE:
-        return take_angle(ask->pressure_angle, args, err);
+        return option_angle(ask->pressure_angle, args, err);
     case OPT_HELIX:
-        return take_kind(w, args->id, err) && take_angle(ask->helix, args, err);
+        return take_kind(w, args->id, err) && option_angle(ask->helix, args, err);
     case OPT_HAND:
         return take_hand(w, args->text, err);
     case OPT_BEVEL:
@@ -202,15 +192,15 @@ static bool take_gear_option(struct gear_words *w, struct args *args, struct cc_
         return read_number(&ask->mate, args->text, "--mate", 1, CC_MAX_GEAR_TEETH, err);
     case OPT_SHAFT_ANGLE:
         w->has_shaft_angle = true;
-        return take_angle(ask->shaft_angle, args, err);
+        return option_angle(ask->shaft_angle, args, err);
     case OPT_FACE:
-        return take_length(ask->face, w, args, err);
+        return option_size(ask->face, args, w->unit, err);
     case OPT_PROFILE_SHIFT:
         return said(cc_rational_parse(ask->profile_shift, args->text, err), args, err);
     case OPT_SPAN:
         return read_number(&ask->span, args->text, "--span", 2, CC_MAX_GEAR_TEETH, err);
     case OPT_PIN:
-        return take_length(ask->pin, w, args, err);
+        return option_size(ask->pin, args, w->unit, err);
     default:
         return take_name(w, args->text, err);
     }
@@ -227,7 +217,7 @@ static enum cc_status add_gear(struct gear_job *job, const struct gear_words *w,
     if (!w->has_pitch)
         return cc_fail(err, CC_EPARSE, "%lu teeth of what size? say --module MM or --dp P",
                        w->item.ask.teeth);
-    if (w->item.hand != HAND_NOT_SAID && w->item.ask.kind != CC_GEAR_HELICAL)
+    if (w->item.has_hand && w->item.ask.kind != CC_GEAR_HELICAL)
         return cc_fail(err, CC_EPARSE, "--hand needs --helix");
     if (w->has_shaft_angle && w->item.ask.kind != CC_GEAR_BEVEL)
         return cc_fail(err, CC_EPARSE, "--shaft-angle needs --bevel");
@@ -381,9 +371,12 @@ static bool take_job_option(struct arguments *all, struct gear_job *job, struct 
         }
         job->series = args->text[0] == '8' ? CC_CUTTERS_EIGHT : CC_CUTTERS_FIFTEEN;
         return true;
+    case OPT_SCREW:
+        return said(cc_pitch_parse(job->screw, args->text, all->words.unit, err), args, err)
+               && length_in_reach(job->screw, args->text, err);
     case OPT_TOLERANCE:
         job->has_tolerance = true;
-        if (!take_angle(job->tolerance, args, err))
+        if (!option_angle(job->tolerance, args, err))
             return false;
         if (mpq_sgn(job->tolerance) < 0)
             cc_fail(err, CC_EDOM, "--tolerance: '%.40s' must not be negative", args->text);
@@ -447,12 +440,13 @@ static int read_gears(struct arguments *all, struct gear_job *job, struct cli *c
     return EXIT_YES;
 }
 
-/* 1 where a gear has no cutter, does not mesh, or has no plan (or none within an asked tolerance). */
+/* 1 where a gear has no cutter, does not mesh, cannot be tilted or geared for, or has no plan (within an asked tolerance). */
 static int answer_status(const struct gear_job *job)
 {
     for (size_t i = 0; i < job->n; i++) {
         const struct gear_item *item = &job->at[i];
-        if (item->gear.remarks & CC_GEAR_NOT_SERVED || !item->has_plan || !gear_can_tilt(job, item))
+        if (item->gear.remarks & CC_GEAR_NOT_SERVED || !item->has_plan || !gear_can_tilt(job, item)
+            || item->no_gearing[0] != '\0')
             return EXIT_NO;
         if (job->has_tolerance && !(item->plan.within && item->plan.holds))
             return EXIT_NO;
@@ -470,10 +464,8 @@ static int write_job(struct cli *cli, struct output *output, const struct gear_j
         struct text text;
         text_init(&text, cli->out, output);
         gear_write_card(&text, job, output->unit);
-    } else if (output->format == FORMAT_JSONL) {
-        gear_write_jsonl(cli->out, job, output->unit);
     } else {
-        gear_write_rows(cli->out, job, output->unit, output->format == FORMAT_TSV);
+        gear_write_records(cli->out, job, output->format, output->unit);
     }
     return output_end(output, cli, answer_status(job));
 }

@@ -36,7 +36,7 @@ const struct command commands[] = {
       "movement and measurements, in the order that changes plates least. Spur, --helix or --bevel.\n"
       "In a job file a line is TEETH and options; a line of options alone holds for the lines below.\n",
       "  crankcard gear 20 24 30 127 --module 1\n"
-      "  crankcard gear 24 --dp 10 --pressure-angle 14.5 --helix 15 --hand right\n"
+      "  crankcard gear 24 --dp 10 --pressure-angle 14.5 --helix 15 --hand left --screw 4tpi\n"
       "  crankcard gear 18 --bevel --mate 36 --module 2\n"
       "  crankcard gear --file train.gears --cutters 15\n" },
     { "heads", cmd_heads, heads_tables, "[NAME]",

@@ -8,6 +8,7 @@
 
 #include "cli/gear_job.h"
 #include "cli/memory.h"
+#include "cli/words.h"
 
 enum { TABLE_COLUMNS = 66 };    /* narrower than this, the blanks are sentences */
 
@@ -45,7 +46,7 @@ static struct words mm_words(const struct sheet *sheet, double mm)
     return w;
 }
 
-static struct words angle_words(const struct sheet *sheet, double degrees)
+static struct words degrees_words(const struct sheet *sheet, double degrees)
 {
     struct words w;
     mpq_t angle, turn;
@@ -116,28 +117,6 @@ static const char *pressure_words(const struct gear_item *item)
 static const char *plural(uint64_t n)
 {
     return n == 1 ? "" : "s";
-}
-
-static int64_t size_of(int64_t n)
-{
-    return n < 0 ? -n : n;
-}
-
-/* "2 turns and 14 holes", "14 holes", "5 holes back". */
-static struct words movement_words(int64_t turns, int64_t holes)
-{
-    struct words w;
-    int64_t t = size_of(turns), h = size_of(holes);
-    const char *back = turns < 0 || holes < 0 ? " back" : "";
-
-    if (t != 0 && h != 0)
-        snprintf(w.s, sizeof w.s, "%" PRId64 " turn%s and %" PRId64 " hole%s%s", t, plural((uint64_t)t), h,
-                 plural((uint64_t)h), back);
-    else if (t != 0)
-        snprintf(w.s, sizeof w.s, "%" PRId64 " turn%s%s", t, plural((uint64_t)t), back);
-    else
-        snprintf(w.s, sizeof w.s, "%" PRId64 " hole%s%s", h, plural((uint64_t)h), back);
-    return w;
 }
 
 /* ---- blanks and cutters ---- */
@@ -226,22 +205,10 @@ static void write_cutters(const struct sheet *sheet)
 
 static const char label_rest[] = "           ";
 
-static void write_gearing(const struct sheet *sheet, const struct cc_train *train)
-{
-    char drivers[64] = "", line[160];
-    size_t used = 0;
-
-    for (unsigned i = 0; i < train->pairs; i++)
-        used += (size_t)snprintf(drivers + used, sizeof drivers - used, "%s%u drives %u", i > 0 ? ", " : "",
-                                 train->driver[i], train->driven[i]);
-    snprintf(line, sizeof line, "%s (first on the spindle, last on the worm shaft), %u idler%s", drivers, train->idlers,
-             plural(train->idlers));
-    text_para(sheet->text, "  gears    ", label_rest, "%s; plate stop out.", line);
-}
-
 static void write_place(const struct sheet *sheet, const struct cc_plan *plan)
 {
     const struct cc_head *head = &sheet->job->head;
+    char gears[WORDS];
 
     if (plan->method == CC_DIRECT) {
         text_para(sheet->text, "  set up   ", label_rest, "direct plate, %u holes%s", plan->circle,
@@ -256,26 +223,20 @@ static void write_place(const struct sheet *sheet, const struct cc_plan *plan)
     else
         text_para(sheet->text, "  set up   ", label_rest, "%s: plate %s side %u%s, circle %u", cc_method_name(plan->method),
                   head->plates[plan->plate].name, plan->side, plan->is_mounted ? " (on now)" : "", plan->circle);
-    if (plan->train.pairs > 0)
-        write_gearing(sheet, &plan->train);
+    if (plan->train.pairs > 0) {
+        gear_words(gears, sizeof gears, &plan->train);
+        text_para(sheet->text, "  gears    ", label_rest, "%s; plate stop out", gears);
+    }
 }
 
 static void write_constant_movement(const struct sheet *sheet, const struct cc_plan *plan)
 {
     int64_t turns, holes, holes2;
+    char words[2 * WORDS];
 
     cc_plan_movement(&turns, &holes, &holes2, plan);
-    struct words pin = movement_words(turns, holes), plate = movement_words(0, holes2);
-    const char *first = "  move     ";
-    if (plan->method == CC_DIRECT && plan->circle2 != 0)
-        text_para(sheet->text, first, label_rest, "%s, pin %+" PRId64, pin.s, holes2);
-    else if (plan->circle2 == 0)
-        text_para(sheet->text, first, label_rest, "%s, %" PRIu64 " times", pin.s, plan->steps);
-    else if (holes2 < 0)
-        text_para(sheet->text, first, label_rest, "plate %s, then crank pin %s; %" PRIu64 " times", plate.s, pin.s, plan->steps);
-    else
-        text_para(sheet->text, first, label_rest, "crank pin %s, then plate %s forward; %" PRIu64 " times", pin.s, plate.s,
-                  plan->steps);
+    movement_words(words, sizeof words, plan, turns, holes, holes2);
+    text_para(sheet->text, "  move     ", label_rest, "%s; %" PRIu64 " times", words, plan->steps);
     if (plan->block > 1)
         text_para(sheet->text, label_rest, label_rest,
                   "Each movement passes %" PRIu64 " spaces; every space is cut once in %" PRIu64 " turns of the work.",
@@ -289,12 +250,12 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
     const struct cc_plan *plan = &item->plan;
     int64_t turns, holes, holes2;
     size_t size = 12 * (MOST_LISTED + 1), used = 0;
-    char *list;
+    char *list, small[WORDS];
     struct cc_cursor cursor;
     struct cc_step step;
 
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, false);
-    struct words small = movement_words(turns, holes);
+    holes_words(small, sizeof small, turns, holes, plan->circle);
     if (plan->circle2 != 0 || plan->steps > MOST_LISTED) {
         text_para(sheet->text, "  move     ", label_rest, "differs from space to space: crankcard divide %lu --method %s",
                   item->ask.teeth, cc_method_name(plan->method));
@@ -309,7 +270,7 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
             used += (size_t)snprintf(list + used, size - used, "%s%" PRIu64, used > 0 ? " " : "", step.step);
     cc_step_clear(&step);
     cc_cursor_clear(&cursor);
-    text_para(sheet->text, "  move     ", label_rest, "%s, %" PRIu64 " times; one hole more at movements %s", small.s,
+    text_para(sheet->text, "  move     ", label_rest, "%s; %" PRIu64 " times; one hole more at movements %s", small,
               plan->steps, list);
     free(list);
 }
@@ -356,20 +317,41 @@ static void write_sizes(const struct sheet *sheet, const struct gear_item *item)
         text_para(sheet->text, label_rest, label_rest, "(cutter for %.2f formative teeth)", gear->formative_teeth);
 }
 
+/* The gears found for --screw, or how to find them. */
+static void write_lead_gears(const struct sheet *sheet, const struct gear_item *item, const char *lead)
+{
+    const struct cc_gearing *g = &item->gearing;
+    struct words diameter = length_words(sheet, item->gear.pitch_diameter), geared, swing;
+    const char *unit = cc_unit_name(sheet->unit);
+    char train[WORDS] = "";
+    size_t used = 0;
+
+    if (item->no_gearing[0] != '\0') {
+        text_para(sheet->text, "  gears    ", label_rest, "NONE FOR THIS LEAD: %s", item->no_gearing);
+        return;
+    }
+    if (!item->has_gearing) {
+        text_para(sheet->text, "  gears    ", label_rest, "crankcard lead %s%s --diameter %s%s --hand %s --screw PITCH", lead, unit,
+                  diameter.s, unit, gear_hand_name(item->hand));
+        return;
+    }
+    for (unsigned i = 0; i < g->train.pairs; i++)
+        used += (size_t)snprintf(train + used, sizeof train - used, "%s%u drives %u", i > 0 ? ", on its stud " : "",
+                                 g->train.driver[i], g->train.driven[i]);
+    geared = length_words(sheet, g->lead);
+    swing = degrees_words(sheet, g->angle_deg);
+    text_para(sheet->text, "  gears    ", label_rest,
+              "%s (first on the table screw, last on the worm shaft), idlers %u: lead %s %s, helix angle %s", train,
+              g->train.idlers, geared.s, unit, swing.s);
+}
+
 static void write_helix(const struct sheet *sheet, const struct gear_item *item)
 {
-    struct words angle = angle_words(sheet, item->gear.helix_deg), lead = mm_words(sheet, item->gear.lead_mm);
-    struct words diameter = length_words(sheet, item->gear.pitch_diameter);
-    const char *unit = cc_unit_name(sheet->unit);
+    struct words angle = degrees_words(sheet, item->gear.helix_deg), lead = mm_words(sheet, item->gear.lead_mm);
 
-    if (item->hand == HAND_NOT_SAID)
-        text_para(sheet->text, "  helix    ", label_rest, "swing %s, lead %s %s", angle.s, lead.s, unit);
-    else
-        text_para(sheet->text, "  helix    ", label_rest, "swing %s for a %s hand, lead %s %s", angle.s,
-                  gear_hand_name(item->hand), lead.s, unit);
-    text_para(sheet->text, label_rest, label_rest, "gears: crankcard lead %s%s --diameter %s%s%s%s", lead.s, unit, diameter.s,
-              unit, item->hand == HAND_NOT_SAID ? "" : " --hand ",
-              item->hand == HAND_NOT_SAID ? "" : gear_hand_name(item->hand));
+    text_para(sheet->text, "  helix    ", label_rest, "%s hand, table swung %s, lead %s %s", gear_hand_name(item->hand), angle.s,
+              lead.s, cc_unit_name(sheet->unit));
+    write_lead_gears(sheet, item, lead.s);
     text_para(sheet->text, label_rest, label_rest,
               "While it cuts: clamp off, plate stop out, crank pin in. Bring the table back with the cutter clear.");
 }
@@ -377,8 +359,8 @@ static void write_helix(const struct sheet *sheet, const struct gear_item *item)
 static void write_bevel(const struct sheet *sheet, const struct gear_item *item)
 {
     const struct cc_gear *gear = &item->gear;
-    struct words root = angle_words(sheet, gear->root_angle_deg), face = angle_words(sheet, gear->face_angle_deg);
-    struct words pitch = angle_words(sheet, gear->pitch_angle_deg), crown = mm_words(sheet, gear->apex_to_crown_mm);
+    struct words root = degrees_words(sheet, gear->root_angle_deg), face = degrees_words(sheet, gear->face_angle_deg);
+    struct words pitch = degrees_words(sheet, gear->pitch_angle_deg), crown = mm_words(sheet, gear->apex_to_crown_mm);
     struct words width = mm_words(sheet, gear->face_mm), cone = mm_words(sheet, gear->cone_distance_mm);
 
     text_para(sheet->text, label_rest, label_rest,

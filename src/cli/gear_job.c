@@ -5,20 +5,21 @@
 #include <string.h>
 
 #include "cli/memory.h"
-#include "crankcard/order.h"
 
 void gear_item_init(struct gear_item *item)
 {
-    *item = (struct gear_item){ .hand = HAND_NOT_SAID };
+    *item = (struct gear_item){ .hand = CC_RIGHT_HAND };
     cc_gear_request_init(&item->ask);
     cc_gear_init(&item->gear);
     cc_request_init(&item->divide);
     cc_plan_init(&item->plan);
+    mpq_inits(item->gearing.lead, item->gearing.error, item->gearing.twist, (mpq_ptr)NULL);
 }
 
 void gear_item_clear(struct gear_item *item)
 {
     free(item->name);
+    mpq_clears(item->gearing.lead, item->gearing.error, item->gearing.twist, (mpq_ptr)NULL);
     cc_plan_clear(&item->plan);
     cc_request_clear(&item->divide);
     cc_gear_clear(&item->gear);
@@ -29,7 +30,7 @@ void gear_job_init(struct gear_job *job)
 {
     *job = (struct gear_job){ .series = CC_CUTTERS_EIGHT };
     cc_head_init(&job->head);
-    mpq_init(job->tolerance);
+    mpq_inits(job->tolerance, job->screw, (mpq_ptr)NULL);
 }
 
 void gear_job_clear(struct gear_job *job)
@@ -37,7 +38,7 @@ void gear_job_clear(struct gear_job *job)
     for (size_t i = 0; i < job->n; i++)
         gear_item_clear(&job->at[i]);
     free(job->at);
-    mpq_clear(job->tolerance);
+    mpq_clears(job->tolerance, job->screw, (mpq_ptr)NULL);
     cc_head_clear(&job->head);
 }
 
@@ -61,6 +62,7 @@ void gear_item_copy(struct gear_item *to, const struct gear_item *from)
     gear_item_init(to);
     copy_request(&to->ask, &from->ask);
     to->hand = from->hand;
+    to->has_hand = from->has_hand;
     to->by_pitch = from->by_pitch;
     if (from->name != NULL) {
         to->name = memory_get(strlen(from->name) + 1);
@@ -88,9 +90,9 @@ const char *gear_kind_name(enum cc_gear_kind kind)
     return kind == CC_GEAR_SPUR ? "spur" : kind == CC_GEAR_HELICAL ? "helical" : "bevel";
 }
 
-const char *gear_hand_name(enum gear_hand hand)
+const char *gear_hand_name(enum cc_hand hand)
 {
-    return hand == HAND_RIGHT ? "right" : hand == HAND_LEFT ? "left" : NULL;
+    return hand == CC_LEFT_HAND ? "left" : "right";
 }
 
 bool gear_can_tilt(const struct gear_job *job, const struct gear_item *item)
@@ -268,12 +270,56 @@ static void sort_items(struct gear_job *job)
     free(places);
 }
 
+/* ---- gears for a helix ---- */
+
+static enum cc_status find_gearing(struct gear_item *item, const struct gear_job *job, struct cc_error *err)
+{
+    struct cc_lead_request ask;
+    struct cc_gearing_list list;
+    enum cc_status s;
+
+    cc_lead_request_init(&ask);
+    cc_gearing_list_init(&list);
+    ask.most = 1;
+    ask.hand = item->hand;
+    mpq_set(ask.screw, job->screw);
+    mpq_set(ask.diameter, item->gear.pitch_diameter);
+    s = cc_lead_of_helix(ask.lead, ask.diameter, item->ask.helix, err);
+    if (s == CC_OK)
+        s = cc_lead_find(&list, &ask, &job->head, NULL, 0, err);
+    if (s == CC_OK) {
+        struct cc_gearing old = item->gearing;      /* GMP's types may be moved as a whole */
+        item->gearing = list.at[0];
+        list.at[0] = old;
+        item->has_gearing = true;
+    } else if (s == CC_ENOFIT) {
+        snprintf(item->no_gearing, sizeof item->no_gearing, "%.190s", err->text);
+        *err = (struct cc_error){ CC_OK, "" };
+        s = CC_OK;
+    }
+    cc_gearing_list_clear(&list);
+    cc_lead_request_clear(&ask);
+    return s;
+}
+
+static enum cc_status find_gearings(struct gear_job *job, struct cc_error *err)
+{
+    enum cc_status s = CC_OK;
+
+    for (size_t i = 0; i < job->n && s == CC_OK; i++)
+        if (job->at[i].ask.kind == CC_GEAR_HELICAL && mpq_sgn(job->screw) > 0)
+            s = find_gearing(&job->at[i], job, err);
+    return s;
+}
+
 enum cc_status gear_job_plan(struct gear_job *job, struct cc_error *err)
 {
     struct table table = { .mounts = job->head.plate_count * CC_MAX_SIDES };
     size_t cells = job->n * table.mounts;
     enum cc_status s = find_best(job, err);
 
+    if (s == CC_OK)
+        s = find_gearings(job, err);
     if (s != CC_OK)
         return s;
     table.plan = memory_get((cells + 1) * sizeof *table.plan);

@@ -6,14 +6,11 @@
 
 #include "cli/cli.h"
 #include "cli/text.h"
-#include "crankcard/gear.h"
-#include "crankcard/plan.h"
-
-enum gear_hand { HAND_NOT_SAID, HAND_RIGHT, HAND_LEFT };
 
 struct gear_item {
     struct cc_gear_request ask;
-    enum gear_hand hand;
+    enum cc_hand hand;      /* of a helical gear; right unless said */
+    bool has_hand;          /* it was said */
     bool by_pitch;          /* asked for by diametral pitch */
     char *name;             /* or NULL */
     struct cc_gear gear;    /* the answer */
@@ -21,6 +18,9 @@ struct gear_item {
     struct cc_plan plan;    /* where has_plan */
     bool has_plan;
     char no_plan[200];      /* why not */
+    bool has_gearing;       /* helical, with --screw */
+    struct cc_gearing gearing;
+    char no_gearing[200];   /* why not; empty where none was asked for */
 };
 
 struct gear_job {
@@ -31,6 +31,7 @@ struct gear_job {
     size_t plate_changes;
     bool has_tolerance;
     mpq_t tolerance;
+    mpq_t screw;            /* mm, of the table; 0 = not said */
 };
 
 void gear_job_init(struct gear_job *job);
@@ -60,11 +61,10 @@ bool gear_can_tilt(const struct gear_job *job, const struct gear_item *item);
 /* "spur", "helical" or "bevel". */
 const char *gear_kind_name(enum cc_gear_kind kind);
 
-/* "right", "left" or NULL. */
-const char *gear_hand_name(enum gear_hand hand);
+/* "right" or "left". */
+const char *gear_hand_name(enum cc_hand hand);
 
 void gear_write_card(struct text *text, const struct gear_job *job, enum cc_unit unit);
-void gear_write_jsonl(FILE *out, const struct gear_job *job, enum cc_unit unit);
-void gear_write_rows(FILE *out, const struct gear_job *job, enum cc_unit unit, bool tabs);
+void gear_write_records(FILE *out, const struct gear_job *job, enum format format, enum cc_unit unit);
 
 #endif
