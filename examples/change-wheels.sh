@@ -1,9 +1,9 @@
 #!/bin/sh
 # A set of change wheels for an invented small lathe, from the job file to the finished job sheet.
 #
-#   examples/change-wheels.sh [DIRECTORY]
+#   examples/change-wheels.sh
 #
-# writes into DIRECTORY (default: the current one)
+# writes into the folder that OUTPUT names (default: the current one)
 #   change-wheels.txt    the sheet to print and take to the machine
 #   change-wheels.csv    the same gears for a spreadsheet
 #
@@ -11,7 +11,7 @@
 set -eu
 here=$(dirname "$0")
 program=${CRANKCARD:-$here/../build/crankcard}
-out=${1:-.}
+out=${OUTPUT:-.}
 
 head=$here/../data/heads/small-tilting-geared.ini
 

@@ -311,7 +311,8 @@ static void write_sizes(const struct sheet *sheet, const struct gear_item *item)
 
     text_para(sheet->text, "  blank    ", label_rest, "outside %s, pitch diameter %s %s", outside.s, pitch.s,
               cc_unit_name(sheet->unit));
-    text_para(sheet->text, "  cut      ", label_rest, "cutter %s, %s deep%s", cutter.s, depth.s,
+    text_para(sheet->text, "  cut      ", label_rest, "%s %s, %s deep%s",
+              gear_item_cutter(sheet->job, item)->halves == 0 ? "cutter:" : "cutter", cutter.s, depth.s,
               gear->kind == CC_GEAR_BEVEL ? " at the large end" : "");
     if (gear->kind != CC_GEAR_SPUR)
         text_para(sheet->text, label_rest, label_rest, "(cutter for %.2f formative teeth)", gear->formative_teeth);
