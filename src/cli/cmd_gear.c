@@ -418,6 +418,8 @@ static int read_arguments(struct arguments *all, struct gear_job *job, struct ou
     }
     if (all->n == 0 && all->file == NULL)
         return cli_trouble(cli, "how many teeth? gear N --module M, or gear --file FILE");
+    if (cli->in_batch && all->file != NULL && strcmp(all->file, "-") == 0)
+        return cli_trouble(cli, "--file: a batch line cannot read standard input: name a file");
     if (output->format == FORMAT_SVG)
         return cli_trouble(cli, "--format: gear writes card, csv, tsv or jsonl");
     return EXIT_YES;
