@@ -4,10 +4,12 @@
 
 #include "crankcard/angle.h"
 #include "crankcard/check.h"
+#include "crankcard/gear.h"
 #include "crankcard/head.h"
 #include "crankcard/lead.h"
 #include "crankcard/length.h"
 #include "crankcard/number.h"
+#include "crankcard/order.h"
 #include "crankcard/plan.h"
 #include "crankcard/status.h"
 #include "crankcard/tilt.h"

@@ -30,6 +30,15 @@ const struct command commands[] = {
       "when the setting is wrong by more than the tolerance.\n",
       "  crankcard check 57 7/19+5/15\n"
       "  crankcard check 99 8/20 --drivers 32,28 --driven 40,56 --head small-tilting-geared\n" },
+    { "gear", cmd_gear, gear_tables, "N...",
+      "a gear or a train of gears: blanks, cutters, and a card for each",
+      "Sizes of the blanks, the cutters to fetch (each once), and for every gear a short card: set-up,\n"
+      "movement and measurements, in the order that changes plates least. Spur, --helix or --bevel.\n"
+      "In a job file a line is TEETH and options; a line of options alone holds for the lines below.\n",
+      "  crankcard gear 20 24 30 127 --module 1\n"
+      "  crankcard gear 24 --dp 10 --pressure-angle 14.5 --helix 15 --hand left --screw 4tpi\n"
+      "  crankcard gear 18 --bevel --mate 36 --module 2\n"
+      "  crankcard gear --file train.gears --cutters 15\n" },
     { "heads", cmd_heads, heads_tables, "[NAME]",
       "list, show, check and print the profiles of dividing heads",
       "Without a name, lists the heads that can be given to --head. With one, shows what it is and\n"

@@ -15,6 +15,8 @@ int cmd_lead(struct cli *cli, int argc, char **argv);
 
 extern const struct option_row *const check_tables[];
 extern const struct option_row *const divide_tables[];
+int cmd_gear(struct cli *cli, int argc, char **argv);
+extern const struct option_row *const gear_tables[];
 extern const struct option_row *const heads_tables[];
 extern const struct option_row *const methods_tables[];
 extern const struct option_row *const table_tables[];

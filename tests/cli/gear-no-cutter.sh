@@ -1,0 +1,1 @@
+"$CRANKCARD" gear 10 --module 1
