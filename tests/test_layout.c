@@ -70,9 +70,9 @@ static void chord_factors(void **state)
             fail_msg("n %u: %.17g, not %.17g", n, cc_chord(1, apart), want);
     }
     mpq_set_ui(apart, 1, 2);
-    assert_true(cc_chord(80, apart) == 80);     /* the diameter */
+    assert_true(cc_chord(80, apart) == 80); /* the diameter */
     mpq_set_ui(apart, 1, 6);
-    assert_true(cc_chord(80, apart) == 40);     /* hexagon: the radius */
+    assert_true(cc_chord(80, apart) == 40); /* hexagon: the radius */
     mpq_set_ui(apart, 1, 4);
     assert_true(fabs(cc_chord(80, apart) - 40 * sqrt(2)) < 1e-13);
     mpq_clear(apart);
@@ -91,8 +91,7 @@ static void set_layout(struct cc_layout *l, const char *diameter, const char *re
     mpq_set_str(l->start, start, 10);
 }
 
-static void expect_point(const struct cc_layout *l, const char *angle, const char *x,
-                         const char *y)
+static void expect_point(const struct cc_layout *l, const char *angle, const char *x, const char *y)
 {
     struct cc_layout_point p;
     mpq_t a;
@@ -116,8 +115,8 @@ static void known_points(void **state)
     assert_int_equal(cc_layout_check(&l, NULL), CC_OK);
     expect_point(&l, "0", "50", "0");
     expect_point(&l, "1/12", "433/10", "25");
-    expect_point(&l, "1/8", "884/25", "884/25");       /* 50 / sqrt 2 = 35.355 -> 35.36 */
-    expect_point(&l, "1/5", "309/20", "951/20");       /* 15.451, 47.553 */
+    expect_point(&l, "1/8", "884/25", "884/25"); /* 50 / sqrt 2 = 35.355 -> 35.36 */
+    expect_point(&l, "1/5", "309/20", "951/20"); /* 15.451, 47.553 */
     expect_point(&l, "-1/3", "-25", "-433/10");
     cc_layout_clear(&l);
 }
@@ -197,8 +196,8 @@ static void check_axis(const char *where, const mpq_t setting, double true_mm, d
 }
 
 /*
- * The error split along and away from the circle: put back together it must lead from the true place to the setting;
- * to first order the setting's own angle and radius say the same.
+ * The error split along and away from the circle: put back together it must lead from the true
+ * place to the setting; to first order the setting's own angle and radius say the same.
  */
 static void check_split(const char *where, const struct cc_layout_point *p,
                         const struct cc_layout *l)
@@ -207,13 +206,14 @@ static void check_split(const char *where, const struct cc_layout_point *p,
     double r = mpq_get_d(l->diameter) / 2;
     double x = mpq_get_d(p->x) - cx, y = mpq_get_d(p->y) - cy;
     double tx = p->true_x_mm - cx, ty = p->true_y_mm - cy;
-    double turned = atan2(tx * y - ty * x, tx * x + ty * y);    /* counter-clockwise */
+    double turned = atan2(tx * y - ty * x, tx * x + ty * y); /* counter-clockwise */
 
     if (fabs(p->off_mm - hypot(p->along_mm, p->out_mm)) > 1e-10)
         fail_msg("%s: off %.17g", where, p->off_mm);
     if (r < 100 * p->off_mm)
         return;
-    if (fabs((l->clockwise ? -1 : 1) * turned * r - p->along_mm) > 2 * p->off_mm * p->off_mm / r + 1e-10)
+    if (fabs((l->clockwise ? -1 : 1) * turned * r - p->along_mm) >
+        2 * p->off_mm * p->off_mm / r + 1e-10)
         fail_msg("%s: along %.17g, turned %.17g", where, p->along_mm, turned * r);
     if (fabs(hypot(x, y) - r - p->out_mm) > 2 * p->off_mm * p->off_mm / r + 1e-10)
         fail_msg("%s: out %.17g", where, p->out_mm);
@@ -285,10 +285,13 @@ static void refused(void **state)
         const char *diameter, *resolution, *centre;
         enum cc_status status;
     } rows[] = {
-        { "0", "1/100", "0", CC_EDOM },     { "-5", "1/100", "0", CC_EDOM },
-        { "50", "0", "0", CC_EDOM },        { "50", "-1/100", "0", CC_EDOM },
-        { "1", "2", "0", CC_EDOM },         { "50", "1/1000000000000", "0", CC_ELIMIT },
-        { "50", "1/1000", "-9999999999", CC_ELIMIT },
+        {"0", "1/100", "0", CC_EDOM},
+        {"-5", "1/100", "0", CC_EDOM},
+        {"50", "0", "0", CC_EDOM},
+        {"50", "-1/100", "0", CC_EDOM},
+        {"1", "2", "0", CC_EDOM},
+        {"50", "1/1000000000000", "0", CC_ELIMIT},
+        {"50", "1/1000", "-9999999999", CC_ELIMIT},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         struct cc_layout l;

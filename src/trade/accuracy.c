@@ -84,7 +84,7 @@ static enum cc_status collect(struct cc_accuracy *a, const struct cc_reading *ro
         if (s != CC_OK)
             return s;
         if (a->targets == 0 || a->target[a->targets - 1].turn != row[i].at) {
-            a->target[a->targets] = (struct cc_target){ .turn = row[i].at };
+            a->target[a->targets] = (struct cc_target){.turn = row[i].at};
             a->targets++;
         }
         take_mean(&a->target[a->targets - 1], row + i, end - i);
@@ -131,8 +131,8 @@ static void one_target(struct cc_accuracy *a, struct cc_target *t, bool both)
     t->repeatability_arcsec = fmax(forward, backward);
     if (both) {
         t->reversal_arcsec = t->mean_arcsec[CC_FORWARD] - t->mean_arcsec[CC_BACKWARD];
-        t->repeatability_arcsec = fmax(t->repeatability_arcsec,
-                                       (forward + backward) / 2 + fabs(t->reversal_arcsec));
+        t->repeatability_arcsec =
+            fmax(t->repeatability_arcsec, (forward + backward) / 2 + fabs(t->reversal_arcsec));
     }
     a->repeatability_of[CC_FORWARD] = fmax(a->repeatability_of[CC_FORWARD], forward);
     a->repeatability_of[CC_BACKWARD] = fmax(a->repeatability_of[CC_BACKWARD], backward);
@@ -144,8 +144,8 @@ static void one_target(struct cc_accuracy *a, struct cc_target *t, bool both)
 static void work_out(struct cc_accuracy *a)
 {
     bool both = a->measured[CC_FORWARD] && a->measured[CC_BACKWARD];
-    struct range systematic[2] = { { 0 } }, accuracy[2] = { { 0 } }, middle = { 0 };
-    struct range all_systematic = { 0 }, all_accuracy = { 0 };
+    struct range systematic[2] = {{0}}, accuracy[2] = {{0}}, middle = {0};
+    struct range all_systematic = {0}, all_accuracy = {0};
 
     for (size_t i = 0; i < a->targets; i++) {
         struct cc_target *t = &a->target[i];
@@ -225,7 +225,8 @@ double cc_accuracy_step(const struct cc_accuracy *accuracy, enum cc_approach dir
         double reach = fmax(apart, between(t[i].turn, t[next].turn)) + 1e-9;
         for (size_t k = 0; k < accuracy->targets; k++)
             if (between(t[i].turn, t[k].turn) <= reach)
-                worst = fmax(worst, fabs(t[i].mean_arcsec[direction] - t[k].mean_arcsec[direction]));
+                worst =
+                    fmax(worst, fabs(t[i].mean_arcsec[direction] - t[k].mean_arcsec[direction]));
     }
     return worst;
 }

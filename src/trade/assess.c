@@ -34,9 +34,8 @@ static double range_of(const double *value, size_t count)
     return high - low;
 }
 
-static enum cc_status find_runout(struct cc_findings *f, const struct cc_reading *row,
-                                  size_t count, unsigned harmonics, const char *where,
-                                  struct cc_error *err)
+static enum cc_status find_runout(struct cc_findings *f, const struct cc_reading *row, size_t count,
+                                  unsigned harmonics, const char *where, struct cc_error *err)
 {
     double *turn = malloc(count * sizeof *turn);
     double *value = malloc(count * sizeof *value);
@@ -49,7 +48,7 @@ static enum cc_status find_runout(struct cc_findings *f, const struct cc_reading
             turn[i] = row[i].at;
             value[i] = row[i].first;
         }
-        struct cc_error why = { .status = CC_OK };
+        struct cc_error why = {.status = CC_OK};
         s = cc_harmonic_fit(&f->runout, turn, value, count, harmonics, &why);
         if (s != CC_OK)
             cc_fail(err, s, "%.100s: the runout table: %.250s", where, why.text);
@@ -67,7 +66,7 @@ static void find_shift(struct cc_shift *shift, const struct cc_reading *row, siz
 {
     double low = 0, high = 0;
 
-    *shift = (struct cc_shift){ .readings = count };
+    *shift = (struct cc_shift){.readings = count};
     for (size_t i = 0; i < count; i++) {
         double mm = sign * (row[i].second - row[i].first);
         double arcsec = mm / row[i].at * arcsec_per_radian;
@@ -105,16 +104,15 @@ static struct line fit_line(const struct cc_reading *row, size_t count, bool sid
         square += at * at;
     }
     double slope = product / square;
-    return (struct line){ slope, mean - slope * mean_at };
+    return (struct line){slope, mean - slope * mean_at};
 }
 
 static void find_alignment(struct cc_alignment *a, const struct cc_reading *row, size_t count)
 {
     struct line height = fit_line(row, count, false), side = fit_line(row, count, true);
 
-    *a = (struct cc_alignment){ .readings = count,
-                                .height_slope = height.slope,
-                                .side_slope = side.slope };
+    *a = (struct cc_alignment){
+        .readings = count, .height_slope = height.slope, .side_slope = side.slope};
     a->angle_arcsec = atan(hypot(height.slope, side.slope)) * arcsec_per_radian;
     for (size_t i = 0; i < count; i++) {
         double h = row[i].first - (height.level + height.slope * row[i].at);
@@ -174,7 +172,7 @@ double cc_findings_holds(const struct cc_findings *findings, bool both_ways)
 static void add(struct cc_budget *b, enum cc_budget_kind kind, double pitch_mm,
                 double cumulative_mm)
 {
-    b->line[b->lines++] = (struct cc_budget_line){ kind, pitch_mm, cumulative_mm };
+    b->line[b->lines++] = (struct cc_budget_line){kind, pitch_mm, cumulative_mm};
 }
 
 static void add_angle(struct cc_budget *b, enum cc_budget_kind kind, double pitch_arcsec,
@@ -184,8 +182,8 @@ static void add_angle(struct cc_budget *b, enum cc_budget_kind kind, double pitc
 }
 
 /*
- * Between any two neighbours of N, harmonic h of amplitude a differs by 2 a sin(pi h/N) at most: the
- * difference of two sines 2 pi h/N apart.
+ * Between any two neighbours of N, harmonic h of amplitude a differs by 2 a sin(pi h/N) at most:
+ * the difference of two sines 2 pi h/N apart.
  */
 static double neighbours(double amplitude, double harmonic, double divisions)
 {
@@ -222,7 +220,8 @@ static void add_runout(struct cc_budget *b, const struct cc_harmonics *h, double
         add(b, CC_LINE_FORM, pitch, cumulative);
 }
 
-/* A joint at angle b turns its shaft by -b^2/4 sin 2t too much: amplitude b^2/4, second harmonic. */
+/* A joint at angle b turns its shaft by -b^2/4 sin 2t too much: amplitude b^2/4, second harmonic.
+ */
 static void add_footstock(struct cc_budget *b, const struct cc_alignment *a, double divisions)
 {
     double angle = a->angle_arcsec / arcsec_per_radian;
@@ -249,7 +248,7 @@ enum cc_status cc_budget_of(struct cc_budget *budget, const struct cc_findings *
                             const struct cc_budget_question *question, struct cc_error *err)
 {
     const struct cc_budget_question *q = question;
-    struct cc_budget b = { .lines = 0 };
+    struct cc_budget b = {.lines = 0};
 
     if (!(q->radius_mm > 0) || !isfinite(q->radius_mm))
         return cc_fail(err, CC_EDOM, "the radius of the work must be more than 0");
@@ -301,7 +300,7 @@ void cc_budget_judge(struct cc_judgement *judgement, const struct cc_budget *bud
                      double pitch_tolerance_mm, double cumulative_tolerance_mm)
 {
     struct cc_judgement j;
-    struct cc_budget without = { .arcsec_per_mm = budget->arcsec_per_mm };
+    struct cc_budget without = {.arcsec_per_mm = budget->arcsec_per_mm};
 
     j.verdict = judge_both(budget, pitch_tolerance_mm, cumulative_tolerance_mm);
     j.pitch_rules = budget->worst_pitch_mm * cumulative_tolerance_mm >
@@ -324,22 +323,22 @@ void cc_budget_judge(struct cc_judgement *judgement, const struct cc_budget *bud
 static const struct {
     const char *name, *advice;
 } lines[CC_BUDGET_KINDS] = {
-    [CC_LINE_PLAN] = { "plan's arithmetic", "use an exact plan, or a plate that gives one" },
-    [CC_LINE_INDEXING] = { "worm and plate",
-                           "correct each position by its measured deviation, or index on another "
-                           "part of the wheel" },
-    [CC_LINE_REPEAT] = { "repeatability",
-                         "clean the holes and the pin, fit a pin that does not shake, adjust the "
-                         "worm's mesh" },
-    [CC_LINE_REVERSAL] = { "backlash", "come to every position from the same side" },
-    [CC_LINE_ECCENTRIC] = { "eccentricity",
-                            "set the work true to the indicator, or clean and bed the taper" },
-    [CC_LINE_FORM] = { "roundness and spindle",
-                       "look for dirt or bruises on bar and centre, then at the spindle's bearings" },
-    [CC_LINE_CLAMP] = { "clamp", "draw the spindle clamp up to the same feel every time" },
-    [CC_LINE_PLAY] = { "play", "take up the worm's end play and mesh, and cut with the clamp on" },
-    [CC_LINE_FOOTSTOCK] = { "footstock",
-                            "set the footstock in line, height first, to a bar between centres" },
+    [CC_LINE_PLAN] = {"plan's arithmetic", "use an exact plan, or a plate that gives one"},
+    [CC_LINE_INDEXING] = {"worm and plate",
+                          "correct each position by its measured deviation, or index on another "
+                          "part of the wheel"},
+    [CC_LINE_REPEAT] = {"repeatability",
+                        "clean the holes and the pin, fit a pin that does not shake, adjust the "
+                        "worm's mesh"},
+    [CC_LINE_REVERSAL] = {"backlash", "come to every position from the same side"},
+    [CC_LINE_ECCENTRIC] = {"eccentricity",
+                           "set the work true to the indicator, or clean and bed the taper"},
+    [CC_LINE_FORM] = {"roundness and spindle",
+                      "look for dirt or bruises on bar and centre, then at the spindle's bearings"},
+    [CC_LINE_CLAMP] = {"clamp", "draw the spindle clamp up to the same feel every time"},
+    [CC_LINE_PLAY] = {"play", "take up the worm's end play and mesh, and cut with the clamp on"},
+    [CC_LINE_FOOTSTOCK] = {"footstock",
+                           "set the footstock in line, height first, to a bar between centres"},
 };
 
 const char *cc_budget_name(enum cc_budget_kind kind)

@@ -1,13 +1,15 @@
 /*
  * cover.c: maximum cover by branch and bound.
  *
- * A node has some sets in and some ruled out. Two bounds on what it can still reach, with r sets to choose:
+ * A node has some sets in and some ruled out. Two bounds on what it can still reach, with r sets to
+ * choose:
  *
  *   - the r largest gains (weight of the items a set would add), because gains only shrink;
- *   - for any share z of an item's weight w, 0 <= z <= w: all uncovered items give up w - z for nothing, and the
- *     r sets with the largest sum of shares earn theirs. Whatever the shares, this is never too
- *     low: an item covered by a chosen set earns z at least once. Good shares come from a
- *     subgradient search, once, in doubles; they are then fixed as whole numbers, so the bound itself is exact.
+ *   - for any share z of an item's weight w, 0 <= z <= w: all uncovered items give up w - z for
+ * nothing, and the r sets with the largest sum of shares earn theirs. Whatever the shares, this is
+ * never too low: an item covered by a chosen set earns z at least once. Good shares come from a
+ *     subgradient search, once, in doubles; they are then fixed as whole numbers, so the bound
+ * itself is exact.
  *
  * The sets of a node are tried in order of gain; each is ruled out once it has been tried.
  */
@@ -22,24 +24,24 @@
 
 struct search {
     const struct cci_cover *p;
-    size_t *holders, *holder_first;     /* the sets that hold each item */
-    long long *share;                   /* z * SCALE of each item */
-    long long *gain;                    /* weight of the uncovered items of each set */
-    long long *share_gain;              /* shares of the uncovered items of each set */
-    long long loose;                    /* sum of w * SCALE - z over uncovered items */
-    unsigned *covered;                  /* how many sets in hold each item */
-    bool *out;                          /* ruled out, or in already */
-    size_t *in;                         /* the sets in, depth of them */
+    size_t *holders, *holder_first; /* the sets that hold each item */
+    long long *share;               /* z * SCALE of each item */
+    long long *gain;                /* weight of the uncovered items of each set */
+    long long *share_gain;          /* shares of the uncovered items of each set */
+    long long loose;                /* sum of w * SCALE - z over uncovered items */
+    unsigned *covered;              /* how many sets in hold each item */
+    bool *out;                      /* ruled out, or in already */
+    size_t *in;                     /* the sets in, depth of them */
     size_t depth;
-    size_t *tried;                      /* a row of sets for each depth */
+    size_t *tried; /* a row of sets for each depth */
     long long value;
     size_t *best;
     size_t best_count;
     long long best_value;
     unsigned long long nodes;
-    long long open_bound;               /* highest bound of what was left unsearched */
-    bool cut;                           /* something was left unsearched */
-    long long *top;                     /* room for the largest r of something */
+    long long open_bound; /* highest bound of what was left unsearched */
+    bool cut;             /* something was left unsearched */
+    long long *top;       /* room for the largest r of something */
 };
 
 static void put_in(struct search *s, size_t set)
@@ -167,7 +169,8 @@ static void branch(struct search *s)
 
 /* ---- shares ---- */
 
-/* A round of the subgradient search: z, the sum of shares of each set, and how often the best sets hold an item. */
+/* A round of the subgradient search: z, the sum of shares of each set, and how often the best sets
+ * hold an item. */
 struct shares {
     double *z, *best_z, *sum, *times;
     bool *taken;
@@ -175,7 +178,8 @@ struct shares {
 
 #define ROUNDS 300
 
-/* The bound that z gives; sh->times is filled with how often the sets that it would choose hold each item. */
+/* The bound that z gives; sh->times is filled with how often the sets that it would choose hold
+ * each item. */
 static double share_bound(const struct cci_cover *p, struct shares *sh)
 {
     double bound = 0;
@@ -232,7 +236,7 @@ static enum cc_status find_shares(struct search *s, double low)
         free(room);
         return CC_ENOMEM;
     }
-    struct shares sh = { room, room + p->items, room + 3 * p->items, room + 2 * p->items, taken };
+    struct shares sh = {room, room + p->items, room + 3 * p->items, room + 2 * p->items, taken};
     for (size_t i = 0; i < p->items; i++)
         sh.z[i] = (double)p->weight[i];
     for (int round = 0; round < ROUNDS && best > low; round++) {
@@ -355,7 +359,7 @@ static enum cc_status run(struct search *s)
 enum cc_status cci_cover_solve(struct cci_cover_result *result, const struct cci_cover *problem,
                                struct cc_error *err)
 {
-    struct search s = { .p = problem, .best = result->chosen, .best_value = -1 };
+    struct search s = {.p = problem, .best = result->chosen, .best_value = -1};
     enum cc_status status = CC_ENOMEM;
 
     if (make_room(&s))

@@ -30,7 +30,7 @@ static enum cc_status survey(size_t *different, double *gap, const double *turn,
     *different = 1;
     *gap = sorted[0] + 1 - sorted[count - 1];
     if (*gap <= same_turn && count > 1)
-        *different = 0;     /* the last angle is the first, once round */
+        *different = 0; /* the last angle is the first, once round */
     for (size_t i = 1; i < count; i++) {
         double step = sorted[i] - sorted[i - 1];
         *different += step > same_turn;
@@ -88,7 +88,8 @@ static double reflect(double *a, double *b, size_t rows, size_t columns, size_t 
     return alpha;
 }
 
-/* Least squares; x gets the columns numbers, b is used up. Returns 0 where the system is singular. */
+/* Least squares; x gets the columns numbers, b is used up. Returns 0 where the system is singular.
+ */
 static int solve(double *x, double *a, double *b, size_t rows, size_t columns)
 {
     double largest = 0, smallest = HUGE_VAL;
@@ -123,8 +124,7 @@ static void fill(struct cc_harmonics *h, const double *x, unsigned order)
     }
 }
 
-static void residuals(struct cc_harmonics *h, const double *turn, const double *value,
-                      size_t count)
+static void residuals(struct cc_harmonics *h, const double *turn, const double *value, size_t count)
 {
     double row[2 * CC_MAX_HARMONIC + 1], squares = 0;
 

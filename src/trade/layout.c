@@ -16,7 +16,7 @@ static void octant(double *sine, double *cosine, const mpq_t turn)
     if (mpq_cmp_ui(turn, 1, 12) == 0)
         *sine = 0.5;
     if (mpq_cmp_ui(turn, 1, 8) == 0)
-        *cosine = *sine;    /* so that a square comes out square */
+        *cosine = *sine; /* so that a square comes out square */
 }
 
 /* The same in [0, 1/4]. */
@@ -34,7 +34,8 @@ static void quadrant(double *sine, double *cosine, mpq_t turn)
     }
 }
 
-/* Sine and cosine of any angle in revolutions, brought exactly into the first octant before rounding. */
+/* Sine and cosine of any angle in revolutions, brought exactly into the first octant before
+ * rounding. */
 static void turn_sincos(double *sine, double *cosine, const mpq_t revolutions)
 {
     mpq_t turn;
@@ -43,7 +44,7 @@ static void turn_sincos(double *sine, double *cosine, const mpq_t revolutions)
 
     mpq_init(turn);
     mpz_init(quarters);
-    mpq_mul_2exp(turn, revolutions, 2);     /* quarter turns, and what is over */
+    mpq_mul_2exp(turn, revolutions, 2); /* quarter turns, and what is over */
     mpz_fdiv_q(quarters, mpq_numref(turn), mpq_denref(turn));
     mpz_fdiv_r(mpq_numref(turn), mpq_numref(turn), mpq_denref(turn));
     mpq_div_2exp(turn, turn, 2);
@@ -189,8 +190,8 @@ void cc_layout_at(struct cc_layout_point *point, const struct cc_layout *layout,
     point->off_mm = hypot(point->error_x_mm, point->error_y_mm);
     point->out_mm = point->error_x_mm * cosine + point->error_y_mm * sine;
     point->along_mm = sense * (point->error_y_mm * cosine - point->error_x_mm * sine);
-    point->angle_error_arcsec = point->along_mm / (mpq_get_d(layout->diameter) / 2) *
-                                (CC_ARCSEC_PER_REV / two_pi);
+    point->angle_error_arcsec =
+        point->along_mm / (mpq_get_d(layout->diameter) / 2) * (CC_ARCSEC_PER_REV / two_pi);
 }
 
 double cc_chord(double diameter, const mpq_t apart)

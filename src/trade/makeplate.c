@@ -18,8 +18,8 @@ void cc_nearest_clear(struct cc_nearest *nearest)
 }
 
 /*
- * Rounding errors of i x / y, i = 0 .. n, in units of 1/y: the largest |error| and the largest |difference| of
- * neighbours. x = P C and y = Q N stay below 10^10, and only x mod y matters.
+ * Rounding errors of i x / y, i = 0 .. n, in units of 1/y: the largest |error| and the largest
+ * |difference| of neighbours. x = P C and y = Q N stay below 10^10, and only x mod y matters.
  */
 static void rounding(long long *worst, long long *pitch, long long x, long long y, unsigned n)
 {
@@ -29,7 +29,7 @@ static void rounding(long long *worst, long long *pitch, long long x, long long 
     x %= y;
     for (unsigned i = 1; i <= n; i++) {
         rest = (rest + x) % y;
-        error = 2 * rest >= y ? y - rest : -rest;   /* got less wanted; a half goes up */
+        error = 2 * rest >= y ? y - rest : -rest; /* got less wanted; a half goes up */
         if (llabs(error) > *worst)
             *worst = llabs(error);
         if (llabs(error - before) > *pitch)
@@ -63,7 +63,7 @@ static void try_circle(struct cc_nearest *found, size_t plate, unsigned side, un
     mpq_t error;
 
     if (x < y)
-        return;     /* fewer places than holes */
+        return; /* fewer places than holes */
     rounding(&worst, &pitch, x, y, holes);
     mpq_init(error);
     to_revolutions(error, worst, y, worm, circle);
@@ -88,7 +88,8 @@ enum cc_status cc_nearest_circle(struct cc_nearest *nearest, const struct cc_hea
         return cc_fail(err, CC_EDOM, "a circle of %u holes: %d to %d", holes, CC_MIN_CIRCLE,
                        CC_MAX_CIRCLE);
     if (!head->has_worm)
-        return cc_fail(err, CC_ENOFIT, "this head has no worm, so a plate's errors are not divided");
+        return cc_fail(err, CC_ENOFIT,
+                       "this head has no worm, so a plate's errors are not divided");
     cc_nearest_init(&found);
     for (size_t p = 0; p < head->plate_count; p++)
         for (unsigned side = 0; side < CC_MAX_SIDES; side++)
@@ -168,7 +169,7 @@ void cc_generation_floor(mpq_t hole_error, mpq_t work_error, const mpq_t worm,
     mpq_add(each, worm_error, drill_error);
     mpq_set_ui(less_one, 1, 1);
     mpq_sub(less_one, worm, less_one);
-    mpq_div(each, each, less_one);      /* (w + d)/(R - 1) */
+    mpq_div(each, each, less_one); /* (w + d)/(R - 1) */
     mpq_add(work, each, worm_error);
     mpq_mul(hole_error, each, worm);
     mpq_swap(work_error, work);

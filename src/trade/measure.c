@@ -15,8 +15,21 @@
 enum quantity { ANGLE, LENGTH, COUNT, DIRECTION };
 
 enum column {
-    COL_ANGLE, COL_INDICATOR, COL_TARGET, COL_DIRECTION, COL_RUN, COL_DEVIATION, COL_READING,
-    COL_RADIUS, COL_UNCLAMPED, COL_CLAMPED, COL_PUSH, COL_PULL, COL_ALONG, COL_HEIGHT, COL_SIDE,
+    COL_ANGLE,
+    COL_INDICATOR,
+    COL_TARGET,
+    COL_DIRECTION,
+    COL_RUN,
+    COL_DEVIATION,
+    COL_READING,
+    COL_RADIUS,
+    COL_UNCLAMPED,
+    COL_CLAMPED,
+    COL_PUSH,
+    COL_PULL,
+    COL_ALONG,
+    COL_HEIGHT,
+    COL_SIDE,
     COL_COUNT
 };
 
@@ -24,14 +37,21 @@ static const struct {
     const char *name;
     enum quantity quantity;
 } columns[COL_COUNT] = {
-    [COL_ANGLE] = { "angle", ANGLE },         [COL_INDICATOR] = { "indicator", LENGTH },
-    [COL_TARGET] = { "target", ANGLE },       [COL_DIRECTION] = { "direction", DIRECTION },
-    [COL_RUN] = { "run", COUNT },             [COL_DEVIATION] = { "deviation", ANGLE },
-    [COL_READING] = { "reading", ANGLE },     [COL_RADIUS] = { "radius", LENGTH },
-    [COL_UNCLAMPED] = { "unclamped", LENGTH }, [COL_CLAMPED] = { "clamped", LENGTH },
-    [COL_PUSH] = { "push", LENGTH },          [COL_PULL] = { "pull", LENGTH },
-    [COL_ALONG] = { "along", LENGTH },        [COL_HEIGHT] = { "height", LENGTH },
-    [COL_SIDE] = { "side", LENGTH },
+    [COL_ANGLE] = {"angle", ANGLE},
+    [COL_INDICATOR] = {"indicator", LENGTH},
+    [COL_TARGET] = {"target", ANGLE},
+    [COL_DIRECTION] = {"direction", DIRECTION},
+    [COL_RUN] = {"run", COUNT},
+    [COL_DEVIATION] = {"deviation", ANGLE},
+    [COL_READING] = {"reading", ANGLE},
+    [COL_RADIUS] = {"radius", LENGTH},
+    [COL_UNCLAMPED] = {"unclamped", LENGTH},
+    [COL_CLAMPED] = {"clamped", LENGTH},
+    [COL_PUSH] = {"push", LENGTH},
+    [COL_PULL] = {"pull", LENGTH},
+    [COL_ALONG] = {"along", LENGTH},
+    [COL_HEIGHT] = {"height", LENGTH},
+    [COL_SIDE] = {"side", LENGTH},
 };
 
 /* A unit is num/den of the library's own: revolutions, millimetres. */
@@ -41,31 +61,31 @@ static const struct unit {
     unsigned long num, den;
     bool inch;
 } units[] = {
-    { "deg", ANGLE, 1, 360, false },      { "arcmin", ANGLE, 1, 21600, false },
-    { "arcsec", ANGLE, 1, 1296000, false }, { "rev", ANGLE, 1, 1, false },
-    { "gon", ANGLE, 1, 400, false },      { "mm", LENGTH, 1, 1, false },
-    { "um", LENGTH, 1, 1000, false },     { "in", LENGTH, 127, 5, true },
+    {"deg", ANGLE, 1, 360, false},        {"arcmin", ANGLE, 1, 21600, false},
+    {"arcsec", ANGLE, 1, 1296000, false}, {"rev", ANGLE, 1, 1, false},
+    {"gon", ANGLE, 1, 400, false},        {"mm", LENGTH, 1, 1, false},
+    {"um", LENGTH, 1, 1000, false},       {"in", LENGTH, 127, 5, true},
 };
 
 #define MAX_CELLS 5
-#define BIT(c) (1u << (c))
+#define BIT(c)    (1u << (c))
 
 static const struct {
     const char *name;
-    unsigned known, other;  /* columns; where other is not 0 it is allowed in place of known */
-    const char *spelled;    /* for messages */
+    unsigned known, other; /* columns; where other is not 0 it is allowed in place of known */
+    const char *spelled;   /* for messages */
 } kinds[CC_MEASURED_KINDS] = {
-    [CC_RUNOUT] = { "runout", BIT(COL_ANGLE) | BIT(COL_INDICATOR), 0, "angle, indicator" },
-    [CC_POSITIONS] = { "positions",
-                       BIT(COL_TARGET) | BIT(COL_DIRECTION) | BIT(COL_RUN) | BIT(COL_DEVIATION),
-                       BIT(COL_TARGET) | BIT(COL_DIRECTION) | BIT(COL_RUN) | BIT(COL_READING),
-                       "target, direction, run, deviation (or reading)" },
-    [CC_CLAMP] = { "clamp", BIT(COL_RADIUS) | BIT(COL_UNCLAMPED) | BIT(COL_CLAMPED), 0,
-                   "radius, unclamped, clamped" },
-    [CC_PUSH_PULL] = { "push-pull", BIT(COL_RADIUS) | BIT(COL_PUSH) | BIT(COL_PULL), 0,
-                       "radius, push, pull" },
-    [CC_FOOTSTOCK] = { "footstock", BIT(COL_ALONG) | BIT(COL_HEIGHT) | BIT(COL_SIDE), 0,
-                       "along, height, side" },
+    [CC_RUNOUT] = {"runout", BIT(COL_ANGLE) | BIT(COL_INDICATOR), 0, "angle, indicator"},
+    [CC_POSITIONS] = {"positions",
+                      BIT(COL_TARGET) | BIT(COL_DIRECTION) | BIT(COL_RUN) | BIT(COL_DEVIATION),
+                      BIT(COL_TARGET) | BIT(COL_DIRECTION) | BIT(COL_RUN) | BIT(COL_READING),
+                      "target, direction, run, deviation (or reading)"},
+    [CC_CLAMP] = {"clamp", BIT(COL_RADIUS) | BIT(COL_UNCLAMPED) | BIT(COL_CLAMPED), 0,
+                  "radius, unclamped, clamped"},
+    [CC_PUSH_PULL] = {"push-pull", BIT(COL_RADIUS) | BIT(COL_PUSH) | BIT(COL_PULL), 0,
+                      "radius, push, pull"},
+    [CC_FOOTSTOCK] = {"footstock", BIT(COL_ALONG) | BIT(COL_HEIGHT) | BIT(COL_SIDE), 0,
+                      "along, height, side"},
 };
 
 #define LINE_SIZE 400
@@ -75,7 +95,7 @@ struct reader {
     const char *at, *end;
     const char *where;
     unsigned long line;
-    char text[LINE_SIZE];           /* the line, cut into cells in place */
+    char text[LINE_SIZE]; /* the line, cut into cells in place */
     char *cell[MAX_CELLS];
     size_t cells;
     char separator;
@@ -90,7 +110,7 @@ struct reader {
     struct cc_error *err;
 };
 
-#define REFUSE(r, status, format, ...) \
+#define REFUSE(r, status, format, ...)                                                             \
     cc_fail((r)->err, status, "%.100s:%lu: " format, (r)->where, (r)->line, __VA_ARGS__)
 
 const char *cc_measured_name(enum cc_measured kind)
@@ -100,7 +120,7 @@ const char *cc_measured_name(enum cc_measured kind)
 
 void cc_measurements_init(struct cc_measurements *m)
 {
-    *m = (struct cc_measurements){ .count = { 0 } };
+    *m = (struct cc_measurements){.count = {0}};
 }
 
 void cc_measurements_clear(struct cc_measurements *m)
@@ -362,9 +382,9 @@ static void wrap(mpq_t difference)
 
 static void store(struct cc_reading *row, const mpq_t *value, const bool *given)
 {
-    static const enum column at[] = { COL_ANGLE, COL_TARGET, COL_RADIUS, COL_ALONG };
-    static const enum column first[] = { COL_INDICATOR, COL_UNCLAMPED, COL_PUSH, COL_HEIGHT };
-    static const enum column second[] = { COL_CLAMPED, COL_PULL, COL_SIDE };
+    static const enum column at[] = {COL_ANGLE, COL_TARGET, COL_RADIUS, COL_ALONG};
+    static const enum column first[] = {COL_INDICATOR, COL_UNCLAMPED, COL_PUSH, COL_HEIGHT};
+    static const enum column second[] = {COL_CLAMPED, COL_PULL, COL_SIDE};
     mpq_t deviation;
 
     for (size_t i = 0; i < sizeof at / sizeof at[0]; i++)
@@ -394,7 +414,7 @@ static enum cc_status read_cells(struct reader *r, struct cc_reading *row)
 {
     enum cc_status s = CC_OK;
     mpq_t value[COL_COUNT];
-    bool given[COL_COUNT] = { false };
+    bool given[COL_COUNT] = {false};
 
     for (size_t c = 0; c < COL_COUNT; c++)
         mpq_init(value[c]);
@@ -428,8 +448,7 @@ static enum cc_status add_row(struct reader *r, struct cc_measurements *m,
     if (r->total == CC_MAX_READINGS)
         return REFUSE(r, CC_ELIMIT, "more than %d rows", CC_MAX_READINGS);
     if ((n & (n - 1)) == 0) {
-        struct cc_reading *more =
-            realloc(m->row[r->kind], (n == 0 ? 1 : 2 * n) * sizeof *more);
+        struct cc_reading *more = realloc(m->row[r->kind], (n == 0 ? 1 : 2 * n) * sizeof *more);
         if (more == NULL)
             return cc_fail(r->err, CC_ENOMEM, "memory ran out reading %.100s", r->where);
         m->row[r->kind] = more;
@@ -442,14 +461,16 @@ static enum cc_status add_row(struct reader *r, struct cc_measurements *m,
 
 static enum cc_status read_row(struct reader *r, struct cc_measurements *m)
 {
-    struct cc_reading row = { .line = r->line };
+    struct cc_reading row = {.line = r->line};
     enum cc_status s = split(r);
 
     if (s != CC_OK)
         return s;
     if (r->cells != r->width)
-        return REFUSE(r, CC_EPARSE, "%zu cells where the table has %zu columns (decimals are "
-                      "written with '.')", r->cells, r->width);
+        return REFUSE(r, CC_EPARSE,
+                      "%zu cells where the table has %zu columns (decimals are "
+                      "written with '.')",
+                      r->cells, r->width);
     s = read_cells(r, &row);
     if (s != CC_OK)
         return s;
@@ -496,7 +517,8 @@ static enum cc_status check_table(struct reader *r, const struct cc_measurements
         while (i < n && m->row[kind][i].at == m->row[kind][0].at)
             i++;
         if (i == n)
-            return REFUSE(r, CC_EDOM, "%s", "the footstock readings are all at one place; read at "
+            return REFUSE(r, CC_EDOM, "%s",
+                          "the footstock readings are all at one place; read at "
                           "two places along the bar or more");
     }
     return CC_OK;
@@ -508,7 +530,7 @@ static enum cc_status read_all(struct reader *r, struct cc_measurements *m)
     bool more = true;
 
     if (r->end - r->at >= 3 && memcmp(r->at, "\xEF\xBB\xBF", 3) == 0)
-        r->at += 3;     /* byte order mark */
+        r->at += 3; /* byte order mark */
     while (s == CC_OK) {
         s = next_line(r, &more);
         if (s != CC_OK || !more)
@@ -539,7 +561,7 @@ static enum cc_status read_all(struct reader *r, struct cc_measurements *m)
 enum cc_status cc_measurements_read(struct cc_measurements *m, const char *text, size_t length,
                                     const char *where, struct cc_error *err)
 {
-    struct reader r = { .at = text, .end = text + length, .where = where, .err = err };
+    struct reader r = {.at = text, .end = text + length, .where = where, .err = err};
     struct cc_measurements work;
     enum cc_status s;
 

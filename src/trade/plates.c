@@ -43,7 +43,7 @@ bool cc_head_serves(const struct cc_head *head, unsigned long divisions)
 /* The circles that serve anything, and what each serves: lists of indices, one after another. */
 struct candidates {
     unsigned *circle;
-    size_t *first;              /* sets + 1 entries */
+    size_t *first; /* sets + 1 entries */
     size_t sets;
     size_t *member;
     size_t members, room;
@@ -108,7 +108,8 @@ static bool within(const struct candidates *c, size_t a, size_t b)
 static bool idle(const struct candidates *c, size_t a)
 {
     for (size_t b = 0; b < c->sets; b++)
-        if (b != a && (size_of(c, b) > size_of(c, a) || (size_of(c, b) == size_of(c, a) && b < a)) &&
+        if (b != a &&
+            (size_of(c, b) > size_of(c, a) || (size_of(c, b) == size_of(c, a) && b < a)) &&
             within(c, a, b))
             return true;
     return false;
@@ -196,7 +197,7 @@ static enum cc_status solve(struct cc_new_plate *plate, const struct candidates 
         .choose = q->circles,
         .nodes = q->nodes != 0 ? q->nodes : CC_PLATES_NODES,
     };
-    struct cci_cover_result result = { .chosen = chosen };
+    struct cci_cover_result result = {.chosen = chosen};
     enum cc_status s = cci_cover_solve(&result, &problem, err);
 
     if (s != CC_OK)
@@ -234,7 +235,8 @@ static enum cc_status check(const struct cc_plates_question *q, struct cc_error 
         return cc_fail(err, CC_EDOM, "circles of %u to %u holes: least to most, from %d to %d",
                        q->least, q->most, CC_MIN_CIRCLE, CC_MAX_CIRCLE);
     if (q->most - q->least >= CC_MAX_CANDIDATES)
-        return cc_fail(err, CC_EDOM, "circles of %u to %u holes are too many to choose from; the most is %d",
+        return cc_fail(err, CC_EDOM,
+                       "circles of %u to %u holes are too many to choose from; the most is %d",
                        q->least, q->most, CC_MAX_CANDIDATES);
     if (q->numbers > CC_MAX_PLATE_NUMBERS)
         return cc_fail(err, CC_EDOM, "%zu numbers; the most is %d", q->numbers,
@@ -250,7 +252,7 @@ static enum cc_status check(const struct cc_plates_question *q, struct cc_error 
 enum cc_status cc_plates_choose(struct cc_new_plate *plate, const mpq_t worm,
                                 const struct cc_plates_question *question, struct cc_error *err)
 {
-    struct candidates c = { .sets = 0 };
+    struct candidates c = {.sets = 0};
     enum cc_status s = check(question, err);
 
     if (s != CC_OK)

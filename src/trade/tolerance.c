@@ -13,9 +13,9 @@ static const struct {
     unsigned lowest, highest;
     double least_diameter, most_diameter, least_module, most_module;
 } standards[] = {
-    [CC_ISO_1328_2013] = { "ISO 1328-1:2013", 1, 11, 5, 15000, 0.5, 70 },
-    [CC_ISO_1328_1995] = { "ISO 1328-1:1995", 0, 12, 5, 10000, 0.5, 70 },
-    [CC_JIS_1702_1976] = { "JIS B 1702-1976", 0, 8, 5, 15000, 0.5, 70 },
+    [CC_ISO_1328_2013] = {"ISO 1328-1:2013", 1, 11, 5, 15000, 0.5, 70},
+    [CC_ISO_1328_1995] = {"ISO 1328-1:1995", 0, 12, 5, 10000, 0.5, 70},
+    [CC_JIS_1702_1976] = {"JIS B 1702-1976", 0, 8, 5, 15000, 0.5, 70},
 };
 
 static double class_step(unsigned flank_class)
@@ -26,8 +26,8 @@ static double class_step(unsigned flank_class)
 static struct pair iso_2013(unsigned flank_class, double d, double m)
 {
     double step = class_step(flank_class);
-    return (struct pair){ (0.001 * d + 0.4 * m + 5) * step,
-                          (0.002 * d + 0.55 * sqrt(d) + 0.7 * m + 12) * step };
+    return (struct pair){(0.001 * d + 0.4 * m + 5) * step,
+                         (0.002 * d + 0.55 * sqrt(d) + 0.7 * m + 12) * step};
 }
 
 /* Geometric mean of the ends of the range that value falls in; a value on an end belongs below. */
@@ -41,15 +41,15 @@ static double range_mean(const double *ends, size_t count, double value)
 
 static struct pair iso_1995(unsigned flank_class, double d, double m)
 {
-    static const double diameters[] = { 5,    20,   50,   125,  280,  560,  1000,
-                                        1600, 2500, 4000, 6000, 8000, 10000 };
-    static const double modules[] = { 0.5, 2, 3.5, 6, 10, 16, 25, 40, 70 };
+    static const double diameters[] = {5,    20,   50,   125,  280,  560,  1000,
+                                       1600, 2500, 4000, 6000, 8000, 10000};
+    static const double modules[] = {0.5, 2, 3.5, 6, 10, 16, 25, 40, 70};
     double step = class_step(flank_class);
 
     d = range_mean(diameters, sizeof diameters / sizeof diameters[0], d);
     m = range_mean(modules, sizeof modules / sizeof modules[0], m);
-    return (struct pair){ (0.3 * (m + 0.4 * sqrt(d)) + 4) * step,
-                          (0.3 * m + 1.25 * sqrt(d) + 7) * step };
+    return (struct pair){(0.3 * (m + 0.4 * sqrt(d)) + 4) * step,
+                         (0.3 * m + 1.25 * sqrt(d) + 7) * step};
 }
 
 static struct pair jis_1976(unsigned grade, double d, double m)
@@ -57,14 +57,14 @@ static struct pair jis_1976(unsigned grade, double d, double m)
     static const struct {
         double pitch_w, pitch_add, cumulative_w, cumulative_add;
     } rows[] = {
-        { 0.5, 1.4, 2.0, 5.6 },    { 0.71, 2.0, 2.8, 8.0 },   { 1.0, 2.8, 4.0, 11.2 },
-        { 1.4, 4.0, 5.6, 16.0 },   { 2.0, 5.6, 8.0, 22.4 },   { 2.8, 8.0, 11.2, 31.5 },
-        { 4.0, 11.2, 16.0, 45.0 }, { 8.0, 22.4, 32.0, 90.0 }, { 16.0, 45.0, 64.0, 180.0 },
+        {0.5, 1.4, 2.0, 5.6},    {0.71, 2.0, 2.8, 8.0},   {1.0, 2.8, 4.0, 11.2},
+        {1.4, 4.0, 5.6, 16.0},   {2.0, 5.6, 8.0, 22.4},   {2.8, 8.0, 11.2, 31.5},
+        {4.0, 11.2, 16.0, 45.0}, {8.0, 22.4, 32.0, 90.0}, {16.0, 45.0, 64.0, 180.0},
     };
     double w = cbrt(d) + 0.65 * m;
 
-    return (struct pair){ rows[grade].pitch_w * w + rows[grade].pitch_add,
-                          rows[grade].cumulative_w * w + rows[grade].cumulative_add };
+    return (struct pair){rows[grade].pitch_w * w + rows[grade].pitch_add,
+                         rows[grade].cumulative_w * w + rows[grade].cumulative_add};
 }
 
 static double table_value(enum cc_flank_standard standard, double um)
