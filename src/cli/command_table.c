@@ -49,5 +49,11 @@ const struct command commands[] = {
       "Every train of 2 and 4 gears (6 with --most-gears 6) is tried; the nearest leads come first.\n",
       "  crankcard lead 8in --screw 4tpi --diameter 2in --head small-tilting-geared\n"
       "  crankcard lead --helix 30 --diameter 25 --screw 5 --starts 6 --head small-tilting-geared\n" },
+    { "layout", cmd_layout, layout_tables, "N", "holes or slots on a circle by two dials, and chords to check them",
+      "Coordinates of N equal positions, or with --angles of a list, rounded to what the dials show, the\n"
+      "error of each, and chords for calipers. --format svg draws them at true scale.\n",
+      "  crankcard layout 7 --diameter 80\n"
+      "  crankcard layout 12 --diameter 3in --units in --corner --format csv\n"
+      "  crankcard layout --angles 0 '37d30m keyway' 180 --diameter 50 --start 90 --clockwise\n" },
     { NULL, NULL, NULL, NULL, NULL, NULL, NULL }
 };
