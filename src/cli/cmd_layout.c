@@ -448,7 +448,7 @@ static void start_text(char *buf, size_t size, const struct request *q)
 
 static void card_setup(struct text *t, const struct request *q, const struct summary *s)
 {
-    char a[80], b[80], c[80];
+    char a[80], b[80], c[120];
 
     if (q->angle != NULL)
         text_para(t, "", "  ", "%zu position%s on a circle of %s %s", q->count, q->count == 1 ? "" : "s",
