@@ -4,6 +4,7 @@
  */
 #include "support.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -269,101 +270,21 @@ static void questions_refused(void **state)
 
 /* ---- making a plate ---- */
 
-/* worst and pitch error of drilling holes with a circle, straight from the definition. */
-static void drill(mpq_t worst, mpq_t pitch, const mpq_t worm, unsigned circle, unsigned holes)
-{
-    mpq_t want, got, error, before, step;
-    mpz_t twice, whole;
-
-    mpq_inits(want, got, error, before, step, NULL);
-    mpz_inits(twice, whole, NULL);
-    mpq_set_ui(worst, 0, 1);
-    mpq_set_ui(pitch, 0, 1);
-    for (unsigned i = 1; i <= holes; i++) {
-        mpq_set_ui(want, i, holes);
-        mpq_canonicalize(want);
-        mpq_set_ui(step, circle, 1);
-        mpq_mul(step, step, worm);
-        mpq_mul(got, want, step);                /* in holes */
-        mpz_mul_2exp(twice, mpq_numref(got), 1); /* floor(x + 1/2) = floor((2 num + den)/(2 den)) */
-        mpz_add(twice, twice, mpq_denref(got));
-        mpz_mul_2exp(whole, mpq_denref(got), 1);
-        mpz_fdiv_q(whole, twice, whole);
-        mpq_set_z(got, whole);
-        mpq_div(got, got, step);
-        mpq_sub(error, got, want);
-        mpq_sub(before, error, before);
-        mpq_abs(before, before);
-        if (mpq_cmp(before, pitch) > 0)
-            mpq_set(pitch, before);
-        mpq_set(before, error);
-        mpq_abs(error, error);
-        if (mpq_cmp(error, worst) > 0)
-            mpq_set(worst, error);
-    }
-    mpz_clears(twice, whole, NULL);
-    mpq_clears(want, got, error, before, step, NULL);
-}
-
-static void nearest_against_force(void **state)
+/* An arc of the radius's length is one radian; 180/pi degrees. */
+static void arcs(void **state)
 {
     (void)state;
-    static const char *files[] = {"data/heads/small-tilting.ini", "data/heads/rotary-table-90.ini"};
-    static const unsigned holes[] = {2, 49, 50, 53, 97, 100, 127, 255, 521, 1009};
-    mpq_t worst, pitch, best;
+    mpq_t angle, length, radius;
 
-    mpq_inits(worst, pitch, best, NULL);
-    for (size_t f = 0; f < 2; f++) {
-        struct cc_head head;
-        struct cc_nearest nearest;
-        size_t length;
-        char *text = test_read_file(files[f], &length);
-        cc_head_init(&head);
-        assert_int_equal(cc_head_read(&head, text, length, "x", files[f], NULL), CC_OK);
-        cc_nearest_init(&nearest);
-        for (size_t h = 0; h < sizeof holes / sizeof holes[0]; h++) {
-            assert_int_equal(cc_nearest_circle(&nearest, &head, holes[h], NULL), CC_OK);
-            drill(worst, pitch, head.worm, nearest.circle, holes[h]);
-            if (!mpq_equal(worst, nearest.worst) || !mpq_equal(pitch, nearest.pitch))
-                fail_msg("%s: %u holes: worst or pitch error", files[f], holes[h]);
-            bool first = true;
-            for (size_t p = 0; p < head.plate_count; p++)
-                for (int side = 0; side < CC_MAX_SIDES; side++)
-                    for (size_t i = 0; i < head.plates[p].side[side].n; i++) {
-                        drill(worst, pitch, head.worm, head.plates[p].side[side].at[i], holes[h]);
-                        if (first || mpq_cmp(worst, best) < 0)
-                            mpq_set(best, worst);
-                        first = false;
-                    }
-            if (!mpq_equal(best, nearest.worst))
-                fail_msg("%s: %u holes: a better circle exists", files[f], holes[h]);
-            assert_true(cc_head_serves(&head, holes[h]) == (mpq_sgn(best) == 0));
-        }
-        cc_nearest_clear(&nearest);
-        cc_head_clear(&head);
-        free(text);
-    }
-    mpq_clears(worst, pitch, best, NULL);
-}
-
-static void nearest_refused(void **state)
-{
-    (void)state;
-    struct cc_head head;
-    struct cc_nearest nearest;
-    struct cc_error err;
-
-    default_head(&head);
-    cc_nearest_init(&nearest);
-    assert_int_equal(cc_nearest_circle(&nearest, &head, 1, &err), CC_EDOM);
-    assert_int_equal(cc_nearest_circle(&nearest, &head, 10001, &err), CC_EDOM);
-    assert_int_equal(cc_nearest_circle(&nearest, &head, 1961, &err),
-                     CC_ENOFIT); /* 40 * 49 = 1960 */
-    assert_int_equal(nearest.circle, 0);
-    assert_int_equal(cc_nearest_circle(&nearest, &head, 1960, &err), CC_OK);
-    assert_int_equal(nearest.circle, 49);
-    cc_nearest_clear(&nearest);
-    cc_head_clear(&head);
+    mpq_init(angle);
+    test_mpq_init(length, "127/5");
+    test_mpq_init(radius, "127/5");
+    cc_arc_angle(angle, length, radius);
+    assert_true(fabs(mpq_get_d(angle) * 360 - 57.295779513082321) < 1e-13);
+    mpq_set_ui(length, 0, 1);
+    cc_arc_angle(angle, length, radius);
+    assert_int_equal(mpq_sgn(angle), 0);
+    mpq_clears(angle, length, radius, NULL);
 }
 
 /*
@@ -419,7 +340,7 @@ int main(void)
         cmocka_unit_test(published_capability),  cmocka_unit_test(exactness),
         cmocka_unit_test(cover_against_force),   cmocka_unit_test(plate_against_force),
         cmocka_unit_test(the_127_circle),        cmocka_unit_test(questions_refused),
-        cmocka_unit_test(nearest_against_force), cmocka_unit_test(nearest_refused),
+        cmocka_unit_test(arcs),
         cmocka_unit_test(generations_by_hand),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,7 +1,7 @@
 /*
  * makeplate.h: making an index plate on the head it is for, and what becomes of its errors.
  *
- * The first plate is drilled by the best setting the head has, near rather than exact. The holes of a plate are
+ * The first plate is drilled by the best setting the planner finds, near rather than exact. The holes of a plate are
  * used at the crank, so the worm divides their errors by its ratio R: a second plate drilled through the
  * first is R times better in that respect, and so on, down to what the worm itself and the
  * drilling put in each time. docs/plates.md derives the formulas.
@@ -10,34 +10,14 @@
 #define CRANKCARD_MAKEPLATE_H
 
 #include <gmp.h>
-#include <stdbool.h>
 
-#include "crankcard/head.h"
 #include "crankcard/status.h"
 
-/* The nearest-hole setting for a circle of holes: which circle of the head comes closest. */
-struct cc_nearest {
-    size_t plate;       /* index in head->plates */
-    unsigned side;      /* 1 or 2 */
-    unsigned circle;
-    mpq_t worst;        /* largest |error| of a hole's place, revolutions; 0: the circle is exact */
-    mpq_t pitch;        /* largest |error| from one hole to the next, revolutions */
-};
-
-void cc_nearest_init(struct cc_nearest *nearest);
-void cc_nearest_clear(struct cc_nearest *nearest);
-
 /*
- * Hole i stands at round(i R C / N) holes of circle C (half away from zero); the circle with the smallest worst
- * error is taken, of equals the larger.
- *
- *   holes  in  N, CC_MIN_CIRCLE .. CC_MAX_CIRCLE
- *
- * Errors: CC_EDOM for holes out of range; CC_ENOFIT where the head has no worm or no circle with
- * R C >= N, which would drill two holes in one place. nearest is then unchanged.
+ * The angle, in revolutions, of an arc of that length at that radius (both in one unit, radius > 0): what a hole that is
+ * off by a length is off by as an angle. The nearest double to length / (2 pi radius).
  */
-enum cc_status cc_nearest_circle(struct cc_nearest *nearest, const struct cc_head *head,
-                                 unsigned holes, struct cc_error *err);
+void cc_arc_angle(mpq_t revolutions, const mpq_t length, const mpq_t radius);
 
 /* One plate after another, each drilled through the one before; number 1 through the head's own. Revolutions. */
 struct cc_generation {

@@ -55,5 +55,13 @@ const struct command commands[] = {
       "  crankcard layout 7 --diameter 80\n"
       "  crankcard layout 12 --diameter 3in --units in --corner --format csv\n"
       "  crankcard layout --angles 0 '37d30m keyway' 180 --diameter 50 --start 90 --clockwise\n" },
+    { "plates", cmd_plates, plates_tables, "RANGE...",
+      "numbers the head leaves out, the best circles for one more plate",
+      "Lists the numbers of a range without an exact direct or plain setting, and chooses the circles of a\n"
+      "new plate that serve most of them. With --make, says how to drill a circle on this head and\n"
+      "how good it gets, plate after plate.\n",
+      "  crankcard plates 2-100 --circles 6 --least 15 --most 66\n"
+      "  crankcard plates 2-200 --most 130 --want 127,125\n"
+      "  crankcard plates --make 127 --drill 0.05 --diameter 120\n" },
     { NULL, NULL, NULL, NULL, NULL, NULL, NULL }
 };

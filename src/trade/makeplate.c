@@ -1,115 +1,14 @@
 /* makeplate.c: a plate made on the head it is for, generation by generation. */
 #include "crankcard/makeplate.h"
 
-#include <stdlib.h>
+#include <stdbool.h>
 
-void cc_nearest_init(struct cc_nearest *nearest)
+void cc_arc_angle(mpq_t revolutions, const mpq_t length, const mpq_t radius)
 {
-    nearest->plate = 0;
-    nearest->side = nearest->circle = 0;
-    mpq_init(nearest->worst);
-    mpq_init(nearest->pitch);
+    static const double two_pi = 6.283185307179586476925;
+
+    mpq_set_d(revolutions, mpq_get_d(length) / (two_pi * mpq_get_d(radius)));
 }
-
-void cc_nearest_clear(struct cc_nearest *nearest)
-{
-    mpq_clear(nearest->worst);
-    mpq_clear(nearest->pitch);
-}
-
-/*
- * Rounding errors of i x / y, i = 0 .. n, in units of 1/y: the largest |error| and the largest
- * |difference| of neighbours. x = P C and y = Q N stay below 10^10, and only x mod y matters.
- */
-static void rounding(long long *worst, long long *pitch, long long x, long long y, unsigned n)
-{
-    long long rest = 0, error, before = 0;
-
-    *worst = *pitch = 0;
-    x %= y;
-    for (unsigned i = 1; i <= n; i++) {
-        rest = (rest + x) % y;
-        error = 2 * rest >= y ? y - rest : -rest; /* got less wanted; a half goes up */
-        if (llabs(error) > *worst)
-            *worst = llabs(error);
-        if (llabs(error - before) > *pitch)
-            *pitch = llabs(error - before);
-        before = error;
-    }
-}
-
-/* error / (y R C) revolutions, y = Q N: units of 1/y of a hole, R C holes to the revolution. */
-static void to_revolutions(mpq_t out, long long error, long long y, const mpq_t worm,
-                           unsigned circle)
-{
-    mpq_t unit;
-
-    mpq_init(unit);
-    mpq_set_si(out, (long)error, 1);
-    mpz_set_si(mpq_numref(unit), (long)y);
-    mpz_mul_ui(mpq_numref(unit), mpq_numref(unit), circle);
-    mpq_mul(unit, unit, worm);
-    mpq_div(out, out, unit);
-    mpq_clear(unit);
-}
-
-/* Try one circle; keep it where it is better than what found has. */
-static void try_circle(struct cc_nearest *found, size_t plate, unsigned side, unsigned circle,
-                       const mpq_t worm, unsigned holes)
-{
-    long long x = mpz_get_si(mpq_numref(worm)) * (long long)circle;
-    long long y = mpz_get_si(mpq_denref(worm)) * (long long)holes;
-    long long worst, pitch;
-    mpq_t error;
-
-    if (x < y)
-        return; /* fewer places than holes */
-    rounding(&worst, &pitch, x, y, holes);
-    mpq_init(error);
-    to_revolutions(error, worst, y, worm, circle);
-    int order = found->circle == 0 ? -1 : mpq_cmp(error, found->worst);
-    if (order < 0 || (order == 0 && circle > found->circle)) {
-        found->plate = plate;
-        found->side = side;
-        found->circle = circle;
-        mpq_swap(found->worst, error);
-        to_revolutions(found->pitch, pitch, y, worm, circle);
-    }
-    mpq_clear(error);
-}
-
-enum cc_status cc_nearest_circle(struct cc_nearest *nearest, const struct cc_head *head,
-                                 unsigned holes, struct cc_error *err)
-{
-    struct cc_nearest found;
-    enum cc_status s = CC_OK;
-
-    if (holes < CC_MIN_CIRCLE || holes > CC_MAX_CIRCLE)
-        return cc_fail(err, CC_EDOM, "a circle of %u holes: %d to %d", holes, CC_MIN_CIRCLE,
-                       CC_MAX_CIRCLE);
-    if (!head->has_worm)
-        return cc_fail(err, CC_ENOFIT,
-                       "this head has no worm, so a plate's errors are not divided");
-    cc_nearest_init(&found);
-    for (size_t p = 0; p < head->plate_count; p++)
-        for (unsigned side = 0; side < CC_MAX_SIDES; side++)
-            for (size_t i = 0; i < head->plates[p].side[side].n; i++)
-                try_circle(&found, p, side + 1, head->plates[p].side[side].at[i], head->worm,
-                           holes);
-    if (found.circle == 0) {
-        s = cc_fail(err, CC_ENOFIT, "no circle of this head can tell %u holes apart", holes);
-    } else {
-        nearest->plate = found.plate;
-        nearest->side = found.side;
-        nearest->circle = found.circle;
-        mpq_swap(nearest->worst, found.worst);
-        mpq_swap(nearest->pitch, found.pitch);
-    }
-    cc_nearest_clear(&found);
-    return s;
-}
-
-/* ---- generations ---- */
 
 void cc_generation_init(struct cc_generation *generation)
 {
