@@ -16,6 +16,7 @@
 #include "crankcard/number.h"
 #include "crankcard/plan.h"
 #include "crankcard/plates.h"
+#include "crankcard/profile_set.h"
 #include "crankcard/status.h"
 #include "crankcard/tilt.h"
 #include "crankcard/tolerance.h"
