@@ -500,6 +500,23 @@ static void findings_from(struct cc_findings *f, const char *text)
     cc_measurements_clear(&m);
 }
 
+/* A half-read turn is refused with the line its table begins on. */
+static void findings_refused(void **state)
+{
+    (void)state;
+    struct cc_measurements m;
+    struct cc_findings f;
+    struct cc_error err = { 0 };
+
+    cc_measurements_init(&m);
+    cc_findings_init(&f);
+    assert_int_equal(read_text(&m, "# x\nangle_deg,indicator_mm\n0,0\n90,1\n180,2\n", &err), CC_OK);
+    assert_int_equal(cc_findings_of(&f, &m, 0, "t.csv", &err), CC_EDOM);
+    assert_non_null(strstr(err.text, "t.csv:2: the runout table: the readings leave 180 degrees"));
+    assert_false(f.has_runout);
+    cc_measurements_clear(&m);
+}
+
 static const struct cc_budget_line *line_of(const struct cc_budget *b, enum cc_budget_kind kind)
 {
     for (size_t i = 0; i < b->lines; i++)
@@ -722,6 +739,7 @@ int main(void)
         cmocka_unit_test(sums),
         cmocka_unit_test(verdicts),
         cmocka_unit_test(budgets_refused),
+        cmocka_unit_test(findings_refused),
     };
     pari_init(8000000, 2);
     int failed = cmocka_run_group_tests(tests, NULL, NULL);

@@ -5,6 +5,14 @@
 #include "cli/commands.h"
 
 const struct command commands[] = {
+    { "assess", cmd_assess, assess_tables, "FILE",
+      "measurements of a head: what they say, and whether it is good enough",
+      "Reads runout, indexed positions, clamp, push-pull and footstock readings (docs/assess.md has the\n"
+      "format). With --radius and --divisions, adds up what each does to the work; with a tolerance, says\n"
+      "whether that will do and what helps most.\n",
+      "  crankcard assess bench.csv\n"
+      "  crankcard assess bench.csv --radius 30 --divisions 57 --tolerance 0.02mm\n"
+      "  crankcard assess bench.csv --radius 30 --divisions 60 --class 9 --module 1 --write my-head.ini\n" },
     { "divide", cmd_divide, divide_tables, "N",
       "N equal divisions: the set-up and every step",
       "Finds the best setting of the head for N divisions of a turn and prints a card: how to set\n"

@@ -34,9 +34,11 @@ static double range_of(const double *value, size_t count)
     return high - low;
 }
 
-static enum cc_status find_runout(struct cc_findings *f, const struct cc_reading *row, size_t count,
+static enum cc_status find_runout(struct cc_findings *f, const struct cc_measurements *m,
                                   unsigned harmonics, const char *where, struct cc_error *err)
 {
+    const struct cc_reading *row = m->row[CC_RUNOUT];
+    size_t count = m->count[CC_RUNOUT];
     double *turn = malloc(count * sizeof *turn);
     double *value = malloc(count * sizeof *value);
     enum cc_status s;
@@ -51,7 +53,8 @@ static enum cc_status find_runout(struct cc_findings *f, const struct cc_reading
         struct cc_error why = {.status = CC_OK};
         s = cc_harmonic_fit(&f->runout, turn, value, count, harmonics, &why);
         if (s != CC_OK)
-            cc_fail(err, s, "%.100s: the runout table: %.250s", where, why.text);
+            cc_fail(err, s, "%.100s:%lu: the runout table: %.250s", where,
+                    m->header_line[CC_RUNOUT], why.text);
         f->indicator_range_mm = range_of(value, count);
         f->has_runout = s == CC_OK;
     }
@@ -129,7 +132,7 @@ enum cc_status cc_findings_of(struct cc_findings *findings, const struct cc_meas
 
     cc_findings_init(&work);
     if (m->count[CC_RUNOUT] > 0)
-        s = find_runout(&work, m->row[CC_RUNOUT], m->count[CC_RUNOUT], harmonics, where, err);
+        s = find_runout(&work, m, harmonics, where, err);
     if (s == CC_OK && m->count[CC_POSITIONS] > 0) {
         s = cc_accuracy_of(&work.positions, m, where, err);
         work.has_positions = s == CC_OK;
@@ -333,7 +336,7 @@ static const struct {
     [CC_LINE_REVERSAL] = {"backlash", "come to every position from the same side"},
     [CC_LINE_ECCENTRIC] = {"eccentricity",
                            "set the work true to the indicator, or clean and bed the taper"},
-    [CC_LINE_FORM] = {"roundness and spindle",
+    [CC_LINE_FORM] = {"roundness, spindle",
                       "look for dirt or bruises on bar and centre, then at the spindle's bearings"},
     [CC_LINE_CLAMP] = {"clamp", "draw the spindle clamp up to the same feel every time"},
     [CC_LINE_PLAY] = {"play", "take up the worm's end play and mesh, and cut with the clamp on"},
