@@ -5,14 +5,6 @@
 #include "cli/commands.h"
 
 const struct command commands[] = {
-    { "assess", cmd_assess, assess_tables, "FILE",
-      "measurements of a head: what they say, and whether it is good enough",
-      "Reads runout, indexed positions, clamp, push-pull and footstock readings (docs/assess.md has the\n"
-      "format). With --radius and --divisions, adds up what each does to the work; with a tolerance, says\n"
-      "whether that will do and what helps most.\n",
-      "  crankcard assess bench.csv\n"
-      "  crankcard assess bench.csv --radius 30 --divisions 57 --tolerance 0.02mm\n"
-      "  crankcard assess bench.csv --radius 30 --divisions 60 --class 9 --module 1 --write my-head.ini\n" },
     { "divide", cmd_divide, divide_tables, "N",
       "N equal divisions: the set-up and every step",
       "Finds the best setting of the head for N divisions of a turn and prints a card: how to set\n"
@@ -63,6 +55,14 @@ const struct command commands[] = {
       "  crankcard layout 7 --diameter 80\n"
       "  crankcard layout 12 --diameter 3in --units in --corner --format csv\n"
       "  crankcard layout --angles 0 '37d30m keyway' 180 --diameter 50 --start 90 --clockwise\n" },
+    { "assess", cmd_assess, assess_tables, "FILE",
+      "measurements of a head: what they say, and whether it is good enough",
+      "Reads runout, indexed positions, clamp, push-pull and footstock readings (docs/assess.md has the\n"
+      "format). With --radius and --divisions, adds up what each does to the work; with a tolerance, says\n"
+      "whether that will do and what helps most.\n",
+      "  crankcard assess bench.csv\n"
+      "  crankcard assess bench.csv --radius 30 --divisions 57 --tolerance 0.02mm\n"
+      "  crankcard assess bench.csv --radius 30 --divisions 60 --class 9 --module 1 --write my-head.ini\n" },
     { "plates", cmd_plates, plates_tables, "RANGE...",
       "numbers the head leaves out, the best circles for one more plate",
       "Lists the numbers of a range without an exact direct or plain setting, and chooses the circles of a\n"
