@@ -17,7 +17,7 @@
 #define CC_MAX_PLATE_NUMBERS 20000   /* numbers to be served, most */
 #define CC_MAX_NEW_CIRCLES 60        /* circles on a new plate, most */
 #define CC_MAX_CANDIDATES 2000       /* circles to choose from, most */
-#define CC_PLATES_NODES 3000000      /* steps of the search before it settles for the best found */
+#define CC_PLATES_NODES 1000000      /* steps of the search before it settles for the best found */
 
 /* Whether N divisions are exact on a circle of holes with worm ratio R: holes * R / N is whole. */
 bool cc_circle_serves(const mpq_t worm, unsigned circle, unsigned long divisions);
