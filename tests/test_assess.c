@@ -326,6 +326,7 @@ static void files_refused(void **state)
         {"angle_deg,indicator_furlong\n", CC_EPARSE,
          "t.csv:1: column 'indicator_furlong': the unit must be _mm"},
         {"angle_deg,indicator_deg\n", CC_EPARSE, "'indicator_deg': the unit must be _mm"},
+        {"angle_deg;indicator_mm\n0;1,5\n", CC_EPARSE, "t.csv:1: columns are divided by"},
         {"angel_deg,indicator_mm\n", CC_EPARSE, "t.csv:1: 'angel_deg' is not a column name"},
         {"angle_deg,angle_rev\n", CC_EPARSE, "t.csv:1: column 'angle' is there twice"},
         {"angle_deg,indicator_mm\n0,1\n120,nan\n", CC_EPARSE, "t.csv:3: indicator: 'nan'"},
@@ -453,6 +454,31 @@ static void positions_one_way(void **state)
     /* neighbours differ by 4, 6, 2, 0; half a turn apart no pair differs by more than 6 */
     near("step 1/4", cc_accuracy_step(&a, CC_BACKWARD, 0.25), 6, 1e-12);
     near("step 1/2", cc_accuracy_step(&a, CC_BACKWARD, 0.5), 6, 1e-12);
+    cc_accuracy_clear(&a);
+    cc_measurements_clear(&m);
+}
+
+/* Up and down in six steps of 1: neighbours differ by 1, round the closing gap too, and 1/3 turn apart by 2. */
+static void steps_go_round(void **state)
+{
+    (void)state;
+    static const int deviation[] = { 0, 1, 2, 3, 2, 1 };
+    struct cc_measurements m;
+    struct cc_accuracy a;
+    char text[600] = "target_deg,direction,run,deviation_arcsec\n";
+
+    for (int i = 0; i < 12; i++) {
+        size_t used = strlen(text);
+        snprintf(text + used, sizeof text - used, "%d,+,%d,%d\n", i / 2 * 60, i % 2 + 1, deviation[i / 2]);
+    }
+    cc_measurements_init(&m);
+    cc_accuracy_init(&a);
+    assert_int_equal(read_text(&m, text, NULL), CC_OK);
+    assert_int_equal(cc_accuracy_of(&a, &m, "t.csv", NULL), CC_OK);
+    near("neighbours", cc_accuracy_step(&a, CC_FORWARD, 0.01), 1, 1e-12);
+    near("a sixth", cc_accuracy_step(&a, CC_FORWARD, 1 / 6.0), 1, 1e-12);
+    near("a third", cc_accuracy_step(&a, CC_FORWARD, 1 / 3.0), 2, 1e-12);
+    near("half", cc_accuracy_step(&a, CC_FORWARD, 0.5), 3, 1e-12);
     cc_accuracy_clear(&a);
     cc_measurements_clear(&m);
 }
@@ -617,6 +643,12 @@ static void footstock_by_force(void **state)
          0.002 * 40 * (high - low));
     near("neighbours", line_of(&b, CC_LINE_FOOTSTOCK)->pitch_mm,
          line_of(&b, CC_LINE_FOOTSTOCK)->cumulative_mm * sin(two_pi / 200), 1e-15);
+    /* divisions as far apart as the error's own quarter turns, or further: nothing smaller can be promised */
+    for (unsigned n = 2; n <= 4; n++) {
+        b = budget_of(&f, 40, n);
+        near("few divisions", line_of(&b, CC_LINE_FOOTSTOCK)->pitch_mm, line_of(&b, CC_LINE_FOOTSTOCK)->cumulative_mm,
+             1e-15);
+    }
     cc_findings_clear(&f);
 }
 
@@ -732,7 +764,7 @@ int main(void)
         cmocka_unit_test(files_refused),
         cmocka_unit_test(positions_by_hand),
         cmocka_unit_test(positions_one_way),
-        cmocka_unit_test(positions_refused),
+        cmocka_unit_test(positions_refused),     cmocka_unit_test(steps_go_round),
         cmocka_unit_test(shifts_and_alignment),
         cmocka_unit_test(eccentricity_by_force),
         cmocka_unit_test(footstock_by_force),

@@ -73,6 +73,10 @@ static void chord_factors(void **state)
     assert_true(cc_chord(80, apart) == 80); /* the diameter */
     mpq_set_ui(apart, 1, 6);
     assert_true(cc_chord(80, apart) == 40); /* hexagon: the radius */
+    mpq_set_si(apart, -1, 6);       /* backwards, and more than half a turn on */
+    assert_true(cc_chord(80, apart) == 40);
+    mpq_set_ui(apart, 7, 6);
+    assert_true(cc_chord(80, apart) == 40);
     mpq_set_ui(apart, 1, 4);
     assert_true(fabs(cc_chord(80, apart) - 40 * sqrt(2)) < 1e-13);
     mpq_clear(apart);

@@ -293,6 +293,8 @@ static enum cc_status read_header(struct reader *r, struct cc_measurements *m)
     enum cc_status s;
     unsigned have = 0;
 
+    if (strpbrk(r->text, ",\t") == NULL && strchr(r->text, ';') != NULL)
+        return REFUSE(r, CC_EPARSE, "%s", "columns are divided by ',' or tabs, not by ';'");
     r->separator = strchr(r->text, ',') == NULL && strchr(r->text, '\t') != NULL ? '\t' : ',';
     s = split(r);
     if (s != CC_OK)
