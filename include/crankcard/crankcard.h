@@ -2,17 +2,26 @@
 #ifndef CRANKCARD_CRANKCARD_H
 #define CRANKCARD_CRANKCARD_H
 
+#include "crankcard/accuracy.h"
 #include "crankcard/angle.h"
+#include "crankcard/assess.h"
 #include "crankcard/check.h"
 #include "crankcard/gear.h"
+#include "crankcard/harmonic.h"
 #include "crankcard/head.h"
+#include "crankcard/layout.h"
 #include "crankcard/lead.h"
 #include "crankcard/length.h"
+#include "crankcard/makeplate.h"
+#include "crankcard/measure.h"
 #include "crankcard/number.h"
 #include "crankcard/order.h"
 #include "crankcard/plan.h"
+#include "crankcard/plates.h"
+#include "crankcard/profile_set.h"
 #include "crankcard/status.h"
 #include "crankcard/tilt.h"
+#include "crankcard/tolerance.h"
 #include "crankcard/train.h"
 
 #endif

@@ -58,5 +58,27 @@ const struct command commands[] = {
       "Every train of 2 and 4 gears (6 with --most-gears 6) is tried; the nearest leads come first.\n",
       "  crankcard lead 8in --screw 4tpi --diameter 2in --head small-tilting-geared\n"
       "  crankcard lead --helix 30 --diameter 25 --screw 5 --starts 6 --head small-tilting-geared\n" },
+    { "layout", cmd_layout, layout_tables, "N", "holes or slots on a circle by two dials, and chords to check them",
+      "Coordinates of N equal positions, or with --angles of a list, rounded to what the dials show, the\n"
+      "error of each, and chords for calipers. --format svg draws them at true scale.\n",
+      "  crankcard layout 7 --diameter 80\n"
+      "  crankcard layout 12 --diameter 3in --units in --corner --format csv\n"
+      "  crankcard layout --angles 0 '37d30m keyway' 180 --diameter 50 --start 90 --clockwise\n" },
+    { "assess", cmd_assess, assess_tables, "FILE",
+      "measurements of a head: what they say, and whether it is good enough",
+      "Reads runout, indexed positions, clamp, push-pull and footstock readings (docs/assess.md has the\n"
+      "format). With --radius and --divisions, adds up what each does to the work; with a tolerance, says\n"
+      "whether that will do and what helps most.\n",
+      "  crankcard assess bench.csv\n"
+      "  crankcard assess bench.csv --radius 30 --divisions 57 --tolerance 0.02mm\n"
+      "  crankcard assess bench.csv --radius 30 --divisions 60 --class 9 --module 1 --write my-head.ini\n" },
+    { "plates", cmd_plates, plates_tables, "RANGE...",
+      "numbers the head leaves out, the best circles for one more plate",
+      "Lists the numbers of a range without an exact direct or plain setting, and chooses the circles of a\n"
+      "new plate that serve most of them. With --make, says how to drill a circle on this head and\n"
+      "how good it gets, plate after plate.\n",
+      "  crankcard plates 2-100 --circles 6 --least 15 --most 66\n"
+      "  crankcard plates 2-200 --most 130 --want 127,125\n"
+      "  crankcard plates --make 127 --drill 0.05 --diameter 120\n" },
     { NULL, NULL, NULL, NULL, NULL, NULL, NULL }
 };

@@ -74,7 +74,17 @@ static char *base_directory(const char *variable, const char *fallback)
     return path;
 }
 
-/* The data beside the program itself: in its build tree, or below the prefix it was moved to. */
+/* path without its last part; false when there is none. */
+static bool go_up(char *path)
+{
+    char *slash = strrchr(path, '/');
+    if (slash == NULL)
+        return false;
+    *slash = '\0';
+    return true;
+}
+
+/* The data beside the program itself: below the prefix it was installed or moved to, or in its build tree. */
 static void add_beside_program(struct places *places)
 {
     char path[PATH_MAX];
@@ -83,14 +93,12 @@ static void add_beside_program(struct places *places)
     if (n <= 0)
         return;
     path[n] = '\0';
-    for (int up = 0; up < 2; up++) {
-        char *slash = strrchr(path, '/');
-        if (slash == NULL)
-            return;
-        *slash = '\0';
-    }
+    if (!go_up(path) || !go_up(path))
+        return;
     add_place(places, path, strlen(path), "share/crankcard/heads", "installed beside the program");
     add_place(places, path, strlen(path), "data/heads", "the program's build tree");
+    if (go_up(path))        /* build/san/crankcard */
+        add_place(places, path, strlen(path), "data/heads", "the program's build tree");
 }
 
 static void list_places(struct places *places)

@@ -1,0 +1,137 @@
+/* profile_set.c: one value of an INI text replaced, the rest copied byte for byte. */
+#include "crankcard/profile_set.h"
+
+#include <stdbool.h>
+#include <string.h>
+
+/* Output that counts what it has no room for. */
+struct sink {
+    char *buf;
+    size_t size, used;
+    char last;      /* byte written last, '\n' before the first */
+};
+
+static void put(struct sink *s, const char *text, size_t length)
+{
+    for (size_t i = 0; i < length; i++) {
+        if (s->used + 1 < s->size)
+            s->buf[s->used] = text[i];
+        s->used++;
+        s->last = text[i];
+    }
+}
+
+static void put_text(struct sink *s, const char *text)
+{
+    put(s, text, strlen(text));
+}
+
+static void put_pair(struct sink *s, const char *key, const char *value)
+{
+    put_text(s, key);
+    put_text(s, " = ");
+    put_text(s, value);
+    put_text(s, "\n");
+}
+
+struct span {
+    const char *at;
+    size_t length;
+};
+
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t' || c == '\r';
+}
+
+static struct span trim(struct span t)
+{
+    while (t.length > 0 && is_blank(t.at[0])) {
+        t.at++;
+        t.length--;
+    }
+    while (t.length > 0 && is_blank(t.at[t.length - 1]))
+        t.length--;
+    return t;
+}
+
+static bool equals(struct span t, const char *word)
+{
+    return t.length == strlen(word) && memcmp(t.at, word, t.length) == 0;
+}
+
+/* Whether the line is a section's header; *in says whether it is the one called section. */
+static bool header(bool *in, struct span line, const char *section)
+{
+    line = trim(line);
+    const char *end = line.length > 0 && line.at[0] == '[' ? memchr(line.at, ']', line.length) : NULL;
+    if (end == NULL)
+        return false;
+    *in = equals((struct span){ line.at + 1, (size_t)(end - line.at) - 1 }, section);
+    return true;
+}
+
+static bool has_key(struct span line, const char *key)
+{
+    size_t n = 0;
+    while (n < line.length && line.at[n] != '=' && line.at[n] != ':')
+        n++;
+    return n < line.length && equals(trim((struct span){ line.at, n }), key);
+}
+
+/* The next line of text from *at on, without its end; *at moves past the end. */
+static struct span next_line(const char **at, const char *end)
+{
+    const char *start = *at, *newline = memchr(start, '\n', (size_t)(end - start));
+
+    *at = newline != NULL ? newline + 1 : end;
+    return (struct span){ start, (size_t)((newline != NULL ? newline : end) - start) };
+}
+
+static bool key_exists(const char *text, size_t length, const char *section, const char *key)
+{
+    const char *at = text, *end = text + length;
+    bool in = false;
+
+    while (at < end) {
+        struct span line = next_line(&at, end);
+        if (!header(&in, line, section) && in && has_key(line, key))
+            return true;
+    }
+    return false;
+}
+
+size_t cc_profile_set(char *buf, size_t size, const char *text, size_t length, const char *section,
+                      const char *key, const char *value)
+{
+    struct sink s = { .buf = buf, .size = size, .last = '\n' };
+    const char *at = text, *end = text + length;
+    bool in = false, done = false, replace = key_exists(text, length, section, key);
+
+    while (at < end) {
+        const char *start = at;
+        struct span line = next_line(&at, end);
+        bool is_header = header(&in, line, section);
+        if (!is_header && in && !done && replace && has_key(line, key)) {
+            put_pair(&s, key, value);
+            done = true;
+            continue;
+        }
+        put(&s, start, (size_t)(at - start));
+        if (is_header && in && !done && !replace) {
+            if (s.last != '\n')
+                put_text(&s, "\n");
+            put_pair(&s, key, value);
+            done = true;
+        }
+    }
+    if (!done) {
+        put_text(&s, s.last != '\n' ? "\n\n[" : s.used > 0 ? "\n[" : "[");
+        put_text(&s, section);
+        put_text(&s, "]\n");
+        put_pair(&s, key, value);
+    }
+    if (size > 0)
+        buf[s.used < size ? s.used : size - 1] = '\0';
+    return s.used;
+}

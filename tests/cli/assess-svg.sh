@@ -1,0 +1,1 @@
+"$CRANKCARD" assess examples/bench-readings.csv --format svg

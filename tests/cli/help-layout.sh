@@ -1,0 +1,1 @@
+"$CRANKCARD" layout --help

@@ -1,0 +1,1 @@
+"$CRANKCARD" layout 7 --diameter 80 --pin 6

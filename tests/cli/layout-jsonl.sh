@@ -1,0 +1,1 @@
+"$CRANKCARD" layout 3 --diameter 50 --format jsonl

@@ -1,0 +1,1 @@
+"$CRANKCARD" layout 6 --diameter 60 --pin 5 --format svg

@@ -1,0 +1,1 @@
+"$CRANKCARD" plates 2-70 --format csv

@@ -1,0 +1,1 @@
+"$CRANKCARD" plates --make 60 --format tsv

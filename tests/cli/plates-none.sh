@@ -1,0 +1,1 @@
+"$CRANKCARD" plates 101 103

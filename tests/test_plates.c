@@ -1,0 +1,347 @@
+/*
+ * test_plates.c: what plates serve against published capability, the chosen circles against brute
+ * force, and a plate's errors against exact sums done the long way.
+ */
+#include "support.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "crankcard/makeplate.h"
+#include "crankcard/plates.h"
+#include "trade/cover.h"
+
+static void default_head(struct cc_head *head)
+{
+    cc_head_init(head);
+    assert_int_equal(cc_head_default(head, NULL), CC_OK);
+}
+
+/*
+ * Capability as printed: three plates of six circles do all to 50, and even numbers to 100
+ * except 96. The default head has those plates; its direct plate of 24 serves divisors of 24 only,
+ * all below 50.
+ */
+static void published_capability(void **state)
+{
+    (void)state;
+    struct test_tsv t;
+    struct cc_head head;
+    unsigned rows = 0;
+
+    default_head(&head);
+    test_tsv_open(&t, "tests/reference/capability.tsv");
+    while (test_tsv_next(&t)) {
+        if (strcmp(test_tsv_get(&t, "method"), "plain") != 0 ||
+            strstr(test_tsv_get(&t, "plates"), "six circles") == NULL)
+            continue;
+        unsigned long last = test_tsv_count(&t, "last"), step = test_tsv_count(&t, "step");
+        unsigned long except = *test_tsv_get(&t, "except") ? test_tsv_count(&t, "except") : 0;
+        for (unsigned long n = test_tsv_count(&t, "first"); n <= last; n += step)
+            if (cc_head_serves(&head, n) != (n != except))
+                fail_msg("%s: %lu", test_tsv_where(&t), n);
+        rows++;
+    }
+    test_tsv_close(&t);
+    cc_head_clear(&head);
+    assert_true(rows >= 2);
+}
+
+/* holes * R / N by GMP, worms whole and fractional. */
+static void exactness(void **state)
+{
+    (void)state;
+    static const char *worms[] = {"40", "60", "90", "5", "77/2", "119/3"};
+    mpq_t worm, q;
+
+    mpq_init(q);
+    for (size_t w = 0; w < sizeof worms / sizeof worms[0]; w++) {
+        test_mpq_init(worm, worms[w]);
+        for (unsigned circle = 2; circle <= 70; circle++)
+            for (unsigned long n = 1; n <= 300; n++) {
+                mpq_set_ui(q, circle, n);
+                mpq_canonicalize(q);
+                mpq_mul(q, q, worm);
+                bool whole = mpz_cmp_ui(mpq_denref(q), 1) == 0;
+                if (cc_circle_serves(worm, circle, n) != whole)
+                    fail_msg("worm %s, circle %u, N %lu", worms[w], circle, n);
+            }
+        assert_false(cc_circle_serves(worm, 49, 0));
+        mpq_clear(worm);
+    }
+    mpq_clear(q);
+}
+
+/* ---- maximum cover ---- */
+
+enum { MOST_SETS = 10, MOST_ITEMS = 16 };
+
+struct instance {
+    long long weight[MOST_ITEMS];
+    size_t first[MOST_SETS + 1], member[MOST_SETS * MOST_ITEMS];
+    unsigned mask[MOST_SETS];
+    struct cci_cover p;
+};
+
+static void random_instance(struct instance *t, gmp_randstate_t rs)
+{
+    t->p = (struct cci_cover){.items = 1 + gmp_urandomm_ui(rs, MOST_ITEMS),
+                              .sets = 1 + gmp_urandomm_ui(rs, MOST_SETS),
+                              .weight = t->weight,
+                              .first = t->first,
+                              .member = t->member,
+                              .choose = 1 + gmp_urandomm_ui(rs, 4),
+                              .nodes = 1000000};
+    unsigned long heaviest = gmp_urandomm_ui(rs, 2) ? 1 : 50;
+    for (size_t i = 0; i < t->p.items; i++)
+        t->weight[i] = 1 + (long long)gmp_urandomm_ui(rs, heaviest);
+    size_t members = 0;
+    for (size_t s = 0; s < t->p.sets; s++) {
+        t->first[s] = members;
+        t->mask[s] = 0;
+        for (size_t i = 0; i < t->p.items; i++)
+            if (gmp_urandomm_ui(rs, 3) == 0) {
+                t->member[members++] = i;
+                t->mask[s] |= 1u << i;
+            }
+    }
+    t->first[t->p.sets] = members;
+}
+
+static long long weigh(const struct instance *t, unsigned mask)
+{
+    long long sum = 0;
+    for (size_t i = 0; i < t->p.items; i++)
+        if (mask >> i & 1)
+            sum += t->weight[i];
+    return sum;
+}
+
+/* Every choice of at most choose sets. */
+static long long best_by_force(const struct instance *t)
+{
+    long long best = 0;
+
+    for (unsigned pick = 0; pick < 1u << t->p.sets; pick++) {
+        unsigned mask = 0;
+        size_t count = 0;
+        for (size_t s = 0; s < t->p.sets; s++)
+            if (pick >> s & 1) {
+                mask |= t->mask[s];
+                count++;
+            }
+        if (count <= t->p.choose && weigh(t, mask) > best)
+            best = weigh(t, mask);
+    }
+    return best;
+}
+
+static void cover_against_force(void **state)
+{
+    (void)state;
+    gmp_randstate_t rs;
+    unsigned long rounds = test_rounds(1500), searched = 0, cut = 0;
+
+    test_random_init(rs);
+    for (unsigned long i = 0; i < rounds; i++) {
+        static struct instance t;
+        size_t chosen[4];
+        struct cci_cover_result r = {.chosen = chosen};
+        random_instance(&t, rs);
+        long long best = best_by_force(&t);
+        if (i % 3 == 0)
+            t.p.nodes = gmp_urandomm_ui(rs, 3);
+        assert_int_equal(cci_cover_solve(&r, &t.p, NULL), CC_OK);
+        unsigned mask = 0;
+        for (size_t k = 0; k < r.count; k++)
+            mask |= t.mask[chosen[k]];
+        if (r.count > t.p.choose || weigh(&t, mask) != r.value)
+            fail_msg("seed %lu, round %lu: the choice does not weigh %lld", test_seed(), i,
+                     r.value);
+        if (r.bound < best || r.value > best || (r.proved && r.value != best))
+            fail_msg("seed %lu, round %lu: %lld, bound %lld, best %lld", test_seed(), i, r.value,
+                     r.bound, best);
+        if (i % 3 != 0 && !r.proved)
+            fail_msg("seed %lu, round %lu: not proved", test_seed(), i);
+        searched += r.nodes > 1;
+        cut += !r.proved;
+    }
+    gmp_randclear(rs);
+    assert_true(searched > rounds / 50); /* the search was needed, and was cut short */
+    assert_true(cut > 0);
+}
+
+/* ---- circles of a new plate ---- */
+
+static bool served_by(const mpq_t worm, const unsigned *circle, size_t circles, unsigned long n)
+{
+    for (size_t i = 0; i < circles; i++)
+        if (cc_circle_serves(worm, circle[i], n))
+            return true;
+    return false;
+}
+
+/* All choices of three circles from 15 to 40 for what the default head leaves out of 2 .. 250. */
+static void plate_against_force(void **state)
+{
+    (void)state;
+    struct cc_head head;
+    struct cc_new_plate plate;
+    unsigned long number[250];
+    long long weight[250], best = 0;
+    size_t n = 0;
+
+    default_head(&head);
+    for (unsigned long i = 2; i <= 250; i++)
+        if (!cc_head_serves(&head, i)) {
+            weight[n] = i % 7 == 0 ? 9 : 1;
+            number[n++] = i;
+        }
+    for (unsigned a = 15; a <= 40; a++)
+        for (unsigned b = a + 1; b <= 40; b++)
+            for (unsigned c = b + 1; c <= 40; c++) {
+                unsigned three[3] = {a, b, c};
+                long long sum = 0;
+                for (size_t i = 0; i < n; i++)
+                    sum += served_by(head.worm, three, 3, number[i]) ? weight[i] : 0;
+                best = sum > best ? sum : best;
+            }
+    struct cc_plates_question q = {number, weight, n, 3, 15, 40, 0};
+    assert_int_equal(cc_plates_choose(&plate, head.worm, &q, NULL), CC_OK);
+    assert_true(plate.proved);
+    assert_int_equal(plate.weight, best);
+    assert_int_equal(plate.bound, best);
+    long long sum = 0;
+    size_t served = 0;
+    for (size_t i = 0; i < n; i++)
+        if (served_by(head.worm, plate.circle, plate.circles, number[i])) {
+            sum += weight[i];
+            served++;
+        }
+    assert_int_equal(sum, best);
+    assert_int_equal(served, plate.served);
+    cc_head_clear(&head);
+}
+
+/* 127 needs a circle of 127 or a multiple: with worm 40 nothing else has the factor. */
+static void the_127_circle(void **state)
+{
+    (void)state;
+    static const unsigned long number[] = {127};
+    struct cc_new_plate plate;
+    struct cc_error err;
+    mpq_t worm;
+
+    test_mpq_init(worm, "40");
+    struct cc_plates_question q = {number, NULL, 1, 6, 15, 66, 0};
+    assert_int_equal(cc_plates_choose(&plate, worm, &q, &err), CC_ENOFIT);
+    q.most = 300;
+    assert_int_equal(cc_plates_choose(&plate, worm, &q, &err), CC_OK);
+    assert_int_equal(plate.circles, 1);
+    assert_int_equal(plate.circle[0], 127);
+    mpq_clear(worm);
+}
+
+static void questions_refused(void **state)
+{
+    (void)state;
+    static const unsigned long number[] = {53, 59};
+    static const long long zero[] = {1, 0}, heavy[] = {1LL << 39, 1LL << 39};
+    static const struct cc_plates_question rows[] = {
+        {number, NULL, 2, 0, 15, 66, 0},     {number, NULL, 2, 61, 15, 66, 0},
+        {number, NULL, 2, 6, 1, 66, 0},      {number, NULL, 2, 6, 67, 66, 0},
+        {number, NULL, 2, 6, 15, 10001, 0},  {number, NULL, 2, 6, 15, 2100, 0},
+        {number, zero, 2, 6, 15, 66, 0},     {number, heavy, 2, 6, 15, 66, 0},
+        {number, NULL, 20001, 6, 15, 66, 0},
+    };
+    mpq_t worm;
+
+    test_mpq_init(worm, "40");
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_new_plate plate;
+        struct cc_error err;
+        if (cc_plates_choose(&plate, worm, &rows[i], &err) != CC_EDOM)
+            fail_msg("row %zu was not refused", i);
+    }
+    mpq_clear(worm);
+}
+
+/* ---- making a plate ---- */
+
+/* An arc of the radius's length is one radian; 180/pi degrees. */
+static void arcs(void **state)
+{
+    (void)state;
+    mpq_t angle, length, radius;
+
+    mpq_init(angle);
+    test_mpq_init(length, "127/5");
+    test_mpq_init(radius, "127/5");
+    cc_arc_angle(angle, length, radius);
+    assert_true(fabs(mpq_get_d(angle) * 360 - 57.295779513082321) < 1e-13);
+    mpq_set_ui(length, 0, 1);
+    cc_arc_angle(angle, length, radius);
+    assert_int_equal(mpq_sgn(angle), 0);
+    mpq_clears(angle, length, radius, NULL);
+}
+
+/*
+ * Worm 10, first error 1/100, worm error 1/1000, drilling 1/2000, worked by hand:
+ *   plate 1: holes 1/100 + 3/2000 = 23/2000, work 23/20000 + 1/1000 = 43/20000
+ *   plate 2: holes 23/20000 + 3/2000 = 53/20000, work 53/200000 + 1/1000 = 253/200000
+ *   floor: holes 3/2000 * 10/9 = 1/600, work 3/18000 + 1/1000 = 7/6000
+ */
+static void generations_by_hand(void **state)
+{
+    (void)state;
+    struct cc_generation one, two;
+    mpq_t worm, first, w, d, holes, work;
+
+    test_mpq_init(worm, "10");
+    test_mpq_init(first, "1/100");
+    test_mpq_init(w, "1/1000");
+    test_mpq_init(d, "1/2000");
+    mpq_inits(holes, work, NULL);
+    cc_generation_init(&one);
+    cc_generation_init(&two);
+    assert_int_equal(cc_generation_next(&one, NULL, worm, first, w, d, NULL), CC_OK);
+    test_mpq_equal("hole 1", one.hole_error, "23/2000");
+    test_mpq_equal("work 1", one.work_error, "43/20000");
+    test_mpq_equal("work 1, arithmetic", one.work_arithmetic, "1/1000");
+    assert_int_equal(cc_generation_next(&two, &one, worm, first, w, d, NULL), CC_OK);
+    test_mpq_equal("hole 2", two.hole_error, "53/20000");
+    test_mpq_equal("hole 2, arithmetic", two.hole_arithmetic, "1/1000");
+    test_mpq_equal("work 2", two.work_error, "253/200000");
+    test_mpq_equal("work 2, arithmetic", two.work_arithmetic, "1/10000");
+    cc_generation_floor(holes, work, worm, w, d);
+    test_mpq_equal("floor of holes", holes, "1/600");
+    test_mpq_equal("floor of work", work, "7/6000");
+    /* many plates on, in place, the floor is reached from above */
+    for (int g = 3; g < 30; g++)
+        assert_int_equal(cc_generation_next(&two, &two, worm, first, w, d, NULL), CC_OK);
+    assert_true(mpq_cmp(two.work_error, work) > 0);
+    mpq_sub(work, two.work_error, work);
+    assert_true(mpq_get_d(work) < 1e-28);
+    mpq_set_ui(worm, 1, 1);
+    assert_int_equal(cc_generation_next(&two, NULL, worm, first, w, d, NULL), CC_EDOM);
+    mpq_set_ui(worm, 40, 1);
+    mpq_neg(w, w);
+    assert_int_equal(cc_generation_next(&two, NULL, worm, first, w, d, NULL), CC_EDOM);
+    cc_generation_clear(&two);
+    cc_generation_clear(&one);
+    mpq_clears(worm, first, w, d, holes, work, NULL);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(published_capability),  cmocka_unit_test(exactness),
+        cmocka_unit_test(cover_against_force),   cmocka_unit_test(plate_against_force),
+        cmocka_unit_test(the_127_circle),        cmocka_unit_test(questions_refused),
+        cmocka_unit_test(arcs),
+        cmocka_unit_test(generations_by_hand),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
