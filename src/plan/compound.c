@@ -8,26 +8,6 @@
  */
 #include "plan/search.h"
 
-static struct cc_plan *pair_candidate(struct cci_search *search, const struct cci_pair *pair,
-                                      enum cc_method method)
-{
-    struct cc_plan *plan = cci_candidate(search, method);
-
-    plan->plate = pair->plate;
-    plan->side = pair->side;
-    plan->circle = pair->circle;
-    plan->circle2 = pair->circle2;
-    plan->unit = pair->lcm;
-    mpq_set(plan->ratio, search->head->worm);
-    return plan;
-}
-
-/* A circle whose holes the other's include gives nothing that plain indexing does not. */
-static bool is_useful(const struct cci_pair *pair)
-{
-    return pair->lcm != pair->circle && pair->lcm != pair->circle2;
-}
-
 void cci_find_compound(struct cci_search *search)
 {
     struct cc_planner *planner = search->planner;
@@ -36,15 +16,14 @@ void cci_find_compound(struct cci_search *search)
     for (size_t i = 0; i < planner->pair_count; i++) {
         const struct cci_pair *pair = &planner->pairs[i];
         uint64_t block = search->block;
-        if (!is_useful(pair) || !cci_circle_allowed(search, pair->circle, pair->circle2))
+        if (!cci_pair_is_useful(pair) || !cci_circle_allowed(search, pair->circle, pair->circle2))
             continue;
         if (!cci_is_exact(search, pair->lcm, planner->worm_p, planner->worm_q)) {
             block = cci_exact_block(search, pair->lcm, planner->worm_p, planner->worm_q);
             if (block == 0)
                 continue;
         }
-        struct cc_plan *plan = pair_candidate(search, pair, CC_COMPOUND);
-        plan->block = block;
+        cci_pair_candidate(search, pair, CC_COMPOUND)->block = block;
         cci_offer_exact(search);
     }
 }
@@ -93,7 +72,7 @@ static int64_t units_of_block(const struct cci_search *search, const struct cci_
 
 static bool goes_forward(struct cci_search *search, const struct cci_pair *pair, uint64_t k)
 {
-    const struct cc_plan *plan = pair_candidate(search, pair, CC_NEARLY_EXACT);
+    const struct cc_plan *plan = cci_pair_candidate(search, pair, CC_NEARLY_EXACT);
     struct cci_split split = cci_split_units(plan, units_of_block(search, pair, k));
 
     return split.pin >= 0 && split.plate >= 0;
@@ -101,7 +80,7 @@ static bool goes_forward(struct cci_search *search, const struct cci_pair *pair,
 
 static void offer_block(struct cci_search *search, const struct cci_pair *pair, uint64_t k)
 {
-    struct cc_plan *plan = pair_candidate(search, pair, CC_NEARLY_EXACT);
+    struct cc_plan *plan = cci_pair_candidate(search, pair, CC_NEARLY_EXACT);
 
     plan->block = k;
     plan->move = units_of_block(search, pair, k);
@@ -198,7 +177,7 @@ void cci_find_nearly_exact(struct cci_search *search)
         return;
     for (size_t i = 0; i < planner->pair_count && search->status == CC_OK; i++) {
         const struct cci_pair *pair = &planner->pairs[i];
-        if (is_useful(pair) && cci_circle_allowed(search, pair->circle, pair->circle2))
+        if (cci_pair_is_useful(pair) && cci_circle_allowed(search, pair->circle, pair->circle2))
             search_pair(search, pair);
     }
 }

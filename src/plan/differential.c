@@ -240,16 +240,12 @@ enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *e
 static void differential_candidate(struct cci_search *search, const struct cci_spot *spot,
                                    const struct cci_gearing *gearing)
 {
-    struct cc_plan *plan = cci_candidate(search, CC_DIFFERENTIAL);
+    struct cc_plan *plan = cci_spot_candidate(search, spot, CC_DIFFERENTIAL);
 
-    plan->plate = spot->plate;
-    plan->side = spot->side;
-    plan->circle = spot->circle;
     plan->train = gearing->train;
     cc_train_ratio(plan->plate_turns, &gearing->train);
     if (gearing->negative)
         mpq_neg(plan->plate_turns, plan->plate_turns);
-    plan->unit = spot->circle;
     cci_set_u64(mpq_numref(plan->ratio), gearing->p);
     cci_set_u64(mpq_denref(plan->ratio), gearing->q);
 }

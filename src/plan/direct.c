@@ -9,13 +9,11 @@ void cci_find_direct(struct cci_search *search)
     const struct cc_head *head = search->head;
 
     for (size_t i = 0; i < head->direct.n; i++) {
-        unsigned holes = head->direct.at[i], unit = holes * head->vernier;
-        if (!cci_circle_allowed(search, holes, holes) || !cci_is_exact(search, unit, 1, 1))
+        unsigned holes = head->direct.at[i];
+        if (!cci_circle_allowed(search, holes, holes) ||
+            !cci_is_exact(search, (uint64_t)holes * head->vernier, 1, 1))
             continue;
-        struct cc_plan *plan = cci_candidate(search, CC_DIRECT);
-        plan->circle = holes;
-        plan->circle2 = head->vernier > 1 ? unit : 0;
-        plan->unit = unit;
+        cci_direct_candidate(search, i, CC_DIRECT);
         cci_offer_exact(search);
     }
 }

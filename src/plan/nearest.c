@@ -9,13 +9,11 @@ static void nearest_on_direct_plate(struct cci_search *search)
     const struct cc_head *head = search->head;
 
     for (size_t i = 0; i < head->direct.n; i++) {
-        unsigned holes = head->direct.at[i], unit = holes * head->vernier;
-        if (!cci_circle_allowed(search, holes, holes) || cci_is_exact(search, unit, 1, 1))
+        unsigned holes = head->direct.at[i];
+        if (!cci_circle_allowed(search, holes, holes) ||
+            cci_is_exact(search, (uint64_t)holes * head->vernier, 1, 1))
             continue;
-        struct cc_plan *plan = cci_candidate(search, CC_NEAREST_HOLE);
-        plan->circle = holes;
-        plan->circle2 = head->vernier > 1 ? unit : 0;
-        plan->unit = unit;
+        cci_direct_candidate(search, i, CC_NEAREST_HOLE);
         cci_offer_rounded(search);
     }
 }
@@ -30,12 +28,7 @@ void cci_find_nearest_hole(struct cci_search *search)
         if (!cci_circle_allowed(search, spot->circle, spot->circle) ||
             cci_is_exact(search, spot->circle, planner->worm_p, planner->worm_q))
             continue;
-        struct cc_plan *plan = cci_candidate(search, CC_NEAREST_HOLE);
-        plan->plate = spot->plate;
-        plan->side = spot->side;
-        plan->circle = spot->circle;
-        plan->unit = spot->circle;
-        mpq_set(plan->ratio, search->head->worm);
+        cci_spot_candidate(search, spot, CC_NEAREST_HOLE);
         cci_offer_rounded(search);
     }
 }
@@ -46,17 +39,10 @@ void cci_find_nearest_compound(struct cci_search *search)
 
     for (size_t i = 0; i < planner->pair_count; i++) {
         const struct cci_pair *pair = &planner->pairs[i];
-        if (!cci_circle_allowed(search, pair->circle, pair->circle2) ||
-            pair->lcm == pair->circle || pair->lcm == pair->circle2 ||
+        if (!cci_pair_is_useful(pair) || !cci_circle_allowed(search, pair->circle, pair->circle2) ||
             cci_is_exact(search, pair->lcm, planner->worm_p, planner->worm_q))
             continue;
-        struct cc_plan *plan = cci_candidate(search, CC_NEAREST_COMPOUND);
-        plan->plate = pair->plate;
-        plan->side = pair->side;
-        plan->circle = pair->circle;
-        plan->circle2 = pair->circle2;
-        plan->unit = pair->lcm;
-        mpq_set(plan->ratio, search->head->worm);
+        cci_pair_candidate(search, pair, CC_NEAREST_COMPOUND);
         cci_offer_rounded(search);
     }
 }

@@ -19,13 +19,7 @@ void cci_find_plain(struct cci_search *search)
             if (block == 0)
                 continue;
         }
-        struct cc_plan *plan = cci_candidate(search, CC_PLAIN);
-        plan->plate = spot->plate;
-        plan->side = spot->side;
-        plan->circle = spot->circle;
-        plan->block = block;
-        plan->unit = spot->circle;
-        mpq_set(plan->ratio, search->head->worm);
+        cci_spot_candidate(search, spot, CC_PLAIN)->block = block;
         cci_offer_exact(search);
     }
 }

@@ -533,6 +533,49 @@ struct cc_plan *cci_candidate(struct cci_search *search, enum cc_method method)
     return plan;
 }
 
+struct cc_plan *cci_direct_candidate(struct cci_search *search, size_t i, enum cc_method method)
+{
+    const struct cc_head *head = search->head;
+    struct cc_plan *plan = cci_candidate(search, method);
+
+    plan->circle = head->direct.at[i];
+    plan->unit = (uint64_t)plan->circle * head->vernier;
+    plan->circle2 = head->vernier > 1 ? (unsigned)plan->unit : 0;
+    return plan;
+}
+
+struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_spot *spot,
+                                   enum cc_method method)
+{
+    struct cc_plan *plan = cci_candidate(search, method);
+
+    plan->plate = spot->plate;
+    plan->side = spot->side;
+    plan->circle = spot->circle;
+    plan->unit = spot->circle;
+    mpq_set(plan->ratio, search->head->worm);
+    return plan;
+}
+
+struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_pair *pair,
+                                   enum cc_method method)
+{
+    struct cc_plan *plan = cci_candidate(search, method);
+
+    plan->plate = pair->plate;
+    plan->side = pair->side;
+    plan->circle = pair->circle;
+    plan->circle2 = pair->circle2;
+    plan->unit = pair->lcm;
+    mpq_set(plan->ratio, search->head->worm);
+    return plan;
+}
+
+bool cci_pair_is_useful(const struct cci_pair *pair)
+{
+    return pair->lcm != pair->circle && pair->lcm != pair->circle2;
+}
+
 /* ---- collecting ---- */
 
 /* Work out what ranks the finished candidate, and keep it if it is the best of its row (or all are wanted). */

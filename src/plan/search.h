@@ -108,6 +108,16 @@ void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio);
  */
 struct cc_plan *cci_candidate(struct cci_search *search, enum cc_method method);
 
+/* The same with the setting filled in: circle i of the direct plate, one circle, two circles. */
+struct cc_plan *cci_direct_candidate(struct cci_search *search, size_t i, enum cc_method method);
+struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_spot *spot,
+                                   enum cc_method method);
+struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_pair *pair,
+                                   enum cc_method method);
+
+/* Whether two circles reach more together than one of them alone. */
+bool cci_pair_is_useful(const struct cci_pair *pair);
+
 /*
  * Whether a setting of unit and ratio p/q meets the request exactly, with the request's block.
  */
