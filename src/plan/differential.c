@@ -335,21 +335,39 @@ void cci_find_differential_blocks(struct cci_search *search)
     search_exact(search, true);
 }
 
+/* tolerance * 2^40 rounded up, and at most 2^40: a whole turn. */
+static uint64_t tolerance_scaled(const struct cci_search *search)
+{
+    mpz_t scaled;
+    uint64_t out;
+
+    mpz_init(scaled);
+    mpz_mul_2exp(scaled, mpq_numref(search->tolerance), 40);
+    mpz_cdiv_q(scaled, scaled, mpq_denref(search->tolerance));
+    out = mpz_sizeinbase(scaled, 2) > 40 ? UINT64_C(1) << 40 : cci_get_u64(scaled);
+    mpz_clear(scaled);
+    return out;
+}
+
 /*
  * The nearest train: the same movement of m holes every time with a train that is not exact. For each
  * train and circle m is the nearest whole number to C (R - e) k / N, and the job closes to
- * |N m/(C (R - e)) - k| of a turn. Each that is nearer than all before it is offered.
+ * |N m/(C (R - e)) - k| of a turn.
+ *
+ * A setting that is surely beyond the tolerance and closes worse than one before it is passed over. (With an offset the closing error alone does not say which is worse.)
  */
 void cci_find_nearest_train(struct cci_search *search)
 {
     struct cc_planner *planner = search->planner;
-    uint64_t n = search->divisions, k = search->block;
+    uint64_t n = search->divisions, k = search->block, within = tolerance_scaled(search);
+    bool skip = mpq_sgn(search->request->offset) == 0;
     /* The smallest closing error so far, as |N m q - k C p| / (C p). */
     cci_u128 best_num = 0;
     uint64_t best_den = 0;
 
     if (!search->circle || search->head->gears.n == 0)
         return;
+    uint64_t j = cci_inverse(k % n, n), widest = n - j > j ? n - j : j;     /* neighbours: rows apart */
     search->status = cci_build_gearings(planner, search->err);
     for (size_t g = 0; g < planner->gearing_count && search->status == CC_OK; g++) {
         const struct cci_gearing *gearing = &planner->gearings[g];
@@ -362,12 +380,16 @@ void cci_find_nearest_train(struct cci_search *search)
                 continue;
             cci_u128 m = (2 * wanted + step) / (2 * step);
             cci_u128 off = m * step > wanted ? m * step - wanted : wanted - m * step;
-            if (m == 0 || off == 0 || off >= cp / 2)
+            /* Neighbours stay apart while their error, widest off / (N C p), is below 1/N. */
+            if (m == 0 || off == 0 || off >= cp || off * widest >= cp)
                 continue;
-            if (best_den != 0 && off * best_den >= best_num * cp)
+            if (skip && best_den != 0 && off << 40 > (cci_u128)within * cp &&
+                off * best_den > best_num * cp)
                 continue;
-            best_num = off;
-            best_den = cp;
+            if (best_den == 0 || off * best_den < best_num * cp) {
+                best_num = off;
+                best_den = cp;
+            }
             differential_candidate(search, spot, gearing);
             search->scratch.move = (int64_t)m;
             cci_offer_constant(search);
