@@ -157,7 +157,7 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair)
     uint64_t n = search->divisions, lp = pair->lcm * planner->worm_p;
     cci_u128 nq = (cci_u128)n * planner->worm_q;
 
-    if (nq >> 61 != 0 || n > lp / planner->worm_q || n < 2)
+    if (nq >> 61 != 0 || n < 2)
         return;
     uint64_t g = cci_gcd(lp, (uint64_t)nq);
     struct congruence c = { lp / g, (uint64_t)nq / g, n - 1 };
