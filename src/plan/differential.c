@@ -397,13 +397,15 @@ static uint64_t tolerance_scaled(const struct cci_search *search)
  * train and circle m is the nearest whole number to C (R - e) k / N, and the job closes to
  * |N m/(C (R - e)) - k| of a turn.
  *
- * A setting that is surely beyond the tolerance and closes worse than one before it is passed over. (With an offset the closing error alone does not say which is worse.)
+ * A setting that is surely beyond the tolerance and closes worse than one before it is passed over. (With an offset the closing error alone does not say which is worse; with a limit
+ * on turns the one before may not have been allowed.)
  */
 void cci_find_nearest_train(struct cci_search *search)
 {
     struct cc_planner *planner = search->planner;
     uint64_t n = search->divisions, k = search->block, within = tolerance_scaled(search);
-    bool skip = mpq_sgn(search->request->offset) == 0;
+    bool skip = mpq_sgn(search->request->offset) == 0 &&
+                mpq_sgn(search->request->most_turns) == 0;
     /* The smallest closing error so far, as |N m q - k C p| / (C p). */
     cci_u128 best_num = 0;
     uint64_t best_den = 0;
