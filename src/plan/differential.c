@@ -397,8 +397,9 @@ static uint64_t tolerance_scaled(const struct cci_search *search)
  * train and circle m is the nearest whole number to C (R - e) k / N, and the job closes to
  * |N m/(C (R - e)) - k| of a turn.
  *
- * A setting that is surely beyond the tolerance and closes worse than one before it is passed over. (With an offset the closing error alone does not say which is worse; with a limit
- * on turns the one before may not have been allowed.)
+ * A setting that is surely beyond the tolerance and closes worse than one before it is passed over. (With
+ * an offset the closing error alone does not say which is worse; with a limit on turns the one before may
+ * not have been allowed.)
  */
 void cci_find_nearest_train(struct cci_search *search)
 {
