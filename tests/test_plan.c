@@ -12,7 +12,7 @@
 
 static const char *const shipped[] = {
     "small-tilting", "small-tilting-geared", "universal-two-sided", "rotary-table-60",
-    "rotary-table-72", "rotary-table-90", "five-to-one", "spin-fixture-36",
+    "rotary-table-72", "rotary-table-90", "five-to-one", "spin-fixture-36", "wide-range",
 };
 
 #define SHIPPED (sizeof shipped / sizeof shipped[0])
@@ -1218,55 +1218,64 @@ static void vernier(void **state)
 
 /* ---- requests that are refused ---- */
 
-static void refused(struct bench *b, const char *message)
+static void refused(struct bench *b, const char *about)
 {
-    struct cc_error err;
+    struct cc_error err = { .text = "" };
     enum cc_status s = cc_planner_best(&b->best, NULL, b->planner, &b->request, &err);
 
-    if (s != CC_EDOM || strcmp(err.text, message) != 0)
-        fail_msg("%s\nstatus %d: %s\nexpected: %s", describe(b), (int)s, s != CC_OK ? err.text : "",
-                 message);
+    if (s != CC_EDOM || err.status != CC_EDOM || strstr(err.text, about) == NULL)
+        fail_msg("%s\nstatus %d: %s\nexpected a word about %s", describe(b), (int)s, err.text, about);
     assert_int_equal(cc_planner_all(&b->all, NULL, b->planner, &b->request, true, NULL), CC_EDOM);
 }
 
 static void refusals(void **state)
 {
-    static const char common[] =
-        "a block and the divisions must have no common factor, or some divisions are never reached";
-    static const char far[] = "an arc or an offset is at most 1000 turns";
     struct bench b;
     (void)state;
 
     bench_open(&b, "small-tilting");
     new_request(&b, 0);
-    refused(&b, "divisions must be 1 or more");
+    refused(&b, "divisions");
     new_request(&b, 12);
     mpq_set_ui(b.request.arc, 0, 1);
-    refused(&b, "an arc must be more than nothing");
+    refused(&b, "arc");
     new_request(&b, 12);
     mpz_set_ui(b.request.block, 4);
-    refused(&b, common);
+    refused(&b, "block");
     mpz_set_si(b.request.block, -5);
-    refused(&b, common);
+    refused(&b, "block");
     mpz_set_ui(b.request.block, 13);
-    refused(&b, "a block must be smaller than the divisions");
+    refused(&b, "block");
     mpz_set_ui(b.request.block, 5);
     mpq_set_ui(b.request.arc, 1, 2);
-    refused(&b, "blocks go round a full circle: leave out the arc or the block");
+    refused(&b, "full circle");
     new_request(&b, 12);
     mpq_set_si(b.request.offset, -1001, 1);
-    refused(&b, far);
+    refused(&b, "1000 turns");
     mpq_set_si(b.request.offset, -1000, 1);
     assert_true(find_best(&b));
     mpq_set_ui(b.request.arc, 1001, 1);
-    refused(&b, far);
+    refused(&b, "1000 turns");
     bench_close(&b);
 }
 
-/* The most positions any setting keeps apart on the default head: 40 x 47 x 49 = 92120. */
-static void most_positions(void **state)
+/* The request has no plan, that is proved, and the message says how many this head keeps apart. */
+static void beyond(struct bench *b, const char *most)
 {
     struct cc_error err;
+
+    assert_int_equal(cc_planner_best(&b->best, &b->answer, b->planner, &b->request, &err), CC_ENOFIT);
+    assert_int_equal(b->answer.exact, CC_ABSENT);
+    if (strstr(err.text, most) == NULL)
+        fail_msg("%s: expected %s in it", err.text, most);
+}
+
+/*
+ * The most positions: 40 x 47 x 49 = 92120 on the default head; 21 x 77 = 1617, two at a time, with worm 77/2
+ * and circle 21, which has a hole at every 2/1617 of a turn and so in two turns at every 1/1617.
+ */
+static void most_positions(void **state)
+{
     struct bench b;
     (void)state;
 
@@ -1275,12 +1284,18 @@ static void most_positions(void **state)
     assert_true(find_best(&b));
     assert_true(b.best.exact);
     new_request(&b, 92121);
-    assert_int_equal(cc_planner_best(&b.best, &b.answer, b.planner, &b.request, &err), CC_ENOFIT);
-    assert_string_equal(err.text, "no setting of this head keeps 92121 positions apart: 92120 is the most");
-    assert_int_equal(b.answer.exact, CC_ABSENT);
+    beyond(&b, " 92120 ");
     mpz_ui_pow_ui(b.request.divisions, 10, 999);
-    assert_int_equal(cc_planner_best(&b.best, &b.answer, b.planner, &b.request, &err), CC_ENOFIT);
-    assert_int_equal(b.answer.exact, CC_ABSENT);
+    beyond(&b, " 92120 ");
+    bench_close(&b);
+
+    bench_text(&b, "[head]\nworm = 77/2\n[plate A]\nside 1 = 21\n", "invented");
+    new_request(&b, 1617);
+    assert_true(find_best(&b));
+    assert_true(b.best.exact);
+    assert_int_equal(b.best.block, 2);
+    new_request(&b, 1618);
+    beyond(&b, " 1617 ");
     bench_close(&b);
 }
 
