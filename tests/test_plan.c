@@ -237,6 +237,27 @@ static void check_promised_movement(const struct audit *a, const struct cc_step 
         bad_plan(a, "the row's movement is not the plan's", (unsigned long)step->step);
 }
 
+/*
+ * Of all ways to share a movement between the two pins, one that sends neither against it, and else the one
+ * with the least travel. Every count of plate holes up to one turn of the plate either way is tried.
+ */
+static void check_split(const struct audit *a, const struct cc_step *step)
+{
+    const struct cc_plan *p = a->plan;
+    long c1 = (long)p->circle, c2 = (long)p->circle2;
+    long pin = (long)step->turns * c1 + (long)step->holes, plate = (long)step->holes2;
+    /* in units of 1/(C1 C2) of a turn a hole of C1 is C2, and the other way round */
+    long moved = pin * c2 + plate * c1, travel = labs(pin) * c2 + labs(plate) * c1, least = travel;
+
+    for (long other = -c2; other <= c2; other++) {
+        long rest = moved - other * c1;
+        if (rest % c2 == 0 && labs(rest) + labs(other) * c1 < least)
+            least = labs(rest) + labs(other) * c1;
+    }
+    if (travel != least)
+        bad_plan(a, "the pins could travel less", (unsigned long)step->step);
+}
+
 static void check_numbers(struct audit *a, const struct cc_step *step, mpq_t crank)
 {
     const struct cc_plan *p = a->plan;
@@ -281,6 +302,8 @@ static void walk_rows(struct audit *a)
         mpq_add(crank, crank, moved);
         follow_pins(a, &step);
         check_promised_movement(a, &step);
+        if (a->plan->side > 0 && a->plan->circle2 > 0 && i <= 2)
+            check_split(a, &step);
         check_numbers(a, &step, crank);
         unsigned long division = circle ? (unsigned long)(i * a->plan->block % a->rows) : i;
         if (step.step != i || step.division != division || step.closing != (circle && i == a->rows))
