@@ -136,7 +136,7 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair)
     uint64_t n = search->divisions, lp = pair->lcm * planner->worm_p;
     cci_u128 nq = (cci_u128)n * planner->worm_q;
 
-    if (nq >> 61 != 0 || n > lp / planner->worm_q || n < 2)
+    if (nq >> 61 != 0 || n < 2)
         return;
     uint64_t g = cci_gcd(lp, (uint64_t)nq);
     struct congruence c = { lp / g, (uint64_t)nq / g, n - 1 };
@@ -148,9 +148,16 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair)
         first = c.most_block = search->block;
     else if (mpq_sgn(search->request->most_turns) > 0)
         limit_block(&c, search, n);
+    /*
+     * The error of neighbours is up to (N - 1)/N of the closing error |r| g / (L P), and has to stay below
+     * 1/N of a turn, or they meet: |r| (N - 1) < L P / g.
+     */
+    uint64_t apart = (lp / g - 1) / (n - 1);
+    if (apart > c.m / 2)
+        apart = c.m / 2;
     uint64_t most = residue_within(search, pair, g);
-    if (most > (c.m - 1) / 2)
-        most = (c.m - 1) / 2;
+    if (most > apart)
+        most = apart;
     uint64_t k = next_block(&c, n, most, first);
     if (k != 0) {
         offer_block(search, pair, k);
@@ -161,8 +168,8 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair)
             offer_block(search, pair, forward);
         return;
     }
-    /* Records: begin with any residue at all. */
-    most = c.m / 2;
+    /* Records: begin with any residue that keeps neighbours apart. */
+    most = apart;
     for (k = next_block(&c, n, most, first); k != 0; k = next_block(&c, n, most, k + 1)) {
         offer_block(search, pair, k);
         most = residue(&c, k) - 1;

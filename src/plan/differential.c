@@ -19,6 +19,7 @@ struct ratio {
     uint64_t spread;        /* widest pair: larger * 2^20 / smaller, so that like gears come first */
     unsigned pairs;
     unsigned driver[2], driven[2];
+    unsigned can;           /* bit 0: goes together with the fewest idlers, bit 1: with one more */
 };
 
 struct trains {
@@ -28,7 +29,7 @@ struct trains {
     size_t distinct;
     struct ratio *at;
     size_t n, room;
-    uint64_t simple, compound;      /* arrangements that mesh, before idlers and direction */
+    uint64_t tried;                 /* arrangements that go together, in either direction */
     bool failed;
 };
 
@@ -72,6 +73,23 @@ static bool meshes(const struct trains *trains, unsigned a, unsigned b)
     return cc_train_meshes(&pair, trains->head);
 }
 
+/* Whether gears a and b can be joined through so many idlers of the gears left, as many as left[] has of each. */
+static bool joins(const struct trains *trains, unsigned left[], unsigned a, unsigned b, unsigned idlers)
+{
+    bool joined = false;
+
+    if (idlers == 0)
+        return meshes(trains, a, b);
+    for (size_t i = 0; i < trains->distinct && !joined; i++) {
+        if (left[i] == 0 || !meshes(trains, a, trains->tooth[i]))
+            continue;
+        left[i]--;
+        joined = joins(trains, left, trains->tooth[i], b, idlers - 1);
+        left[i]++;
+    }
+    return joined;
+}
+
 static void lowest_terms(struct ratio *ratio)
 {
     uint64_t g = cci_gcd(ratio->num, ratio->den);
@@ -79,71 +97,105 @@ static void lowest_terms(struct ratio *ratio)
     ratio->den /= g;
 }
 
+static unsigned bits(unsigned can)
+{
+    return (can & 1U) + (can >> 1);
+}
+
 static void list_simple(struct trains *trains)
 {
+    unsigned left[CC_MAX_GEARS];
+
+    memcpy(left, trains->have, sizeof left);
     for (size_t i = 0; i < trains->distinct; i++)
         for (size_t j = 0; j < trains->distinct; j++) {
             unsigned a = trains->tooth[i], b = trains->tooth[j];
-            /* The two do not mesh with each other: an idler stands between, and meshes with both. */
+            /* The two do not mesh with each other: one idler or two stand between. */
             if (i == j && trains->have[i] < 2)
                 continue;
-            struct ratio ratio = { a, b, spread_of(a, b), 1, { a, 0 }, { b, 0 } };
+            left[i]--;
+            left[j]--;
+            unsigned can = (joins(trains, left, a, b, 1) ? 1U : 0U) | (joins(trains, left, a, b, 2) ? 2U : 0U);
+            left[i]++;
+            left[j]++;
+            struct ratio ratio = { a, b, spread_of(a, b), 1, { a, 0 }, { b, 0 }, can };
             lowest_terms(&ratio);
-            trains->simple++;
-            add_ratio(trains, &ratio);
+            trains->tried += bits(can);
+            if (can != 0)
+                add_ratio(trains, &ratio);
         }
 }
 
-/* Whether gears i, j, k and l can be taken from the set together. */
-static bool available(const struct trains *trains, size_t i, size_t j, size_t k, size_t l)
+/* Drivers a, b and driven c, d in that order: no idler, or one in either mesh. */
+static unsigned compound_can(const struct trains *trains, unsigned left[], unsigned a, unsigned c,
+                             unsigned b, unsigned d)
 {
-    size_t index[4] = { i, j, k, l };
-    for (int a = 0; a < 4; a++) {
-        unsigned used = 0;
-        for (int b = 0; b < 4; b++)
-            used += index[b] == index[a] ? 1U : 0U;
-        if (used > trains->have[index[a]])
-            return false;
-    }
-    return true;
+    bool first = meshes(trains, a, c), second = meshes(trains, b, d);
+    bool idler = (second && joins(trains, left, a, c, 1)) || (first && joins(trains, left, b, d, 1));
+
+    return (first && second ? 1U : 0U) | (idler ? 2U : 0U);
 }
 
-/* Drivers a, b and driven c, d: a may drive c and b drive d, or a drive d and b drive c. */
-static void add_compound(struct trains *trains, unsigned a, unsigned b, unsigned c, unsigned d)
+/*
+ * Drivers a, b and driven c, d: a may drive c and b drive d, or a drive d and b drive c. The one whose gears
+ * are more alike is listed; the other too where it can go a way that the first cannot.
+ */
+static void add_compound(struct trains *trains, unsigned left[], unsigned a, unsigned b, unsigned c,
+                         unsigned d)
 {
-    bool straight = meshes(trains, a, c) && meshes(trains, b, d);
-    bool crossed = c != d && a != b && meshes(trains, a, d) && meshes(trains, b, c);
     uint64_t s1 = spread_of(a, c) > spread_of(b, d) ? spread_of(a, c) : spread_of(b, d);
     uint64_t s2 = spread_of(a, d) > spread_of(b, c) ? spread_of(a, d) : spread_of(b, c);
+    struct ratio straight = { (uint64_t)a * b, (uint64_t)c * d, s1, 2, { a, b }, { c, d },
+                              compound_can(trains, left, a, c, b, d) };
+    struct ratio crossed = { straight.num, straight.den, s2, 2, { a, b }, { d, c }, 0 };
 
+    if (c != d && a != b)
+        crossed.can = compound_can(trains, left, a, d, b, c);
     /* Each pairing stands in two orders, unless its two stages are alike. */
-    if (straight)
-        trains->compound += a == b && c == d ? 1 : 2;
-    if (crossed)
-        trains->compound += 2;
-    if (!straight && !crossed)
-        return;
-    struct ratio ratio = { (uint64_t)a * b, (uint64_t)c * d, s1, 2, { a, b }, { c, d } };
-    if (!straight || (crossed && s2 < s1)) {
-        ratio.spread = s2;
-        ratio.driven[0] = d;
-        ratio.driven[1] = c;
+    trains->tried += bits(straight.can) * (a == b && c == d ? 1 : 2) + bits(crossed.can) * 2;
+    lowest_terms(&straight);
+    lowest_terms(&crossed);
+    bool cross_first = straight.can == 0 || (crossed.can != 0 && s2 < s1);
+    const struct ratio *first = cross_first ? &crossed : &straight;
+    const struct ratio *other = cross_first ? &straight : &crossed;
+    if (first->can != 0)
+        add_ratio(trains, first);
+    if ((other->can & ~first->can) != 0)
+        add_ratio(trains, other);
+}
+
+/* Take gears i, j, k and l from the set; false, and nothing taken, where it does not have them. */
+static bool take(unsigned left[], const size_t index[4])
+{
+    for (int a = 0; a < 4; a++) {
+        if (left[index[a]] == 0) {
+            while (a-- > 0)
+                left[index[a]]++;
+            return false;
+        }
+        left[index[a]]--;
     }
-    lowest_terms(&ratio);
-    add_ratio(trains, &ratio);
+    return true;
 }
 
 static void list_compound(struct trains *trains)
 {
     size_t n = trains->distinct;
+    unsigned left[CC_MAX_GEARS];
 
+    memcpy(left, trains->have, sizeof left);
     for (size_t i = 0; i < n; i++)
         for (size_t j = i; j < n; j++)
             for (size_t k = 0; k < n; k++)
-                for (size_t l = k; l < n; l++)
-                    if (available(trains, i, j, k, l))
-                        add_compound(trains, trains->tooth[i], trains->tooth[j], trains->tooth[k],
-                                     trains->tooth[l]);
+                for (size_t l = k; l < n; l++) {
+                    const size_t index[4] = { i, j, k, l };
+                    if (!take(left, index))
+                        continue;
+                    add_compound(trains, left, trains->tooth[i], trains->tooth[j], trains->tooth[k],
+                                 trains->tooth[l]);
+                    for (int a = 0; a < 4; a++)
+                        left[index[a]]++;
+                }
 }
 
 static int compare_ratios(const void *va, const void *vb)
@@ -168,41 +220,32 @@ static int compare_ratios(const void *va, const void *vb)
 }
 
 /*
- * R - e for one ratio and direction, appended where it is positive. The sign that the train's idlers
- * give: simple with 1 idler and compound with 0 turn the plate with the crank; one idler more reverses
- * it; a reversed head swaps the two.
+ * R - e for one ratio and direction, appended where it is positive and a train goes that way; false where none
+ * does. The sign that the train's idlers give: simple with 1 idler and compound with 0 turn the plate with
+ * the crank; one idler more reverses it; a reversed head swaps the two.
  */
-static void add_gearing(struct cc_planner *planner, const struct ratio *ratio, bool negative)
+static bool add_gearing(struct cc_planner *planner, const struct ratio *ratio, bool negative)
 {
     const struct cc_head *head = planner->head;
-    unsigned idlers = (ratio->pairs == 1 ? 1U : 0U) + (negative != head->reversed ? 1U : 0U);
+    unsigned more = negative != head->reversed ? 1U : 0U;
 
-    if (2 * ratio->pairs + idlers > head->gears.n)
-        return;
+    if ((ratio->can >> more & 1U) == 0)
+        return false;
     /* P/Q -+ num/den = (P den -+ num Q) / (Q den) */
     uint64_t plus = planner->worm_p * ratio->den, minus = ratio->num * planner->worm_q;
     if (!negative && plus <= minus)
-        return;
+        return true;
     uint64_t p = negative ? plus + minus : plus - minus, q = planner->worm_q * ratio->den;
     uint64_t g = cci_gcd(p, q);
     struct cci_gearing *gearing = &planner->gearings[planner->gearing_count++];
     *gearing = (struct cci_gearing){ .p = p / g, .q = q / g, .negative = negative };
     gearing->train.pairs = ratio->pairs;
-    gearing->train.idlers = idlers;
+    gearing->train.idlers = (ratio->pairs == 1 ? 1U : 0U) + more;
     for (unsigned i = 0; i < ratio->pairs; i++) {
         gearing->train.driver[i] = ratio->driver[i];
         gearing->train.driven[i] = ratio->driven[i];
     }
-}
-
-/* Arrangements with each direction that the gears left can give as idlers. */
-static uint64_t count_trains(const struct trains *trains)
-{
-    size_t n = trains->head->gears.n;
-    uint64_t simple_ways = n >= 4 ? 2 : n >= 3 ? 1 : 0;
-    uint64_t compound_ways = n >= 5 ? 2 : n >= 4 ? 1 : 0;
-
-    return trains->simple * simple_ways + trains->compound * compound_ways;
+    return true;
 }
 
 enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *err)
@@ -220,17 +263,17 @@ enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *e
         planner->gearings = malloc(2 * trains.n * sizeof *planner->gearings);
         trains.failed = planner->gearings == NULL;
     }
+    bool with = false, against = false;     /* the best train for this ratio each way came first */
     for (size_t i = 0; i < trains.n && !trains.failed; i++) {
-        if (i > 0 && trains.at[i].num == trains.at[i - 1].num &&
-            trains.at[i].den == trains.at[i - 1].den)
-            continue;       /* the best train for this ratio came first */
-        add_gearing(planner, &trains.at[i], false);
-        add_gearing(planner, &trains.at[i], true);
+        if (i == 0 || trains.at[i].num != trains.at[i - 1].num || trains.at[i].den != trains.at[i - 1].den)
+            with = against = false;
+        with = with || add_gearing(planner, &trains.at[i], false);
+        against = against || add_gearing(planner, &trains.at[i], true);
     }
     free(trains.at);
     if (trains.failed)
         return cc_fail(err, CC_ENOMEM, "out of memory");
-    planner->trains_tried = count_trains(&trains);
+    planner->trains_tried = trains.tried;
     planner->gearings_built = true;
     return CC_OK;
 }
@@ -331,21 +374,42 @@ void cci_find_differential_blocks(struct cci_search *search)
     search_exact(search, true);
 }
 
+/* tolerance * 2^40 rounded up, and at most 2^40: a whole turn. */
+static uint64_t tolerance_scaled(const struct cci_search *search)
+{
+    mpz_t scaled;
+    uint64_t out;
+
+    mpz_init(scaled);
+    mpz_mul_2exp(scaled, mpq_numref(search->tolerance), 40);
+    mpz_cdiv_q(scaled, scaled, mpq_denref(search->tolerance));
+    out = mpz_sizeinbase(scaled, 2) > 40 ? UINT64_C(1) << 40 : cci_get_u64(scaled);
+    mpz_clear(scaled);
+    return out;
+}
+
 /*
  * The nearest train: the same movement of m holes every time with a train that is not exact. For each
  * train and circle m is the nearest whole number to C (R - e) k / N, and the job closes to
- * |N m/(C (R - e)) - k| of a turn. Each that is nearer than all before it is offered.
+ * |N m/(C (R - e)) - k| of a turn.
+ *
+ * A setting that is surely beyond the tolerance and closes worse than one before it is passed over. (With
+ * an offset the closing error alone does not say which is worse; with a limit on turns the one before may
+ * not have been allowed.)
  */
 void cci_find_nearest_train(struct cci_search *search)
 {
     struct cc_planner *planner = search->planner;
-    uint64_t n = search->divisions, k = search->block;
+    uint64_t n = search->divisions, k = search->block, within = tolerance_scaled(search);
+    bool skip = mpq_sgn(search->request->offset) == 0 &&
+                mpq_sgn(search->request->most_turns) == 0;
     /* The smallest closing error so far, as |N m q - k C p| / (C p). */
     cci_u128 best_num = 0;
     uint64_t best_den = 0;
 
     if (!search->circle || search->head->gears.n == 0)
         return;
+    uint64_t j = cci_inverse(k % n, n), widest = n - j > j ? n - j : j;     /* neighbours: rows apart */
     search->status = cci_build_gearings(planner, search->err);
     for (size_t g = 0; g < planner->gearing_count && search->status == CC_OK; g++) {
         const struct cci_gearing *gearing = &planner->gearings[g];
@@ -358,12 +422,16 @@ void cci_find_nearest_train(struct cci_search *search)
                 continue;
             cci_u128 m = (2 * wanted + step) / (2 * step);
             cci_u128 off = m * step > wanted ? m * step - wanted : wanted - m * step;
-            if (m == 0 || off == 0 || off >= cp / 2)
+            /* Neighbours stay apart while their error, widest off / (N C p), is below 1/N. */
+            if (m == 0 || off == 0 || off >= cp || off * widest >= cp)
                 continue;
-            if (best_den != 0 && off * best_den >= best_num * cp)
+            if (skip && best_den != 0 && off << 40 > (cci_u128)within * cp &&
+                off * best_den > best_num * cp)
                 continue;
-            best_num = off;
-            best_den = cp;
+            if (best_den == 0 || off * best_den < best_num * cp) {
+                best_num = off;
+                best_den = cp;
+            }
             differential_candidate(search, spot, gearing);
             search->scratch.move = (int64_t)m;
             cci_offer_constant(search);

@@ -324,7 +324,7 @@ static enum cc_status check_block(const struct cc_request *r, struct cc_error *e
     mpz_init(right);
     mpz_gcd(g, r->block, r->divisions);
     bool below = mpz_cmp(r->block, r->divisions) < 0 || mpz_cmp_ui(r->divisions, 1) == 0;
-    if (mpz_cmp_ui(g, 1) != 0 || !below) {
+    if (mpz_sgn(r->block) < 0 || mpz_cmp_ui(g, 1) != 0 || !below) {
         /* The next smaller number that is prime to N; 1 always is. */
         mpz_mod(right, r->block, r->divisions);
         do {
@@ -632,12 +632,14 @@ static enum cc_status no_plan(const struct cci_search *search)
     const struct cc_request *r = search->request;
     char most[64], n[48] = "";
     mpq_t units;
-    mpz_t best, here;
+    mpz_t best;
 
-    /* The most positions any setting keeps apart: units in one turn of the spindle. */
+    /*
+     * The most positions any setting keeps apart: units in one turn of the spindle; where that is p/q, the
+     * units of q turns fall between each other, and there are p.
+     */
     mpq_init(units);
     mpz_init(best);
-    mpz_init(here);
     for (size_t i = 0; i < search->head->direct.n; i++)
         if (search->head->direct.at[i] * search->head->vernier > mpz_get_ui(best))
             mpz_set_ui(best, (unsigned long)search->head->direct.at[i] * search->head->vernier);
@@ -646,9 +648,8 @@ static enum cc_status no_plan(const struct cci_search *search)
         cci_scale(units, single ? search->planner->spots[i].circle
                                 : search->planner->pairs[i - search->planner->spot_count].lcm,
                   search->head->worm);
-        mpz_fdiv_q(here, mpq_numref(units), mpq_denref(units));
-        if (mpz_cmp(here, best) > 0)
-            mpz_swap(here, best);
+        if (mpz_cmp(mpq_numref(units), best) > 0)
+            mpz_set(best, mpq_numref(units));
     }
     mpq_set_z(units, best);
     cc_rational_str(most, sizeof most, units);
@@ -669,7 +670,6 @@ static enum cc_status no_plan(const struct cci_search *search)
                     "no setting of this head gives divisions by a number of %zu digits: its circles keep "
                     "at most %s apart", mpz_sizeinbase(r->divisions, 10), most);
     }
-    mpz_clear(here);
     mpz_clear(best);
     mpq_clear(units);
     return s;

@@ -1,0 +1,362 @@
+/*
+ * naive.h: the planner's questions answered the long way, for tests to hold it to. Every setting of
+ * a head is tried by a plain loop, every position is multiplied out as a GMP rational, and nothing of
+ * src/plan is used. For one test program; only for heads with few gears.
+ */
+#ifndef CRANKCARD_TESTS_NAIVE_H
+#define CRANKCARD_TESTS_NAIVE_H
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "crankcard/head.h"
+#include "crankcard/plan.h"
+#include "support.h"
+
+enum naive_class {
+    NAIVE_NONE,
+    NAIVE_DIRECT,
+    NAIVE_PLAIN,
+    NAIVE_DIFFERENTIAL,
+    NAIVE_COMPOUND,
+    NAIVE_DIFFERENTIAL_BLOCKS
+};
+
+/* A head and every R - e > 0 that its gears give, each value once. */
+struct naive {
+    const struct cc_head *head;
+    mpq_t *ratio;
+    size_t ratios, room;
+};
+
+/* ---- the rows of a request ---- */
+
+static unsigned long naive_rows(const struct cc_request *r)
+{
+    return r->position_count > 0 ? r->position_count : mpz_get_ui(r->divisions);
+}
+
+static bool naive_is_circle(const struct cc_request *r)
+{
+    return r->position_count == 0 && mpq_cmp_ui(r->arc, 1, 1) == 0;
+}
+
+/* Where row i should stand: offset + i k arc / N, or the position asked for. */
+static void naive_nominal(mpq_t theta, const struct cc_request *r, unsigned long k, unsigned long i)
+{
+    if (r->position_count > 0) {
+        if (i == 0)
+            mpq_set_ui(theta, 0, 1);
+        else
+            mpq_set(theta, r->position[i - 1]);
+        return;
+    }
+    mpq_t part;
+    mpq_init(part);
+    mpz_set_ui(mpq_numref(part), i);
+    mpz_mul_ui(mpq_numref(part), mpq_numref(part), k);
+    mpz_set(mpq_denref(part), r->divisions);
+    mpq_canonicalize(part);
+    mpq_mul(part, part, r->arc);
+    mpq_add(theta, part, r->offset);
+    mpq_clear(part);
+}
+
+/* Whether scale units to a turn meet every row of the request, taken k at a time. */
+static bool naive_fits(const mpq_t scale, const struct cc_request *r, unsigned long k)
+{
+    unsigned long rows = naive_rows(r);
+    bool fits = true;
+    mpq_t theta;
+
+    mpq_init(theta);
+    for (unsigned long i = 0; i <= rows && fits; i++) {
+        naive_nominal(theta, r, k, i);
+        mpq_mul(theta, theta, scale);
+        fits = mpz_cmp_ui(mpq_denref(theta), 1) == 0;
+    }
+    mpq_clear(theta);
+    return fits;
+}
+
+static unsigned long naive_gcd(unsigned long a, unsigned long b)
+{
+    return b == 0 ? a : naive_gcd(b, a % b);
+}
+
+/* The smallest block that makes the setting exact, or 0: the one asked for, or any where none is. */
+static unsigned long naive_block(const mpq_t scale, const struct cc_request *r)
+{
+    unsigned long n = mpz_get_ui(r->divisions), found = 0;
+    unsigned long asked = mpz_get_ui(r->block);
+
+    if (asked > 0 || !naive_is_circle(r))
+        return naive_fits(scale, r, asked > 0 ? asked : 1) ? (asked > 0 ? asked : 1) : 0;
+    if (naive_fits(scale, r, 1))
+        return 1;
+    /* Rows stand k scale / N units apart, so k must take the denominator of scale / N away. */
+    mpq_t each;
+    mpq_init(each);
+    mpz_set(mpq_denref(each), r->divisions);
+    mpz_set_ui(mpq_numref(each), 1);
+    mpq_mul(each, each, scale);
+    if (mpz_cmp_ui(mpq_denref(each), n) < 0) {
+        unsigned long step = mpz_get_ui(mpq_denref(each));
+        for (unsigned long k = step; k < n && found == 0; k += step)
+            if (k > 1 && naive_gcd(k, n) == 1 && naive_fits(scale, r, k))
+                found = k;
+    }
+    mpq_clear(each);
+    return found;
+}
+
+/* ---- gears ---- */
+
+static bool naive_mesh(const struct cc_head *head, unsigned a, unsigned b)
+{
+    return (head->least_sum == 0 || a + b >= head->least_sum) &&
+           (head->most_sum == 0 || a + b <= head->most_sum);
+}
+
+/* Gears of the set that are in use, as a set of indices. */
+struct naive_used {
+    size_t at[6];
+    size_t n;
+};
+
+static bool naive_is_used(const struct naive_used *used, size_t i)
+{
+    for (size_t j = 0; j < used->n; j++)
+        if (used->at[j] == i)
+            return true;
+    return false;
+}
+
+/* Whether gears a and b can be joined through so many idlers from those not in use. */
+static bool naive_join(const struct cc_head *head, const struct naive_used *used, unsigned a,
+                       unsigned b, unsigned idlers)
+{
+    if (idlers == 0)
+        return naive_mesh(head, a, b);
+    for (size_t i = 0; i < head->gears.n; i++) {
+        if (naive_is_used(used, i) || !naive_mesh(head, a, head->gears.at[i]))
+            continue;
+        struct naive_used more = *used;
+        more.at[more.n++] = i;
+        if (naive_join(head, &more, head->gears.at[i], b, idlers - 1))
+            return true;
+    }
+    return false;
+}
+
+static void naive_add_ratio(struct naive *naive, unsigned long num, unsigned long den, bool negative)
+{
+    mpq_t ratio;
+
+    mpq_init(ratio);
+    mpq_set_ui(ratio, num, den);
+    mpq_canonicalize(ratio);
+    if (negative)
+        mpq_neg(ratio, ratio);
+    mpq_sub(ratio, naive->head->worm, ratio);
+    if (mpq_sgn(ratio) > 0) {
+        if (naive->ratios == naive->room) {
+            naive->room = naive->room == 0 ? 64 : 2 * naive->room;
+            naive->ratio = realloc(naive->ratio, naive->room * sizeof *naive->ratio);
+            assert_non_null(naive->ratio);
+        }
+        mpq_init(naive->ratio[naive->ratios]);
+        mpq_swap(naive->ratio[naive->ratios++], ratio);
+    }
+    mpq_clear(ratio);
+}
+
+/* Simple train, one idler: the plate turns with the crank; two: against it. */
+static void naive_simple(struct naive *naive, size_t i, size_t j)
+{
+    const struct cc_head *head = naive->head;
+    unsigned a = head->gears.at[i], b = head->gears.at[j];
+    struct naive_used used = { { i, j }, 2 };
+
+    for (unsigned idlers = 1; idlers <= 2; idlers++)
+        if (naive_join(head, &used, a, b, idlers))
+            naive_add_ratio(naive, a, b, (idlers == 2) != head->reversed);
+}
+
+/* Compound train, no idler: with the crank; one, in either mesh: against it. */
+static void naive_compound(struct naive *naive, size_t i, size_t j, size_t k, size_t l)
+{
+    const struct cc_head *head = naive->head;
+    unsigned a = head->gears.at[i], b = head->gears.at[j];
+    unsigned c = head->gears.at[k], d = head->gears.at[l];
+    struct naive_used used = { { i, j, k, l }, 4 };
+    unsigned long num = (unsigned long)a * c, den = (unsigned long)b * d;
+
+    if (naive_mesh(head, a, b) && naive_mesh(head, c, d))
+        naive_add_ratio(naive, num, den, head->reversed);
+    if ((naive_join(head, &used, a, b, 1) && naive_mesh(head, c, d)) ||
+        (naive_mesh(head, a, b) && naive_join(head, &used, c, d, 1)))
+        naive_add_ratio(naive, num, den, !head->reversed);
+}
+
+static int naive_compare(const void *a, const void *b)
+{
+    return mpq_cmp(*(const mpq_t *)a, *(const mpq_t *)b);
+}
+
+static void naive_init(struct naive *naive, const struct cc_head *head)
+{
+    size_t n = head->has_worm ? head->gears.n : 0, kept = 0;
+
+    *naive = (struct naive){ .head = head };
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < n; j++) {
+            if (i == j)
+                continue;
+            naive_simple(naive, i, j);
+            for (size_t k = 0; k < n; k++)
+                for (size_t l = 0; l < n; l++)
+                    if (k != i && k != j && l != i && l != j && l != k)
+                        naive_compound(naive, i, j, k, l);
+        }
+    if (naive->ratios > 0)
+        qsort(naive->ratio, naive->ratios, sizeof *naive->ratio, naive_compare);
+    for (size_t i = 0; i < naive->ratios; i++) {
+        if (kept > 0 && mpq_equal(naive->ratio[i], naive->ratio[kept - 1]))
+            mpq_clear(naive->ratio[i]);
+        else
+            memcpy(naive->ratio[kept++], naive->ratio[i], sizeof naive->ratio[i]);
+    }
+    naive->ratios = kept;
+}
+
+static void naive_clear(struct naive *naive)
+{
+    for (size_t i = 0; i < naive->ratios; i++)
+        mpq_clear(naive->ratio[i]);
+    free(naive->ratio);
+}
+
+/* ---- settings ---- */
+
+/* A setting of the crank pin and perhaps the plate: scale units to a turn of the spindle. */
+struct naive_setting {
+    size_t plate;
+    unsigned side, circle, circle2;
+    unsigned long unit;
+};
+
+typedef bool naive_visit(const struct naive_setting *setting, void *data);
+
+/* Call visit for each circle of each plate until it returns true; whether it did. */
+static bool naive_circles(const struct cc_head *head, naive_visit *visit, void *data)
+{
+    for (size_t p = 0; p < head->plate_count && head->has_worm; p++)
+        for (unsigned s = 0; s < CC_MAX_SIDES; s++)
+            for (size_t i = 0; i < head->plates[p].side[s].n; i++) {
+                unsigned c = head->plates[p].side[s].at[i];
+                struct naive_setting setting = { p, s + 1, c, 0, c };
+                if (visit(&setting, data))
+                    return true;
+            }
+    return false;
+}
+
+/* The same for each pair of circles that the two pins can use and that gives more than either alone. */
+static bool naive_pairs(const struct cc_head *head, naive_visit *visit, void *data)
+{
+    if (!head->has_worm || head->plate_pin == CC_PIN_NONE)
+        return false;
+    for (size_t p = 0; p < head->plate_count; p++)
+        for (unsigned s = 0; s < CC_MAX_SIDES; s++) {
+            bool same = head->plate_pin == CC_PIN_SAME;
+            const struct cc_counts *pin = &head->plates[p].side[s];
+            const struct cc_counts *back = &head->plates[p].side[same ? s : 1 - s];
+            for (size_t i = 0; i < pin->n; i++)
+                for (size_t j = same ? i + 1 : 0; j < back->n; j++) {
+                    unsigned long a = pin->at[i], b = back->at[j], lcm = a / naive_gcd(a, b) * b;
+                    struct naive_setting setting = { p, s + 1, (unsigned)a, (unsigned)b, lcm };
+                    if (lcm != a && lcm != b && visit(&setting, data))
+                        return true;
+                }
+        }
+    return false;
+}
+
+/* What is asked of one setting while the loops run. */
+struct naive_question {
+    const struct cc_request *request;
+    mpq_srcptr ratio;       /* crank turns in one turn of the spindle */
+    bool blocks;            /* blocks other than the one asked for, too */
+};
+
+static bool naive_is_allowed(const struct naive_setting *s, const struct cc_request *r)
+{
+    return r->circle == 0 || r->circle == s->circle || r->circle == s->circle2;
+}
+
+static bool naive_serves(const struct naive_setting *s, void *data)
+{
+    const struct naive_question *q = data;
+    bool serves;
+    mpq_t scale;
+
+    if (!naive_is_allowed(s, q->request))
+        return false;
+    mpq_init(scale);
+    mpq_set_ui(scale, s->unit, 1);
+    mpq_mul(scale, scale, q->ratio);
+    unsigned long asked = mpz_get_ui(q->request->block);
+    serves = q->blocks ? naive_block(scale, q->request) > 0
+                       : naive_fits(scale, q->request, asked > 0 ? asked : 1);
+    mpq_clear(scale);
+    return serves;
+}
+
+static bool naive_direct(const struct cc_head *head, const struct cc_request *r)
+{
+    mpq_t one;
+    bool serves = false;
+
+    mpq_init(one);
+    mpq_set_ui(one, 1, 1);
+    struct naive_question q = { r, one, false };
+    for (size_t i = 0; i < head->direct.n && !serves; i++) {
+        unsigned holes = head->direct.at[i];
+        struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * head->vernier };
+        serves = naive_serves(&s, &q);
+    }
+    mpq_clear(one);
+    return serves;
+}
+
+/* The first class, in the order of preference, that has an exact setting for the request. */
+static enum naive_class naive_best(const struct naive *naive, const struct cc_request *r)
+{
+    const struct cc_head *head = naive->head;
+    struct naive_question q = { r, head->worm, true };
+
+    if ((r->methods & 1U << CC_DIRECT) != 0 && naive_direct(head, r))
+        return NAIVE_DIRECT;
+    if ((r->methods & 1U << CC_PLAIN) != 0 && naive_circles(head, naive_serves, &q))
+        return NAIVE_PLAIN;
+    bool geared = (r->methods & 1U << CC_DIFFERENTIAL) != 0;
+    q.blocks = false;
+    for (size_t i = 0; i < naive->ratios && geared; i++) {
+        q.ratio = naive->ratio[i];
+        if (naive_circles(head, naive_serves, &q))
+            return NAIVE_DIFFERENTIAL;
+    }
+    q.blocks = true;
+    q.ratio = head->worm;
+    if ((r->methods & 1U << CC_COMPOUND) != 0 && naive_pairs(head, naive_serves, &q))
+        return NAIVE_COMPOUND;
+    for (size_t i = 0; i < naive->ratios && geared; i++) {
+        q.ratio = naive->ratio[i];
+        if (naive_circles(head, naive_serves, &q))
+            return NAIVE_DIFFERENTIAL_BLOCKS;
+    }
+    return NAIVE_NONE;
+}
+
+#endif
