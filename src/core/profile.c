@@ -688,7 +688,7 @@ static void check_plates(struct reading *r)
 
 static void check_direct(struct reading *r)
 {
-    if (r->vernier_line > 0 && r->head.direct.n != 1)
+    if (r->head.vernier > 1 && r->head.direct.n != 1)
         fail_at(r, r->vernier_line, CC_EDOM,
                 "vernier: the pins belong to one circle: write holes = 36, that circle alone");
     if (!r->head.has_worm && r->head.direct.n == 0)

@@ -6,6 +6,7 @@
  * nearly exact: the same movement every time, of k divisions, with k L P = r (mod N Q), |r| small.
  * Each movement is off by r/(N Q) of a unit, and the whole job by |r|/(L P) of a turn.
  */
+#include "crankcard/number.h"
 #include "plan/search.h"
 
 void cci_find_compound(struct cci_search *search)
@@ -87,23 +88,51 @@ static void offer_block(struct cci_search *search, const struct cci_pair *pair, 
     cci_offer_constant(search);
 }
 
+/* tolerance less the error that rounding the offset to a unit of this pair leaves in row 0; at least 0. */
+static void tolerance_left(mpq_t left, const struct cci_search *search, const struct cci_pair *pair)
+{
+    mpq_t scale, units;
+    mpz_t whole;
+
+    mpq_set(left, search->tolerance);
+    if (mpq_sgn(search->request->offset) == 0)
+        return;
+    mpq_init(scale);
+    mpq_init(units);
+    mpz_init(whole);
+    cci_scale(scale, pair->lcm, search->head->worm);
+    mpq_mul(units, search->request->offset, scale);
+    cc_rational_round(whole, units);
+    mpz_submul(mpq_numref(units), whole, mpq_denref(units));
+    mpq_div(units, units, scale);
+    mpq_abs(units, units);
+    mpq_sub(left, left, units);
+    if (mpq_sgn(left) < 0)
+        mpq_set_ui(left, 0, 1);
+    mpz_clear(whole);
+    mpq_clear(units);
+    mpq_clear(scale);
+}
+
 /* |r| that the tolerance allows: closing error |r| g / (L P), g the common factor taken out. */
 static uint64_t residue_within(const struct cci_search *search, const struct cci_pair *pair, uint64_t g)
 {
-    mpq_t most;
+    mpq_t most, scale;
     mpz_t whole;
     uint64_t out;
 
     mpq_init(most);
+    mpq_init(scale);
     mpz_init(whole);
-    cci_set_u64(whole, pair->lcm * search->planner->worm_p);
-    mpq_set_z(most, whole);
-    mpq_mul(most, most, search->tolerance);
-    cci_set_u64(whole, g);
-    mpz_mul(mpq_denref(most), mpq_denref(most), whole);
+    tolerance_left(most, search, pair);
+    cci_set_u64(mpq_numref(scale), pair->lcm * search->planner->worm_p);
+    cci_set_u64(mpq_denref(scale), g);
+    mpq_canonicalize(scale);
+    mpq_mul(most, most, scale);
     mpz_fdiv_q(whole, mpq_numref(most), mpq_denref(most));
     out = mpz_sizeinbase(whole, 2) > 61 ? UINT64_MAX : cci_get_u64(whole);
     mpz_clear(whole);
+    mpq_clear(scale);
     mpq_clear(most);
     return out;
 }
