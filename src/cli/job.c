@@ -32,12 +32,14 @@ void job_init(struct job *job, const char *command)
     cc_request_init(&job->request);
     cc_plan_init(&job->plan);
     mpq_init(job->view.radius);
+    marks_init(&job->marks);
     output_init(&job->output);
 }
 
 void job_clear(struct job *job)
 {
     cc_planner_free(job->planner);
+    marks_clear(&job->marks);
     mpq_clear(job->view.radius);
     cc_plan_clear(&job->plan);
     cc_request_clear(&job->request);
@@ -192,6 +194,15 @@ double error_at_radius(const struct job *job, const mpq_t error)
 {
     double radius = mpq_get_d(job->view.radius) / (job->output.unit == CC_INCH ? 25.4 : 1.0);
     return 2.0 * acos(-1.0) * radius * mpq_get_d(error);
+}
+
+const char *job_label(const struct job *job, const struct cc_step *step, char *buf, size_t size)
+{
+    if (job->request.position_count > 0)
+        return step->label;
+    if (!marks_given(&job->marks) || step->closing)
+        return NULL;
+    return marks_label(&job->marks, step->division, buf, size);
 }
 
 int job_write(struct job *job, struct cli *cli)

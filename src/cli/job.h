@@ -6,6 +6,7 @@
 #define CRANKCARD_CLI_JOB_H
 
 #include "cli/cli.h"
+#include "cli/marks.h"
 
 struct view {               /* which steps, and how */
     bool has_from, has_to;
@@ -25,6 +26,7 @@ struct job {
     struct cc_plan plan;
     struct cc_answer answer;
     struct view view;
+    struct marks marks;     /* graduating: lengths of lines and numerals */
     struct output output;
 };
 
@@ -71,6 +73,14 @@ int job_read_request(struct job *job, struct cli *cli, int argc, char **argv,
 int job_read_divide(struct job *job, struct cli *cli, int argc, char **argv);
 
 /* ---- writers ---- */
+
+#define LABEL_SIZE 256
+
+/*
+ * What stands beside a row: the label of a list's position, or a line's class and numeral. NULL for
+ * nothing. buf is used where the text must be made.
+ */
+const char *job_label(const struct job *job, const struct cc_step *step, char *buf, size_t size);
 
 struct json;
 
