@@ -214,8 +214,16 @@ static void hand_of_work(struct list *list, const struct job *job)
 {
     bool circle = cc_request_is_circle(&job->request);
 
-    if (circle && mpq_sgn(job->request.offset) == 0)
+    if (circle && mpq_sgn(job->request.offset) == 0 && job->view.grow == WAY_UNKNOWN && job->marks.number == 0)
         return;
+    if (job->view.grow != WAY_UNKNOWN) {
+        bool clockwise = job_forward(job, &job->plan) == WAY_CLOCKWISE;
+        item(list, "This work has a hand: positions follow each other %s on the work, seen at the spindle nose. For "
+             "that, forward is the %s turned %s, and holes are counted that way.",
+             job->view.grow == WAY_CLOCKWISE ? "clockwise" : "counter-clockwise",
+             job->plan.side == 0 ? "spindle" : "crank", clockwise ? "clockwise" : "counter-clockwise");
+        return;
+    }
     if (job->plan.side == 0) {
         item(list, "This work has a hand: seen at the spindle nose, turning the spindle clockwise makes the "
              "positions follow each other counter-clockwise on the work.");

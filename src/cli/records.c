@@ -143,6 +143,11 @@ static void put_searched(struct json *j, const struct cc_answer *answer)
     json_close_object(j);
 }
 
+static void put_way(struct json *j, const char *key, enum way way)
+{
+    json_string(j, key, way == WAY_UNKNOWN ? NULL : way == WAY_CLOCKWISE ? "clockwise" : "counter");
+}
+
 void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *plan)
 {
     struct json json, *j = &json;
@@ -185,6 +190,8 @@ void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *p
     put_circle2(j, "circle2", plan);
     json_close_object(j);
     json_rational(j, "crank_turns", plan->travel);
+    put_way(j, "forward", job_forward(job, plan));
+    put_way(j, "grow", job_grow(job, plan));
     json_close(j);
     mpq_clear(tmp);
 }
