@@ -228,6 +228,15 @@ static void pass_on(struct batch *batch, FILE *out, const char *text, size_t len
         batch->spoke_text = true;
         return;
     }
+    /* A command that goes on after a failure of its own leaves the line's place open. */
+    static const char open_line[] = "{\"record\":\"error\",\"line\":null";
+    size_t n = sizeof open_line - 1;
+    if (length > n && memcmp(text, open_line, n) == 0) {
+        fprintf(out, "{\"record\":\"error\",\"line\":%lu", batch->line);
+        fwrite(text + n, 1, length - n, out);
+        putc('\n', out);
+        return;
+    }
     fwrite(text, 1, length - 1, out);
     fputs(batch->suffix, out);
 }

@@ -473,8 +473,6 @@ void cci_offer_rounded(struct cci_search *search)
     plan->constant = false;
     plan->forward = true;
     if (search->request->position_count > 0) {
-        if (!cci_list_is_apart(plan, search))
-            return;
         cci_list_figures(plan, search);
     } else if (!rounded_divisions(plan, search) || !cci_turns_allowed(search, plan)) {
         return;

@@ -10,6 +10,9 @@
  *
  * so every error has the same denominator T and the worst is found by comparing whole numbers. Other
  * lists go through GMP, number by number, with the same result.
+ *
+ * Two positions nearer to each other than the setting can tell apart may fall in one hole: that is not
+ * refused as it is for divisions, since each is still as near to its own angle as its error says.
  */
 #include <stdlib.h>
 
@@ -19,23 +22,11 @@
 #define MOST_LIST_DENOMINATOR (UINT64_C(1) << 50)
 #define MOST_WORD (UINT64_C(1) << 62)
 
-/* ---- before the search: whole numbers, and the least distance of two positions ---- */
-
-static int compare_i64(const void *a, const void *b)
-{
-    const int64_t *x = a, *y = b;
-    return *x < *y ? -1 : *x > *y;
-}
-
-static int compare_mpq(const void *a, const void *b)
-{
-    mpq_srcptr x = a, y = b;
-    return mpq_cmp(x, y);
-}
+/* ---- before the search: whole numbers ---- */
 
 /* list->at: every position in 1/den of a turn; left NULL where that is too fine. */
-static enum cc_status count_positions(struct cci_list *list, const struct cci_search *search,
-                                      struct cc_error *err)
+enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *search,
+                                struct cc_error *err)
 {
     const struct cc_request *r = search->request;
     mpz_t count;
@@ -54,96 +45,6 @@ static enum cc_status count_positions(struct cci_list *list, const struct cci_se
     }
     mpz_clear(count);
     return CC_OK;
-}
-
-/* The least distance, round the turn, of two sorted places at [0, turn) that differ; 0 for none. */
-static int64_t least_of_counts(const int64_t *sorted, size_t n, int64_t turn)
-{
-    int64_t least = 0;
-
-    for (size_t i = 0; i < n; i++) {
-        int64_t gap = i + 1 < n ? sorted[i + 1] - sorted[i] : sorted[0] + turn - sorted[i];
-        if (gap > 0 && gap < turn && (least == 0 || gap < least))
-            least = gap;
-    }
-    return least;
-}
-
-static enum cc_status least_gap_of_counts(struct cci_list *list, size_t n, struct cc_error *err)
-{
-    int64_t turn = (int64_t)list->den, *sorted = malloc(n * sizeof *sorted);
-
-    if (sorted == NULL)
-        return cc_fail(err, CC_ENOMEM, "out of memory");
-    for (size_t i = 0; i < n; i++) {
-        sorted[i] = list->at[i] % turn;
-        if (sorted[i] < 0)
-            sorted[i] += turn;
-    }
-    qsort(sorted, n, sizeof *sorted, compare_i64);
-    cci_set_i64(mpq_numref(list->least_gap), least_of_counts(sorted, n, turn));
-    cci_set_u64(mpq_denref(list->least_gap), list->den);
-    mpq_canonicalize(list->least_gap);
-    free(sorted);
-    return CC_OK;
-}
-
-/* The same in exact fractions. */
-static enum cc_status least_gap_of_fractions(struct cci_list *list, const struct cc_request *r,
-                                             struct cc_error *err)
-{
-    size_t n = r->position_count;
-    mpq_t *sorted = malloc(n * sizeof *sorted), gap;
-
-    if (sorted == NULL)
-        return cc_fail(err, CC_ENOMEM, "out of memory");
-    for (size_t i = 0; i < n; i++) {    /* the part of a turn: 0 <= num < den */
-        mpq_init(sorted[i]);
-        mpz_fdiv_r(mpq_numref(sorted[i]), mpq_numref(r->position[i]), mpq_denref(r->position[i]));
-        mpz_set(mpq_denref(sorted[i]), mpq_denref(r->position[i]));
-    }
-    qsort(sorted, n, sizeof *sorted, compare_mpq);
-    mpq_init(gap);
-    for (size_t i = 0; i < n; i++) {
-        mpq_sub(gap, sorted[(i + 1) % n], sorted[i]);
-        if (i + 1 == n)
-            mpz_add(mpq_numref(gap), mpq_numref(gap), mpq_denref(gap));
-        if (mpq_sgn(gap) > 0 && mpq_cmp_ui(gap, 1, 1) < 0 &&
-            (mpq_sgn(list->least_gap) == 0 || mpq_cmp(gap, list->least_gap) < 0))
-            mpq_set(list->least_gap, gap);
-    }
-    mpq_clear(gap);
-    for (size_t i = 0; i < n; i++)
-        mpq_clear(sorted[i]);
-    free(sorted);
-    return CC_OK;
-}
-
-enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *search,
-                                struct cc_error *err)
-{
-    enum cc_status s = count_positions(list, search, err);
-
-    if (s != CC_OK)
-        return s;
-    if (list->at != NULL)
-        return least_gap_of_counts(list, search->request->position_count, err);
-    return least_gap_of_fractions(list, search->request, err);
-}
-
-bool cci_list_is_apart(const struct cc_plan *plan, const struct cci_search *search)
-{
-    mpq_t units;
-    bool apart;
-
-    if (mpq_sgn(search->list.least_gap) == 0)
-        return true;
-    mpq_init(units);
-    cci_scale(units, plan->unit, plan->ratio);
-    mpq_mul(units, units, search->list.least_gap);
-    apart = mpq_cmp_ui(units, 1, 1) >= 0;
-    mpq_clear(units);
-    return apart;
 }
 
 /* ---- the movements ---- */

@@ -413,7 +413,6 @@ static void search_init(struct cci_search *search, struct cc_planner *planner,
     mpq_init(search->step);
     mpq_init(search->grain);
     mpq_init(search->tolerance);
-    mpq_init(search->list.least_gap);
     cc_plan_init(&search->scratch);
     cc_request_tolerance(search->tolerance, request, planner->head);
     if (request->position_count > 0)
@@ -433,7 +432,6 @@ static void search_clear(struct cci_search *search)
     cc_plan_clear(&search->scratch);
     cc_plans_clear(&search->found);
     free(search->list.at);
-    mpq_clear(search->list.least_gap);
     mpq_clear(search->tolerance);
     mpq_clear(search->grain);
     mpq_clear(search->step);
@@ -669,8 +667,8 @@ static enum cc_status no_plan(const struct cci_search *search)
     cc_rational_str(most, sizeof most, units);
     enum cc_status s;
     if (r->position_count > 0) {
-        s = cc_fail(search->err, CC_ENOFIT, "no method allowed here serves this list of angles: two of them are closer than it "
-                    "keeps apart, or --method and --circle leave too little");
+        s = cc_fail(search->err, CC_ENOFIT, "no method allowed here serves this list of angles: leave out --method "
+                    "or --circle");
     } else if (mpz_sizeinbase(r->divisions, 10) < sizeof n - 1) {
         mpz_get_str(n, 10, r->divisions);
         if (mpz_cmp(r->divisions, best) > 0 && cc_request_is_circle(r))

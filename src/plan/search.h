@@ -56,7 +56,6 @@ struct cc_planner {
 struct cci_list {
     int64_t *at;            /* in 1/den of a turn; NULL where they are too fine for that, and for divisions */
     uint64_t den;
-    mpq_t least_gap;        /* between two that differ, round the turn; 0 where there are no two */
 };
 
 struct cci_search {
@@ -143,7 +142,7 @@ void cci_offer_exact(struct cci_search *search);
 /* The same for a constant movement of scratch.move units that is not exact. */
 void cci_offer_constant(struct cci_search *search);
 
-/* The same for rounding each position; nothing is offered where the positions are not kept apart. */
+/* The same for rounding each position; nothing is offered where the divisions are not kept apart. */
 void cci_offer_rounded(struct cci_search *search);
 
 /* Keep the finished candidate if it is the best of its row (or all are wanted). */
@@ -186,9 +185,6 @@ uint64_t cci_split_travel(const struct cc_plan *plan, struct cci_split split);
 /* Fill search->list, once the grain is known. Errors: CC_ENOMEM. */
 enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *search,
                                 struct cc_error *err);
-
-/* Whether a setting keeps any two different positions of the list at least a hole apart. */
-bool cci_list_is_apart(const struct cc_plan *plan, const struct cci_search *search);
 
 /* Travel, worst error and pitch error of the list; plan->forward. */
 void cci_list_figures(struct cc_plan *plan, const struct cci_search *search);
