@@ -26,8 +26,8 @@ const struct option_row step_options[] = {
 };
 
 const struct option_row hand_options[] = {
-    { OPT_CLOCKWISE, 0, "clockwise", NULL, "positions follow each other clockwise on the work, seen at the spindle nose" },
-    { OPT_COUNTER, 0, "counter", NULL, "positions follow each other counter-clockwise" },
+    { OPT_GROW_CLOCKWISE, 0, "clockwise", NULL, "positions follow each other clockwise on the work, seen at the spindle nose" },
+    { OPT_GROW_COUNTER, 0, "counter", NULL, "positions follow each other counter-clockwise" },
     OPTIONS_END
 };
 
@@ -150,9 +150,9 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
     case OPT_DECIMAL:
         view->decimal = true;
         return true;
-    case OPT_CLOCKWISE:
-    case OPT_COUNTER:
-        view->grow = id == OPT_CLOCKWISE ? WAY_CLOCKWISE : WAY_COUNTER;
+    case OPT_GROW_CLOCKWISE:
+    case OPT_GROW_COUNTER:
+        view->grow = id == OPT_GROW_CLOCKWISE ? WAY_CLOCKWISE : WAY_COUNTER;
         return true;
     default:
         return output_option(&job->output, id, text, err);
