@@ -47,13 +47,6 @@ const struct command commands[] = {
       "  crankcard gear 24 --dp 10 --pressure-angle 14.5 --helix 15 --hand left --screw 4tpi\n"
       "  crankcard gear 18 --bevel --mate 36 --module 2\n"
       "  crankcard gear --file train.gears --cutters 15\n" },
-    { "batch", cmd_batch, batch_tables, "FILE",
-      "requests one a line, answers as JSON Lines",
-      "Reads requests as they are typed after crankcard, quotes as in a shell, # for comments; nothing\n"
-      "is executed. Answers come in the order of the lines, each record with its line; a bad line gives an\n"
-      "error record and the rest runs. The exit status is the worst line's. - reads standard input.\n",
-      "  crankcard batch jobs.txt > answers.jsonl\n"
-      "  printf '%s\\n' 'divide 57 --no-steps' 'angles 37d30m' | crankcard batch -\n" },
     { "heads", cmd_heads, heads_tables, "[NAME]",
       "list, show, check and print the profiles of dividing heads",
       "Without a name, lists the heads that can be given to --head. With one, shows what it is and\n"
@@ -95,5 +88,12 @@ const struct command commands[] = {
       "  crankcard plates 2-100 --circles 6 --least 15 --most 66\n"
       "  crankcard plates 2-200 --most 130 --want 127,125\n"
       "  crankcard plates --make 127 --drill 0.05 --diameter 120\n" },
+    { "batch", cmd_batch, batch_tables, "FILE",
+      "requests one a line, answers as JSON Lines",
+      "Reads requests as they are typed after crankcard, quotes as in a shell, # for comments; nothing\n"
+      "is executed. Answers come in the order of the lines, each record with its line; a bad line gives an\n"
+      "error record and the rest runs. The exit status is the worst line's. - reads standard input.\n",
+      "  crankcard batch jobs.txt > answers.jsonl\n"
+      "  printf '%s\\n' 'divide 57 --no-steps' 'angles 37d30m' | crankcard batch -\n" },
     { NULL, NULL, NULL, NULL, NULL, NULL, NULL }
 };

@@ -25,7 +25,7 @@ static void add_word(struct shell_words *words, char *word)
 
 static bool refuse(struct cc_error *err, char c)
 {
-    cc_fail(err, CC_EPARSE, "'%c' means something to a shell, and nothing is executed here: quote it, '%c'", c, c);
+    cc_fail(err, CC_EPARSE, "'%c' means something to a shell, and nothing is executed here: put it between single quotes", c);
     return false;
 }
 

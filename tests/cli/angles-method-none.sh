@@ -1,1 +1,1 @@
-"$CRANKCARD" angles 1/7rev --method plain
+"$CRANKCARD" angles 10.01 --method differential
