@@ -25,7 +25,7 @@ def invent(rng):
     if rng.random() < 0.3:
         words += ["--arc", rng.choice(["90", "33.3", "1/7rev", "12d30m", f"{rng.randint(1, 900)}rev"])]
     if rng.random() < 0.4:
-        words += ["--offset", rng.choice(["-", ""]) + rng.choice(["22.5", "1/7rev", "3.75", f"{rng.randint(1, 999)}/1000rev"])]
+        words += ["--offset", rng.choice(["-", ""]) + rng.choice(["22.5", "1/7rev", "3.75", "0d0m0.0005s", "0d0m0.0001s", f"{rng.randint(1, 999)}/1000rev"])]
     if rng.random() < 0.4:
         words += ["--method", rng.choice(METHODS)]
     if rng.random() < 0.3:

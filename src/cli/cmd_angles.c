@@ -19,7 +19,7 @@
 enum { OPT_FILE = OPT_OWN, OPT_INCREMENTAL, OPT_SORT, OPT_REPEAT, OPT_OFFSET };
 
 static const struct option_row angles_options[] = {
-    { OPT_FILE, 0, "file", "FILE", "read angles from FILE, one a line, a label behind each (may be given again)" },
+    { OPT_FILE, 0, "file", "FILE", "read angles from FILE, one a line, labels behind (may be given again)" },
     { OPT_INCREMENTAL, 'i', "incremental", NULL, "each angle is counted from the one before it" },
     { OPT_SORT, 0, "sort", NULL, "work the positions in ascending order" },
     { OPT_REPEAT, 0, "repeat", "M", "repeat the pattern M times around the part" },
@@ -168,17 +168,77 @@ static bool read_list(struct pattern *pattern, const char *path, FILE *in, struc
     return good;
 }
 
+/* ---- two operands that were meant as one ---- */
+
+enum mark { MARK_NONE, MARK_DEGREE, MARK_MINUTE, MARK_SECOND, MARK_OTHER };
+
+static const struct {
+    const char *text;
+    enum mark mark;
+} mark_names[] = {
+    { "\xC2\xB0", MARK_DEGREE },     { "deg", MARK_DEGREE },  { "d", MARK_DEGREE }, { "\xE2\x80\xB2", MARK_MINUTE },
+    { "'", MARK_MINUTE },            { "m", MARK_MINUTE },    { "\"", MARK_SECOND }, { "\xE2\x80\xB3", MARK_SECOND },
+    { "s", MARK_SECOND },            { "rev", MARK_OTHER },   { "gon", MARK_OTHER },
+};
+
+/* The mark at the end of an angle; none for a bare number. */
+static enum mark last_mark(const char *text)
+{
+    size_t length = strlen(text);
+
+    for (size_t i = 0; i < sizeof mark_names / sizeof mark_names[0]; i++) {
+        size_t n = strlen(mark_names[i].text);
+        if (n <= length && strcmp(text + length - n, mark_names[i].text) == 0)
+            return mark_names[i].mark;
+    }
+    return MARK_NONE;
+}
+
+/* The mark behind the number that begins text. */
+static enum mark first_mark(const char *text)
+{
+    const char *p = text + strspn(text, "0123456789./");
+
+    for (size_t i = 0; p > text && i < sizeof mark_names / sizeof mark_names[0]; i++)
+        if (strncmp(p, mark_names[i].text, strlen(mark_names[i].text)) == 0)
+            return mark_names[i].mark;
+    return MARK_NONE;
+}
+
 static bool is_whole(const char *text)
 {
     size_t n = strspn(text, "0123456789");
     return n > 0 && text[n] == '\0';
 }
 
-/* "1/2": digits, a stroke, digits, and no unit behind it. */
-static bool is_bare_fraction(const char *text)
+/* "1/2", "1/2d", or a sign for a quarter, a half or three quarters; not "1/7rev". */
+static bool is_fraction(const char *text)
 {
     size_t n = strspn(text, "0123456789");
-    return n > 0 && text[n] == '/' && is_whole(text + n + 1);
+    bool sign = (unsigned char)text[0] == 0xC2 && (unsigned char)text[1] >= 0xBC && (unsigned char)text[1] <= 0xBE;
+
+    return sign || (n > 0 && text[n] == '/' && first_mark(text) != MARK_OTHER);
+}
+
+/*
+ * "22 1/2", "37d 30m" and "37 30'" without quotes: what would be cut is not what was meant. A first operand with a
+ * mark of its own takes the doubt away from a fraction, and 0d30m from minutes.
+ */
+static bool were_one(const char *last, const char *text, struct cc_error *err)
+{
+    enum mark before = is_whole(last) ? MARK_DEGREE : last_mark(last), behind = first_mark(text);
+
+    if (is_whole(last) && is_fraction(text)) {
+        cc_fail(err, CC_EPARSE, "'%.40s' behind '%.40s': quote '%.40s %.40s' if that is one angle, or write %.40sd %.40s "
+                "for two", text, last, last, text, last, text);
+        return true;
+    }
+    if ((before == MARK_DEGREE || before == MARK_MINUTE) && behind > before && behind != MARK_OTHER) {
+        cc_fail(err, CC_EPARSE, "'%.40s' behind '%.40s': quote \"%.40s %.40s\" if that is one angle, or write 0d%.40s "
+                "for an angle of its own", text, last, last, text, text);
+        return true;
+    }
+    return false;
 }
 
 static bool read_operand(struct pattern *pattern, const char *text, FILE *in, struct cc_error *err)
@@ -188,11 +248,8 @@ static bool read_operand(struct pattern *pattern, const char *text, FILE *in, st
     pattern->last = text;
     if (strcmp(text, "-") == 0)
         return read_list(pattern, text, in, err);
-    if (last != NULL && is_whole(last) && is_bare_fraction(text)) {
-        cc_fail(err, CC_EPARSE, "'%.40s' behind '%.40s': quote '%.40s %.40s' if that is one angle, or write %.40sd "
-                "for an angle of its own", text, last, last, text, text);
+    if (last != NULL && were_one(last, text, err))
         return false;
-    }
     if (read_entry(pattern, text, false, err))
         return true;
     if (pattern->n > 0 && strpbrk(text, "0123456789") == NULL) {

@@ -26,7 +26,7 @@ const struct option_row step_options[] = {
 };
 
 const struct option_row hand_options[] = {
-    { OPT_GROW_CLOCKWISE, 0, "clockwise", NULL, "positions follow each other clockwise on the work, seen at the spindle nose" },
+    { OPT_GROW_CLOCKWISE, 0, "clockwise", NULL, "positions follow each other clockwise, seen at the spindle nose" },
     { OPT_GROW_COUNTER, 0, "counter", NULL, "positions follow each other counter-clockwise" },
     OPTIONS_END
 };
