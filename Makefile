@@ -35,7 +35,7 @@ TEST_LIBS = -lcmocka -ljansson -lmpfr -lpari
 ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"' $(CPPFLAGS)
 ALL_CFLAGS   = -std=c11 $(WARN) $(CFLAGS)
 
-.PHONY: all check check-unit check-golden check-contract check-documents check-examples check-man check-install \
+.PHONY: all check check-unit check-golden check-contract check-batch check-documents check-examples check-man check-install \
         check-san check-valgrind golden install uninstall clean
 .DELETE_ON_ERROR:
 
@@ -77,7 +77,7 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
 	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LIB_LIBS) $(TEST_LIBS)
 
-check: check-unit check-golden check-contract check-documents check-examples
+check: check-unit check-golden check-contract check-batch check-documents check-examples
 
 check-unit: $(TESTS) $(PROGRAM)
 	@for t in $(TESTS); do \
@@ -94,6 +94,11 @@ golden: $(PROGRAM)
 # The machine formats against the output contract, with Python's fractions as witness.
 check-contract: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/contract.py
+
+# Fast rows and exact rows are the same bytes; a large batch keeps its order and names each bad line.
+check-batch: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) tests/fast_rows.sh
+	@CRANKCARD=$(PROGRAM) tests/batch_large.sh
 
 # Commands shown in README.md and docs print what is shown.
 check-documents: $(PROGRAM)

@@ -47,6 +47,28 @@ static void fetch(struct list *list, const struct job *job)
         item(list, "Spindle taper %s: fetch the centre that fits.", head->taper);
 }
 
+/* Whether some position of a list lies behind the one before it. */
+static bool goes_back(const struct cc_request *request)
+{
+    bool back = request->position_count > 0 && mpq_sgn(request->position[0]) < 0;
+
+    for (size_t i = 1; i < request->position_count && !back; i++)
+        back = mpq_cmp(request->position[i], request->position[i - 1]) < 0;
+    return back;
+}
+
+/* Movements that go back are made from the same side as all others. */
+static void backward_rows(struct list *list, const struct job *job)
+{
+    if (!goes_back(&job->request))
+        return;
+    if (job->plan.side == 0)
+        item(list, "A row with a minus goes back: turn back past the hole by one or two, then forward into it.");
+    else
+        item(list, "A row with a minus goes back: turn back that much and half a turn or more beyond it, then "
+             "forward to the hole, so that the backlash is up the same way each time. --sort does without.");
+}
+
 /* ---- direct ---- */
 
 static void set_up_direct(struct list *list, const struct job *job)
@@ -69,6 +91,7 @@ static void set_up_direct(struct list *list, const struct job *job)
     } else {
         item(list, "Movements differ: each row says the hole%s. Clamp off, plunger out, turn by hand "
              "always the same way, plunger in.", plan->circle2 != 0 ? " and the pin" : "");
+        backward_rows(list, job);
     }
     item(list, "Before each cut: push the spindle gently back against the plunger, the way it came, clamp "
          "on, and see that it did not shift. Cut.");
@@ -124,6 +147,28 @@ static void clamp_and_cut(struct list *list, const char *movement)
     item(list, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", movement);
 }
 
+/* The list of one position: the sector arms can be set for it. */
+static void set_up_one(struct list *list, const struct job *job)
+{
+    struct cc_cursor cursor;
+    struct cc_step step;
+    char words[2 * WORDS];
+
+    cc_step_init(&step);
+    cc_cursor_init(&cursor, &job->plan, &job->request);
+    cc_cursor_seek(&cursor, 1);
+    if (cc_cursor_next(&cursor, &step)) {
+        holes_words(words, sizeof words, step.turns, step.holes, job->plan.circle);
+        set_arms(list, step.holes, job->plan.circle, false);
+        engage_worm(list, job->plan.train.pairs == 0);
+        zero(list, "");
+        item(list, "The movement: spindle clamp off; crank forward %s, pin in; spindle clamp on; cut.", words);
+    }
+    cc_cursor_clear(&cursor);
+    cc_step_clear(&step);
+    overshoot(list);
+}
+
 static void set_up_single(struct list *list, const struct job *job)
 {
     const struct cc_plan *plan = &job->plan;
@@ -132,12 +177,17 @@ static void set_up_single(struct list *list, const struct job *job)
     bool rounded = is_rounded(plan);
 
     mount_plate(list, job);
+    if (job->request.position_count == 1 && !goes_back(&job->request)) {
+        set_up_one(list, job);
+        return;
+    }
     if (job->request.position_count > 0) {
         item(list, "Movements differ: each row says turns and holes. Set the sector arms anew for each, or "
              "count from the pin's own hole as 0.");
         engage_worm(list, plan->train.pairs == 0);
         zero(list, "");
         clamp_and_cut(list, "crank forward as the row says, pin in");
+        backward_rows(list, job);
         overshoot(list);
         return;
     }
@@ -179,6 +229,7 @@ static void set_up_compound(struct list *list, const struct job *job)
     } else {
         item(list, "Movements differ: each row gives the crank's part and the plate's part, in the order "
              "written. Spindle clamp off, move, clamp on, cut.");
+        backward_rows(list, job);
     }
     item(list, "To move the crank: its pin out, the plate held by the second pin. To move the plate: crank pin "
          "in, second pin out, turn crank and plate together, second pin in. Never both pins out at once, "
@@ -214,8 +265,16 @@ static void hand_of_work(struct list *list, const struct job *job)
 {
     bool circle = cc_request_is_circle(&job->request);
 
-    if (circle && mpq_sgn(job->request.offset) == 0)
+    if (circle && mpq_sgn(job->request.offset) == 0 && job->view.grow == WAY_UNKNOWN && job->marks.number == 0)
         return;
+    if (job->view.grow != WAY_UNKNOWN) {
+        bool clockwise = job_forward(job, &job->plan) == WAY_CLOCKWISE;
+        item(list, "This work has a hand: positions follow each other %s on the work, seen at the spindle nose. For "
+             "that, forward is the %s turned %s, and holes are counted that way.",
+             job->view.grow == WAY_CLOCKWISE ? "clockwise" : "counter-clockwise",
+             job->plan.side == 0 ? "spindle" : "crank", clockwise ? "clockwise" : "counter-clockwise");
+        return;
+    }
     if (job->plan.side == 0) {
         item(list, "This work has a hand: seen at the spindle nose, turning the spindle clockwise makes the "
              "positions follow each other counter-clockwise on the work.");
@@ -298,7 +357,7 @@ static void trial_round(struct list *list, const struct job *job)
     if (job->plan.has_closing)
         item(list, "Trial round: scratch each position lightly, all the way round. The last movement must "
              "fall on the first scratch.");
-    else
+    else if (job->request.position_count != 1)
         item(list, "Trial run: scratch each position lightly from first to last, and check one gap with "
              "another before you cut.");
 }

@@ -49,6 +49,7 @@ static void angle_cell(char *buf, const struct job *job, const struct cc_step *s
 static void fill_cells(cells row, const struct job *job, const struct cc_step *step)
 {
     const struct cc_plan *plan = &job->plan;
+    char label[LABEL_SIZE];
 
     memset(row, 0, sizeof(cells));
     if (step->step == 0)
@@ -67,8 +68,9 @@ static void fill_cells(cells row, const struct job *job, const struct cc_step *s
     cc_angle_error_str(row[ERROR], CELL, step->error, 2, CC_MARKS_UTF8);
     if (job->view.has_radius)
         snprintf(row[LENGTH], CELL, "%.4f", error_at_radius(job, step->error));
-    if (step->label != NULL)
-        snprintf(row[LABEL], CELL, "%.*s", CELL - 1, step->label);
+    const char *mark = job_label(job, step, label, sizeof label);
+    if (mark != NULL)
+        snprintf(row[LABEL], CELL, "%.*s", CELL - 1, mark);
 }
 
 static void measure(struct table *table, cells row)

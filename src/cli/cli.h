@@ -26,6 +26,7 @@ struct cli {
     FILE *in;               /* what the operand '-' reads */
     struct cc_error err;    /* filled when a run function returns EXIT_TROUBLE, or EXIT_NO without output */
     bool in_batch;          /* the request is a line of a batch: jsonl, no --output, no nested batch */
+    struct head_cache *heads;   /* heads loaded before, of a batch; else NULL */
 };
 
 /* ---- options ---- */
@@ -48,6 +49,7 @@ enum option_id {
     OPT_METHOD, OPT_CIRCLE, OPT_TOLERANCE, OPT_MOST_TURNS,  /* plan_options */
     OPT_RADIUS, OPT_FROM, OPT_TO, OPT_NO_STEPS, OPT_ALL_STEPS, OPT_TALLY, OPT_DECIMAL, OPT_STRIP, OPT_EXAGGERATE,
                                                             /* step_options */
+    OPT_GROW_CLOCKWISE, OPT_GROW_COUNTER,                             /* hand_options */
     OPT_FORMAT, OPT_WIDTH, OPT_ASCII, OPT_PAGES, OPT_UNITS, OPT_OUTPUT,     /* output_options */
     OPT_OWN = 100
 };

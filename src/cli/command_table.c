@@ -11,6 +11,14 @@ const struct command commands[] = {
       "up, every movement with its hole and angle, how far off each is, and how to check.\n",
       "  crankcard divide 57 --head small-tilting-geared\n"
       "  crankcard divide 30 --arc 90 --radius 40mm --format csv --output marks.csv\n" },
+    { "angles", cmd_angles, angles_tables, "A...",
+      "positions in any spacing, each with its own angle",
+      "One set-up for a whole list of angles: exact for all of them where the head can do that, else with\n"
+      "the smallest worst error. Each operand is one angle, perhaps with a label behind it in the same\n"
+      "quotes; - reads standard input. Angles are counted from the zero hole, in the order given.\n",
+      "  crankcard angles 37d30m\n"
+      "  crankcard angles 0 \"37d30m keyway\" 120 240\n"
+      "  crankcard angles --file flutes.txt --repeat 2 --radius 6mm\n" },
     { "methods", cmd_methods, methods_tables, "N",
       "every way to do it on this head, side by side, best first",
       "One line a method: the movement, how far off the worst position and the closing are, the\n"
@@ -80,5 +88,12 @@ const struct command commands[] = {
       "  crankcard plates 2-100 --circles 6 --least 15 --most 66\n"
       "  crankcard plates 2-200 --most 130 --want 127,125\n"
       "  crankcard plates --make 127 --drill 0.05 --diameter 120\n" },
+    { "batch", cmd_batch, batch_tables, "FILE",
+      "requests one a line, answers as JSON Lines",
+      "Reads requests as they are typed after crankcard, quotes as in a shell, # for comments; nothing\n"
+      "is executed. Answers come in the order of the lines, each record with its line; a bad line gives an\n"
+      "error record and the rest runs. The exit status is the worst line's. - reads standard input.\n",
+      "  crankcard batch jobs.txt > answers.jsonl\n"
+      "  printf '%s\\n' 'divide 57 --no-steps' 'angles 37d30m' | crankcard batch -\n" },
     { NULL, NULL, NULL, NULL, NULL, NULL, NULL }
 };

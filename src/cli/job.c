@@ -1,5 +1,6 @@
 /* job.c: from options to a plan. */
 #include "cli/job.h"
+#include "cli/head_cache.h"
 
 #include <limits.h>
 #include <math.h>
@@ -24,6 +25,12 @@ const struct option_row step_options[] = {
     OPTIONS_END
 };
 
+const struct option_row hand_options[] = {
+    { OPT_GROW_CLOCKWISE, 0, "clockwise", NULL, "positions follow each other clockwise, seen at the spindle nose" },
+    { OPT_GROW_COUNTER, 0, "counter", NULL, "positions follow each other counter-clockwise" },
+    OPTIONS_END
+};
+
 void job_init(struct job *job, const char *command)
 {
     memset(job, 0, sizeof *job);
@@ -32,16 +39,20 @@ void job_init(struct job *job, const char *command)
     cc_request_init(&job->request);
     cc_plan_init(&job->plan);
     mpq_init(job->view.radius);
+    marks_init(&job->marks);
     output_init(&job->output);
 }
 
 void job_clear(struct job *job)
 {
-    cc_planner_free(job->planner);
+    if (!job->lent) {
+        cc_planner_free(job->planner);
+        cc_head_clear(&job->head);
+    }
+    marks_clear(&job->marks);
     mpq_clear(job->view.radius);
     cc_plan_clear(&job->plan);
     cc_request_clear(&job->request);
-    cc_head_clear(&job->head);
 }
 
 /* Put "--option: " before the message in err. */
@@ -139,6 +150,10 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
     case OPT_DECIMAL:
         view->decimal = true;
         return true;
+    case OPT_GROW_CLOCKWISE:
+    case OPT_GROW_COUNTER:
+        view->grow = id == OPT_GROW_CLOCKWISE ? WAY_CLOCKWISE : WAY_COUNTER;
+        return true;
     default:
         return output_option(&job->output, id, text, err);
     }
@@ -146,6 +161,8 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
 
 int job_load(struct job *job, struct cli *cli)
 {
+    if (cli->heads != NULL)
+        return cli_status(head_cache_lend(cli->heads, job, &cli->err));
     enum cc_status s = find_head(&job->head, job->head_name, job->mounted, &cli->err);
 
     if (s == CC_OK)
@@ -159,7 +176,44 @@ int job_plan(struct job *job, struct cli *cli)
 
     if (status != EXIT_YES)
         return status;
-    return cli_status(cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &cli->err));
+    status = cli_status(cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &cli->err));
+    if (status == EXIT_YES && job->view.grow != WAY_UNKNOWN && job_forward(job, &job->plan) == WAY_UNKNOWN)
+        return cli_trouble(cli, "--%s: the profile does not say which way the spindle turns: add spindle = with or "
+                           "spindle = against to it, or leave this out and try one movement",
+                           job->view.grow == WAY_CLOCKWISE ? "clockwise" : "counter");
+    return status;
+}
+
+static enum way opposite(enum way way)
+{
+    return way == WAY_UNKNOWN ? WAY_UNKNOWN : way == WAY_CLOCKWISE ? WAY_COUNTER : WAY_CLOCKWISE;
+}
+
+/* How the spindle turns at its nose while forward is clockwise. */
+static enum way spindle_way(const struct job *job, const struct cc_plan *plan)
+{
+    if (plan->side == 0)
+        return WAY_CLOCKWISE;   /* forward is the spindle's own way */
+    return job->head.spindle == CC_SPINDLE_UNKNOWN ? WAY_UNKNOWN
+           : job->head.spindle == CC_SPINDLE_WITH  ? WAY_CLOCKWISE
+                                                   : WAY_COUNTER;
+}
+
+/* The work turns under a cutter that stays: the next position comes up from the other side. */
+enum way job_grow(const struct job *job, const struct cc_plan *plan)
+{
+    return job->view.grow != WAY_UNKNOWN ? job->view.grow : opposite(spindle_way(job, plan));
+}
+
+enum way job_forward(const struct job *job, const struct cc_plan *plan)
+{
+    enum way spindle = spindle_way(job, plan);
+
+    if (job->view.grow == WAY_UNKNOWN)
+        return WAY_CLOCKWISE;
+    if (spindle == WAY_UNKNOWN)
+        return WAY_UNKNOWN;
+    return job->view.grow == opposite(spindle) ? WAY_CLOCKWISE : WAY_COUNTER;
 }
 
 int job_verdict(const struct job *job)
@@ -192,6 +246,15 @@ double error_at_radius(const struct job *job, const mpq_t error)
 {
     double radius = mpq_get_d(job->view.radius) / (job->output.unit == CC_INCH ? 25.4 : 1.0);
     return 2.0 * acos(-1.0) * radius * mpq_get_d(error);
+}
+
+const char *job_label(const struct job *job, const struct cc_step *step, char *buf, size_t size)
+{
+    if (job->request.position_count > 0)
+        return step->label;
+    if (!marks_given(&job->marks) || step->closing)
+        return NULL;
+    return marks_label(&job->marks, step->division, buf, size);
 }
 
 int job_write(struct job *job, struct cli *cli)

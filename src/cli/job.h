@@ -6,6 +6,9 @@
 #define CRANKCARD_CLI_JOB_H
 
 #include "cli/cli.h"
+#include "cli/marks.h"
+
+enum way { WAY_UNKNOWN = 0, WAY_CLOCKWISE = 1, WAY_COUNTER = 2 };
 
 struct view {               /* which steps, and how */
     bool has_from, has_to;
@@ -14,6 +17,7 @@ struct view {               /* which steps, and how */
     bool has_radius;
     mpq_t radius;           /* mm */
     bool exaggerated;
+    enum way grow;          /* asked for: which way positions follow each other on the work */
 };
 
 struct job {
@@ -22,20 +26,24 @@ struct job {
     struct cc_head head;
     struct cc_request request;
     struct cc_planner *planner;
+    bool lent;              /* head and planner are a batch's: not ours to clear */
     struct cc_plan plan;
     struct cc_answer answer;
     struct view view;
+    bool count_ends;        /* --ends: N counts marks */
+    struct marks marks;     /* graduating: lengths of lines and numerals */
     struct output output;
 };
 
 extern const struct option_row divide_options[];
 extern const struct option_row plan_options[];
 extern const struct option_row step_options[];
+extern const struct option_row hand_options[];  /* for work that would be wrong if it were mirrored */
 
 void job_init(struct job *job, const char *command);
 void job_clear(struct job *job);
 
-/* Take an option of head_options, plan_options, step_options or output_options. */
+/* Take an option of head_options, plan_options, step_options, hand_options or output_options. */
 bool job_option(struct job *job, int id, const char *text, struct cc_error *err);
 
 /* Load the head and make the planner. Returns an exit status. */
@@ -43,6 +51,14 @@ int job_load(struct job *job, struct cli *cli);
 
 /* Load, and find the best plan. */
 int job_plan(struct job *job, struct cli *cli);
+
+/*
+ * Which way positions follow each other on the work, seen at the spindle nose: as asked, else as it comes with
+ * forward clockwise; WAY_UNKNOWN where the profile does not say how the spindle turns. And which way forward is:
+ * of the crank, or of the spindle by hand for direct.
+ */
+enum way job_grow(const struct job *job, const struct cc_plan *plan);
+enum way job_forward(const struct job *job, const struct cc_plan *plan);
 
 /* EXIT_YES, or EXIT_NO where a tolerance was asked for and the plan is not within it. */
 int job_verdict(const struct job *job);
@@ -70,7 +86,18 @@ int job_read_request(struct job *job, struct cli *cli, int argc, char **argv,
  */
 int job_read_divide(struct job *job, struct cli *cli, int argc, char **argv);
 
+/* The same of angles. */
+int job_read_angles(struct job *job, struct cli *cli, int argc, char **argv);
+
 /* ---- writers ---- */
+
+#define LABEL_SIZE 256
+
+/*
+ * What stands beside a row: the label of a list's position, or a line's class and numeral. NULL for
+ * nothing. buf is used where the text must be made.
+ */
+const char *job_label(const struct job *job, const struct cc_step *step, char *buf, size_t size);
 
 struct json;
 

@@ -155,22 +155,28 @@ void json_decimal(struct json *json, const char *key, const mpq_t value, unsigne
     put_exact(json->out, write_decimal, value, decimals);
 }
 
+size_t json_double_str(char *buf, size_t size, double value, unsigned decimals)
+{
+    if (!isfinite(value))
+        return (size_t)snprintf(buf, size, "null");
+    int n = snprintf(buf, size, "%.*f", (int)decimals, value);
+    if (n < 0 || (size_t)n >= size)
+        return n < 0 ? 0 : (size_t)n;
+    if (decimals > 0) {
+        while (n > 1 && buf[n - 1] == '0')
+            n--;
+        if (buf[n - 1] == '.')
+            n--;
+    }
+    buf[n] = '\0';
+    return strcmp(buf, "-0") == 0 ? (size_t)snprintf(buf, size, "0") : (size_t)n;
+}
+
 void json_double(struct json *json, const char *key, double value, unsigned decimals)
 {
     char text[400];
 
     begin(json, key);
-    if (!isfinite(value)) {
-        fputs("null", json->out);
-        return;
-    }
-    int n = snprintf(text, sizeof text, "%.*f", (int)decimals, value);
-    if (decimals > 0) {
-        while (n > 1 && text[n - 1] == '0')
-            n--;
-        if (text[n - 1] == '.')
-            n--;
-    }
-    text[n] = '\0';
-    fputs(strcmp(text, "-0") == 0 ? "0" : text, json->out);
+    json_double_str(text, sizeof text, value, decimals);
+    fputs(text, json->out);
 }

@@ -32,4 +32,7 @@ void json_count(struct json *json, const char *key, const mpz_t value);         
 void json_decimal(struct json *json, const char *key, const mpq_t value, unsigned decimals);
 void json_double(struct json *json, const char *key, double value, unsigned decimals); /* trig results; not finite is null */
 
+/* The text that json_double writes, snprintf manner; at least 64 bytes for values below 10^50. */
+size_t json_double_str(char *buf, size_t size, double value, unsigned decimals);
+
 #endif

@@ -72,6 +72,10 @@ bool output_option(struct output *output, int id, const char *text, struct cc_er
 
 int output_begin(struct output *output, struct cli *cli)
 {
+    if (cli->in_batch && output->format_given && output->format != FORMAT_JSONL)
+        return cli_trouble(cli, "a batch answers in JSON Lines: leave --format out of its lines");
+    if (cli->in_batch)
+        output->format = FORMAT_JSONL;
     if (output->path == NULL)
         return EXIT_YES;
     if (cli->in_batch)

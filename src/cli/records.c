@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "cli/csv.h"
+#include "cli/fast_rows.h"
 #include "cli/job.h"
 #include "cli/json.h"
 
@@ -142,6 +143,11 @@ static void put_searched(struct json *j, const struct cc_answer *answer)
     json_close_object(j);
 }
 
+static void put_way(struct json *j, const char *key, enum way way)
+{
+    json_string(j, key, way == WAY_UNKNOWN ? NULL : way == WAY_CLOCKWISE ? "clockwise" : "counter");
+}
+
 void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *plan)
 {
     struct json json, *j = &json;
@@ -184,6 +190,8 @@ void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *p
     put_circle2(j, "circle2", plan);
     json_close_object(j);
     json_rational(j, "crank_turns", plan->travel);
+    put_way(j, "forward", job_forward(job, plan));
+    put_way(j, "grow", job_grow(job, plan));
     json_close(j);
     mpq_clear(tmp);
 }
@@ -194,6 +202,7 @@ static void write_step_record(FILE *out, const struct job *job, const struct cc_
 {
     const struct cc_plan *plan = &job->plan;
     struct json json, *j = &json;
+    char label[LABEL_SIZE];
     mpq_t tmp;
 
     mpq_init(tmp);
@@ -227,7 +236,7 @@ static void write_step_record(FILE *out, const struct job *job, const struct cc_
     json_decimal(j, "angle_deg", tmp, 9);
     json_rational(j, "error", step->error);
     put_arcsec(j, "error_arcsec", step->error);
-    json_string(j, "label", step->label);
+    json_string(j, "label", job_label(job, step, label, sizeof label));
     if (job->view.has_radius)
         json_double(j, job->output.unit == CC_INCH ? "error_in" : "error_mm",
                     error_at_radius(job, step->error), 6);
@@ -243,8 +252,11 @@ void write_step_records(FILE *out, const struct job *job, uint64_t first, uint64
     cc_step_init(&step);
     cc_cursor_init(&cursor, &job->plan, &job->request);
     cc_cursor_seek(&cursor, first);
-    while (cc_cursor_next(&cursor, &step) && step.step <= last && !ferror(out))
+    while (cc_cursor_next(&cursor, &step) && step.step <= last && !ferror(out)) {
         write_step_record(out, job, &step);
+        if (step.step == first && fast_rows(out, job, FORMAT_JSONL, first + 1, last))
+            break;
+    }
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);
 }
@@ -287,7 +299,7 @@ static void exact_field(struct csv *csv, const mpq_t value, unsigned long scale,
 static void write_step_row(struct csv *csv, const struct job *job, const struct cc_step *step)
 {
     const struct cc_plan *plan = &job->plan;
-    char length[64];
+    char length[64], label[LABEL_SIZE];
 
     csv_field(csv, cc_method_name(plan->method));
     csv_field(csv, plan->exact ? "true" : "false");
@@ -296,7 +308,7 @@ static void write_step_row(struct csv *csv, const struct job *job, const struct 
         csv_field(csv, NULL);
     else
         number_field(csv, (long long)step->division);
-    csv_field(csv, step->label);
+    csv_field(csv, job_label(job, step, label, sizeof label));
     number_field(csv, step->turns);
     number_field(csv, step->holes);
     number_field(csv, plan->circle);
@@ -337,8 +349,11 @@ void write_step_rows(FILE *out, const struct job *job, uint64_t first, uint64_t 
     cc_step_init(&step);
     cc_cursor_init(&cursor, &job->plan, &job->request);
     cc_cursor_seek(&cursor, first);
-    while (!job->view.no_steps && cc_cursor_next(&cursor, &step) && step.step <= last && !ferror(out))
+    while (!job->view.no_steps && cc_cursor_next(&cursor, &step) && step.step <= last && !ferror(out)) {
         write_step_row(&csv, job, &step);
+        if (step.step == first && fast_rows(out, job, tabs ? FORMAT_TSV : FORMAT_CSV, first + 1, last))
+            break;
+    }
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);
 }

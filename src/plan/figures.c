@@ -26,81 +26,6 @@ static void add_travel(struct cc_plan *plan, int64_t units, const mpz_t count)
     mpq_clear(part);
 }
 
-/* ---- lists ---- */
-
-/* Everything about a list, one position at a time; exact lists too, for their travel. */
-static void list_figures(struct cc_plan *plan, const struct cci_search *search)
-{
-    const struct cc_request *r = search->request;
-    mpq_t scale, units_wanted, error, last_error, pitch;
-    mpz_t units, before, one;
-
-    mpq_init(scale);
-    mpq_init(units_wanted);
-    mpq_init(error);
-    mpq_init(last_error);
-    mpq_init(pitch);
-    mpz_init(units);
-    mpz_init(before);
-    mpz_init_set_ui(one, 1);
-    cci_scale(scale, plan->unit, plan->ratio);
-    for (size_t i = 0; i < r->position_count; i++) {
-        mpq_mul(units_wanted, r->position[i], scale);
-        cc_rational_round(units, units_wanted);
-        if (!plan->exact) {
-            mpq_set_z(error, units);
-            mpq_sub(error, error, units_wanted);
-            mpq_sub(pitch, error, last_error);
-            mpq_set(last_error, error);
-            mpq_abs(error, error);
-            mpq_abs(pitch, pitch);
-            if (mpq_cmp(error, plan->worst_error) > 0)
-                mpq_set(plan->worst_error, error);
-            if (mpq_cmp(pitch, plan->worst_pitch) > 0)
-                mpq_set(plan->worst_pitch, pitch);
-        }
-        mpz_sub(before, units, before);
-        int64_t moved = cci_get_i64(before);
-        /* A position behind the last one is reached backwards whatever the method: not held against it. */
-        bool forward = plan->forward;
-        add_travel(plan, moved, one);
-        if (moved < 0)
-            plan->forward = forward;
-        mpz_swap(before, units);
-    }
-    mpq_div(plan->worst_error, plan->worst_error, scale);
-    mpq_div(plan->worst_pitch, plan->worst_pitch, scale);
-    mpz_clear(one);
-    mpz_clear(before);
-    mpz_clear(units);
-    mpq_clear(pitch);
-    mpq_clear(last_error);
-    mpq_clear(error);
-    mpq_clear(units_wanted);
-    mpq_clear(scale);
-}
-
-/* Whether two different positions of a list would fall on the same hole. */
-static bool list_is_apart(const struct cc_plan *plan, const struct cci_search *search)
-{
-    const struct cc_request *r = search->request;
-    mpq_t scale, gap;
-    bool apart = true;
-
-    mpq_init(scale);
-    mpq_init(gap);
-    cci_scale(scale, plan->unit, plan->ratio);
-    mpq_inv(scale, scale);      /* one unit, in revolutions */
-    for (size_t i = 1; i < r->position_count && apart; i++) {
-        mpq_sub(gap, r->position[i], r->position[i - 1]);
-        mpq_abs(gap, gap);
-        apart = mpq_sgn(gap) == 0 || mpq_cmp(gap, scale) >= 0;
-    }
-    mpq_clear(gap);
-    mpq_clear(scale);
-    return apart;
-}
-
 /* ---- constant movements ---- */
 
 static void travel_of_constant(struct cc_plan *plan, const struct cci_search *search)
@@ -139,7 +64,7 @@ void cci_offer_exact(struct cci_search *search)
     plan->exact = true;
     plan->forward = true;
     if (search->request->position_count > 0) {
-        list_figures(plan, search);
+        cci_list_figures(plan, search);
         cci_offer(search);
         return;
     }
@@ -548,9 +473,7 @@ void cci_offer_rounded(struct cci_search *search)
     plan->constant = false;
     plan->forward = true;
     if (search->request->position_count > 0) {
-        if (!list_is_apart(plan, search))
-            return;
-        list_figures(plan, search);
+        cci_list_figures(plan, search);
     } else if (!rounded_divisions(plan, search) || !cci_turns_allowed(search, plan)) {
         return;
     }

@@ -391,6 +391,15 @@ static void describe_divisions(struct cci_search *search)
     rational_gcd(search->grain, search->step, r->offset);
 }
 
+/*
+ * A grain whose denominator is beyond 64 bits: nothing can be exact. A common denominator only grows, so
+ * a list need not be looked at any further.
+ */
+static bool is_fine(const mpq_t grain)
+{
+    return mpz_sizeinbase(mpq_denref(grain), 2) > 61;
+}
+
 static void search_init(struct cci_search *search, struct cc_planner *planner,
                         const struct cc_request *request, bool collect_all, struct cc_error *err)
 {
@@ -407,19 +416,22 @@ static void search_init(struct cci_search *search, struct cc_planner *planner,
     cc_plan_init(&search->scratch);
     cc_request_tolerance(search->tolerance, request, planner->head);
     if (request->position_count > 0)
-        for (size_t i = 0; i < request->position_count; i++)
+        for (size_t i = 0; i < request->position_count && !is_fine(search->grain); i++)
             rational_gcd(search->grain, search->grain, request->position[i]);
     else
         describe_divisions(search);
-    search->fine = mpz_sizeinbase(mpq_denref(search->grain), 2) > 61;
+    search->fine = is_fine(search->grain);
     if (!search->fine)
         search->grain_den = cci_get_u64(mpq_denref(search->grain));
+    if (request->position_count > 0)
+        search->status = cci_list_prepare(&search->list, search, err);
 }
 
 static void search_clear(struct cci_search *search)
 {
     cc_plan_clear(&search->scratch);
     cc_plans_clear(&search->found);
+    free(search->list.at);
     mpq_clear(search->tolerance);
     mpq_clear(search->grain);
     mpq_clear(search->step);
@@ -655,7 +667,8 @@ static enum cc_status no_plan(const struct cci_search *search)
     cc_rational_str(most, sizeof most, units);
     enum cc_status s;
     if (r->position_count > 0) {
-        s = cc_fail(search->err, CC_ENOFIT, "no method allowed here serves this list of angles");
+        s = cc_fail(search->err, CC_ENOFIT, "no method allowed here serves this list of angles: leave out --method "
+                    "or --circle");
     } else if (mpz_sizeinbase(r->divisions, 10) < sizeof n - 1) {
         mpz_get_str(n, 10, r->divisions);
         if (mpz_cmp(r->divisions, best) > 0 && cc_request_is_circle(r))

@@ -52,6 +52,12 @@ struct cc_planner {
     uint64_t trains_tried;
 };
 
+/* The positions of a list, made ready for the search (list.c). */
+struct cci_list {
+    int64_t *at;            /* in 1/den of a turn; NULL where they are too fine for that, and for divisions */
+    uint64_t den;
+};
+
 struct cci_search {
     struct cc_planner *planner;
     const struct cc_head *head;
@@ -66,6 +72,7 @@ struct cci_search {
     mpq_t grain;            /* every position is a whole multiple of it, and it is the largest such */
     bool fine;              /* the grain's denominator is beyond 64 bits: nothing can be exact */
     uint64_t grain_den;     /* where !fine */
+    struct cci_list list;
     mpq_t tolerance;
     /* what was found */
     unsigned rank;          /* of the row that is searching */
@@ -135,7 +142,7 @@ void cci_offer_exact(struct cci_search *search);
 /* The same for a constant movement of scratch.move units that is not exact. */
 void cci_offer_constant(struct cci_search *search);
 
-/* The same for rounding each position; nothing is offered where the positions are not kept apart. */
+/* The same for rounding each position; nothing is offered where the divisions are not kept apart. */
 void cci_offer_rounded(struct cci_search *search);
 
 /* Keep the finished candidate if it is the best of its row (or all are wanted). */
@@ -160,8 +167,27 @@ struct cci_split {
  */
 struct cci_split cci_split_units(const struct cc_plan *plan, int64_t units);
 
+/* The same for many movements of one setting: what does not depend on the movement, worked out once. */
+struct cci_splitter {
+    bool single;            /* one circle: nothing to split */
+    uint64_t c1, c2;        /* holes of the circles, their common factor taken out */
+    uint64_t inverse;       /* of c1 modulo c2 */
+};
+
+void cci_splitter_init(struct cci_splitter *splitter, const struct cc_plan *plan);
+struct cci_split cci_split_with(const struct cci_splitter *splitter, int64_t units);
+
 /* Pin travel of a split in units: all parts counted forward. */
 uint64_t cci_split_travel(const struct cc_plan *plan, struct cci_split split);
+
+/* ---- lists (list.c) ---- */
+
+/* Fill search->list, once the grain is known. Errors: CC_ENOMEM. */
+enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *search,
+                                struct cc_error *err);
+
+/* Travel, worst error and pitch error of the list; plan->forward. */
+void cci_list_figures(struct cc_plan *plan, const struct cci_search *search);
 
 /* ---- the methods ---- */
 

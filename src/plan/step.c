@@ -9,24 +9,34 @@
 #include "crankcard/number.h"
 #include "plan/search.h"
 
-struct cci_split cci_split_units(const struct cc_plan *plan, int64_t units)
+void cci_splitter_init(struct cci_splitter *splitter, const struct cc_plan *plan)
+{
+    *splitter = (struct cci_splitter){ .single = plan->side == 0 || plan->circle2 == 0 };
+    if (splitter->single)
+        return;
+    uint64_t g = cci_gcd(plan->circle, plan->circle2);
+    splitter->c1 = plan->circle / g;
+    splitter->c2 = plan->circle2 / g;
+    splitter->inverse = cci_inverse(splitter->c1 % splitter->c2, splitter->c2);
+}
+
+struct cci_split cci_split_with(const struct cci_splitter *splitter, int64_t units)
 {
     struct cci_split split = { units, 0 };
 
-    if (plan->side == 0 || plan->circle2 == 0)
+    if (splitter->single)
         return split;
     if (units < 0) {
-        split = cci_split_units(plan, -units);
+        split = cci_split_with(splitter, -units);
         return (struct cci_split){ -split.pin, -split.plate };
     }
     /*
      * a / C1 + b / C2 = units / L, that is a c2 + b c1 = units with c1 = C1/g, c2 = C2/g coprime: b is
      * known modulo c2. The least b >= 0 leaves a >= 0 if any choice does; else one part goes back, and
-     * the cheaper of the two neighbouring choices is taken.
+     * the cheaper of the two neighbouring choices is taken. c1, c2 <= 10^4.
      */
-    uint64_t g = cci_gcd(plan->circle, plan->circle2);
-    uint64_t c1 = plan->circle / g, c2 = plan->circle2 / g;
-    uint64_t b = (uint64_t)((cci_u128)((uint64_t)units % c2) * cci_inverse(c1 % c2, c2) % c2);
+    uint64_t c1 = splitter->c1, c2 = splitter->c2;
+    uint64_t b = (uint64_t)units % c2 * splitter->inverse % c2;
     int64_t plate_units = (int64_t)(b * c1);
     if (plate_units > units) {
         int64_t pin_back = plate_units - units, plate_back = (int64_t)(c1 * c2) - plate_units;
@@ -42,6 +52,14 @@ struct cci_split cci_split_units(const struct cc_plan *plan, int64_t units)
     split.plate = (int64_t)b;
     split.pin = (units - plate_units) / (int64_t)c2;
     return split;
+}
+
+struct cci_split cci_split_units(const struct cc_plan *plan, int64_t units)
+{
+    struct cci_splitter splitter;
+
+    cci_splitter_init(&splitter, plan);
+    return cci_split_with(&splitter, units);
 }
 
 uint64_t cci_split_travel(const struct cc_plan *plan, struct cci_split split)

@@ -1,0 +1,202 @@
+/*
+ * list.c: what a list of positions costs on one setting, and how far off it is.
+ *
+ * A list of 10^5 positions is looked at for every circle and every pair of circles, so this is where
+ * the time goes. Positions that have a common denominator below 2^50 are worked in machine integers:
+ *
+ *     position = a / D,  |a| <= 1000 D < 2^60;  unit * ratio = s / t, s < 2^62;  T = D t < 2^62
+ *     units wanted = a s / T, and |a s| < 2^122 fits 128 bits
+ *     units = that rounded, halves away from zero;  error = (units T - a s) / T units, |error T| <= T / 2
+ *
+ * so every error has the same denominator T and the worst is found by comparing whole numbers. Other
+ * lists go through GMP, number by number, with the same result.
+ *
+ * Two positions nearer to each other than the setting can tell apart may fall in one hole: that is not
+ * refused as it is for divisions, since each is still as near to its own angle as its error says.
+ */
+#include <stdlib.h>
+
+#include "crankcard/number.h"
+#include "plan/search.h"
+
+#define MOST_LIST_DENOMINATOR (UINT64_C(1) << 50)
+#define MOST_WORD (UINT64_C(1) << 62)
+
+/* ---- before the search: whole numbers ---- */
+
+/* list->at: every position in 1/den of a turn; left NULL where that is too fine. */
+enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *search,
+                                struct cc_error *err)
+{
+    const struct cc_request *r = search->request;
+    mpz_t count;
+
+    if (search->fine || search->grain_den > MOST_LIST_DENOMINATOR)
+        return CC_OK;
+    list->at = malloc(r->position_count * sizeof *list->at);
+    if (list->at == NULL)
+        return cc_fail(err, CC_ENOMEM, "out of memory");
+    list->den = search->grain_den;
+    mpz_init(count);
+    for (size_t i = 0; i < r->position_count; i++) {
+        mpz_divexact(count, mpq_denref(search->grain), mpq_denref(r->position[i]));
+        mpz_mul(count, count, mpq_numref(r->position[i]));
+        list->at[i] = cci_get_i64(count);
+    }
+    mpz_clear(count);
+    return CC_OK;
+}
+
+/* ---- the movements ---- */
+
+/* What the movements of a list add up to. */
+struct movements {
+    struct cci_splitter splitter;
+    cci_u128 travel;    /* units */
+};
+
+/*
+ * A position behind the last one is reached backwards whatever the method: that is not held against it.
+ */
+static void add_movement(struct movements *m, struct cc_plan *plan, int64_t units)
+{
+    struct cci_split split = cci_split_with(&m->splitter, units);
+
+    if (units >= 0 && (split.pin < 0 || split.plate < 0))
+        plan->forward = false;
+    m->travel += cci_split_travel(plan, split);
+}
+
+static void finish_travel(struct cc_plan *plan, const struct movements *m)
+{
+    uint64_t words[2] = { (uint64_t)m->travel, (uint64_t)(m->travel >> 64) };
+
+    if (plan->side == 0)
+        return;
+    mpz_import(mpq_numref(plan->travel), 2, -1, sizeof words[0], 0, 0, words);
+    cci_set_u64(mpq_denref(plan->travel), plan->unit);
+    mpq_canonicalize(plan->travel);
+}
+
+/* ---- in machine integers ---- */
+
+static uint64_t size_of(int64_t n)
+{
+    return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
+}
+
+/* x / t rounded, halves away from zero; *error = rounded * t - x. */
+static int64_t round_quotient(int64_t *error, cci_i128 x, uint64_t t)
+{
+    cci_u128 size = x < 0 ? -(cci_u128)x : (cci_u128)x;
+    uint64_t quotient, rest;
+
+    if (size >> 64 == 0) {      /* one machine division instead of a call */
+        quotient = (uint64_t)size / t;
+        rest = (uint64_t)size % t;
+    } else {
+        quotient = (uint64_t)(size / t);
+        rest = (uint64_t)(size % t);
+    }
+    int64_t left = -(int64_t)rest;
+    if (rest >= t - rest) {
+        quotient++;
+        left += (int64_t)t;
+    }
+    *error = x < 0 ? -left : left;
+    return x < 0 ? -(int64_t)quotient : (int64_t)quotient;
+}
+
+/* Returns false where the numbers of this setting do not fit. */
+static bool figures_in_words(struct cc_plan *plan, const struct cci_search *search, const mpq_t scale)
+{
+    const struct cci_list *list = &search->list;
+    struct movements m = { .travel = 0 };
+    uint64_t s, t, worst = 0, worst_pitch = 0;
+    int64_t last = 0, last_error = 0;
+
+    if (list->at == NULL || mpz_sizeinbase(mpq_numref(scale), 2) > 62 ||
+        mpz_sizeinbase(mpq_denref(scale), 2) > 62)
+        return false;
+    s = cci_get_u64(mpq_numref(scale));
+    t = cci_get_u64(mpq_denref(scale));
+    if (t > MOST_WORD / list->den)
+        return false;
+    t *= list->den;
+    cci_splitter_init(&m.splitter, plan);
+    for (size_t i = 0; i < search->request->position_count; i++) {
+        int64_t error, units = round_quotient(&error, (cci_i128)list->at[i] * (cci_i128)s, t);
+        uint64_t size = size_of(error), pitch = size_of(error - last_error);
+        if (size > worst)
+            worst = size;
+        if (pitch > worst_pitch)
+            worst_pitch = pitch;
+        add_movement(&m, plan, units - last);
+        last = units;
+        last_error = error;
+    }
+    finish_travel(plan, &m);
+    cci_set_u64(mpq_numref(plan->worst_error), worst);
+    cci_set_u64(mpq_denref(plan->worst_error), t);
+    mpq_canonicalize(plan->worst_error);
+    cci_set_u64(mpq_numref(plan->worst_pitch), worst_pitch);
+    cci_set_u64(mpq_denref(plan->worst_pitch), t);
+    mpq_canonicalize(plan->worst_pitch);
+    return true;
+}
+
+/* ---- in exact fractions ---- */
+
+static void figures_in_fractions(struct cc_plan *plan, const struct cci_search *search,
+                                 const mpq_t scale)
+{
+    const struct cc_request *r = search->request;
+    struct movements m = { .travel = 0 };
+    mpq_t units_wanted, error, last_error, pitch;
+    mpz_t units, before;
+
+    mpq_init(units_wanted);
+    mpq_init(error);
+    mpq_init(last_error);
+    mpq_init(pitch);
+    mpz_init(units);
+    mpz_init(before);
+    cci_splitter_init(&m.splitter, plan);
+    for (size_t i = 0; i < r->position_count; i++) {
+        mpq_mul(units_wanted, r->position[i], scale);
+        cc_rational_round(units, units_wanted);
+        mpq_set_z(error, units);
+        mpq_sub(error, error, units_wanted);
+        mpq_sub(pitch, error, last_error);
+        mpq_set(last_error, error);
+        mpq_abs(error, error);
+        mpq_abs(pitch, pitch);
+        if (mpq_cmp(error, plan->worst_error) > 0)
+            mpq_set(plan->worst_error, error);
+        if (mpq_cmp(pitch, plan->worst_pitch) > 0)
+            mpq_set(plan->worst_pitch, pitch);
+        mpz_sub(before, units, before);
+        add_movement(&m, plan, cci_get_i64(before));
+        mpz_swap(before, units);
+    }
+    finish_travel(plan, &m);
+    mpz_clear(before);
+    mpz_clear(units);
+    mpq_clear(pitch);
+    mpq_clear(last_error);
+    mpq_clear(error);
+    mpq_clear(units_wanted);
+}
+
+void cci_list_figures(struct cc_plan *plan, const struct cci_search *search)
+{
+    mpq_t scale;
+
+    mpq_init(scale);
+    cci_scale(scale, plan->unit, plan->ratio);
+    if (!figures_in_words(plan, search, scale))
+        figures_in_fractions(plan, search, scale);
+    mpq_div(plan->worst_error, plan->worst_error, scale);
+    mpq_div(plan->worst_pitch, plan->worst_pitch, scale);
+    mpq_clear(scale);
+}

@@ -1,0 +1,306 @@
+/*
+ * rows.c: the rows of a plan in 64-bit integers.
+ *
+ * Let the position of row i be A/D, A = a0 + i a1 (whole), unit * ratio = s/t in lowest terms, T = D t.
+ * The units wanted are x/T with x = A s.
+ *
+ *     rounded plans    units = x/T rounded, halves away from zero. With 2 x + T = 2 T q + r, 0 <= r < 2 T,
+ *                      it is q, or q - 1 where r = 0 (a half) and x < 0. From row to row q and r grow by the
+ *                      quotient and the rest of 2 a1 s / (2 T), so no row needs a division.
+ *     constant plans   units = start + i move
+ *     error            units t / s - A/D = (units T - A s) / (s D); rounded: numerator (T - r)/2, less T
+ *                      where one was taken from q; constant: it grows by move T - a1 s.
+ *
+ * Everything below is under 2^62 once cc_rows_init has said yes; sums of two such fit 63 bits.
+ */
+#include "crankcard/rows.h"
+
+#include "plan/search.h"
+
+#define WORD_BITS 62
+
+static bool fits(const mpz_t n)
+{
+    return mpz_sizeinbase(n, 2) <= WORD_BITS;
+}
+
+/* Whether a * b + c stays under 2^62 in size. */
+static bool product_fits(int64_t *out, const mpz_t a, uint64_t b, const mpz_t c)
+{
+    mpz_t sum, factor;
+    bool good;
+
+    mpz_init(sum);
+    mpz_init(factor);
+    cci_set_u64(factor, b);
+    mpz_mul(sum, a, factor);
+    mpz_add(sum, sum, c);
+    good = fits(sum);
+    if (good && out != NULL)
+        *out = cci_get_i64(sum);
+    mpz_clear(factor);
+    mpz_clear(sum);
+    return good;
+}
+
+/* Positions: A of rows 0 and 1 and D. False where they do not fit for all rows. */
+static bool count_positions(struct cc_rows *rows, const struct cc_request *request, uint64_t from)
+{
+    const struct cc_plan *plan = rows->plan;
+    mpq_t first, each;
+    mpz_t den, a0, a1;
+    bool good;
+
+    mpq_init(first);
+    mpq_init(each);
+    mpz_init(den);
+    mpz_init(a0);
+    mpz_init(a1);
+    cc_request_nominal(first, request, plan->block, 0);
+    cc_request_nominal(each, request, plan->block, 1);
+    mpq_sub(each, each, first);
+    mpz_lcm(den, mpq_denref(first), mpq_denref(each));
+    mpz_divexact(a0, den, mpq_denref(first));
+    mpz_mul(a0, a0, mpq_numref(first));
+    mpz_divexact(a1, den, mpq_denref(each));
+    mpz_mul(a1, a1, mpq_numref(each));
+    good = fits(den) && fits(a0) && fits(a1) && product_fits(NULL, a1, plan->steps, a0) &&
+           product_fits(&rows->nominal, a1, from, a0);
+    if (good) {
+        rows->nominal_den = cci_get_u64(den);
+        rows->nominal_step = cci_get_i64(a1);
+    }
+    mpz_clear(a1);
+    mpz_clear(a0);
+    mpz_clear(den);
+    mpq_clear(each);
+    mpq_clear(first);
+    return good;
+}
+
+static bool count_scale(struct cc_rows *rows)
+{
+    mpq_t scale;
+    bool good;
+
+    mpq_init(scale);
+    cci_scale(scale, rows->plan->unit, rows->plan->ratio);
+    good = fits(mpq_numref(scale)) && fits(mpq_denref(scale));
+    if (good) {
+        rows->scale_num = cci_get_u64(mpq_numref(scale));
+        rows->scale_den = cci_get_u64(mpq_denref(scale));
+        good = rows->scale_den < (UINT64_C(1) << 61) / rows->nominal_den &&
+               rows->scale_num < (UINT64_C(1) << WORD_BITS) / rows->nominal_den;
+        rows->one = rows->nominal_den * rows->scale_den;
+        rows->error_den = rows->nominal_den * rows->scale_num;
+    }
+    mpq_clear(scale);
+    return good;
+}
+
+/* Whether the spindle's units, times t, stay within bounds to the last row. */
+static bool units_fit(const struct cc_rows *rows)
+{
+    const struct cc_plan *plan = rows->plan;
+    cci_i128 most = (cci_i128)UINT64_C(1) << WORD_BITS;
+    cci_i128 last = (cci_i128)(plan->move + 1) * plan->steps;
+
+    if (plan->steps >> 61 != 0 || plan->move < 0 || plan->move >> 61 != 0)
+        return false;
+    last += plan->start < 0 ? -(cci_i128)plan->start : plan->start;
+    return last < most && last * rows->scale_den < most;
+}
+
+static void begin_rounded(struct cc_rows *rows)
+{
+    cci_i128 two = 2 * (cci_i128)rows->one;
+    cci_i128 x = 2 * (cci_i128)rows->nominal * rows->scale_num + rows->one;
+    cci_i128 each = 2 * (cci_i128)rows->nominal_step * rows->scale_num;
+    cci_i128 quotient = x / two, rest = x % two;
+
+    if (rest < 0) {
+        rest += two;
+        quotient--;
+    }
+    rows->floor = (int64_t)quotient;
+    rows->rest = (uint64_t)rest;
+    rows->floor_step = (int64_t)(each / two);
+    rows->rest_step = (uint64_t)(each % two);
+}
+
+static bool begin_constant(struct cc_rows *rows, uint64_t from)
+{
+    const struct cc_plan *plan = rows->plan;
+    cci_i128 most = (cci_i128)1 << 61;
+    cci_i128 each = (cci_i128)plan->move * rows->one - (cci_i128)rows->nominal_step * rows->scale_num;
+    cci_i128 units = plan->start + (cci_i128)from * plan->move;
+    cci_i128 error = units * rows->one - (cci_i128)rows->nominal * rows->scale_num;
+
+    if (error <= -most || error >= most || each <= -most || each >= most)
+        return false;
+    cci_i128 last = error + each * (plan->steps - from);
+    rows->error = (int64_t)error;
+    rows->error_step = (int64_t)each;
+    return last > -most && last < most;
+}
+
+/* Where pin, plate and spindle stand before row `from`. */
+static void begin_place(struct cc_rows *rows, const struct cc_request *request, uint64_t from)
+{
+    struct cc_cursor cursor;
+    struct cc_step step;
+
+    cc_step_init(&step);
+    cc_cursor_init(&cursor, rows->plan, request);
+    cc_cursor_seek(&cursor, from - 1);
+    (void)cc_cursor_next(&cursor, &step);
+    rows->hole = step.hole;
+    rows->hole2 = step.hole2;
+    rows->units = cci_get_i64(cursor.at);
+    cc_cursor_clear(&cursor);
+    cc_step_clear(&step);
+}
+
+static void set_movement(struct cc_rows_movement *m, const struct cc_plan *plan, int64_t units)
+{
+    struct cci_split split = cci_split_units(plan, units);
+    int64_t circle = plan->circle, circle2 = plan->circle2;
+
+    m->units = units;
+    m->turns = split.pin / circle;
+    m->holes = split.pin % circle;
+    m->holes2 = split.plate;
+    m->hole_forward = (uint64_t)(m->holes < 0 ? m->holes + circle : m->holes);
+    m->hole2_forward = circle2 == 0 ? 0 : (uint64_t)((split.plate % circle2 + circle2) % circle2);
+}
+
+bool cc_rows_init(struct cc_rows *rows, const struct cc_plan *plan, const struct cc_request *request,
+                  uint64_t from)
+{
+    if (request->position_count > 0 || from == 0 || from > plan->steps ||
+        (plan->side == 0 && plan->circle2 != 0))
+        return false;
+    *rows = (struct cc_rows){ .plan = plan, .next = from };
+    rows->circle = plan->has_closing;
+    if (!count_positions(rows, request, from) || !count_scale(rows) || !units_fit(rows))
+        return false;
+    if (!plan->constant)
+        begin_rounded(rows);
+    else if (!begin_constant(rows, from))
+        return false;
+    rows->exact = plan->constant && rows->error == 0 && rows->error_step == 0;
+    rows->block = rows->circle ? plan->block % plan->steps : 1;
+    rows->division = rows->circle ? (uint64_t)((cci_u128)from * plan->block % plan->steps) : from;
+    begin_place(rows, request, from);
+    set_movement(&rows->movement[plan->move & 1], plan, plan->move);
+    set_movement(&rows->movement[(plan->move + 1) & 1], plan, plan->move + 1);
+    return true;
+}
+
+/* ---- rows ---- */
+
+static unsigned trailing_zeros(uint64_t n)
+{
+#if defined(__GNUC__)
+    return (unsigned)__builtin_ctzll(n);
+#else
+    unsigned zeros = 0;
+    for (; (n & 1) == 0; n >>= 1)
+        zeros++;
+    return zeros;
+#endif
+}
+
+/* The binary algorithm: shifts and subtractions. m > 0. */
+static uint64_t gcd(uint64_t n, uint64_t m)
+{
+    n %= m;
+    if (n == 0)
+        return m;
+    unsigned twos = trailing_zeros(n | m);
+    n >>= trailing_zeros(n);
+    m >>= trailing_zeros(m);
+    while (n != m) {
+        uint64_t larger = n > m ? n : m, smaller = n > m ? m : n;
+        uint64_t left = larger - smaller;
+        m = smaller;
+        n = left >> trailing_zeros(left);
+    }
+    return n << twos;
+}
+
+static struct cc_fraction reduced(int64_t num, uint64_t den)
+{
+    uint64_t size = num < 0 ? UINT64_C(0) - (uint64_t)num : (uint64_t)num;
+    uint64_t g = gcd(size, den);
+    int64_t out = (int64_t)(size / g);
+
+    return (struct cc_fraction){ num < 0 ? -out : out, den / g };
+}
+
+/* Units of the row whose position stands in rows->nominal, and its error's numerator. */
+static int64_t row_units(struct cc_rows *rows, int64_t *error)
+{
+    if (rows->plan->constant) {
+        *error = rows->error;
+        rows->error += rows->error_step;
+        return rows->units + rows->plan->move;
+    }
+    int64_t units = rows->floor;
+    *error = ((int64_t)rows->one - (int64_t)rows->rest) / 2;
+    if (rows->rest == 0 && rows->nominal < 0) {
+        units--;
+        *error -= (int64_t)rows->one;
+    }
+    rows->floor += rows->floor_step;
+    rows->rest += rows->rest_step;
+    if (rows->rest >= 2 * rows->one) {
+        rows->rest -= 2 * rows->one;
+        rows->floor++;
+    }
+    return units;
+}
+
+bool cc_rows_next(struct cc_rows *rows, struct cc_row *row)
+{
+    const struct cc_plan *plan = rows->plan;
+    int64_t error;
+
+    if (rows->next > plan->steps)
+        return false;
+    int64_t units = row_units(rows, &error), moved = units - rows->units;
+    struct cc_rows_movement *m = &rows->movement[moved & 1];
+    if (m->units != moved)
+        set_movement(m, plan, moved);
+    rows->units = units;
+    rows->hole += m->hole_forward;
+    if (rows->hole >= plan->circle)
+        rows->hole -= plan->circle;
+    rows->hole2 += m->hole2_forward;
+    if (rows->hole2 >= plan->circle2 && plan->circle2 > 0)
+        rows->hole2 -= plan->circle2;
+
+    row->step = rows->next;
+    row->division = rows->division;
+    row->closing = rows->circle && rows->next == plan->steps;
+    row->turns = m->turns;
+    row->holes = m->holes;
+    row->holes2 = m->holes2;
+    row->hole = rows->hole;
+    row->hole2 = rows->hole2;
+    row->angle = reduced(units, rows->scale_num);   /* t is prime to s */
+    row->angle.num *= (int64_t)rows->scale_den;
+    if (plan->side == 0)
+        row->crank = (struct cc_fraction){ 0, 1 };
+    else
+        row->crank = reduced(units, plan->unit);
+    row->nominal = rows->exact ? row->angle : reduced(rows->nominal, rows->nominal_den);
+    row->error = error == 0 ? (struct cc_fraction){ 0, 1 } : reduced(error, rows->error_den);
+
+    rows->nominal += rows->nominal_step;
+    rows->division += rows->block;
+    if (rows->circle && rows->division >= plan->steps)
+        rows->division -= plan->steps;
+    rows->next++;
+    return true;
+}

@@ -1,0 +1,1 @@
+"$CRANKCARD" angles 22 1/2

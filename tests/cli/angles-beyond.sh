@@ -1,0 +1,1 @@
+"$CRANKCARD" angles 1001rev

@@ -1,0 +1,1 @@
+"$CRANKCARD" angles 15 45 --counter --no-steps

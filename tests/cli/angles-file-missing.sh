@@ -1,0 +1,1 @@
+"$CRANKCARD" angles --file nowhere.txt

@@ -1,0 +1,1 @@
+"$CRANKCARD" angles 10 20 --incremental 30 --format tsv

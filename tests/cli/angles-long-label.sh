@@ -1,0 +1,1 @@
+"$CRANKCARD" angles "1 $(printf %0201d 0)"

@@ -1,0 +1,1 @@
+"$CRANKCARD" angles 10.01 --method differential

@@ -1,0 +1,1 @@
+"$CRANKCARD" angles "$(printf "12 \\377")"

@@ -1,0 +1,1 @@
+"$CRANKCARD" angles 1000rev --offset 1

@@ -1,0 +1,1 @@
+"$CRANKCARD" angles 37d30m

@@ -1,0 +1,1 @@
+"$CRANKCARD" angles 0 "25 wide" --repeat 3 --offset 7d30m --format tsv

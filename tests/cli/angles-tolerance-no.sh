@@ -1,0 +1,1 @@
+"$CRANKCARD" angles 1/7rev --tolerance 1s --method nearest-hole --no-steps --format jsonl

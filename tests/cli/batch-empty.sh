@@ -1,0 +1,1 @@
+: | "$CRANKCARD" batch - && : | "$CRANKCARD" batch -j 3 -

@@ -1,0 +1,1 @@
+"$CRANKCARD" divide 1 --arc 90 --ends

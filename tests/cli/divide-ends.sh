@@ -1,0 +1,1 @@
+"$CRANKCARD" divide 7 --arc 90 --ends --format tsv

@@ -1,0 +1,1 @@
+"$CRANKCARD" divide 8 --number 2 --clockwise --format jsonl

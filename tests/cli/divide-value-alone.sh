@@ -1,0 +1,1 @@
+"$CRANKCARD" divide 100 --value 0.001

@@ -1,0 +1,1 @@
+"$CRANKCARD" divide 100 --number 10 --value 0,001
