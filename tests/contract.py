@@ -71,7 +71,7 @@ def check_plan(plan, words):
                words, plan["movement"])
 
 
-def check_steps(plan, steps, words):
+def check_steps(plan, steps, words, positions=()):
     """Movements through DESIGN's kinematics, with fractions, row by row."""
     worm = F(plan["worm"]) if plan["worm"] else F(0)
     plate_turns = F(plan["gearing"]["ratio"]) if plan["gearing"] else F(0)
@@ -84,7 +84,12 @@ def check_steps(plan, steps, words):
         ensure(plate_turns == sign * ratio, words, "sign of e", g)
     direct = plan["setting"]["plate"] is None
     total, hole, hole2 = F(0), 0, 0
-    count, block, arc = int(plan["divisions"]), int(plan["block"]), F(plan["arc"])
+    listed = plan["positions"] is not None
+    if listed:
+        ensure(plan["divisions"] is None and plan["arc"] is None and plan["step"] is None, words, plan)
+        ensure(plan["positions"] == len(positions) == plan["steps"], words, "positions", plan["positions"])
+    else:
+        count, block, arc = int(plan["divisions"]), int(plan["block"]), F(plan["arc"])
     worst, units = F(0), None
     for row, step in enumerate(steps):
         ensure(list(step)[:len(STEP_KEYS)] == STEP_KEYS, words, "step keys", list(step))
@@ -96,7 +101,11 @@ def check_steps(plan, steps, words):
         hole += step["turns"] * step["circle"] + step["holes"]
         angle = total if direct else total / (worm - plate_turns)
         ensure(F(step["angle"]) == angle and is_reduced(step["angle"]), words, "angle", step, angle)
-        nominal = F(plan["offset"]) + (F(row * block, count) if arc == 1 else arc * row / count)
+        if listed:
+            nominal = positions[row - 1][0] if row > 0 else F(0)
+            ensure(step["label"] == (positions[row - 1][1] if row > 0 else None), words, "label", step)
+        else:
+            nominal = F(plan["offset"]) + (F(row * block, count) if arc == 1 else arc * row / count)
         ensure(F(step["nominal"]) == nominal, words, "nominal", step, nominal)
         ensure(F(step["error"]) == angle - nominal, words, "error", step)
         ensure(step["crank"] is None if direct else F(step["crank"]) == total, words, "crank", step)
@@ -107,7 +116,8 @@ def check_steps(plan, steps, words):
             ensure(step["hole2"] == hole2 % modulus, words, "hole2", step)
         ensure(step["angle_deg"] == rounded(angle * 360, 9), words, "angle_deg", step)
         ensure(step["error_arcsec"] == rounded((angle - nominal) * 1296000, 3), words, "error_arcsec", step)
-        ensure(step["division"] == (row * block % count if arc == 1 else row), words, "division", step)
+        division = None if listed else row * block % count if arc == 1 else row
+        ensure(step["division"] == division, words, "division", step)
         if plan["movement"] and row > 0:
             m = plan["movement"]
             ensure((m["turns"], m["holes"], m["circle"], m["circle2"], m["holes2"]) ==
@@ -118,10 +128,10 @@ def check_steps(plan, steps, words):
             ensure(angle == nominal, words, "exact plan with an error", step)
     ensure(len(steps) == plan["steps"] + 1, words, "rows", len(steps))
     ensure(plan["worst_error_arcsec"] == rounded(worst * 1296000, 3), words, "worst", plan, worst)
-    if arc == 1:
+    if not listed and arc == 1:
         ensure(plan["closing_error_arcsec"] == rounded(F(steps[-1]["error"]) * 1296000, 3), words, "closing")
     else:
-        ensure(plan["closing_error_arcsec"] is None, words, "closing of an arc")
+        ensure(plan["closing_error_arcsec"] is None, words, "closing where nothing closes")
 
 
 def field(value):
@@ -151,7 +161,7 @@ def check_rows(text, plan, steps, delimiter, words):
                 ensure(got[key] == field(step[key]), words, key, got, step)
 
 
-def check_request(*arguments):
+def check_request(*arguments, positions=()):
     words = " ".join(arguments)
     status, out, err = run(*arguments, "--format", "jsonl")
     if status == 1 and not out:
@@ -161,7 +171,7 @@ def check_request(*arguments):
     records = [json.loads(line, parse_float=Decimal) for line in out.splitlines()]
     plan, steps = records[0], records[1:]
     check_plan(plan, words)
-    check_steps(plan, steps, words)
+    check_steps(plan, steps, words, positions)
     status, out, err = run(*arguments, "--format", "csv")
     check_rows(out, plan, steps, ",", words)
     status, out, err = run(*arguments, "--format", "tsv")
@@ -177,6 +187,24 @@ def check_request(*arguments):
     return plan
 
 
+def check_angles(rng, head):
+    """A list of angles in several spellings, some with a label."""
+    words, positions = [], []
+    for i in range(rng.randrange(1, 9)):
+        label = rng.choice([None, "keyway", "slot 2"])
+        d, m, s = rng.randrange(360), rng.randrange(60), rng.randrange(60)
+        value, text = rng.choice([
+            (F(d, 360), str(d)),
+            (F(d, 360) + F(m, 21600), f"{d}d{m}m"),
+            (F(d, 360) + F(m, 21600) + F(s, 1296000), f"{d}:{m:02}:{s:02}"),
+            (F(2 * d + 1, 720), f"{d} 1/2"),
+            (F(d, 361), f"{d}/361rev"),
+        ])
+        words.append(text if label is None else f"{text} {label}")
+        positions.append((value, label))
+    check_request("angles", *words, "--head", head, positions=positions)
+
+
 def main():
     seed = int(os.environ.get("CRANKCARD_SEED", "20261"))
     rng = random.Random(seed)
@@ -189,6 +217,8 @@ def main():
         check_request("30", "--arc", "77 1/2", "--head", head)
         check_request("12", "--offset", "3d20m", "--head", head)
         check_request("11", "--block", "4", "--head", head)
+        for _ in range(3 * MULT):
+            check_angles(rng, head)
         for method in ("nearest-hole", "nearest-compound", "nearly-exact", "compound"):
             check_request("37", "--method", method, "--head", head)
     ensure(served > 4 * len(heads), "too few requests were served", served)
