@@ -270,26 +270,27 @@ static bool is_near(const struct request *r, const struct cc_gearing *g)
 
 /* ---- for programs ---- */
 
-static void record_length(struct record *rec, const char *key, const char *key_mm, const mpq_t mm)
+/* Exact in millimetres, and rounded in the unit asked for. */
+static void record_both(struct record *rec, const char *key, enum cc_unit unit, const mpq_t mm)
 {
     record_rational(rec, key, mm);
-    record_decimal(rec, key_mm, mm, 6);
+    record_length(rec, key, unit, mm);
 }
 
 /* A length that may not have been given. */
-static void record_given(struct record *rec, const char *key, const mpq_t mm)
+static void record_given(struct record *rec, const char *stem, enum cc_unit unit, const mpq_t mm)
 {
     if (mpq_sgn(mm) != 0)
-        record_decimal(rec, key, mm, 6);
+        record_length(rec, stem, unit, mm);
     else
-        record_null(rec, key);
+        record_no_length(rec, stem, unit);
 }
 
 static void record_twist(struct record *rec, const struct request *r, const struct cc_gearing *g)
 {
     mpq_t arcsec;
 
-    record_given(rec, "length_mm", r->ask.length);
+    record_given(rec, "length", r->output.unit, r->ask.length);
     if (mpq_sgn(r->ask.length) == 0) {
         record_null(rec, "twist");
         record_null(rec, "twist_arcsec");
@@ -304,7 +305,7 @@ static void record_twist(struct record *rec, const struct request *r, const stru
 
 static void record_angles(struct record *rec, const struct request *r, const struct cc_gearing *g)
 {
-    record_given(rec, "diameter_mm", r->ask.diameter);
+    record_given(rec, "diameter", r->output.unit, r->ask.diameter);
     if (mpq_sgn(r->ask.diameter) == 0) {
         record_null(rec, "helix_wanted_deg");
         record_null(rec, "helix_deg");
@@ -362,17 +363,17 @@ static void write_records(FILE *out, const struct request *r, const struct answe
             record_string(&rec, "command", "lead");
             record_string(&rec, "head", head->title);
             record_number(&rec, "rank", (long long)i + 1);
-            record_length(&rec, "wanted", "wanted_mm", r->ask.lead);
-            record_length(&rec, "screw", "screw_mm", r->ask.screw);
-            record_length(&rec, "machine", "machine_mm", a->machine);
+            record_both(&rec, "wanted", r->output.unit, r->ask.lead);
+            record_both(&rec, "screw", r->output.unit, r->ask.screw);
+            record_both(&rec, "machine", r->output.unit, a->machine);
             record_string(&rec, "geared_to", r->ask.geared_to == CC_TO_SPINDLE ? "spindle" : "worm");
             record_string(&rec, "hand", r->ask.hand == CC_LEFT_HAND ? "left" : "right");
             record_bool(&rec, "exact", mpq_sgn(g->error) == 0);
             record_counts(&rec, "drivers", g->train.driver, g->train.pairs);
             record_counts(&rec, "driven", g->train.driven, g->train.pairs);
             record_number(&rec, "idlers", g->train.idlers);
-            record_length(&rec, "lead", "lead_mm", g->lead);
-            record_length(&rec, "error", "error_mm", g->error);
+            record_both(&rec, "lead", r->output.unit, g->lead);
+            record_both(&rec, "error", r->output.unit, g->error);
             record_twist(&rec, r, g);
             record_angles(&rec, r, g);
             record_starts(&rec, r, a, g, head);

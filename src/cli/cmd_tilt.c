@@ -351,9 +351,9 @@ static void record_teeth(struct record *rec, const struct request *r)
         record_null(rec, "dedendum");
     }
     if ((r->given & TAKES_BORE) != 0)
-        record_double(rec, "cutter_width_mm", cc_clutch_cutter_width(r->bore, r->teeth.teeth), 6);
+        record_length_d(rec, "cutter_width", r->output.unit, cc_clutch_cutter_width(r->bore, r->teeth.teeth));
     else
-        record_null(rec, "cutter_width_mm");
+        record_no_length(rec, "cutter_width", r->output.unit);
 }
 
 /* An angle that is only as good as a double has no exact fraction. */
@@ -380,6 +380,7 @@ static void record_proof(struct record *rec, const struct request *r)
         { "bar_arcsec_per_hundredth_mm", "bar_arcsec_per_thou" },
         { "sine_arcsec_per_hundredth_mm", "sine_arcsec_per_thou" },
     };
+    enum cc_unit unit = r->output.unit;
     mpq_t off[2];
 
     for (int i = 0; i < 2; i++) {
@@ -387,16 +388,16 @@ static void record_proof(struct record *rec, const struct request *r)
         (void)cc_length_parse(off[i], misreadings[i], CC_MM, NULL);
     }
     record_string(rec, "measured", cc_tilt_is_steep(r->tilt) ? "upright" : "level");
-    record_decimal(rec, "travel_mm", r->travel, 6);
-    record_double(rec, "travel_reading_mm", cc_tilt_over_travel(r->tilt, r->travel), 6);
+    record_length(rec, "travel", unit, r->travel);
+    record_length_d(rec, "travel_reading", unit, cc_tilt_over_travel(r->tilt, r->travel));
     for (int i = 0; i < 2; i++)
         record_double(rec, keys[0][i], cc_tilt_travel_arcsec(r->tilt, r->travel, off[i]), 3);
-    record_decimal(rec, "bar_mm", r->bar, 6);
-    record_double(rec, "bar_reading_mm", cc_tilt_over_bar(r->tilt, r->bar), 6);
+    record_length(rec, "bar", unit, r->bar);
+    record_length_d(rec, "bar_reading", unit, cc_tilt_over_bar(r->tilt, r->bar));
     for (int i = 0; i < 2; i++)
         record_double(rec, keys[1][i], cc_tilt_bar_arcsec(r->tilt, r->bar, off[i]), 3);
-    record_decimal(rec, "sine_mm", r->sine, 6);
-    record_double(rec, "sine_stack_mm", cc_tilt_over_bar(r->tilt, r->sine), 6);
+    record_length(rec, "sine", unit, r->sine);
+    record_length_d(rec, "sine_stack", unit, cc_tilt_over_bar(r->tilt, r->sine));
     for (int i = 0; i < 2; i++) {
         record_double(rec, keys[2][i], cc_tilt_bar_arcsec(r->tilt, r->sine, off[i]), 3);
         mpq_clear(off[i]);
