@@ -21,7 +21,7 @@ static const struct option_row tilt_options[] = {
     { OPT_CONE, 0, "cone", "ANGLE", "between tooth and axis, half the taper's angle (--for taper)" },
     { OPT_MATE, 0, "mate", "N", "teeth of the other gear (--for bevel)" },
     { OPT_SHAFT, 0, "shaft", "ANGLE", "between the shafts (--for bevel, default 90)" },
-    { OPT_DEDENDUM, 0, "dedendum", "MODULES", "dedendum in modules (--for bevel, default 1.157)" },
+    { OPT_DEDENDUM, 0, "dedendum", "MODULES", "dedendum in modules (--for bevel, default 1.25, as at 20 degrees)" },
     { OPT_BORE, 0, "bore", "LENGTH", "inside diameter of the teeth: the widest cutter (--for square-clutch)" },
     { OPT_ZERO, 'z', "zero", "ANGLE", "what the head's scale shows with the spindle truly level (default 0)" },
     { OPT_TRAVEL, 0, "travel", "LENGTH", "machine travel to prove the tilt over (default 100mm, 4in)" },
@@ -503,7 +503,8 @@ static void write_set_up(struct text *t, const struct request *r)
         snprintf(words, sizeof words, "Tilt until the scale shows %s. Nip the clamps.", scale);
     para_step(t, &step, words);
     para_step(t, &step, "Prove the angle as below, tap it right, tighten evenly, and prove it again: "
-                        "tightening moves it.");
+                        "tightening moves it. What the scale then shows, less the tilt, is its zero for "
+                        "the next time.");
 }
 
 static void write_teeth(struct text *t, const struct request *r)
@@ -520,6 +521,12 @@ static void write_teeth(struct text *t, const struct request *r)
     text_blank(t);
     text_line(t, "The cut");
     text_para(t, "  ", "  ", "%s", r->kind->cut);
+    if (r->kind->kind == CC_TEETH_BEVEL) {
+        char dedendum[40];
+        cc_decimal_short_str(dedendum, sizeof dedendum, r->teeth.dedendum, 4);
+        text_para(t, "  ", "  ", "The bottom lies %s modules under the pitch cone at the large end. Where the depth "
+                                 "engraved on the cutter is another: --dedendum.", dedendum);
+    }
     if ((r->given & TAKES_BORE) != 0)
         text_para(t, "  ", "  ", "Widest cutter that passes between the teeth at the bore: %s.",
                   length_text_d(width, cc_clutch_cutter_width(r->bore, r->teeth.teeth), r->output.unit));
