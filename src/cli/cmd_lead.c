@@ -424,14 +424,19 @@ static void train_text(char *buf, size_t size, const struct cc_train *t, const c
                                  i + 1 == t->pairs ? last : "");
 }
 
+static const char *idlers_text(unsigned idlers)
+{
+    static const char *const names[] = { "no idler", "1 idler", "2 idlers" };
+    return names[idlers];
+}
+
 static void write_gearing(struct text *t, const struct request *r, const struct cc_gearing *g, size_t rank)
 {
     char train[300], first[32], length[FIGURE_SIZE], error[2 * FIGURE_SIZE], small[FIGURE_SIZE];
 
     train_text(train, sizeof train, &g->train, last_shaft(r));
     snprintf(first, sizeof first, "%3zu. ", rank);
-    text_para(t, first, "     ", "%s; %u %s", train, g->train.idlers,
-              g->train.idlers == 1 ? "idler" : "idlers");
+    text_para(t, first, "     ", "%s; %s", train, idlers_text(g->train.idlers));
     text_para(t, "     ", "     ", "lead %s, %s", length_text(length, g->lead, r->output.unit),
               error_text(error, g->error, r->output.unit));
     if (mpq_sgn(g->twist) != 0) {
@@ -490,21 +495,42 @@ static void write_swing(struct text *t, unsigned *step, const struct request *r,
               "mill upright above the axis, which needs no swing (common practice).");
 }
 
-static void write_trial(struct text *t, unsigned *step, const struct request *r)
+/* A quarter turn of the work, or less where that is a long way for a table. */
+static void trial_part(mpq_t travel, char *turn, size_t size, const mpq_t lead)
+{
+    static const struct {
+        unsigned long parts;
+        const char *name;
+    } rows[] = { { 4, "a quarter" }, { 8, "an eighth" }, { 36, "10°" }, { 360, "1°" } };
+    static const unsigned long long_way_mm = 200;
+    mpq_t parts;
+
+    mpq_init(parts);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        mpq_set_ui(parts, rows[i].parts, 1);
+        mpq_div(travel, lead, parts);
+        snprintf(turn, size, "%s", rows[i].name);
+        if (mpq_cmp_ui(travel, long_way_mm, 1) <= 0)
+            break;
+    }
+    mpq_clear(parts);
+}
+
+static void write_trial(struct text *t, unsigned *step, const struct request *r, const struct cc_gearing *g)
 {
     const char *hand = r->ask.hand == CC_RIGHT_HAND ? "right" : "left";
-    char words[400], length[FIGURE_SIZE];
-    mpq_t quarter;
+    char words[400], length[FIGURE_SIZE], turn[24];
+    mpq_t travel;
 
-    mpq_init(quarter);
-    mpq_div_2exp(quarter, r->ask.lead, 2);
+    mpq_init(travel);
+    trial_part(travel, turn, sizeof turn, g->lead);
     snprintf(words, sizeof words,
-             "Trial, cutter clear: move the table by hand over %s and the work turns a quarter. Hold a pencil "
+             "Trial, cutter clear: move the table by hand over %s and the work turns %s. Hold a pencil "
              "still on top of the work meanwhile: looked at from the end of the work, a %s-hand line runs away "
              "from you and to the %s. The wrong hand: one idler more, or one less.",
-             length_text(length, quarter, r->output.unit), hand, hand);
+             length_text(length, travel, r->output.unit), turn, hand, hand);
     para_step(t, step, words);
-    mpq_clear(quarter);
+    mpq_clear(travel);
 }
 
 static void write_set_up(struct text *t, const struct request *r, const struct answer *a)
@@ -518,9 +544,8 @@ static void write_set_up(struct text *t, const struct request *r, const struct a
     para_step(t, &step, "Machine stopped and isolated. Head and tailstock in line with the table, the work held so "
                         "that it cannot slip: a driver without play, not friction alone.");
     train_text(train, sizeof train, &g->train, last_shaft(r));
-    snprintf(words, sizeof words, "Gears: %s; %u %s between, from those left. A little play at each mesh, nuts "
-                                  "tight, guard on.", train, g->train.idlers,
-             g->train.idlers == 1 ? "idler" : "idlers");
+    snprintf(words, sizeof words, "Gears: %s; %s between%s. A little play at each mesh, nuts tight, guard on.", train,
+             idlers_text(g->train.idlers), g->train.idlers > 0 ? ", from those left" : "");
     para_step(t, &step, words);
     para_step(t, &step, worm ? "Worm in mesh. Crank pin IN, plate stop OUT: the gears turn the plate, the plate "
                                "turns the crank by its pin."
@@ -528,7 +553,7 @@ static void write_set_up(struct text *t, const struct request *r, const struct a
     para_step(t, &step, "Spindle clamp OFF, direct pin out: the spindle turns during the cut. It stays off until "
                         "the gears are taken down.");
     write_swing(t, &step, r, g);
-    write_trial(t, &step, r);
+    write_trial(t, &step, r, g);
     para_step(t, &step, "Cut one way only, always from the same side, so that the play of the gears is taken up. "
                         "Return with the cutter CLEAR of the work: on the way back the play would spoil the "
                         "groove.");
