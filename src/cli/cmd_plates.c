@@ -374,16 +374,27 @@ static void card_circles(struct text *t, const struct request *q)
     }
 }
 
+/* "other circle", "6 circles" */
+static const char *other_circles(char *buf, size_t size, size_t circles)
+{
+    if (circles == 1)
+        snprintf(buf, size, "other circle");
+    else
+        snprintf(buf, size, "%zu circles", circles);
+    return buf;
+}
+
 /* How many of the wanted numbers the bound or the plate's weight stands for. */
 static void card_proof(struct text *t, const struct request *q)
 {
     const struct cc_new_plate *p = &q->plate;
+    char count[40];
 
     if (p->served == p->servable)
         text_para(t, "", "  ", "Proved: no circle from %lu to %lu holes serves any of the rest.", q->least, q->most);
     else if (p->proved)
-        text_para(t, "", "  ", "Proved: no %zu circles from %lu to %lu holes serve more%s.", p->circles,
-                  q->least, q->most, q->want.n > 0 ? ", the wanted numbers first" : "");
+        text_para(t, "", "  ", "Proved: no %s from %lu to %lu holes serve%s more%s.", other_circles(count, sizeof count, p->circles),
+                  q->least, q->most, p->circles == 1 ? "s" : "", q->want.n > 0 ? ", the wanted numbers first" : "");
     else
         text_para(t, "", "  ", "Best found, not proved: the search was cut off after %llu steps. Weight %lld, and no "
                   "choice has more than %lld.", p->nodes, p->weight, p->bound);
@@ -415,6 +426,8 @@ static void write_card(struct cli *cli, const struct request *q)
     card_wanted(&t, q);
     if (q->unserved.n == 0)
         return;
+    if (q->methods == 0)
+        text_para(&t, "  ", "  ", "Other methods may serve some of them exactly: see crankcard table, or say --method.");
     text_blank(&t);
     if (!q->head.has_worm) {
         text_para(&t, "", "  ", "The head has no worm, so there is no plate to add.");
@@ -507,7 +520,7 @@ static void write_jsonl(struct cli *cli, const struct request *q)
     json_string(&json, "record", "plates");
     json_number(&json, "schema", 1);
     json_string(&json, "command", "plates");
-    json_string(&json, "head", q->head.name);
+    json_string(&json, "head", q->head.title);
     if (q->head.has_worm)
         json_rational(&json, "worm", q->head.worm);
     else
@@ -779,7 +792,7 @@ static void write_make_jsonl(struct cli *cli, const struct request *q, const str
     json_string(&json, "record", "make");
     json_number(&json, "schema", 1);
     json_string(&json, "command", "plates");
-    json_string(&json, "head", q->head.name);
+    json_string(&json, "head", q->head.title);
     json_rational(&json, "worm", q->head.worm);
     json_number(&json, "holes", (long long)q->make);
     json_string(&json, "method", cc_method_name(m->plan.method));
