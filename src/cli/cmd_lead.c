@@ -36,7 +36,8 @@ struct request {
     const char *lead;           /* the operand, or NULL */
     struct cc_lead_request ask;
     mpq_t helix, within;
-    bool helix_given, within_given;
+    bool helix_given;
+    const char *within_text;    /* the limit of the error as it was typed, or NULL */
     unsigned gears[CC_MAX_GEARS];
     size_t gear_count;          /* 0: the head's own */
     struct output output;
@@ -164,7 +165,7 @@ static bool take_option(struct request *r, const struct args *args, struct cc_er
         r->ask.geared_to = second ? CC_TO_SPINDLE : CC_TO_WORM;
         return true;
     case OPT_WITHIN:
-        r->within_given = true;
+        r->within_text = args->text;
         return option_size(r->within, args, r->output.unit, err);
     case OPT_HEAD:
         r->head = args->text;
@@ -250,7 +251,7 @@ static bool is_within(const struct request *r, const struct cc_gearing *g)
 
     mpq_init(amount);
     mpq_abs(amount, g->error);
-    bool within = !r->within_given || mpq_cmp(amount, r->within) <= 0;
+    bool within = r->within_text == NULL || mpq_cmp(amount, r->within) <= 0;
     mpq_clear(amount);
     return within;
 }
@@ -377,7 +378,7 @@ static void write_records(FILE *out, const struct request *r, const struct answe
             record_twist(&rec, r, g);
             record_angles(&rec, r, g);
             record_starts(&rec, r, a, g, head);
-            if (r->within_given)
+            if (r->within_text != NULL)
                 record_bool(&rec, "within", is_within(r, g));
             else
                 record_null(&rec, "within");
@@ -597,7 +598,7 @@ static void write_card(FILE *out, const struct request *r, const struct answer *
               error_text(error, a->list.at[0].error, r->output.unit));
     if (!is_within(r, &a->list.at[0]))
         text_para(&t, "", "  ", "NOT WITHIN %s, which was asked for: no train of these gears comes nearer.",
-                  length_text(machine, r->within, r->output.unit));
+                  r->within_text);
     if (!is_near(r, &a->list.at[0]))
         text_para(&t, "", "  ", "NOT NEAR: these gears miss the lead by more than 1 in 100; more gears in a train "
                                 "(--most-gears 6) or other gears might reach it.");
