@@ -473,6 +473,8 @@ static void card_setup(struct text *t, const struct request *q, const struct sum
     text_para(t, "  ", "  ", "X grows to the right, Y away from you. Angle 0 lies %s; positions follow %s. "
               "Come to every setting from the same side.", c,
               q->layout.clockwise ? "clockwise" : "counter-clockwise");
+    text_para(t, "  ", "  ", "Part clamped fast, and the spindle stopped before hands or calipers come near; local "
+              "rules come first.");
     text_blank(t);
 }
 

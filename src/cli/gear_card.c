@@ -354,7 +354,8 @@ static void write_helix(const struct sheet *sheet, const struct gear_item *item)
               lead.s, cc_unit_name(sheet->unit));
     write_lead_gears(sheet, item, lead.s);
     text_para(sheet->text, label_rest, label_rest,
-              "While it cuts: clamp off, plate stop out, crank pin in. Bring the table back with the cutter clear.");
+              "While it cuts: clamp off, plate stop out, crank pin in. Bring the table back with the cutter clear. "
+              "Which way the table swings, and the trial line that proves the hand: crankcard lead.");
 }
 
 static void write_bevel(const struct sheet *sheet, const struct gear_item *item)
