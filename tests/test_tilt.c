@@ -15,6 +15,7 @@
 #include <string.h>
 
 #include "crankcard/angle.h"
+#include "crankcard/gear.h"
 #include "crankcard/tilt.h"
 
 static const double pi = 3.14159265358979323846;
@@ -222,11 +223,14 @@ static void test_bevel_by_geometry(void **unused)
         }
         if (low > pi / 2)
             continue;
+        mpq_set_ui(t.dedendum, 1000 + gmp_urandomm_ui(rs, 500), 1000);
+        mpq_canonicalize(t.dedendum);
+        double depth = mpq_get_d(t.dedendum);
         /* Module 1: the pitch point lies teeth/2 from the axis. */
         struct vec line = turned(feed, across, -low);
         double distance = t.teeth / 2.0 / line.z;
         struct vec in = turned(line, across, pi / 2);
-        struct vec point = { line.x * distance + in.x * 1.157, 0, line.z * distance + in.z * 1.157 };
+        struct vec point = { line.x * distance + in.x * depth, 0, line.z * distance + in.z * depth };
         double root = atan2(point.z, point.x);
         assert_int_equal(cc_tilt_for_teeth(rev, &t, NULL), CC_OK);
         if (fabs(mpq_get_d(rev) * 2 * pi - root) > 1e-9)
@@ -236,6 +240,33 @@ static void test_bevel_by_geometry(void **unused)
     mpq_clear(rev);
     cc_teeth_clear(&t);
     gmp_randclear(rs);
+}
+
+/* Left to their defaults, the root angle that gear prints and the tilt for a bevel gear are one angle. */
+static void test_bevel_as_gear_says(void **unused)
+{
+    struct cc_gear_request ask;
+    struct cc_gear gear;
+    struct cc_teeth teeth;
+    mpq_t tilt;
+
+    (void)unused;
+    cc_gear_request_init(&ask);
+    cc_gear_init(&gear);
+    cc_teeth_init(&teeth);
+    mpq_init(tilt);
+    ask.kind = CC_GEAR_BEVEL;
+    ask.teeth = teeth.teeth = 20;
+    ask.mate = teeth.mate = 40;
+    teeth.kind = CC_TEETH_BEVEL;
+    mpq_set_ui(ask.module, 2, 1);
+    assert_int_equal(cc_gear_compute(&gear, &ask, NULL), CC_OK);
+    assert_int_equal(cc_tilt_for_teeth(tilt, &teeth, NULL), CC_OK);
+    assert_true(fabs(mpq_get_d(tilt) * 360 - gear.root_angle_deg) < 1e-9);
+    mpq_clear(tilt);
+    cc_teeth_clear(&teeth);
+    cc_gear_clear(&gear);
+    cc_gear_request_clear(&ask);
 }
 
 /* ---- the square clutch: the width that just passes, by sliding a slot over the teeth ---- */
@@ -538,6 +569,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_teeth_by_geometry),
         cmocka_unit_test(test_bevel_by_geometry),
+        cmocka_unit_test(test_bevel_as_gear_says),
         cmocka_unit_test(test_clutch_cutter_width),
         cmocka_unit_test(test_memory_rows),
         cmocka_unit_test(test_readings_against_mpfr),

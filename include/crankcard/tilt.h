@@ -79,10 +79,10 @@ struct cc_teeth {
                            taper, 0 to 1/4 */
     unsigned mate;      /* BEVEL: teeth of the other gear */
     mpq_t shaft;        /* BEVEL: revolutions between the axes, 0 to 1/2; 1/4 is the usual */
-    mpq_t dedendum;     /* BEVEL: in modules (= inches at diametral pitch 1), >= 0; 1.157 is usual */
+    mpq_t dedendum;     /* BEVEL: in modules (= inches at diametral pitch 1), >= 0; 1.25 is usual at 20 degrees, 1.157 at 14 1/2 */
 };
 
-void cc_teeth_init(struct cc_teeth *teeth);     /* END, 0 teeth; shaft 1/4, dedendum 1.157 */
+void cc_teeth_init(struct cc_teeth *teeth);     /* END, 0 teeth; shaft 1/4, dedendum 5/4 */
 void cc_teeth_clear(struct cc_teeth *teeth);
 
 /*

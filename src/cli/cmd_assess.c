@@ -22,7 +22,7 @@ static const struct option_row assess_options[] = {
     { OPT_LENGTH, 'l', "length", "LENGTH", "length of the work, for the footstock" },
     { OPT_TOLERANCE, 't', "tolerance", "ANGLE|LENGTH", "what pitch and cumulative pitch may be off: 1m, 0.02mm" },
     { OPT_CLASS, 0, "class", "CLASS", "take the tolerances of this flank class (with --module)" },
-    { OPT_MODULE, 0, "module", "LENGTH", "normal module, for --class" },
+    { OPT_MODULE, 0, "module", "MM", "normal module, for --class" },
     { OPT_STANDARD, 0, "standard", "NAME", "iso2013, iso1995 or jis1976 (default iso2013)" },
     { OPT_BOTH_WAYS, 0, "both-ways", NULL, "positions are approached from both sides: backlash counts" },
     { OPT_HARMONICS, 0, "harmonics", "H", "highest harmonic of the runout to fit (default up to 5)" },
@@ -132,14 +132,14 @@ static bool take_option(struct request *q, const struct args *args, struct cc_er
 
 #define LONGEST_MM 100000       /* of any length asked for */
 
-static bool take_positive(mpq_t mm, const char *text, const char *what, const struct request *q,
+static bool take_positive(mpq_t mm, const char *text, const char *what, enum cc_unit unit,
                           struct cc_error *err)
 {
     struct cc_error why = { .status = CC_OK };
 
     if (text == NULL)
         return true;
-    if (cc_length_parse(mm, text, q->output.unit, &why) == CC_OK && mpq_sgn(mm) <= 0)
+    if (cc_length_parse(mm, text, unit, &why) == CC_OK && mpq_sgn(mm) <= 0)
         cc_fail(&why, CC_EDOM, "'%.40s' must be more than 0", text);
     if (why.status == CC_OK && mpq_cmp_ui(mm, LONGEST_MM, 1) > 0)
         cc_fail(&why, CC_ELIMIT, "'%.40s' is more than %d m", text, LONGEST_MM / 1000);
@@ -189,8 +189,8 @@ static bool read_request(struct request *q, struct cli *cli, int argc, char **ar
         }
     }
     return check_request(q, cli, &cli->err) &&
-           take_positive(q->radius, q->radius_text, "--radius", q, &cli->err) &&
-           take_positive(q->length, q->length_text, "--length", q, &cli->err);
+           take_positive(q->radius, q->radius_text, "--radius", q->output.unit, &cli->err) &&
+           take_positive(q->length, q->length_text, "--length", q->output.unit, &cli->err);
 }
 
 static void request_init(struct request *q)
@@ -293,7 +293,8 @@ static bool ask_class(struct request *q, struct cc_error *err)
     mpq_t module;
 
     mpq_init(module);
-    bool good = take_positive(module, q->module_text, "--module", q, err) &&
+    /* A module is a number of millimetres, whatever the other lengths are in. */
+    bool good = take_positive(module, q->module_text, "--module", CC_MM, err) &&
                 cc_flank_tolerance(&t, q->standard, (unsigned)q->flank_class, 2 * mpq_get_d(q->radius),
                                    mpq_get_d(module), err) == CC_OK;
     mpq_clear(module);
@@ -457,8 +458,8 @@ static void card_runout(struct text *t, const struct request *q)
     for (unsigned k = 2; k <= h->order; k++)
         text_para(t, "  ", "    ", "harmonic %u: %s", k, length_text(a, sizeof a, q, h->amplitude[k]));
     if (h->freedom > 0)
-        text_para(t, "  ", "    ", "left over: %s rms, %s at worst", length_text(a, sizeof a, q, h->residual_rms),
-                  length_text(b, sizeof b, q, h->residual_worst));
+        text_para(t, "  ", "    ", "left over: %s at worst; so a reading scatters by %s (standard deviation)",
+                  length_text(b, sizeof b, q, h->residual_worst), length_text(a, sizeof a, q, h->residual_rms));
     else
         text_para(t, "  ", "    ", "as many readings as numbers fitted: nothing is left to judge the fit by");
 }
@@ -817,7 +818,7 @@ static void write_jsonl(struct cli *cli, const struct request *q)
     json_number(&json, "schema", 1);
     json_string(&json, "command", "assess");
     json_string(&json, "file", q->file);
-    json_string(&json, "head", q->head.name);
+    json_string(&json, "head", q->head.title);
     snprintf(n, sizeof n, "%lu", q->divisions);
     json_string(&json, "divisions", q->divisions != 0 ? n : NULL);
     snprintf(key, sizeof key, "radius_%s", unit_of(q));

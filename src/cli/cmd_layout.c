@@ -89,6 +89,8 @@ static enum cc_status take_slot(struct request *q, struct cc_error *err)
 
     if (s == CC_OK && mpq_sgn(q->slot.diameter) <= 0)
         s = cc_fail(err, CC_EDOM, "--slot: '%.40s': the diameter must be more than 0", q->slot_text);
+    if (s == CC_OK && mpq_equal(q->slot.diameter, q->layout.diameter))
+        s = cc_fail(err, CC_EDOM, "--slot: '%.40s' is the circle itself: a slot ends on another circle", q->slot_text);
     q->slots = true;
     return s;
 }
@@ -471,6 +473,8 @@ static void card_setup(struct text *t, const struct request *q, const struct sum
     text_para(t, "  ", "  ", "X grows to the right, Y away from you. Angle 0 lies %s; positions follow %s. "
               "Come to every setting from the same side.", c,
               q->layout.clockwise ? "clockwise" : "counter-clockwise");
+    text_para(t, "  ", "  ", "Part clamped fast, and the spindle stopped before hands or calipers come near; local "
+              "rules come first.");
     text_blank(t);
 }
 
@@ -570,7 +574,9 @@ static void pin_lines(struct text *t, const struct request *q, double chord_mm)
     char a[80], b[80];
     double pin = mpq_get_d(q->pin);
 
-    if (pin > 0)
+    if (pin >= chord_mm)
+        text_para(t, "    ", "    ", "pins of %s do not go in side by side: take thinner ones", measure(a, sizeof a, q, pin));
+    else if (pin > 0)
         text_para(t, "    ", "    ", "over the pins %s, between them %s",
                   measure(a, sizeof a, q, chord_mm + pin), measure(b, sizeof b, q, chord_mm - pin));
 }

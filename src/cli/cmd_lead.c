@@ -36,7 +36,8 @@ struct request {
     const char *lead;           /* the operand, or NULL */
     struct cc_lead_request ask;
     mpq_t helix, within;
-    bool helix_given, within_given;
+    bool helix_given;
+    const char *within_text;    /* the limit of the error as it was typed, or NULL */
     unsigned gears[CC_MAX_GEARS];
     size_t gear_count;          /* 0: the head's own */
     struct output output;
@@ -164,7 +165,7 @@ static bool take_option(struct request *r, const struct args *args, struct cc_er
         r->ask.geared_to = second ? CC_TO_SPINDLE : CC_TO_WORM;
         return true;
     case OPT_WITHIN:
-        r->within_given = true;
+        r->within_text = args->text;
         return option_size(r->within, args, r->output.unit, err);
     case OPT_HEAD:
         r->head = args->text;
@@ -250,7 +251,7 @@ static bool is_within(const struct request *r, const struct cc_gearing *g)
 
     mpq_init(amount);
     mpq_abs(amount, g->error);
-    bool within = !r->within_given || mpq_cmp(amount, r->within) <= 0;
+    bool within = r->within_text == NULL || mpq_cmp(amount, r->within) <= 0;
     mpq_clear(amount);
     return within;
 }
@@ -270,26 +271,27 @@ static bool is_near(const struct request *r, const struct cc_gearing *g)
 
 /* ---- for programs ---- */
 
-static void record_length(struct record *rec, const char *key, const char *key_mm, const mpq_t mm)
+/* Exact in millimetres, and rounded in the unit asked for. */
+static void record_both(struct record *rec, const char *key, enum cc_unit unit, const mpq_t mm)
 {
     record_rational(rec, key, mm);
-    record_decimal(rec, key_mm, mm, 6);
+    record_length(rec, key, unit, mm);
 }
 
 /* A length that may not have been given. */
-static void record_given(struct record *rec, const char *key, const mpq_t mm)
+static void record_given(struct record *rec, const char *stem, enum cc_unit unit, const mpq_t mm)
 {
     if (mpq_sgn(mm) != 0)
-        record_decimal(rec, key, mm, 6);
+        record_length(rec, stem, unit, mm);
     else
-        record_null(rec, key);
+        record_no_length(rec, stem, unit);
 }
 
 static void record_twist(struct record *rec, const struct request *r, const struct cc_gearing *g)
 {
     mpq_t arcsec;
 
-    record_given(rec, "length_mm", r->ask.length);
+    record_given(rec, "length", r->output.unit, r->ask.length);
     if (mpq_sgn(r->ask.length) == 0) {
         record_null(rec, "twist");
         record_null(rec, "twist_arcsec");
@@ -304,7 +306,7 @@ static void record_twist(struct record *rec, const struct request *r, const stru
 
 static void record_angles(struct record *rec, const struct request *r, const struct cc_gearing *g)
 {
-    record_given(rec, "diameter_mm", r->ask.diameter);
+    record_given(rec, "diameter", r->output.unit, r->ask.diameter);
     if (mpq_sgn(r->ask.diameter) == 0) {
         record_null(rec, "helix_wanted_deg");
         record_null(rec, "helix_deg");
@@ -362,21 +364,21 @@ static void write_records(FILE *out, const struct request *r, const struct answe
             record_string(&rec, "command", "lead");
             record_string(&rec, "head", head->title);
             record_number(&rec, "rank", (long long)i + 1);
-            record_length(&rec, "wanted", "wanted_mm", r->ask.lead);
-            record_length(&rec, "screw", "screw_mm", r->ask.screw);
-            record_length(&rec, "machine", "machine_mm", a->machine);
+            record_both(&rec, "wanted", r->output.unit, r->ask.lead);
+            record_both(&rec, "screw", r->output.unit, r->ask.screw);
+            record_both(&rec, "machine", r->output.unit, a->machine);
             record_string(&rec, "geared_to", r->ask.geared_to == CC_TO_SPINDLE ? "spindle" : "worm");
             record_string(&rec, "hand", r->ask.hand == CC_LEFT_HAND ? "left" : "right");
             record_bool(&rec, "exact", mpq_sgn(g->error) == 0);
             record_counts(&rec, "drivers", g->train.driver, g->train.pairs);
             record_counts(&rec, "driven", g->train.driven, g->train.pairs);
             record_number(&rec, "idlers", g->train.idlers);
-            record_length(&rec, "lead", "lead_mm", g->lead);
-            record_length(&rec, "error", "error_mm", g->error);
+            record_both(&rec, "lead", r->output.unit, g->lead);
+            record_both(&rec, "error", r->output.unit, g->error);
             record_twist(&rec, r, g);
             record_angles(&rec, r, g);
             record_starts(&rec, r, a, g, head);
-            if (r->within_given)
+            if (r->within_text != NULL)
                 record_bool(&rec, "within", is_within(r, g));
             else
                 record_null(&rec, "within");
@@ -423,14 +425,19 @@ static void train_text(char *buf, size_t size, const struct cc_train *t, const c
                                  i + 1 == t->pairs ? last : "");
 }
 
+static const char *idlers_text(unsigned idlers)
+{
+    static const char *const names[] = { "no idler", "1 idler", "2 idlers" };
+    return names[idlers];
+}
+
 static void write_gearing(struct text *t, const struct request *r, const struct cc_gearing *g, size_t rank)
 {
     char train[300], first[32], length[FIGURE_SIZE], error[2 * FIGURE_SIZE], small[FIGURE_SIZE];
 
     train_text(train, sizeof train, &g->train, last_shaft(r));
     snprintf(first, sizeof first, "%3zu. ", rank);
-    text_para(t, first, "     ", "%s; %u %s", train, g->train.idlers,
-              g->train.idlers == 1 ? "idler" : "idlers");
+    text_para(t, first, "     ", "%s; %s", train, idlers_text(g->train.idlers));
     text_para(t, "     ", "     ", "lead %s, %s", length_text(length, g->lead, r->output.unit),
               error_text(error, g->error, r->output.unit));
     if (mpq_sgn(g->twist) != 0) {
@@ -489,21 +496,42 @@ static void write_swing(struct text *t, unsigned *step, const struct request *r,
               "mill upright above the axis, which needs no swing (common practice).");
 }
 
-static void write_trial(struct text *t, unsigned *step, const struct request *r)
+/* A quarter turn of the work, or less where that is a long way for a table. */
+static void trial_part(mpq_t travel, char *turn, size_t size, const mpq_t lead)
+{
+    static const struct {
+        unsigned long parts;
+        const char *name;
+    } rows[] = { { 4, "a quarter" }, { 8, "an eighth" }, { 36, "10°" }, { 360, "1°" } };
+    static const unsigned long long_way_mm = 200;
+    mpq_t parts;
+
+    mpq_init(parts);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        mpq_set_ui(parts, rows[i].parts, 1);
+        mpq_div(travel, lead, parts);
+        snprintf(turn, size, "%s", rows[i].name);
+        if (mpq_cmp_ui(travel, long_way_mm, 1) <= 0)
+            break;
+    }
+    mpq_clear(parts);
+}
+
+static void write_trial(struct text *t, unsigned *step, const struct request *r, const struct cc_gearing *g)
 {
     const char *hand = r->ask.hand == CC_RIGHT_HAND ? "right" : "left";
-    char words[400], length[FIGURE_SIZE];
-    mpq_t quarter;
+    char words[400], length[FIGURE_SIZE], turn[24];
+    mpq_t travel;
 
-    mpq_init(quarter);
-    mpq_div_2exp(quarter, r->ask.lead, 2);
+    mpq_init(travel);
+    trial_part(travel, turn, sizeof turn, g->lead);
     snprintf(words, sizeof words,
-             "Trial, cutter clear: move the table by hand over %s and the work turns a quarter. Hold a pencil "
+             "Trial, cutter clear: move the table by hand over %s and the work turns %s. Hold a pencil "
              "still on top of the work meanwhile: looked at from the end of the work, a %s-hand line runs away "
              "from you and to the %s. The wrong hand: one idler more, or one less.",
-             length_text(length, quarter, r->output.unit), hand, hand);
+             length_text(length, travel, r->output.unit), turn, hand, hand);
     para_step(t, step, words);
-    mpq_clear(quarter);
+    mpq_clear(travel);
 }
 
 static void write_set_up(struct text *t, const struct request *r, const struct answer *a)
@@ -517,9 +545,8 @@ static void write_set_up(struct text *t, const struct request *r, const struct a
     para_step(t, &step, "Machine stopped and isolated. Head and tailstock in line with the table, the work held so "
                         "that it cannot slip: a driver without play, not friction alone.");
     train_text(train, sizeof train, &g->train, last_shaft(r));
-    snprintf(words, sizeof words, "Gears: %s; %u %s between, from those left. A little play at each mesh, nuts "
-                                  "tight, guard on.", train, g->train.idlers,
-             g->train.idlers == 1 ? "idler" : "idlers");
+    snprintf(words, sizeof words, "Gears: %s; %s between%s. A little play at each mesh, nuts tight, guard on.", train,
+             idlers_text(g->train.idlers), g->train.idlers > 0 ? ", from those left" : "");
     para_step(t, &step, words);
     para_step(t, &step, worm ? "Worm in mesh. Crank pin IN, plate stop OUT: the gears turn the plate, the plate "
                                "turns the crank by its pin."
@@ -527,7 +554,7 @@ static void write_set_up(struct text *t, const struct request *r, const struct a
     para_step(t, &step, "Spindle clamp OFF, direct pin out: the spindle turns during the cut. It stays off until "
                         "the gears are taken down.");
     write_swing(t, &step, r, g);
-    write_trial(t, &step, r);
+    write_trial(t, &step, r, g);
     para_step(t, &step, "Cut one way only, always from the same side, so that the play of the gears is taken up. "
                         "Return with the cutter CLEAR of the work: on the way back the play would spoil the "
                         "groove.");
@@ -571,7 +598,7 @@ static void write_card(FILE *out, const struct request *r, const struct answer *
               error_text(error, a->list.at[0].error, r->output.unit));
     if (!is_within(r, &a->list.at[0]))
         text_para(&t, "", "  ", "NOT WITHIN %s, which was asked for: no train of these gears comes nearer.",
-                  length_text(machine, r->within, r->output.unit));
+                  r->within_text);
     if (!is_near(r, &a->list.at[0]))
         text_para(&t, "", "  ", "NOT NEAR: these gears miss the lead by more than 1 in 100; more gears in a train "
                                 "(--most-gears 6) or other gears might reach it.");

@@ -1,4 +1,5 @@
 /* cmd_plates.c: what the head's plates leave out, which circles to drill, and how good a home-made plate gets. */
+#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -7,6 +8,7 @@
 #include "cli/csv.h"
 #include "cli/json.h"
 #include "cli/memory.h"
+#include "cli/ranges.h"
 #include "cli/text.h"
 
 enum {
@@ -86,51 +88,40 @@ static bool list_has(const struct list *list, unsigned long number)
            bsearch(&number, list->at, list->n, sizeof *list->at, compare_numbers) != NULL;
 }
 
-/* One item of a list, "7" or "2-100"; item has length bytes. */
-static bool add_item(struct list *list, const char *item, size_t length, const char *what,
-                     struct cc_error *err)
+static bool add_range(struct list *list, const struct range *range, struct cc_error *err)
 {
-    char word[64], *dash;
-    unsigned long low = 0, high = 0;
-
-    if (length == 0 || length >= sizeof word) {
-        cc_fail(err, CC_EPARSE, "%s: '%.40s' is not a list of numbers: write 2-100 or 20,24,127", what,
-                item);
+    if (range->first < 2 || range->last > LARGEST_NUMBER) {
+        cc_fail(err, CC_EDOM, "'%" PRIu64 "' is not a whole number from 2 to %lu",
+                range->first < 2 ? range->first : range->last, LARGEST_NUMBER);
         return false;
     }
-    memcpy(word, item, length);
-    word[length] = '\0';
-    dash = strchr(word + 1, '-');
-    if (dash != NULL)
-        *dash = '\0';
-    if (!read_number(&low, word, what, 2, LARGEST_NUMBER, err))
-        return false;
-    high = low;
-    if (dash != NULL && !read_number(&high, dash + 1, what, 2, LARGEST_NUMBER, err))
-        return false;
-    if (high < low) {
-        cc_fail(err, CC_EDOM, "%s: '%lu-%lu' runs backwards: write %lu-%lu", what, low, high, high, low);
+    if (range->last - range->first >= CC_MAX_PLATE_NUMBERS - list->n) {
+        cc_fail(err, CC_ELIMIT, "more than %d numbers", CC_MAX_PLATE_NUMBERS);
         return false;
     }
-    if (high - low >= CC_MAX_PLATE_NUMBERS || list->n + (high - low) >= CC_MAX_PLATE_NUMBERS) {
-        cc_fail(err, CC_ELIMIT, "%s: more than %d numbers", what, CC_MAX_PLATE_NUMBERS);
-        return false;
-    }
-    for (unsigned long n = low; n <= high; n++)
+    for (unsigned long n = (unsigned long)range->first; n <= range->last; n++)
         list_add(list, n);
     return true;
 }
 
+/* The numbers that text names; what is RANGE or the option it stands behind. */
 static bool add_items(struct list *list, const char *text, const char *what, struct cc_error *err)
 {
-    for (;;) {
-        size_t length = strcspn(text, ",");
-        if (!add_item(list, text, length, what, err))
-            return false;
-        if (text[length] == '\0')
-            return true;
-        text += length + 1;
+    struct ranges ranges;
+    struct cc_error why;
+
+    ranges_init(&ranges);
+    bool good = ranges_read(&ranges, text, NULL, &why);
+    if (good && ranges.n == 0) {
+        cc_fail(&why, CC_EPARSE, "'%.40s' names no number: write 57, 20,24,127 or 2-400", text);
+        good = false;
     }
+    for (size_t i = 0; good && i < ranges.n; i++)
+        good = add_range(list, &ranges.at[i], &why);
+    if (!good)
+        cc_fail(err, why.status, "%s: %.300s", what, why.text);
+    ranges_clear(&ranges);
+    return good;
 }
 
 /* ---- reading the request ---- */
@@ -374,16 +365,27 @@ static void card_circles(struct text *t, const struct request *q)
     }
 }
 
+/* "other circle", "6 circles" */
+static const char *other_circles(char *buf, size_t size, size_t circles)
+{
+    if (circles == 1)
+        snprintf(buf, size, "other circle");
+    else
+        snprintf(buf, size, "%zu circles", circles);
+    return buf;
+}
+
 /* How many of the wanted numbers the bound or the plate's weight stands for. */
 static void card_proof(struct text *t, const struct request *q)
 {
     const struct cc_new_plate *p = &q->plate;
+    char count[40];
 
     if (p->served == p->servable)
         text_para(t, "", "  ", "Proved: no circle from %lu to %lu holes serves any of the rest.", q->least, q->most);
     else if (p->proved)
-        text_para(t, "", "  ", "Proved: no %zu circles from %lu to %lu holes serve more%s.", p->circles,
-                  q->least, q->most, q->want.n > 0 ? ", the wanted numbers first" : "");
+        text_para(t, "", "  ", "Proved: no %s from %lu to %lu holes serve%s more%s.", other_circles(count, sizeof count, p->circles),
+                  q->least, q->most, p->circles == 1 ? "s" : "", q->want.n > 0 ? ", the wanted numbers first" : "");
     else
         text_para(t, "", "  ", "Best found, not proved: the search was cut off after %llu steps. Weight %lld, and no "
                   "choice has more than %lld.", p->nodes, p->weight, p->bound);
@@ -415,6 +417,8 @@ static void write_card(struct cli *cli, const struct request *q)
     card_wanted(&t, q);
     if (q->unserved.n == 0)
         return;
+    if (q->methods == 0)
+        text_para(&t, "  ", "  ", "Other methods may serve some of them exactly: see crankcard table, or say --method.");
     text_blank(&t);
     if (!q->head.has_worm) {
         text_para(&t, "", "  ", "The head has no worm, so there is no plate to add.");
@@ -507,7 +511,7 @@ static void write_jsonl(struct cli *cli, const struct request *q)
     json_string(&json, "record", "plates");
     json_number(&json, "schema", 1);
     json_string(&json, "command", "plates");
-    json_string(&json, "head", q->head.name);
+    json_string(&json, "head", q->head.title);
     if (q->head.has_worm)
         json_rational(&json, "worm", q->head.worm);
     else
@@ -779,7 +783,7 @@ static void write_make_jsonl(struct cli *cli, const struct request *q, const str
     json_string(&json, "record", "make");
     json_number(&json, "schema", 1);
     json_string(&json, "command", "plates");
-    json_string(&json, "head", q->head.name);
+    json_string(&json, "head", q->head.title);
     json_rational(&json, "worm", q->head.worm);
     json_number(&json, "holes", (long long)q->make);
     json_string(&json, "method", cc_method_name(m->plan.method));

@@ -8,8 +8,8 @@
 #include "cli/files.h"
 #include "cli/job.h"
 #include "cli/json.h"
-#include "cli/memory.h"
 #include "cli/plan_rows.h"
+#include "cli/ranges.h"
 #include "cli/text.h"
 #include "cli/words.h"
 
@@ -22,79 +22,6 @@ static const struct option_row table_options[] = {
 
 const struct option_row *const table_tables[] = { table_options, head_options, plan_options,
                                                   output_options, NULL };
-
-#define MOST_COUNT UINT64_C(1000000000000000)   /* ends of a range; beyond it no head has settings */
-
-struct range {
-    uint64_t first, last;
-};
-
-struct ranges {
-    struct range *at;
-    size_t n;
-};
-
-static void add_range(struct ranges *ranges, uint64_t first, uint64_t last)
-{
-    ranges->at = memory_resize(ranges->at, (ranges->n + 1) * sizeof *ranges->at);
-    ranges->at[ranges->n++] = (struct range){ first, last };
-}
-
-static bool read_digits(uint64_t *value, const char **p)
-{
-    const char *at = *p;
-    uint64_t n = 0;
-
-    for (; *at >= '0' && *at <= '9'; at++) {
-        if (n > MOST_COUNT)
-            return false;
-        n = 10 * n + (uint64_t)(*at - '0');
-    }
-    if (at == *p || n == 0 || n > MOST_COUNT)
-        return false;
-    *value = n;
-    *p = at;
-    return true;
-}
-
-/* "2-400", "20,24,127", and both mixed; in a file also blanks, line ends and # comments. */
-static bool read_ranges(struct ranges *ranges, const char *text, const char *where, struct cc_error *err)
-{
-    const char *p = text;
-    unsigned long line = 1;
-
-    for (;;) {
-        while (*p == ' ' || *p == ',' || *p == '\n' || *p == '\r' || *p == '\t' || *p == '#') {
-            if (*p == '\n')
-                line++;
-            if (*p == '#')
-                p += strcspn(p, "\n");
-            else
-                p++;
-        }
-        if (*p == '\0')
-            return true;
-        const char *start = p;
-        uint64_t first, last;
-        bool good = read_digits(&first, &p);
-        last = first;
-        if (good && *p == '-') {
-            p++;
-            good = read_digits(&last, &p) && last >= first;
-        }
-        if (!good || strchr(" ,\n\r\t#", *p) == NULL) {
-            int n = (int)strcspn(start, " ,\n\r\t#");
-            if (where != NULL)
-                cc_fail(err, CC_EPARSE, "%s:%lu: '%.*s' is not a range of counts: write 57, 20,24,127 or 2-400",
-                        where, line, n < 40 ? n : 40, start);
-            else
-                cc_fail(err, CC_EPARSE, "'%.*s' is not a range of counts: write 57, 20,24,127 or 2-400",
-                        n < 40 ? n : 40, start);
-            return false;
-        }
-        add_range(ranges, first, last);
-    }
-}
 
 static int read_arguments(struct ranges *ranges, bool *gaps, struct job *job, struct cli *cli, int argc,
                           char **argv)
@@ -110,12 +37,16 @@ static int read_arguments(struct ranges *ranges, bool *gaps, struct job *job, st
             size_t length;
             if (read_file(&data, &length, "-", cli->in, &cli->err) != CC_OK)
                 return EXIT_TROUBLE;
-            bool good = read_ranges(ranges, data, "standard input", &cli->err);
+            bool good = strlen(data) == length;
+            if (!good)
+                cli_trouble(cli, "standard input holds a NUL byte: write counts as text, such as 2-400");
+            else
+                good = ranges_read(ranges, data, "standard input", &cli->err);
             free(data);
             if (!good)
                 return EXIT_TROUBLE;
         } else if (kind == ARG_OPERAND) {
-            if (!read_ranges(ranges, args.text, NULL, &cli->err))
+            if (!ranges_read(ranges, args.text, NULL, &cli->err))
                 return EXIT_TROUBLE;
         } else if (args.id == OPT_GAPS) {
             *gaps = true;
@@ -283,10 +214,11 @@ static int write_table(struct table_run *run, const struct ranges *ranges)
 int cmd_table(struct cli *cli, int argc, char **argv)
 {
     struct job job;
-    struct ranges ranges = { NULL, 0 };
+    struct ranges ranges;
     struct table_run run = { .job = &job, .cli = cli };
     int status;
 
+    ranges_init(&ranges);
     job_init(&job, "table");
     status = read_arguments(&ranges, &run.gaps, &job, cli, argc, argv);
     if (status == EXIT_YES && job.output.format == FORMAT_SVG)
@@ -297,7 +229,7 @@ int cmd_table(struct cli *cli, int argc, char **argv)
         status = output_begin(&job.output, cli);
     if (status == EXIT_YES)
         status = output_end(&job.output, cli, write_table(&run, &ranges));
-    free(ranges.at);
+    ranges_clear(&ranges);
     job_clear(&job);
     return status;
 }

@@ -21,7 +21,7 @@ static const struct option_row tilt_options[] = {
     { OPT_CONE, 0, "cone", "ANGLE", "between tooth and axis, half the taper's angle (--for taper)" },
     { OPT_MATE, 0, "mate", "N", "teeth of the other gear (--for bevel)" },
     { OPT_SHAFT, 0, "shaft", "ANGLE", "between the shafts (--for bevel, default 90)" },
-    { OPT_DEDENDUM, 0, "dedendum", "MODULES", "dedendum in modules (--for bevel, default 1.157)" },
+    { OPT_DEDENDUM, 0, "dedendum", "MODULES", "dedendum in modules (--for bevel, default 1.25, as at 20 degrees)" },
     { OPT_BORE, 0, "bore", "LENGTH", "inside diameter of the teeth: the widest cutter (--for square-clutch)" },
     { OPT_ZERO, 'z', "zero", "ANGLE", "what the head's scale shows with the spindle truly level (default 0)" },
     { OPT_TRAVEL, 0, "travel", "LENGTH", "machine travel to prove the tilt over (default 100mm, 4in)" },
@@ -351,9 +351,9 @@ static void record_teeth(struct record *rec, const struct request *r)
         record_null(rec, "dedendum");
     }
     if ((r->given & TAKES_BORE) != 0)
-        record_double(rec, "cutter_width_mm", cc_clutch_cutter_width(r->bore, r->teeth.teeth), 6);
+        record_length_d(rec, "cutter_width", r->output.unit, cc_clutch_cutter_width(r->bore, r->teeth.teeth));
     else
-        record_null(rec, "cutter_width_mm");
+        record_no_length(rec, "cutter_width", r->output.unit);
 }
 
 /* An angle that is only as good as a double has no exact fraction. */
@@ -380,6 +380,7 @@ static void record_proof(struct record *rec, const struct request *r)
         { "bar_arcsec_per_hundredth_mm", "bar_arcsec_per_thou" },
         { "sine_arcsec_per_hundredth_mm", "sine_arcsec_per_thou" },
     };
+    enum cc_unit unit = r->output.unit;
     mpq_t off[2];
 
     for (int i = 0; i < 2; i++) {
@@ -387,16 +388,16 @@ static void record_proof(struct record *rec, const struct request *r)
         (void)cc_length_parse(off[i], misreadings[i], CC_MM, NULL);
     }
     record_string(rec, "measured", cc_tilt_is_steep(r->tilt) ? "upright" : "level");
-    record_decimal(rec, "travel_mm", r->travel, 6);
-    record_double(rec, "travel_reading_mm", cc_tilt_over_travel(r->tilt, r->travel), 6);
+    record_length(rec, "travel", unit, r->travel);
+    record_length_d(rec, "travel_reading", unit, cc_tilt_over_travel(r->tilt, r->travel));
     for (int i = 0; i < 2; i++)
         record_double(rec, keys[0][i], cc_tilt_travel_arcsec(r->tilt, r->travel, off[i]), 3);
-    record_decimal(rec, "bar_mm", r->bar, 6);
-    record_double(rec, "bar_reading_mm", cc_tilt_over_bar(r->tilt, r->bar), 6);
+    record_length(rec, "bar", unit, r->bar);
+    record_length_d(rec, "bar_reading", unit, cc_tilt_over_bar(r->tilt, r->bar));
     for (int i = 0; i < 2; i++)
         record_double(rec, keys[1][i], cc_tilt_bar_arcsec(r->tilt, r->bar, off[i]), 3);
-    record_decimal(rec, "sine_mm", r->sine, 6);
-    record_double(rec, "sine_stack_mm", cc_tilt_over_bar(r->tilt, r->sine), 6);
+    record_length(rec, "sine", unit, r->sine);
+    record_length_d(rec, "sine_stack", unit, cc_tilt_over_bar(r->tilt, r->sine));
     for (int i = 0; i < 2; i++) {
         record_double(rec, keys[2][i], cc_tilt_bar_arcsec(r->tilt, r->sine, off[i]), 3);
         mpq_clear(off[i]);
@@ -502,7 +503,8 @@ static void write_set_up(struct text *t, const struct request *r)
         snprintf(words, sizeof words, "Tilt until the scale shows %s. Nip the clamps.", scale);
     para_step(t, &step, words);
     para_step(t, &step, "Prove the angle as below, tap it right, tighten evenly, and prove it again: "
-                        "tightening moves it.");
+                        "tightening moves it. What the scale then shows, less the tilt, is its zero for "
+                        "the next time.");
 }
 
 static void write_teeth(struct text *t, const struct request *r)
@@ -519,6 +521,12 @@ static void write_teeth(struct text *t, const struct request *r)
     text_blank(t);
     text_line(t, "The cut");
     text_para(t, "  ", "  ", "%s", r->kind->cut);
+    if (r->kind->kind == CC_TEETH_BEVEL) {
+        char dedendum[40];
+        cc_decimal_short_str(dedendum, sizeof dedendum, r->teeth.dedendum, 4);
+        text_para(t, "  ", "  ", "The bottom lies %s modules under the pitch cone at the large end. Where the depth "
+                                 "engraved on the cutter is another: --dedendum.", dedendum);
+    }
     if ((r->given & TAKES_BORE) != 0)
         text_para(t, "  ", "  ", "Widest cutter that passes between the teeth at the bore: %s.",
                   length_text_d(width, cc_clutch_cutter_width(r->bore, r->teeth.teeth), r->output.unit));

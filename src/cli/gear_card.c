@@ -354,7 +354,8 @@ static void write_helix(const struct sheet *sheet, const struct gear_item *item)
               lead.s, cc_unit_name(sheet->unit));
     write_lead_gears(sheet, item, lead.s);
     text_para(sheet->text, label_rest, label_rest,
-              "While it cuts: clamp off, plate stop out, crank pin in. Bring the table back with the cutter clear.");
+              "While it cuts: clamp off, plate stop out, crank pin in. Bring the table back with the cutter clear. "
+              "Which way the table swings, and the trial line that proves the hand: crankcard lead.");
 }
 
 static void write_bevel(const struct sheet *sheet, const struct gear_item *item)
@@ -367,10 +368,11 @@ static void write_bevel(const struct sheet *sheet, const struct gear_item *item)
     text_para(sheet->text, label_rest, label_rest,
               "face angle %s from the axis, face width %s%s, apex to crown %s, cone distance %s", face.s,
               mpq_sgn(item->ask.face) == 0 ? "at most " : "", width.s, crown.s, cone.s);
-    text_para(sheet->text, "  tilt     ", label_rest, "%s, spindle axis against the table (root angle; pitch angle %s)",
-              root.s, pitch.s);
+    text_para(sheet->text, "  tilt     ", label_rest, "%s, spindle axis against the table (root angle; pitch angle %s). To set and prove it: crankcard tilt %.4f",
+              root.s, pitch.s, gear->root_angle_deg);
     if (!gear_can_tilt(sheet->job, item))
-        text_para(sheet->text, label_rest, label_rest, "THIS HEAD DOES NOT TILT SO FAR: see crankcard heads.");
+        text_para(sheet->text, label_rest, label_rest, "%s: see crankcard heads.",
+                  sheet->job->head.has_tilt ? "THIS HEAD DOES NOT TILT SO FAR" : "THIS HEAD DOES NOT TILT");
     text_para(sheet->text, label_rest, label_rest,
               "After the centre cuts trim both flanks: set the blank over and roll it, by trial, until the "
               "large end measures right; file the small end (%.2f of the large).",

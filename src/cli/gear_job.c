@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "cli/memory.h"
+#include "crankcard/tilt.h"
 
 void gear_item_init(struct gear_item *item)
 {
@@ -97,10 +98,15 @@ const char *gear_hand_name(enum cc_hand hand)
 
 bool gear_can_tilt(const struct gear_job *job, const struct gear_item *item)
 {
-    double root = item->gear.root_angle_deg / 360;
+    mpq_t root;
 
-    return item->ask.kind != CC_GEAR_BEVEL || !job->head.has_tilt
-           || (root >= mpq_get_d(job->head.tilt_low) && root <= mpq_get_d(job->head.tilt_high));
+    if (item->ask.kind != CC_GEAR_BEVEL)
+        return true;
+    mpq_init(root);
+    mpq_set_d(root, item->gear.root_angle_deg / 360);
+    bool can = cc_tilt_check(root, &job->head, NULL) == CC_OK;
+    mpq_clear(root);
+    return can;
 }
 
 /* ---- plans ---- */
@@ -146,6 +152,18 @@ static void set_request(struct gear_item *item, const struct gear_job *job)
     mpq_set(item->divide.tolerance, job->tolerance);
 }
 
+/* The planner's words name options of divide; while the head is geared to the table the reason is another. */
+static void say_no_plan(struct gear_item *item, const struct cc_head *head, const char *why)
+{
+    if (item->ask.kind != CC_GEAR_HELICAL)
+        snprintf(item->no_plan, sizeof item->no_plan, "%.190s", why);
+    else
+        snprintf(item->no_plan, sizeof item->no_plan, "%s",
+                 head->has_worm ? "geared to the table only the circles of the worm can be used, and they do not "
+                                  "keep so many apart"
+                                : "this head has no worm to gear the table to");
+}
+
 /* The best plan of every item, whatever plate it takes. */
 static enum cc_status find_best(struct gear_job *job, struct cc_error *err)
 {
@@ -159,7 +177,7 @@ static enum cc_status find_best(struct gear_job *job, struct cc_error *err)
         s = cc_planner_best(&item->plan, NULL, planner, &item->divide, &why);
         item->has_plan = s == CC_OK;
         if (s == CC_ENOFIT) {
-            snprintf(item->no_plan, sizeof item->no_plan, "%.190s", why.text);
+            say_no_plan(item, &job->head, why.text);
             s = CC_OK;
         } else if (s != CC_OK) {
             cc_fail(err, s, "%s", why.text);

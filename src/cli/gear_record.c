@@ -45,36 +45,20 @@ struct rows {
     enum cc_unit unit;
 };
 
-/* stem_mm, or stem_in with --units in. */
 static void put_length(struct rows *rows, const char *stem, bool applies, const mpq_t mm)
 {
-    char key[64];
-    mpq_t value, inch;
-
-    mpq_init(value);
-    mpq_init(inch);
-    mpq_set_ui(inch, 127, 5);
-    if (rows->unit == CC_INCH)
-        mpq_div(value, mm, inch);
-    else
-        mpq_set(value, mm);
-    snprintf(key, sizeof key, "%s_%s", stem, cc_unit_name(rows->unit));
     if (applies)
-        record_decimal(&rows->record, key, value, 6);
+        record_length(&rows->record, stem, rows->unit, mm);
     else
-        record_null(&rows->record, key);
-    mpq_clear(inch);
-    mpq_clear(value);
+        record_no_length(&rows->record, stem, rows->unit);
 }
 
 static void put_mm(struct rows *rows, const char *stem, bool applies, double mm)
 {
-    mpq_t exactly;
-
-    mpq_init(exactly);
-    mpq_set_d(exactly, mm);
-    put_length(rows, stem, applies, exactly);
-    mpq_clear(exactly);
+    if (applies)
+        record_length_d(&rows->record, stem, rows->unit, mm);
+    else
+        record_no_length(&rows->record, stem, rows->unit);
 }
 
 /* ---- the parts of a record ---- */

@@ -109,6 +109,48 @@ void record_double(struct record *r, const char *key, double value, unsigned dec
     mpq_clear(exact);
 }
 
+static const char *length_key(char *buf, size_t size, const char *stem, enum cc_unit unit)
+{
+    snprintf(buf, size, "%s_%s", stem, cc_unit_name(unit));
+    return buf;
+}
+
+void record_length(struct record *r, const char *stem, enum cc_unit unit, const mpq_t mm)
+{
+    char key[64];
+    mpq_t value;
+
+    mpq_init(value);
+    mpq_set_ui(value, 127, 5);
+    if (unit == CC_INCH)
+        mpq_div(value, mm, value);
+    else
+        mpq_set(value, mm);
+    record_decimal(r, length_key(key, sizeof key, stem, unit), value, 6);
+    mpq_clear(value);
+}
+
+void record_length_d(struct record *r, const char *stem, enum cc_unit unit, double mm)
+{
+    mpq_t exact;
+
+    if (!isfinite(mm)) {
+        record_no_length(r, stem, unit);
+        return;
+    }
+    mpq_init(exact);
+    mpq_set_d(exact, mm);
+    record_length(r, stem, unit, exact);
+    mpq_clear(exact);
+}
+
+void record_no_length(struct record *r, const char *stem, enum cc_unit unit)
+{
+    char key[64];
+
+    record_null(r, length_key(key, sizeof key, stem, unit));
+}
+
 void record_counts(struct record *r, const char *key, const unsigned *at, size_t n)
 {
     char text[1024] = "";

@@ -38,6 +38,12 @@ void record_null(struct record *r, const char *key);
 void record_rational(struct record *r, const char *key, const mpq_t value);
 void record_decimal(struct record *r, const char *key, const mpq_t value, unsigned decimals);
 void record_double(struct record *r, const char *key, double value, unsigned decimals);
+
+/* A length under the name stem_mm, or stem_in where inches were asked for, rounded once to 6 decimals. */
+void record_length(struct record *r, const char *stem, enum cc_unit unit, const mpq_t mm);
+void record_length_d(struct record *r, const char *stem, enum cc_unit unit, double mm);
+void record_no_length(struct record *r, const char *stem, enum cc_unit unit);     /* null */
+
 void record_counts(struct record *r, const char *key, const unsigned *at, size_t n);
 
 #endif

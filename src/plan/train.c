@@ -552,7 +552,7 @@ static enum cc_status publish(struct cc_train_list *list, const struct state *st
                                        "there is no such gear", st->search->last_multiple);
     if (st->n == 0)
         return cc_fail(err, CC_ENOFIT,
-                       "no train can be made of these %zu gears: too few with the idlers, or none mesh "
+                       "no train can be made of the %zu gears there are: too few with the idlers, or none mesh "
                        "within the limits",
                        st->search->n);
     at = malloc(st->n * sizeof *at);

@@ -102,7 +102,7 @@ void cc_teeth_init(struct cc_teeth *teeth)
     mpq_init(teeth->shaft);
     mpq_init(teeth->dedendum);
     mpq_set_ui(teeth->shaft, 1, 4);
-    mpq_set_ui(teeth->dedendum, 1157, 1000);
+    mpq_set_ui(teeth->dedendum, 5, 4);
 }
 
 void cc_teeth_clear(struct cc_teeth *teeth)
@@ -132,17 +132,26 @@ static enum cc_status too_blunt(const struct cc_teeth *t, struct cc_error *err)
                    t->teeth);
 }
 
+/* "90d00m00s: words", the angle being the one that was given. */
+static enum cc_status bad_angle(const mpq_t angle, const char *words, struct cc_error *err)
+{
+    char given[80];
+
+    cc_angle_dms_str(given, sizeof given, angle, 0, CC_MARKS_ASCII);
+    return cc_fail(err, CC_EDOM, "%.60s: %s", given, words);
+}
+
 static enum cc_status check_cutter(const struct cc_teeth *t, unsigned least_teeth,
                                    struct cc_error *err)
 {
     if (t->teeth < least_teeth)
-        return cc_fail(err, CC_EDOM, "%u teeth are too few for this kind: at least %u", t->teeth,
+        return cc_fail(err, CC_EDOM, "teeth: %u is too few for this kind: at least %u", t->teeth,
                        least_teeth);
     if (t->kind == CC_TEETH_V_CLUTCH) {
         if (!between(t->cutter, 1, 2))
-            return cc_fail(err, CC_EDOM, "a double-angle cutter has between 0 and 180 degrees");
+            return bad_angle(t->cutter, "the angle of a double-angle cutter lies between 0 and 180 degrees", err);
     } else if (!between(t->cutter, 1, 4)) {
-        return cc_fail(err, CC_EDOM, "a single-angle cutter has between 0 and 90 degrees");
+        return bad_angle(t->cutter, "the angle of a single-angle cutter lies between 0 and 90 degrees", err);
     }
     return CC_OK;
 }
@@ -168,7 +177,7 @@ static enum cc_status from_cosine(mpq_t tilt, double step, double half, const st
 static enum cc_status for_taper(mpq_t tilt, const struct cc_teeth *t, struct cc_error *err)
 {
     if (!between(t->cone, 1, 4))
-        return cc_fail(err, CC_EDOM, "the angle between tooth and axis must lie between 0 and 90 degrees");
+        return bad_angle(t->cone, "the angle between tooth and axis lies between 0 and 90 degrees", err);
     double step = 2 * pi / t->teeth;
     double reach = reach_of(step, radians(t->cutter));
     double b = atan(cos(step) * tan(radians(t->cone)));
@@ -180,7 +189,7 @@ static enum cc_status for_bevel(mpq_t tilt, const struct cc_teeth *t, struct cc_
     if (t->teeth < 1 || t->mate < 1)
         return cc_fail(err, CC_EDOM, "a bevel gear and its mate need 1 tooth or more each");
     if (!between(t->shaft, 1, 2))
-        return cc_fail(err, CC_EDOM, "the shafts of bevel gears meet at more than 0 and less than 180 degrees");
+        return bad_angle(t->shaft, "the shafts of bevel gears meet at more than 0 and less than 180 degrees", err);
     if (mpq_sgn(t->dedendum) < 0)
         return cc_fail(err, CC_EDOM, "a dedendum cannot be negative");
     double shaft = radians(t->shaft);

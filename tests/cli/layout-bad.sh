@@ -11,3 +11,5 @@ bad 7 -d 50 --centre 3
 bad 7 -d 50 --centre 3,4 --corner
 bad 7 -d 50 --slot 0
 bad --angles x -d 50
+bad 7 -d 50 --slot 50
+bad 7 -d 50 --pin 0

@@ -14,3 +14,9 @@ bad --make 127 --drill 0.05
 bad --make 127 --holds -1m
 bad --make 127 --head spin-fixture-36
 bad 2-100 --format svg
+bad 2-
+bad ,
+bad 2-100 --want ,
+bad 2-100 --want 1
+bad 2-100 --want x
+bad 20000001

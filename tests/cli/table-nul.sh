@@ -1,0 +1,1 @@
+printf '57\00058\n' | "$CRANKCARD" table -

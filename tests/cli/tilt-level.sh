@@ -1,0 +1,1 @@
+"$CRANKCARD" tilt 26.565 --zero 0.4
