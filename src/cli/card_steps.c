@@ -168,17 +168,39 @@ static void write_heading(struct text *t, struct table *table)
     write_row(t, table, table->heading, "");
 }
 
+/* Crank travel as the hand counts it, turns and holes: "35 10/18"; by decimals where two circles share in it. */
+static void travel_cell(char *buf, const struct cc_plan *plan, const struct cc_step *step)
+{
+    mpq_t holes;
+    mpz_t turns, rest;
+
+    if (plan->circle2 != 0) {
+        cc_decimal_short_str(buf, CELL, step->crank, 3);
+        return;
+    }
+    mpq_init(holes);
+    mpz_init(turns);
+    mpz_init(rest);
+    mpq_set_ui(holes, plan->circle, 1);
+    mpq_mul(holes, holes, step->crank);     /* a whole number: the pin stands in a hole */
+    mpz_tdiv_qr_ui(turns, rest, mpq_numref(holes), plan->circle);
+    movement_notation(buf, CELL, plan, mpz_get_si(turns), mpz_get_si(rest), 0);
+    mpz_clear(rest);
+    mpz_clear(turns);
+    mpq_clear(holes);
+}
+
 /* After every tenth step: how many are done and what the crank has turned in all. */
 static void write_tally(struct text *t, const struct job *job, const struct cc_step *step)
 {
-    char decimal[CELL];
+    char travel[CELL];
 
     if (job->plan.side == 0) {
         text_line(t, "    ---- %" PRIu64 " done", step->step);
         return;
     }
-    cc_decimal_short_str(decimal, sizeof decimal, step->crank, 3);
-    text_line(t, "    ---- %" PRIu64 " done, crank %s turns in all", step->step, decimal);
+    travel_cell(travel, &job->plan, step);
+    text_line(t, "    ---- %" PRIu64 " done, crank %s turns in all", step->step, travel);
 }
 
 void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last)
