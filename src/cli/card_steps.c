@@ -143,17 +143,21 @@ static void append(char *line, size_t size, const char *cell, unsigned width, bo
     snprintf(line + n, size - n, "%s", padded);
 }
 
-static void write_row(struct text *t, const struct table *table, cells row, const char *box)
+/* Returns the lines it took: two where the table is too wide, more on a very narrow card. */
+static unsigned write_row(struct text *t, const struct table *table, cells row, const char *box)
 {
     char line[CELLS * (CELL + 64)];
+    unsigned lines = 1;
 
     snprintf(line, sizeof line, "%-4s", box);
     for (int c = 0; c < CELLS; c++) {
         if (!table->shown[c])
             continue;
-        if (c == table->second_line) {
+        bool full = c > 0 && text_columns(line) + 2 + table->width[c] > t->width;
+        if (c == table->second_line || full) {
             text_line(t, "%s", line);
             snprintf(line, sizeof line, "      ");
+            lines++;
         } else if (c > 0) {
             size_t n = strlen(line);
             snprintf(line + n, sizeof line - n, "  ");
@@ -161,11 +165,12 @@ static void write_row(struct text *t, const struct table *table, cells row, cons
         append(line, sizeof line, row[c], table->width[c], c == MOVE || c == LABEL);
     }
     text_line(t, "%s", line);
+    return lines;
 }
 
-static void write_heading(struct text *t, struct table *table)
+static unsigned write_heading(struct text *t, struct table *table)
 {
-    write_row(t, table, table->heading, "");
+    return write_row(t, table, table->heading, "");
 }
 
 /* Crank travel as the hand counts it, turns and holes: "35 10/18"; by decimals where two circles share in it. */
@@ -212,18 +217,17 @@ void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t 
     unsigned lines;
 
     lay_out(&table, t, first, last);
-    lines = table.second_line < CELLS ? 2 : 1;
-    write_heading(t, &table);
+    lines = write_heading(t, &table);
     cc_step_init(&step);
     cc_cursor_init(&cursor, &job->plan, &job->request);
     cc_cursor_seek(&cursor, first);
     while (cc_cursor_next(&cursor, &step) && step.step <= last && !ferror(t->out)) {
         if (text_lines_left(t) < lines) {
             text_new_page(t);
-            write_heading(t, &table);
+            (void)write_heading(t, &table);
         }
         fill_cells(row, job, &step);
-        write_row(t, &table, row, "[ ]");
+        (void)write_row(t, &table, row, "[ ]");
         if (job->view.tally && step.step > 0 && step.step % 10 == 0)
             write_tally(t, job, &step);
     }
