@@ -67,7 +67,7 @@ static void fill_cells(cells row, const struct job *job, const struct cc_step *s
     angle_cell(row[ANGLE], job, step);
     cc_angle_error_str(row[ERROR], CELL, step->error, 2, CC_MARKS_UTF8);
     if (job->view.has_radius)
-        snprintf(row[LENGTH], CELL, "%.4f", error_at_radius(job, step->error));
+        radius_words(row[LENGTH], CELL, job, step->error);
     const char *mark = job_label(job, step, label, sizeof label);
     if (mark != NULL)
         snprintf(row[LABEL], CELL, "%.*s", CELL - 1, mark);
@@ -155,7 +155,8 @@ static unsigned write_row(struct text *t, const struct table *table, cells row, 
             continue;
         bool full = c > 0 && text_columns(line) + 2 + table->width[c] > t->width;
         if (c == table->second_line || full) {
-            text_line(t, "%s", line);
+            if (line[strspn(line, " ")] != '\0')    /* the start has no movement */
+                text_line(t, "%s", line);
             snprintf(line, sizeof line, "      ");
             lines++;
         } else if (c > 0) {

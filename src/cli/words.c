@@ -141,13 +141,22 @@ void gear_words(char *buf, size_t size, const struct cc_train *train)
                  train->idlers == 0 ? "no idler" : "one idler between the last two");
 }
 
+void radius_words(char *buf, size_t size, const struct job *job, mpq_srcptr error)
+{
+    snprintf(buf, size, "%.4f", error_at_radius(job, error));
+    if (strcmp(buf, "-0.0000") == 0)
+        snprintf(buf, size, "0.0000");
+}
+
 void angle_words(char *buf, size_t size, const struct job *job, mpq_srcptr error)
 {
     size_t used = cc_angle_error_str(buf, size, error, 2, CC_MARKS_UTF8);
+    char length[WORDS];
 
-    if (job->view.has_radius && used < size)
-        snprintf(buf + used, size - used, " (%.4f %s)", error_at_radius(job, error),
-                 cc_unit_name(job->output.unit));
+    if (job->view.has_radius && used < size) {
+        radius_words(length, sizeof length, job, error);
+        snprintf(buf + used, size - used, " (%s %s)", length, cc_unit_name(job->output.unit));
+    }
 }
 
 void error_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan)
