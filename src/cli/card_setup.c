@@ -368,7 +368,7 @@ static void other_choices(struct text *t, struct job *job)
     cc_plan_init(&other);
     if (method != CC_NEAREST_HOLE && best_by_error(&other, job, 1U << CC_NEAREST_HOLE)) {
         plan_words(words, sizeof words, job, &other);
-        text_para(t, "    ", "    ", "Simpler: %s.", words);
+        text_para(t, "    ", "    ", "Simpler: %s; by -m nearest-hole -c %u.", words, other.circle);
     }
     if (!job->plan.exact && best_by_error(&other, job, CC_ALL_METHODS) &&
         mpq_cmp(other.worst_error, job->plan.worst_error) < 0) {

@@ -75,13 +75,19 @@ static void start_line(struct text *text)
 
 void text_new_page(struct text *text)
 {
+    char number[32];
+
     if (text->line == 0)
         return;
     putc('\f', text->out);
     text->line = 0;
     text->page++;
-    if (text->title != NULL)
-        text_line(text, "%s, page %u", text->title, text->page + 1);
+    if (text->title == NULL)
+        return;
+    snprintf(number, sizeof number, ", page %u\n", text->page + 1);
+    put(text, text->title, strlen(text->title));
+    put(text, number, strlen(number));
+    text->line = 1;
 }
 
 void text_keep(struct text *text, unsigned lines)
