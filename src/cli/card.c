@@ -54,7 +54,10 @@ static void write_title(struct text *t, const struct job *job)
     }
     if (mpq_sgn(job->request.offset) != 0) {
         cc_angle_dms_str(angle, sizeof angle, job->request.offset, 3, CC_MARKS_UTF8);
-        text_para(t, "  ", "  ", "First position at %s from the zero hole", angle);
+        if (job->request.position_count > 0)
+            text_para(t, "  ", "  ", "%s added to every position", angle);
+        else
+            text_para(t, "  ", "  ", "First position at %s from the zero hole", angle);
     }
     mpq_clear(step);
     mpq_clear(first);

@@ -78,7 +78,7 @@ static void first_position(struct list *list)
     struct cc_step step;
     char words[2 * WORDS];
 
-    if (mpq_sgn(job->request.offset) == 0)
+    if (mpq_sgn(job->request.offset) == 0 || job->request.position_count > 0)   /* a list has it in every row */
         return;
     cc_step_init(&step);
     cc_cursor_init(&cursor, &job->plan, &job->request);
