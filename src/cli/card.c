@@ -10,38 +10,55 @@
 
 #define MOST_STEPS 2000     /* on a card, unless asked for more */
 
+/* "57 divisions", "30 divisions of an arc", "5 positions". */
+static void subject_words(char *buf, size_t size, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    bool list = job->request.position_count > 0;
+    uint64_t n = list ? job->request.position_count : plan->steps;
+    char count[WORDS];
+
+    grouped(count, sizeof count, n);
+    snprintf(buf, size, "%s %s%s%s", count, list ? "position" : "division", n == 1 ? "" : "s",
+             list || plan->has_closing ? "" : " of an arc");
+}
+
 static void write_title(struct text *t, const struct job *job)
 {
     const struct cc_plan *plan = &job->plan;
-    char method[WORDS], angle[WORDS];
+    char subject[2 * WORDS], method[WORDS], angle[WORDS];
     mpq_t first, step;
 
+    subject_words(subject, sizeof subject, job);
     method_words(method, sizeof method, plan);
     mpq_init(first);
     mpq_init(step);
+    text_para(t, "", "  ", "%s: %s, %s", subject, method, plan->exact ? "exact" : "not exact");
     if (job->request.position_count > 0) {
-        text_para(t, "", "  ", "%zu position%s: %s, %s", job->request.position_count,
-                  job->request.position_count == 1 ? "" : "s", method, plan->exact ? "exact" : "not exact");
+        text_para(t, "  ", "  ", "%s", job->head.title);
     } else {
         cc_request_nominal(first, &job->request, 1, 0);
         cc_request_nominal(step, &job->request, 1, 1);
         mpq_sub(step, step, first);
         cc_angle_dms_str(angle, sizeof angle, step, 3, CC_MARKS_UTF8);
-        char count[WORDS];
-        grouped(count, sizeof count, plan->steps);
-        text_para(t, "", "  ", "%s division%s%s: %s, %s", count, plan->steps == 1 ? "" : "s",
-                  plan->has_closing ? "" : " of an arc", method, plan->exact ? "exact" : "not exact");
-        mpq_set(first, job->request.arc);
         if (plan->has_closing) {
             text_para(t, "  ", "  ", "%s; each division %s", job->head.title, angle);
         } else {
-            char arc[WORDS];
+            char arc[WORDS], count[WORDS];
+            mpq_set(first, job->request.arc);
             cc_angle_dms_str(arc, sizeof arc, first, 1, CC_MARKS_UTF8);
-            text_para(t, "  ", "  ", "%s; arc %s, each division %s", job->head.title, arc, angle);
+            grouped(count, sizeof count, plan->steps + 1);
+            text_para(t, "  ", "  ", "%s; arc %s, each division %s, %s positions with both ends",
+                      job->head.title, arc, angle, count);
         }
     }
-    if (job->request.position_count > 0)
-        text_para(t, "  ", "  ", "%s", job->head.title);
+    if (mpq_sgn(job->request.offset) != 0) {
+        cc_angle_dms_str(angle, sizeof angle, job->request.offset, 3, CC_MARKS_UTF8);
+        if (job->request.position_count > 0)
+            text_para(t, "  ", "  ", "%s added to every position", angle);
+        else
+            text_para(t, "  ", "  ", "First position at %s from the zero hole", angle);
+    }
     mpq_clear(step);
     mpq_clear(first);
 }
@@ -74,7 +91,9 @@ static void write_verdict(struct text *t, const struct job *job)
             text_para(t, "  ", "  ", "By arithmetic only: the head itself holds %s this way.", words);
         }
     }
-    if (job->answer.exact == CC_ABSENT) {
+    if (job->answer.exact == CC_ABSENT && !job->head.has_worm) {
+        text_para(t, "  ", "  ", "No exact setting on this head: the direct plate is all it has, and was tried.");
+    } else if (job->answer.exact == CC_ABSENT) {
         char circles[WORDS], pairs[WORDS], trains[WORDS];
         grouped(circles, sizeof circles, job->answer.searched.circles);
         grouped(pairs, sizeof pairs, job->answer.searched.pairs);
@@ -183,13 +202,14 @@ static void write_closing(struct text *t, const struct job *job)
     cc_step_clear(&first);
 }
 
-static void write_cautions(struct text *t)
+static void write_cautions(struct text *t, const struct job *job)
 {
     text_line(t, "Cautions");
     text_para(t, "  ", "  ",
               "Cutter stopped and clear of the work before your hands go to the head. Spindle clamp on, "
-              "worm clamp tight and work secure before every cut. Eyes protected. The machine's own "
-              "instructions and your shop's rules come first; if in doubt ask someone qualified.");
+              "%swork secure before every cut. Eyes protected. The machine's own "
+              "instructions and your shop's rules come first; if in doubt ask someone qualified.",
+              job->plan.side != 0 ? "worm clamp tight and " : "");
 }
 
 static void write_steps(struct text *t, const struct job *job)
@@ -199,6 +219,7 @@ static void write_steps(struct text *t, const struct job *job)
 
     if (job->view.no_steps || !job_rows(job, &first, &last, &err))
         return;
+    text_keep(t, 5);
     text_line(t, "Steps");
     if (last - first > MOST_STEPS && !job->view.all_steps) {
         char count[WORDS];
@@ -211,18 +232,29 @@ static void write_steps(struct text *t, const struct job *job)
     text_blank(t);
 }
 
+/* Room for a heading and a paragraph of so many characters, so that no page break falls into them. */
+static void keep_paragraph(struct text *t, unsigned length)
+{
+    text_keep(t, 2 + length / (t->width - 8));
+}
+
 void write_card(FILE *out, struct job *job)
 {
     struct text t;
+    char subject[2 * WORDS];
 
     text_init(&t, out, &job->output);
+    subject_words(subject, sizeof subject, job);
+    t.title = subject;
     write_title(&t, job);
     write_verdict(&t, job);
     text_blank(&t);
     card_setup(&t, job);
     text_blank(&t);
     write_steps(&t, job);
+    keep_paragraph(&t, 330);
     write_closing(&t, job);
     text_blank(&t);
-    write_cautions(&t);
+    keep_paragraph(&t, 290);
+    write_cautions(&t, job);
 }

@@ -12,6 +12,7 @@
 
 struct list {
     struct text *text;
+    const struct job *job;
     unsigned number;
 };
 
@@ -69,6 +70,38 @@ static void backward_rows(struct list *list, const struct job *job)
              "forward to the hole, so that the backlash is up the same way each time. --sort does without.");
 }
 
+/* With an offset: the movement that comes after the zero and before all others. */
+static void first_position(struct list *list)
+{
+    const struct job *job = list->job;
+    struct cc_cursor cursor;
+    struct cc_step step;
+    char words[2 * WORDS];
+
+    if (mpq_sgn(job->request.offset) == 0 || job->request.position_count > 0)   /* a list has it in every row */
+        return;
+    cc_step_init(&step);
+    cc_cursor_init(&cursor, &job->plan, &job->request);
+    if (cc_cursor_next(&cursor, &step)) {
+        movement_words(words, sizeof words, &job->plan, step.turns, step.holes, step.holes2);
+        item(list, "From the zero hole to the first position: %s%s.", words,
+             mpq_sgn(step.angle) < 0 && job->plan.side != 0
+                 ? "; go back half a turn more than that and come forward to it" : "");
+    }
+    cc_cursor_clear(&cursor);
+    cc_step_clear(&step);
+}
+
+/* What a block is, for the one who has always gone from each division to the next. */
+static void by_blocks(struct list *list)
+{
+    uint64_t block = list->job->plan.block;
+
+    if (block > 1)
+        item(list, "By blocks: each movement goes on by %" PRIu64 " divisions, not to the next one. The work goes "
+             "round %" PRIu64 " times and meets every division once; the steps name it.", block, block);
+}
+
 /* ---- direct ---- */
 
 static void set_up_direct(struct list *list, const struct job *job)
@@ -84,6 +117,8 @@ static void set_up_direct(struct list *list, const struct job *job)
              plan->circle, plan->circle2 / plan->circle);
     else
         item(list, "Direct plate, %u circle. Plunger into a hole: mark that hole 0.", plan->circle);
+    first_position(list);
+    by_blocks(list);
     if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
         movement_words(words, sizeof words, plan, turns, holes, holes2);
         item(list, "Each movement: clamp off, plunger out, turn the spindle by hand %s, always the same "
@@ -104,12 +139,15 @@ static void mount_plate(struct list *list, const struct job *job)
     const struct cc_plan *plan = &job->plan;
     const struct cc_plate *plate = &job->head.plates[plan->plate];
     bool two_sided = plate->side[0].n > 0 && plate->side[1].n > 0;
+    const char *action = plan->is_mounted                               ? ", which is on now"
+                         : plan->plate == job->head.mounted_plate ? ": turn it over"
+                                                                        : ": put it on";
     char side[32] = "";
 
     if (two_sided)
         snprintf(side, sizeof side, ", side %u to the crank", plan->side);
     item(list, "Plate %s%s%s. Crank pin to the %u circle: set the crank's reach so that the pin drops in "
-         "freely.", plate->name, side, plan->is_mounted ? ", which is on now" : ": put it on", plan->circle);
+         "freely.", plate->name, side, action, plan->circle);
 }
 
 static void set_arms(struct list *list, int64_t holes, unsigned circle, bool rounded)
@@ -126,7 +164,7 @@ static void set_arms(struct list *list, int64_t holes, unsigned circle, bool rou
 
 static void engage_worm(struct list *list, bool plate_held)
 {
-    item(list, "Worm in mesh, its clamp tight, direct plunger out. %s",
+    item(list, "Worm in mesh, its clamp tight%s. %s", list->job->head.direct.n > 0 ? ", direct plunger out" : "",
          plate_held ? "The plate is held by its stop." : "The plate's stop stays out: it must turn freely.");
 }
 
@@ -134,6 +172,8 @@ static void zero(struct list *list, const char *more)
 {
     item(list, "Zero: turn the crank forward until the backlash is up, pin into a hole of the circle, mark it "
          "0%s. Forward is clockwise unless the work needs the other way; keep to one way.", more);
+    first_position(list);
+    by_blocks(list);
 }
 
 static void overshoot(struct list *list)
@@ -221,9 +261,12 @@ static void set_up_compound(struct list *list, const struct job *job)
     item(list, "Second pin, fixed to the head, into the %u circle%s: it holds the plate. This needs a plate "
          "that is free to turn and a second pin; if yours is bolted fast, put plate_pin = none in the profile.",
          plan->circle2, job->head.plate_pin == CC_PIN_OTHER ? " on the plate's other side" : "");
+    bool same = cc_plan_movement(&turns, &holes, &holes2, plan);
+    if (same && holes > 0)
+        set_arms(list, holes, plan->circle, false);
     engage_worm(list, false);
     zero(list, ", and mark the hole of the second pin too");
-    if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
+    if (same) {
         movement_words(words, sizeof words, plan, turns, holes, holes2);
         item(list, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", words);
     } else {
@@ -231,9 +274,12 @@ static void set_up_compound(struct list *list, const struct job *job)
              "written. Spindle clamp off, move, clamp on, cut.");
         backward_rows(list, job);
     }
-    item(list, "To move the crank: its pin out, the plate held by the second pin. To move the plate: crank pin "
+    item(list, "To move the crank: its pin out, the plate held by the second pin%s. To move the plate: crank pin "
          "in, second pin out, turn crank and plate together, second pin in. Never both pins out at once, "
-         "or the place is lost.");
+         "or the place is lost.", same && holes > 0 ? "; to the far arm, pin in, bring the arms round" : "");
+    if (!job->view.no_steps)
+        item(list, "Hole a|b in the steps: the crank pin stands a holes of %u on from its marked hole, and the plate "
+             "has been carried b holes of %u past the second pin.", plan->circle, plan->circle2);
     if (!plan->forward)
         item(list, "A part that goes back is made first, so that the last motion is always forward.");
     overshoot(list);
@@ -289,26 +335,6 @@ static void hand_of_work(struct list *list, const struct job *job)
     }
 }
 
-static void first_position(struct list *list, const struct job *job)
-{
-    struct cc_cursor cursor;
-    struct cc_step step;
-    char words[2 * WORDS];
-
-    if (mpq_sgn(job->request.offset) == 0)
-        return;
-    cc_step_init(&step);
-    cc_cursor_init(&cursor, &job->plan, &job->request);
-    if (cc_cursor_next(&cursor, &step)) {
-        movement_words(words, sizeof words, &job->plan, step.turns, step.holes, step.holes2);
-        item(list, "From the zero hole to the first position: %s%s.", words,
-             mpq_sgn(step.angle) < 0 && job->plan.side != 0
-                 ? "; go back half a turn more than that and come forward to it" : "");
-    }
-    cc_cursor_clear(&cursor);
-    cc_step_clear(&step);
-}
-
 /* The best plan of these methods by error alone, where it exists. */
 static bool best_by_error(struct cc_plan *plan, struct job *job, unsigned methods)
 {
@@ -342,7 +368,7 @@ static void other_choices(struct text *t, struct job *job)
     cc_plan_init(&other);
     if (method != CC_NEAREST_HOLE && best_by_error(&other, job, 1U << CC_NEAREST_HOLE)) {
         plan_words(words, sizeof words, job, &other);
-        text_para(t, "    ", "    ", "Simpler: %s.", words);
+        text_para(t, "    ", "    ", "Simpler: %s; by -m nearest-hole -c %u.", words, other.circle);
     }
     if (!job->plan.exact && best_by_error(&other, job, CC_ALL_METHODS) &&
         mpq_cmp(other.worst_error, job->plan.worst_error) < 0) {
@@ -364,7 +390,7 @@ static void trial_round(struct list *list, const struct job *job)
 
 void card_setup(struct text *t, struct job *job)
 {
-    struct list list = { t, 0 };
+    struct list list = { .text = t, .job = job };
     const struct cc_plan *plan = &job->plan;
 
     text_line(t, "Set up");
@@ -378,7 +404,6 @@ void card_setup(struct text *t, struct job *job)
     else
         set_up_single(&list, job);
     hand_of_work(&list, job);
-    first_position(&list, job);
     trial_round(&list, job);
     other_choices(t, job);
 }

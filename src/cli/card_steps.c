@@ -67,7 +67,7 @@ static void fill_cells(cells row, const struct job *job, const struct cc_step *s
     angle_cell(row[ANGLE], job, step);
     cc_angle_error_str(row[ERROR], CELL, step->error, 2, CC_MARKS_UTF8);
     if (job->view.has_radius)
-        snprintf(row[LENGTH], CELL, "%.4f", error_at_radius(job, step->error));
+        radius_words(row[LENGTH], CELL, job, step->error);
     const char *mark = job_label(job, step, label, sizeof label);
     if (mark != NULL)
         snprintf(row[LABEL], CELL, "%.*s", CELL - 1, mark);
@@ -143,17 +143,22 @@ static void append(char *line, size_t size, const char *cell, unsigned width, bo
     snprintf(line + n, size - n, "%s", padded);
 }
 
-static void write_row(struct text *t, const struct table *table, cells row, const char *box)
+/* Returns the lines it took: two where the table is too wide, more on a very narrow card. */
+static unsigned write_row(struct text *t, const struct table *table, cells row, const char *box)
 {
     char line[CELLS * (CELL + 64)];
+    unsigned lines = 1;
 
     snprintf(line, sizeof line, "%-4s", box);
     for (int c = 0; c < CELLS; c++) {
         if (!table->shown[c])
             continue;
-        if (c == table->second_line) {
-            text_line(t, "%s", line);
+        bool full = c > 0 && text_columns(line) + 2 + table->width[c] > t->width;
+        if (c == table->second_line || full) {
+            if (line[strspn(line, " ")] != '\0')    /* the start has no movement */
+                text_line(t, "%s", line);
             snprintf(line, sizeof line, "      ");
+            lines++;
         } else if (c > 0) {
             size_t n = strlen(line);
             snprintf(line + n, sizeof line - n, "  ");
@@ -161,24 +166,47 @@ static void write_row(struct text *t, const struct table *table, cells row, cons
         append(line, sizeof line, row[c], table->width[c], c == MOVE || c == LABEL);
     }
     text_line(t, "%s", line);
+    return lines;
 }
 
-static void write_heading(struct text *t, struct table *table)
+static unsigned write_heading(struct text *t, struct table *table)
 {
-    write_row(t, table, table->heading, "");
+    return write_row(t, table, table->heading, "");
+}
+
+/* Crank travel as the hand counts it, turns and holes: "35 10/18"; by decimals where two circles share in it. */
+static void travel_cell(char *buf, const struct cc_plan *plan, const struct cc_step *step)
+{
+    mpq_t holes;
+    mpz_t turns, rest;
+
+    if (plan->circle2 != 0) {
+        cc_decimal_short_str(buf, CELL, step->crank, 3);
+        return;
+    }
+    mpq_init(holes);
+    mpz_init(turns);
+    mpz_init(rest);
+    mpq_set_ui(holes, plan->circle, 1);
+    mpq_mul(holes, holes, step->crank);     /* a whole number: the pin stands in a hole */
+    mpz_tdiv_qr_ui(turns, rest, mpq_numref(holes), plan->circle);
+    movement_notation(buf, CELL, plan, mpz_get_si(turns), mpz_get_si(rest), 0);
+    mpz_clear(rest);
+    mpz_clear(turns);
+    mpq_clear(holes);
 }
 
 /* After every tenth step: how many are done and what the crank has turned in all. */
 static void write_tally(struct text *t, const struct job *job, const struct cc_step *step)
 {
-    char decimal[CELL];
+    char travel[CELL];
 
     if (job->plan.side == 0) {
         text_line(t, "    ---- %" PRIu64 " done", step->step);
         return;
     }
-    cc_decimal_short_str(decimal, sizeof decimal, step->crank, 3);
-    text_line(t, "    ---- %" PRIu64 " done, crank %s turns in all", step->step, decimal);
+    travel_cell(travel, &job->plan, step);
+    text_line(t, "    ---- %" PRIu64 " done, crank %s turns in all", step->step, travel);
 }
 
 void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last)
@@ -190,18 +218,17 @@ void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t 
     unsigned lines;
 
     lay_out(&table, t, first, last);
-    lines = table.second_line < CELLS ? 2 : 1;
-    write_heading(t, &table);
+    lines = write_heading(t, &table);
     cc_step_init(&step);
     cc_cursor_init(&cursor, &job->plan, &job->request);
     cc_cursor_seek(&cursor, first);
     while (cc_cursor_next(&cursor, &step) && step.step <= last && !ferror(t->out)) {
         if (text_lines_left(t) < lines) {
             text_new_page(t);
-            write_heading(t, &table);
+            (void)write_heading(t, &table);
         }
         fill_cells(row, job, &step);
-        write_row(t, &table, row, "[ ]");
+        (void)write_row(t, &table, row, "[ ]");
         if (job->view.tally && step.step > 0 && step.step % 10 == 0)
             write_tally(t, job, &step);
     }

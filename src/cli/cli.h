@@ -145,6 +145,7 @@ struct output {
     /* while a file is being written */
     FILE *saved_out;
     char *temp_path;
+    char *target;           /* path with its links followed; NULL where there is nothing yet */
 };
 
 extern const struct option_row output_options[];

@@ -107,6 +107,8 @@ static int read_request(struct check_request *r, struct job *job, struct cli *cl
             if (!read_count(job->request.divisions, args.text, "divisions", &cli->err))
                 return EXIT_TROUBLE;
             counted = true;
+        } else if (strcmp(args.text, "for") == 0) {
+            return cli_trouble(cli, "the count comes first, without 'for': crankcard check 15 2 14/21");
         } else {
             join(r, args.text);
         }
@@ -114,8 +116,10 @@ static int read_request(struct check_request *r, struct job *job, struct cli *cl
     if (!counted || r->movement == NULL)
         return cli_trouble(cli, "a count and a movement are wanted: crankcard check 57 7/19+5/15");
     if (r->drivers != r->driven)
-        return cli_trouble(cli, "%u drivers and %u driven gears: there are as many of one as of the other",
+        return cli_trouble(cli, "%u drivers and %u driven gears: there must be as many of one as of the other",
                            r->drivers, r->driven);
+    if (r->has_idlers && r->drivers == 0)
+        return cli_trouble(cli, "--idlers without gears: name them with --drivers and --driven");
     r->setting.train.pairs = r->drivers;
     if (!r->has_idlers)
         r->setting.train.idlers = r->drivers == 1 ? 1 : 0;

@@ -176,6 +176,20 @@ static void prove_circles(struct text *t, const struct cc_head *head, unsigned *
     }
 }
 
+static void prove_second_pin(struct text *t, const struct cc_head *head, unsigned *step)
+{
+    char number[16];
+
+    if (head->plate_count == 0 || head->plate_pin == CC_PIN_NONE)
+        return;
+    snprintf(number, sizeof number, "%2u. ", ++*step);
+    text_para(t, number, "    ",
+              "Second pin, for compound indexing. Crank pin in, plate's stop out: the plate must turn with the crank. "
+              "A pin fixed to the head must then drop into circles of %s and hold the plate. If there is no such "
+              "pin, or the plate is bolted fast: plate_pin = none.",
+              head->plate_pin == CC_PIN_OTHER ? "the plate's other side" : "the side that the crank pin uses");
+}
+
 static void prove_direct(struct text *t, const struct cc_head *head, unsigned *step)
 {
     char number[16];
@@ -214,6 +228,7 @@ static void prove_head(struct text *t, const struct cc_head *head)
     if (head->has_worm)
         prove_worm(t, head, &step);
     prove_circles(t, head, &step);
+    prove_second_pin(t, head, &step);
     prove_direct(t, head, &step);
     if (head->gears.n > 0) {
         char list[2048], number[16];
@@ -232,6 +247,14 @@ static int print_profile(struct cli *cli, const struct cc_head *head)
     char *text = memory_get(size);
 
     cc_head_str(text, size, head);
+    fputs("; What a head states. Other keys, each in its section, where they are true of yours:\n"
+          ";   [head]      spindle = with        or against the clock at the nose, crank clockwise\n"
+          ";               plate_pin = none      no second pin; other: in the plate's other side\n"
+          ";               nose = 1 1/2-8        taper = MT2\n"
+          ";   [gears]     teeth = 24 24 28 32   change gears, two of a count named twice\n"
+          ";   [accuracy]  worm = 1'             direct = 5'      what the head holds\n"
+          "; What yours has not: take the line away. Then: crankcard heads FILE, and --prove.\n\n",
+          cli->out);
     fputs(text, cli->out);
     free(text);
     return EXIT_YES;
@@ -270,6 +293,9 @@ int cmd_heads(struct cli *cli, int argc, char **argv)
                 return EXIT_TROUBLE;
         }
     }
+
+    if (print + where + prove > 1)
+        return cli_trouble(cli, "--print, --where and --prove are three answers: ask for one");
 
     struct cc_head head;
     int status = EXIT_YES;

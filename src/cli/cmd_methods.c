@@ -51,8 +51,7 @@ static void fill(cells row, const struct job *job, const struct cc_plan *plan, s
 
     snprintf(row[NUMBER], sizeof row[0], "%zu", number);
     if (plan->block > 1)
-        snprintf(row[METHOD], sizeof row[0], "%s, blocks of %" PRIu64, cc_method_name(plan->method),
-                 plan->block);
+        snprintf(row[METHOD], sizeof row[0], "%s/%" PRIu64, cc_method_name(plan->method), plan->block);
     else
         snprintf(row[METHOD], sizeof row[0], "%s", cc_method_name(plan->method));
     if (cc_plan_movement(&turns, &holes, &holes2, plan))
@@ -90,20 +89,32 @@ static void put_row(struct text *t, cells row, const unsigned *width)
     text_line(t, "%s", line);
 }
 
-static void write_text(FILE *out, const struct job *job, const struct cc_plans *plans)
+static void put_heading(struct text *t, const struct job *job)
 {
-    struct text t;
-    cells heading = { "", "method", "movement", "worst", "closing", "crank turns", "moves", "on the head" };
-    unsigned width[CELLS] = { 0 };
-    cells row;
+    char divisions[64];
 
-    text_init(&t, out, &job->output);
+    if (gmp_snprintf(divisions, sizeof divisions, "%Zd", job->request.divisions) >= (int)sizeof divisions)
+        snprintf(divisions, sizeof divisions, "very many");
+    text_para(t, "", "  ", "%s division%s%s on: %s", divisions, strcmp(divisions, "1") == 0 ? "" : "s",
+              cc_request_is_circle(&job->request) ? "" : " of an arc", job->head.title);
     if (job->answer.exact == CC_ABSENT) {
         char trains[WORDS];
         grouped(trains, sizeof trains, job->answer.searched.trains);
-        text_line(&t, "No exact setting on this head: %" PRIu64 " circles, %" PRIu64 " pairs, %s trains tried.",
-                  job->answer.searched.circles, job->answer.searched.pairs, trains);
+        text_para(t, "", "  ", "No exact setting on this head: %" PRIu64 " circles, %" PRIu64
+                  " pairs, %s trains tried.", job->answer.searched.circles, job->answer.searched.pairs, trains);
     }
+}
+
+static void write_text(FILE *out, const struct job *job, const struct cc_plans *plans)
+{
+    struct text t;
+    cells heading = { "", "method", "movement", "worst", "closing", "turns", "moves", "on the head" };
+    unsigned width[CELLS] = { 0 };
+    bool blocks = false;
+    cells row;
+
+    text_init(&t, out, &job->output);
+    put_heading(&t, job);
     for (int c = 0; c < CELLS; c++)
         width[c] = text_columns(heading[c]);
     for (size_t i = 0; i < plans->n; i++) {
@@ -111,12 +122,15 @@ static void write_text(FILE *out, const struct job *job, const struct cc_plans *
         for (int c = 0; c < CELLS; c++)
             if (text_columns(row[c]) > width[c])
                 width[c] = text_columns(row[c]);
+        blocks = blocks || plans->at[i].block > 1;
     }
     put_row(&t, heading, width);
     for (size_t i = 0; i < plans->n; i++) {
         fill(row, job, &plans->at[i], i + 1);
         put_row(&t, row, width);
     }
+    text_para(&t, "", "  ", "turns: of the crank, in all.%s A card: crankcard divide N --method NAME.",
+              blocks ? " NAME/4: by blocks of 4 divisions." : "");
 }
 
 static void write_plans(FILE *out, struct job *job, const struct cc_plans *plans)

@@ -65,10 +65,16 @@ struct tally {
     uint64_t by_method[CC_METHODS], blocks, none, total, exact, outside;
 };
 
-static void text_heading(struct text *t)
+/* Columns of the gears: none for a head that has none. */
+static int gears_width(const struct job *job)
 {
-    text_line(t, "%6s  %-17s %-5s %-7s %-16s %-23s %s", "N", "method", "plate", "circle", "movement",
-              "gears", "worst error");
+    return job->head.gears.n > 0 ? 24 : 0;
+}
+
+static void text_heading(struct text *t, const struct job *job)
+{
+    text_line(t, "%6s  %-17s %-5s %-7s %-16s %-*s%s", "N", "method", "plate", "circle", "movement",
+              gears_width(job), job->head.gears.n > 0 ? "gears" : "", "worst error");
 }
 
 static void text_row(struct text *t, const struct job *job, const struct cc_plan *plan)
@@ -96,9 +102,9 @@ static void text_row(struct text *t, const struct job *job, const struct cc_plan
                  plan->train.driver[1], plan->train.driven[1], plan->train.idlers > 0 ? ", 1 idler" : "");
     if (!plan->exact)
         cc_angle_error_str(worst, sizeof worst, plan->worst_error, 2, CC_MARKS_UTF8);
-    text_line(t, "%6" PRIu64 "  %-17s %-5s %-7s %-16s %-23s %s%s", plan->steps, method,
-              plan->side == 0 ? "-" : job->head.plates[plan->plate].name, circle, movement, gears, worst,
-              plan->within ? "" : " NOT WITHIN TOLERANCE");
+    text_line(t, "%6" PRIu64 "  %-17s %-5s %-7s %-16s %-*s%s%s", plan->steps, method,
+              plan->side == 0 ? "-" : job->head.plates[plan->plate].name, circle, movement,
+              gears_width(job), gears, worst, plan->within ? "" : " NOT WITHIN TOLERANCE");
 }
 
 static void text_summary(struct text *t, const struct tally *tally)
@@ -106,8 +112,8 @@ static void text_summary(struct text *t, const struct tally *tally)
     char line[512];
     size_t used = 0;
 
-    used += (size_t)snprintf(line, sizeof line, "%" PRIu64 " counts: %" PRIu64 " exact", tally->total,
-                             tally->exact);
+    used += (size_t)snprintf(line, sizeof line, "%" PRIu64 " count%s: %" PRIu64 " exact", tally->total,
+                             tally->total == 1 ? "" : "s", tally->exact);
     for (int m = 0; m < CC_METHODS; m++)
         if (tally->by_method[m] > 0 && used < sizeof line)
             used += (size_t)snprintf(line + used, sizeof line - used, ", %" PRIu64 " %s",
@@ -120,7 +126,7 @@ static void text_summary(struct text *t, const struct tally *tally)
                                  tally->outside);
     if (tally->none > 0 && used < sizeof line)
         snprintf(line + used, sizeof line - used, ", %" PRIu64 " without any method", tally->none);
-    text_line(t, "%s", line);
+    text_para(t, "", "  ", "%s", line);
 }
 
 /* ---- one count after the other ---- */
@@ -197,7 +203,7 @@ static int write_table(struct table_run *run, const struct ranges *ranges)
     if (job->output.format == FORMAT_CARD) {
         text_init(&run->text, run->cli->out, &job->output);
         text_line(&run->text, "%s", job->head.title);
-        text_heading(&run->text);
+        text_heading(&run->text, job);
     } else if (job->output.format != FORMAT_JSONL) {
         plan_rows_begin(&run->rows, run->cli->out, job->output.format == FORMAT_TSV);
     }

@@ -6,6 +6,7 @@
  */
 #define _POSIX_C_SOURCE 200809L
 #include <dirent.h>
+#include <errno.h>
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>
@@ -145,6 +146,13 @@ static bool is_file(const char *path)
     return stat(path, &st) == 0 && !S_ISDIR(st.st_mode);
 }
 
+/* Whether something is there, usable or not: a profile that cannot be read is never passed over in silence. */
+static bool is_there(const char *path)
+{
+    struct stat st;
+    return stat(path, &st) == 0 || (errno != ENOENT && errno != ENOTDIR);
+}
+
 /* The file of a name like "rotary-table-90" in the first place that has it, to be freed, or NULL. */
 static char *find_name(const char *name)
 {
@@ -244,7 +252,7 @@ enum cc_status find_head(struct cc_head *head, const char *option, const char *m
         s = load_named(head, option, err);
     } else {
         char *own = own_head_path();
-        if (own != NULL && is_file(own))
+        if (own != NULL && is_there(own))
             s = load_file(head, own, own, err);
         else
             s = cc_head_default(head, err);
@@ -264,7 +272,7 @@ void find_head_where(FILE *out)
     fprintf(out, "1. --head NAME or FILE: not given\n");
     fprintf(out, "2. CRANKCARD_HEAD: %s\n", variable != NULL && *variable != '\0' ? variable : "not set");
     if (own != NULL)
-        fprintf(out, "3. %s: %s\n", own, is_file(own) ? "found" : "not there");
+        fprintf(out, "3. %s: %s\n", own, is_there(own) ? "found" : "not there");
     else
         fprintf(out, "3. your own head.ini: neither XDG_CONFIG_HOME nor HOME is set\n");
     fprintf(out, "4. the built-in head\n\nA NAME is looked for, with " SUFFIX ", in:\n");

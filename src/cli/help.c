@@ -29,7 +29,8 @@ void help_overview(FILE *out)
           "  crankcard divide --help               more about one command\n"
           "\n"
           "Without --head, the small 40:1 tilting head with three plates is taken, or your own in\n"
-          "$XDG_CONFIG_HOME/crankcard/head.ini. man crankcard tells the rest.\n",
+          "~/.config/crankcard/head.ini; crankcard heads --help says how to describe it. man crankcard\n"
+          "tells the rest.\n",
           out);
 }
 

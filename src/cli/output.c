@@ -1,4 +1,5 @@
 /* output.c: the options that say how results look, and the file they go to. */
+#define _XOPEN_SOURCE 700   /* realpath */
 #include <stdlib.h>
 #include <string.h>
 
@@ -70,6 +71,11 @@ bool output_option(struct output *output, int id, const char *text, struct cc_er
     }
 }
 
+static const char *output_target(const struct output *output)
+{
+    return output->target != NULL ? output->target : output->path;
+}
+
 int output_begin(struct output *output, struct cli *cli)
 {
     if (cli->in_batch && output->format_given && output->format != FORMAT_JSONL)
@@ -80,9 +86,13 @@ int output_begin(struct output *output, struct cli *cli)
         return EXIT_YES;
     if (cli->in_batch)
         return cli_trouble(cli, "--output cannot stand in a batch line: give it to batch itself");
-    FILE *file = start_file(&output->temp_path, output->path, &cli->err);
-    if (file == NULL)
+    output->target = realpath(output->path, NULL);     /* a link stays: the file it leads to is replaced */
+    FILE *file = start_file(&output->temp_path, output_target(output), &cli->err);
+    if (file == NULL) {
+        free(output->target);
+        output->target = NULL;
         return EXIT_TROUBLE;
+    }
     output->saved_out = cli->out;
     cli->out = file;
     return EXIT_YES;
@@ -95,11 +105,11 @@ int output_end(struct output *output, struct cli *cli, int status)
     FILE *file = cli->out;
     cli->out = output->saved_out;
     output->saved_out = NULL;
-    if (status == EXIT_TROUBLE) {
+    if (status == EXIT_TROUBLE)
         drop_file(file, output->temp_path);
-        return status;
-    }
-    if (finish_file(file, output->temp_path, output->path, &cli->err) != CC_OK)
-        return EXIT_TROUBLE;
+    else if (finish_file(file, output->temp_path, output_target(output), &cli->err) != CC_OK)
+        status = EXIT_TROUBLE;
+    free(output->target);
+    output->target = NULL;
     return status;
 }

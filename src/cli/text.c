@@ -75,9 +75,25 @@ static void start_line(struct text *text)
 
 void text_new_page(struct text *text)
 {
-    if (text->line > 0)
-        putc('\f', text->out);
+    char number[32];
+
+    if (text->line == 0)
+        return;
+    putc('\f', text->out);
     text->line = 0;
+    text->page++;
+    if (text->title == NULL)
+        return;
+    snprintf(number, sizeof number, ", page %u\n", text->page + 1);
+    put(text, text->title, strlen(text->title));
+    put(text, number, strlen(number));
+    text->line = 1;
+}
+
+void text_keep(struct text *text, unsigned lines)
+{
+    if (lines <= text->pages && text_lines_left(text) < lines)
+        text_new_page(text);
 }
 
 unsigned text_lines_left(const struct text *text)

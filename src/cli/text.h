@@ -18,6 +18,8 @@ struct text {
     bool ascii;
     unsigned pages;     /* lines to a page, 0 = no pages */
     unsigned line;      /* lines written on this page */
+    unsigned page;      /* pages before this one */
+    const char *title;  /* what a second page and all after it begin with, its number added; NULL: nothing */
 };
 
 void text_init(struct text *text, FILE *out, const struct output *output);
@@ -38,6 +40,9 @@ void text_para(struct text *text, const char *first, const char *rest, const cha
 
 /* Lines left on this page (a large number without pages). */
 unsigned text_lines_left(const struct text *text);
+
+/* End this page now if it has no room for so many lines; a page that has them not at all is left alone. */
+void text_keep(struct text *text, unsigned lines);
 
 /* End this page now, if anything is on it. */
 void text_new_page(struct text *text);

@@ -98,11 +98,14 @@ void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t 
         snprintf(buf, size, "%s", pin);
         return;
     }
+    const char *forward = turns < 0 || holes < 0 ? "" : "forward ";
     holes_words(plate, sizeof plate, 0, holes2, plan->circle2);
-    if (holes2 == 0)
-        snprintf(buf, size, "crank %s", pin);
+    if (turns == 0 && holes == 0 && holes2 == 0)
+        snprintf(buf, size, "%s", pin);
+    else if (holes2 == 0)
+        snprintf(buf, size, "crank %s%s", forward, pin);
     else if (turns == 0 && holes == 0)
-        snprintf(buf, size, "plate %s", plate);
+        snprintf(buf, size, "plate %s%s", holes2 < 0 ? "" : "forward ", plate);
     else if (holes2 < 0 && (turns < 0 || holes < 0))
         snprintf(buf, size, "crank %s, then plate %s", pin, plate);
     else if (holes2 < 0)
@@ -110,7 +113,7 @@ void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t 
     else if (turns < 0 || holes < 0)
         snprintf(buf, size, "crank %s first, then plate forward %s", pin, plate);
     else
-        snprintf(buf, size, "crank %s, then plate %s", pin, plate);
+        snprintf(buf, size, "crank forward %s, then plate forward %s", pin, plate);
 }
 
 void hole_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
@@ -138,13 +141,22 @@ void gear_words(char *buf, size_t size, const struct cc_train *train)
                  train->idlers == 0 ? "no idler" : "one idler between the last two");
 }
 
+void radius_words(char *buf, size_t size, const struct job *job, mpq_srcptr error)
+{
+    snprintf(buf, size, "%.4f", error_at_radius(job, error));
+    if (strcmp(buf, "-0.0000") == 0)
+        snprintf(buf, size, "0.0000");
+}
+
 void angle_words(char *buf, size_t size, const struct job *job, mpq_srcptr error)
 {
     size_t used = cc_angle_error_str(buf, size, error, 2, CC_MARKS_UTF8);
+    char length[WORDS];
 
-    if (job->view.has_radius && used < size)
-        snprintf(buf + used, size - used, " (%.4f %s)", error_at_radius(job, error),
-                 cc_unit_name(job->output.unit));
+    if (job->view.has_radius && used < size) {
+        radius_words(length, sizeof length, job, error);
+        snprintf(buf + used, size - used, " (%s %s)", length, cc_unit_name(job->output.unit));
+    }
 }
 
 void error_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan)
@@ -168,14 +180,19 @@ void error_words(char *buf, size_t size, const struct job *job, const struct cc_
 
 void setting_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan)
 {
-    if (plan->side == 0)
+    char side[32] = "";
+
+    if (plan->side == 0) {
         snprintf(buf, size, "direct plate, %u circle", plan->circle);
-    else if (plan->circle2 != 0)
-        snprintf(buf, size, "plate %s, side %u, circles %u and %u", head->plates[plan->plate].name,
-                 plan->side, plan->circle, plan->circle2);
+        return;
+    }
+    const struct cc_plate *plate = &head->plates[plan->plate];
+    if (plate->side[0].n > 0 && plate->side[1].n > 0)
+        snprintf(side, sizeof side, " side %u", plan->side);
+    if (plan->circle2 != 0)
+        snprintf(buf, size, "plate %s%s, circles %u and %u", plate->name, side, plan->circle, plan->circle2);
     else
-        snprintf(buf, size, "plate %s, side %u, %u circle", head->plates[plan->plate].name, plan->side,
-                 plan->circle);
+        snprintf(buf, size, "plate %s%s, %u circle", plate->name, side, plan->circle);
 }
 
 void plan_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan)

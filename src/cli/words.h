@@ -34,6 +34,9 @@ void gear_words(char *buf, size_t size, const struct cc_train *train);
 /* "worst 2'45", closing ..." of a plan that is not exact; "exact" of one that is. */
 void error_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan);
 
+/* An error at the radius, 4 decimals of the unit; what rounds to nothing has no sign. */
+void radius_words(char *buf, size_t size, const struct job *job, mpq_srcptr error);
+
 /* An error as an angle with 2 decimals of a second, and at the radius where one was given. */
 void angle_words(char *buf, size_t size, const struct job *job, mpq_srcptr error);
 

@@ -1,0 +1,1 @@
+"$CRANKCARD" angles 10 40 --offset 3

@@ -1,0 +1,1 @@
+"$CRANKCARD" 127 --to 2 --width 32 --radius 50 --ascii

@@ -1,0 +1,1 @@
+"$CRANKCARD" divide 53 --head universal-two-sided --no-steps

@@ -1,0 +1,1 @@
+"$CRANKCARD" heads --print --prove
