@@ -9,6 +9,14 @@
 #include "crankcard/number.h"
 #include "plan/search.h"
 
+/* Whether plain indexing is allowed and gives the request on this circle. */
+static bool is_plain(const struct cci_search *search, unsigned circle)
+{
+    return (search->request->methods & (1U << CC_PLAIN)) != 0 &&
+           cci_circle_allowed(search, circle, circle) &&
+           cci_is_exact(search, circle, search->planner->worm_p, search->planner->worm_q);
+}
+
 void cci_find_compound(struct cci_search *search)
 {
     struct cc_planner *planner = search->planner;
@@ -17,8 +25,9 @@ void cci_find_compound(struct cci_search *search)
     for (size_t i = 0; i < planner->pair_count; i++) {
         const struct cci_pair *pair = &planner->pairs[i];
         uint64_t block = search->block;
-        if (!cci_pair_is_useful(pair) || !cci_circle_allowed(search, pair->circle, pair->circle2))
-            continue;
+        if (!cci_pair_is_useful(pair) || !cci_circle_allowed(search, pair->circle, pair->circle2) ||
+            is_plain(search, pair->circle) || is_plain(search, pair->circle2))
+            continue;       /* the second circle would bring nothing */
         if (!cci_is_exact(search, pair->lcm, planner->worm_p, planner->worm_q)) {
             block = cci_exact_block(search, pair->lcm, planner->worm_p, planner->worm_q);
             if (block == 0)
