@@ -796,7 +796,7 @@ static void invented_heads(void **state)
     /* The properties were really put to the test. */
     assert_true(exact > rounds / 2);
     for (int m = 0; m < CC_METHODS; m++)
-        if (seen[m] <= rounds / 20)
+        if (seen[m] <= rounds / 60)
             fail_msg("only %lu plans by %s", seen[m], cc_method_name((enum cc_method)m));
     gmp_randclear(rs);
 }

@@ -322,14 +322,14 @@ static bool worst_rounding(mpq_t worst, const struct rounding *r)
 }
 
 /*
- * Spaces between neighbours are floor(each) or one more. Where a turn is not a whole number of units
- * (whole_turn false), the space from the last position round to the first differs from both.
+ * Spaces between neighbours are floor(each) or one more. The space from the last position round to the first
+ * may differ from both: a turn need not be a whole number of units, and halves round away from zero.
  */
-static void worst_rounded_pitch(struct cc_plan *plan, const struct rounding *r, bool whole_turn)
+static void worst_rounded_pitch(struct cc_plan *plan, const struct rounding *r)
 {
     mpz_t floor_units, last, first, larger;
     mpq_t fraction, gap;
-    uint64_t spaces = plan->has_closing && !whole_turn ? r->rows - 1 : r->rows;
+    uint64_t spaces = plan->has_closing ? r->rows - 1 : r->rows;
 
     mpz_init(floor_units);
     mpz_init(last);
@@ -360,7 +360,7 @@ static void worst_rounded_pitch(struct cc_plan *plan, const struct rounding *r, 
         if (mpq_cmp(gap, plan->worst_pitch) > 0)
             mpq_set(plan->worst_pitch, gap);
     }
-    if (plan->has_closing && !whole_turn) {
+    if (plan->has_closing) {
         /* error of the first less error of the last: first - last + (rows - 1) each */
         mpz_sub(first, first, last);
         mpq_set_z(gap, first);
@@ -451,7 +451,7 @@ static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
     if (good)
         good = worst_rounding(plan->worst_error, &one);
     if (good) {
-        worst_rounded_pitch(plan, &one, whole_turn);
+        worst_rounded_pitch(plan, &one);
         mpq_div(plan->worst_error, plan->worst_error, scale);
         mpq_div(plan->worst_pitch, plan->worst_pitch, scale);
         travel_of_rounded(plan, &worked);
