@@ -75,7 +75,7 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 
 # Tests. Each tests/test_X.c is one program; tests/support.c is common to all.
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LIB_LIBS) $(TEST_LIBS)
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
 
 check: check-unit check-golden check-contract check-batch check-documents check-examples
 
@@ -124,6 +124,14 @@ check-san:
 # A small part under Valgrind.
 check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh
+
+# The journal is the program's, not the library's.
+$(BUILD)/tests/test_journal: $(BUILD)/src/cli/journal.o $(BUILD)/src/cli/memory.o
+
+# follow against kills, a full disk and a real terminal.
+.PHONY: check-follow
+check-follow: $(PROGRAM)
+	@for t in kill full tmux; do CRANKCARD=$(PROGRAM) tests/follow_$$t.sh || exit 1; done
 
 # ---- install ----
 
