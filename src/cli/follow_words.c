@@ -195,7 +195,7 @@ static void write_landing(struct text *t, const struct follow *follow, struct fo
         lands_words(from, sizeof from, plan, follow->from.hole, follow->from.hole2);
         text_para(t, "", "  ", "from %s", from);
     }
-    scale_words(angle, sizeof angle, &follow->now);
+    turned_words(angle, sizeof angle, follow->now.angle);
     if (!look.brief)
         text_para(t, "", "  ", "spindle then at %s", angle);
     mind_words(mind, sizeof mind, plan, &follow->now);

@@ -63,7 +63,7 @@ void hand_words(char *buf, size_t size, const struct hand_move *move)
 void lands_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t hole, uint64_t hole2)
 {
     if (has_vernier(plan))
-        snprintf(buf, size, "pin %" PRIu64 " in hole %" PRIu64, hole2, hole);
+        snprintf(buf, size, "hole %" PRIu64 ", pin %" PRIu64, hole, hole2);
     else if (is_compound(plan))
         snprintf(buf, size, "hole %" PRIu64 " of the %u circle, plate carried %" PRIu64 " of %u", hole,
                  plan->circle, hole2, plan->circle2);
@@ -83,12 +83,12 @@ void mind_words(char *buf, size_t size, const struct cc_plan *plan, const struct
         snprintf(buf, size, "One hole further than the far sector arm.");
 }
 
-void scale_words(char *buf, size_t size, const struct cc_step *step)
+void turned_words(char *buf, size_t size, const mpq_t revolutions)
 {
     mpq_t angle;
 
     mpq_init(angle);
-    mpq_set(angle, step->angle);
+    mpq_set(angle, revolutions);
     mpz_fdiv_r(mpq_numref(angle), mpq_numref(angle), mpq_denref(angle));
     cc_angle_dms_str(buf, size, angle, 0, CC_MARKS_UTF8);
     mpq_clear(angle);

@@ -43,7 +43,7 @@ static void write_seen(struct text *t, const struct recovery *r)
         text_para(t, "  ", "  ", r->job.plan.side == 0 ? "Seen: pin %" PRIu64 " in use." :
                   "Seen: plate carried %" PRIu64 " holes.", seen->hole2);
     if (seen->has_reading) {
-        cc_angle_dms_str(angle, sizeof angle, seen->reading, 0, CC_MARKS_UTF8);
+        turned_words(angle, sizeof angle, seen->reading);
         cc_angle_error_str(give, sizeof give, seen->uncertainty, 0, CC_MARKS_UTF8);
         text_para(t, "  ", "  ", "Seen: spindle at %s from the start, give or take %s.", angle, give);
     }
@@ -80,7 +80,7 @@ static void write_place(struct text *t, const struct recovery *r, size_t i)
     cc_step_init(&next);
     recovery_rows(&here, &next, r, i);
     place_name(name, sizeof name, &here, r);
-    scale_words(angle, sizeof angle, &here);
+    turned_words(angle, sizeof angle, here.angle);
     lands_words(lands, sizeof lands, &r->job.plan, r->between ? r->seen.hole : here.hole, here.hole2);
     snprintf(first, sizeof first, "%3zu) ", i + 1);
     if (r->seen.has_reading) {
@@ -145,7 +145,7 @@ static void write_movement(struct items *items, const struct recovery *r, const 
         hand_words(then, sizeof then, &moves[1]);
     lands_words(lands, sizeof lands, &r->job.plan, next->hole, next->hole2);
     mind_words(mind, sizeof mind, &r->job.plan, next);
-    scale_words(angle, sizeof angle, next);
+    turned_words(angle, sizeof angle, next->angle);
     item(items, "To step %" PRIu64 "%s: %s%s%s. It lands in %s, spindle at %s.%s%s", next->step,
          next->closing ? ", which closes the circle and is not cut" : "", first, n == 2 ? ", then " : "", then, lands,
          angle, mind[0] != '\0' ? " " : "", mind);
@@ -210,7 +210,8 @@ static void write_rezero(struct text *t, const struct recovery *r)
              "is bolted fast: come forward into the nearest hole, and turn the work in its chuck or on its arbor "
              "until the slot reads alike again.");
     item(&items, "%s", circle ? "This place is 0 now: mark it, and begin the request anew from here, over slots that are cut."
-                              : "This place is that step now: follow the request, and g to the step after it.");
+                              : "This place is that step now: number the holes so that the pin's has the number the "
+                                "card gives for it, follow the request, and g to the step after it.");
     item(&items, "Prove it on two other slots, far round the work, before you cut.");
     text_blank(t);
 }
@@ -269,7 +270,7 @@ static void write_contradiction(struct text *t, const struct recovery *r)
         cc_cursor_seek(&cursor, places.at[0].row);
         cc_cursor_next(&cursor, &step);
         cc_cursor_clear(&cursor);
-        scale_words(scale, sizeof scale, &step);
+        turned_words(scale, sizeof scale, step.angle);
         lands_words(lands, sizeof lands, &r->job.plan, step.hole, step.hole2);
         text_para(t, "  ", "  ", "By the scale alone the nearest is step %" PRIu64 ", at %s: %s.", step.step, scale, lands);
     }
@@ -298,8 +299,8 @@ void recovery_card(FILE *out, const struct recovery *r)
     if (r->places.total > 0) {
         write_places(&t, r);
         write_way_on(&t, r);
-        text_para(&t, "", "", "No cut lies where it should: the plate, the pin or the work has moved. Setting zero again: "
-                  "the same with --re-zero.");
+        text_para(&t, "", "", "If no cut lies where it should, the plate, the pin or the work has moved: the same with "
+                  "--re-zero says how to set zero again.");
         text_blank(&t);
     } else {
         if (!r->only_rezero)
