@@ -53,12 +53,12 @@ static void write_screen(const char *text, size_t length)
     (void)n;    /* a screen that cannot be written is not to be saved */
 }
 
-static bool set_modes(const struct termios *modes)
+static bool set_modes(const struct termios *modes, int when)
 {
     int result;
 
     do
-        result = tcsetattr(STDIN_FILENO, TCSADRAIN, modes);
+        result = tcsetattr(STDIN_FILENO, when, modes);
     while (result != 0 && errno == EINTR);
     return result == 0;
 }
@@ -72,7 +72,7 @@ static bool take(void)
     modes.c_iflag &= ~(tcflag_t)(IXON | ICRNL | INLCR);
     modes.c_cc[VMIN] = 1;
     modes.c_cc[VTIME] = 0;
-    if (!set_modes(&modes))
+    if (!set_modes(&modes, TCSAFLUSH))  /* what was typed for something else is no key of ours */
         return false;
     terminal.taken = 1;
     write_screen(TAKE_SCREEN, sizeof TAKE_SCREEN - 1);
@@ -85,7 +85,7 @@ static void give(void)
         return;
     terminal.taken = 0;
     write_screen(GIVE_SCREEN, sizeof GIVE_SCREEN - 1);
-    set_modes(&terminal.found);
+    set_modes(&terminal.found, TCSADRAIN);
 }
 
 static void note_signal(int number)
