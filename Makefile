@@ -126,7 +126,7 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh
 
 # The journal is the program's, not the library's.
-$(BUILD)/tests/test_journal: $(BUILD)/src/cli/journal.o $(BUILD)/src/cli/memory.o
+$(BUILD)/tests/test_journal: $(BUILD)/src/cli/journal.o $(BUILD)/src/cli/journal_text.o $(BUILD)/src/cli/memory.o
 
 # follow against kills, a full disk and a real terminal.
 .PHONY: check-follow

@@ -13,7 +13,7 @@
 #include <signal.h>
 #include <unistd.h>
 
-#include "cli/journal.h"
+#include "cli/journal_text.h"
 #include "support.h"
 
 static char base[] = "/tmp/crankcard-journal-XXXXXX";
@@ -125,6 +125,15 @@ static void test_round_trip(void **state)
     assert_int_equal(journal.piece, 2);
     assert_int_equal(journal.next, 0);
     journal_clear(&journal);
+}
+
+/* The check value of CRC-32 (ISO-HDLC): every catalogue of such codes gives it for these nine digits. */
+static void test_checksum(void **state)
+{
+    (void)state;
+
+    assert_int_equal(journal_crc(0, "123456789", 9), 0xCBF43926);
+    assert_int_equal(journal_crc(journal_crc(0, "1234", 4), "56789", 5), 0xCBF43926);
 }
 
 static void test_names(void **state)
@@ -643,7 +652,8 @@ static int end(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_round_trip),        cmocka_unit_test(test_names),
+        cmocka_unit_test(test_checksum),          cmocka_unit_test(test_round_trip),
+        cmocka_unit_test(test_names),
         cmocka_unit_test(test_permissions_given), cmocka_unit_test(test_lock),
         cmocka_unit_test(test_twice),             cmocka_unit_test(test_truncated),
         cmocka_unit_test(test_torn_on_disk),      cmocka_unit_test(test_zeros),
