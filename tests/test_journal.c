@@ -205,6 +205,55 @@ static void test_lock(void **state)
     }
 }
 
+/* In a child: make one step of the job, whoever must create it and however long another holds it. */
+static void make_one(void)
+{
+    struct journal journal;
+    char name[JOURNAL_NAME];
+
+    journal_name(name, (char *const *)typed, 4);
+    for (unsigned tries = 0; tries < 1000000; tries++) {
+        journal_init(&journal);
+        enum cc_status s = journal_open(&journal, name, true, NULL);
+        if (s == CC_ENOFIT) {
+            journal_clear(&journal);
+            s = journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, NULL);
+        }
+        if (s == CC_OK)
+            _exit(journal_made(&journal, 1, NULL) == CC_OK ? 0 : 1);
+        journal_clear(&journal);
+    }
+    _exit(2);
+}
+
+/* Several terminals at once, from nothing: every step of each stands in the end. */
+static void test_race(void **state)
+{
+    enum { TERMINALS = 4 };
+    struct journal journal;
+    char name[JOURNAL_NAME];
+    int status;
+    (void)state;
+
+    journal_name(name, (char *const *)typed, 4);
+    for (unsigned long i = 0; i < test_rounds(25); i++) {
+        remove_all();
+        pid_t child[TERMINALS];
+        for (int k = 0; k < TERMINALS; k++)
+            if ((child[k] = fork()) == 0)
+                make_one();
+        for (int k = 0; k < TERMINALS; k++) {
+            assert_int_equal(waitpid(child[k], &status, 0), child[k]);
+            assert_true(WIFEXITED(status));
+            assert_int_equal(WEXITSTATUS(status), 0);
+        }
+        open_good(&journal, name);
+        assert_int_equal(journal.next, TERMINALS);
+        assert_false(journal.torn);
+        journal_clear(&journal);
+    }
+}
+
 static void test_twice(void **state)
 {
     struct journal journal, other;
@@ -655,7 +704,8 @@ int main(void)
         cmocka_unit_test(test_checksum),          cmocka_unit_test(test_round_trip),
         cmocka_unit_test(test_names),
         cmocka_unit_test(test_permissions_given), cmocka_unit_test(test_lock),
-        cmocka_unit_test(test_twice),             cmocka_unit_test(test_truncated),
+        cmocka_unit_test(test_race),              cmocka_unit_test(test_twice),
+                   cmocka_unit_test(test_truncated),
         cmocka_unit_test(test_torn_on_disk),      cmocka_unit_test(test_zeros),
         cmocka_unit_test(test_bit_flips),         cmocka_unit_test(test_random_damage),
         cmocka_unit_test(test_foreign),           cmocka_unit_test(test_not_a_file),

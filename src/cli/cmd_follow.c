@@ -73,13 +73,14 @@ static uint64_t digest(const struct job *job)
     return sum;
 }
 
-/* "compound, plate A, side 1, circles 19 and 15, 0123456789abcdef" */
+/* "compound, plate A, side 1, circles 19 and 15, 57 steps, 0123456789abcdef" */
 static void plan_line(char *buf, size_t size, const struct job *job)
 {
     char setting[2 * WORDS];
 
     setting_words(setting, sizeof setting, &job->head, &job->plan);
-    snprintf(buf, size, "%s, %s, %016" PRIx64, cc_method_name(job->plan.method), setting, digest(job));
+    snprintf(buf, size, "%s, %s, %" PRIu64 " steps, %016" PRIx64, cc_method_name(job->plan.method), setting,
+             job->plan.steps, digest(job));
 }
 
 static char *head_text(const struct cc_head *head)
@@ -156,7 +157,7 @@ static int check_unchanged(struct follow *follow)
         print_missing(cli->out, "+", head, journal->head);
         status = cli_trouble(cli, "the head is not the one this job was begun with: give that one back, or "
                              "crankcard follow --forget %s", journal->name);
-    } else if (strcmp(plan, journal->plan) != 0 || follow->job.plan.steps != journal->steps) {
+    } else if (strcmp(plan, journal->plan) != 0) {
         fprintf(cli->out, "the plan when the job was begun (-) and now (+):\n- %s\n+ %s\n", journal->plan, plan);
         status = cli_trouble(cli, "the request gives another plan than when this job was begun: "
                              "crankcard follow --forget %s begins anew", journal->name);
@@ -174,7 +175,7 @@ static int plan_words_of(struct follow *follow, char **words, size_t count)
     struct job *job = &follow->job;
 
     for (size_t i = 0; i < count; i++)
-        if (strcmp(words[i], "-") == 0)
+        if (strcmp(words[i], "-") == 0 || strcmp(words[i], "--file=-") == 0)
             return cli_trouble(cli, "'-': standard input is for the keys of follow: put the positions in a file");
     int status = read_any_request(job, cli, (int)count, words);
     if (status == EXIT_YES && (job->output.format_given || job->output.path != NULL))
@@ -393,8 +394,6 @@ static int run(struct cli *cli, struct own_options *own, int mode, const char *f
         return list_jobs(cli);
     if (mode == OPT_FORGET)
         return forget_job(cli, forget);
-    if (cli->in_batch)
-        return cli_trouble(cli, "follow is for one pair of hands, not for a batch");
     if (mode == OPT_RESUME) {
         if (own->rest_count > 1)
             return cli_trouble(cli, "'%.40s' is one operand too many: --resume takes one job", own->rest[1]);

@@ -199,6 +199,7 @@ static void put_record(FILE *out, const struct recovery *r, size_t i, const stru
     const struct cc_place *place = &r->places.at[i];
     bool second = plan->circle2 > 0;
     struct json json, *j = &json;
+    char label[LABEL_SIZE];
     mpq_t value;
 
     mpq_init(value);
@@ -211,7 +212,7 @@ static void put_record(FILE *out, const struct recovery *r, size_t i, const stru
     json_bool(j, "between", r->between);
     put_count(j, "step", here->step);
     put_count(j, "division", here->division);
-    json_string(j, "label", here->label);
+    json_string(j, "label", job_label(&r->job, here, label, sizeof label));
     put_count(j, "hole", r->between ? r->seen.hole : here->hole);
     second ? put_count(j, "hole2", here->hole2) : json_null(j, "hole2");
     json_rational(j, "angle", here->angle);
@@ -277,13 +278,14 @@ static void put_row(struct csv *csv, const struct recovery *r, size_t i, const s
     const struct cc_plan *plan = &r->job.plan;
     const struct cc_place *place = &r->places.at[i];
     bool second = plan->circle2 > 0, more = next != NULL, read = r->seen.has_reading;
+    char label[LABEL_SIZE];
 
     field_number(csv, true, (long long)i + 1);
     field_number(csv, true, (long long)r->places.total);
     csv_field(csv, r->between ? "true" : "false");
     field_number(csv, true, (long long)here->step);
     field_number(csv, true, (long long)here->division);
-    csv_field(csv, here->label);
+    csv_field(csv, job_label(&r->job, here, label, sizeof label));
     field_number(csv, true, (long long)(r->between ? r->seen.hole : here->hole));
     field_number(csv, second, (long long)here->hole2);
     field_rational(csv, true, here->angle, 0, 0);
@@ -325,23 +327,24 @@ static void write_records(FILE *out, const struct recovery *r)
 
 static int write_recovery(struct recovery *r, struct cli *cli, int status)
 {
-    enum format format = r->job.output.format;
+    struct output *output = &r->job.output;
+    bool card = output->format == FORMAT_CARD && !cli->in_batch;
 
-    if (format == FORMAT_SVG)
+    if (output->format == FORMAT_SVG)
         return cli_trouble(cli, "--format svg is not for recover: card, csv, tsv or jsonl");
-    if (r->only_rezero && format != FORMAT_CARD)
+    if (r->only_rezero && !card)
         return cli_trouble(cli, "--re-zero is a procedure for people: it has the format card only");
-    if (status == EXIT_NO && format != FORMAT_CARD)
+    if (status == EXIT_NO && !card)
         return EXIT_NO;                 /* one line on standard error says it */
     cli->err.text[0] = '\0';
-    int begun = output_begin(&r->job.output, cli);
+    int begun = output_begin(output, cli);
     if (begun != EXIT_YES)
         return begun;
-    if (format == FORMAT_CARD)
+    if (card)
         recovery_card(cli->out, r);
     else
         write_records(cli->out, r);
-    return output_end(&r->job.output, cli, status);
+    return output_end(output, cli, status);
 }
 
 /* ---- the command ---- */

@@ -153,17 +153,18 @@ static void write_title(struct text *t, const struct follow *follow)
 static void write_step_name(struct text *t, const struct follow *follow)
 {
     const struct cc_step *now = &follow->now;
-    char division[48] = "";
+    char division[48] = "", buf[LABEL_SIZE];
+    const char *label = job_label(&follow->job, now, buf, sizeof buf);
 
     if (follow->job.plan.block > 1 && !now->closing)
         snprintf(division, sizeof division, ", division %" PRIu64, now->division);
     if (now->step == 0)
-        text_para(t, "", "  ", "START%s", division);
+        text_para(t, "", "  ", "START%s%s%s", division, label != NULL ? ": " : "", label != NULL ? label : "");
     else if (now->closing)
         text_para(t, "", "  ", "CLOSING CHECK: move, do not cut");
     else
         text_para(t, "", "  ", "STEP %" PRIu64 " of %" PRIu64 "%s%s%s", now->step, follow->journal.steps, division,
-                  now->label != NULL ? ": " : "", now->label != NULL ? now->label : "");
+                  label != NULL ? ": " : "", label != NULL ? label : "");
 }
 
 static void write_moves(struct text *t, const struct follow *follow, struct follow_look look)

@@ -56,8 +56,8 @@ static void write_seen(struct text *t, const struct recovery *r)
 
 static void place_name(char *buf, size_t size, const struct cc_step *here, const struct recovery *r)
 {
-    const char *label = here->label != NULL ? here->label : "";
-    char division[40] = "";
+    char division[40] = "", text[LABEL_SIZE];
+    const char *label = job_label(&r->job, here, text, sizeof text);
 
     if (r->job.plan.block > 1 && !here->closing)
         snprintf(division, sizeof division, ", division %" PRIu64, here->division);
@@ -68,7 +68,8 @@ static void place_name(char *buf, size_t size, const struct cc_step *here, const
     else if (here->closing)
         snprintf(buf, size, "the end: step %" PRIu64 " closes the circle", here->step);
     else
-        snprintf(buf, size, "step %" PRIu64 "%s%s%.60s", here->step, division, *label != '\0' ? ", " : "", label);
+        snprintf(buf, size, "step %" PRIu64 "%s%s%.60s", here->step, division, label != NULL ? ", " : "",
+                 label != NULL ? label : "");
 }
 
 static void write_place(struct text *t, const struct recovery *r, size_t i)

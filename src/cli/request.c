@@ -11,6 +11,7 @@ static const struct {
     int (*read)(struct job *job, struct cli *cli, int argc, char **argv);
 } requests[] = {
     { "divide", job_read_divide },
+    { "angles", job_read_angles },
 };
 
 int read_any_request(struct job *job, struct cli *cli, int argc, char **argv)
