@@ -205,6 +205,40 @@ static void test_lock(void **state)
     }
 }
 
+/* Killed between giving the new file its name and taking the first one away: two names of one journal. */
+static void test_two_names(void **state)
+{
+    struct journal journal;
+    struct cc_error err;
+    char path[300], other[300], name[JOURNAL_NAME];
+    (void)state;
+
+    remove_all();
+    create(&journal);
+    assert_int_equal(journal_made(&journal, 1, &err), CC_OK);
+    strcpy(name, journal.name);
+    path_of(path, name);
+    snprintf(other, sizeof other, "%s/crankcard/.%s.journal.new", base, name);
+    journal_clear(&journal);
+    assert_int_equal(link(path, other), 0);
+    journal_init(&journal);
+    assert_int_equal(journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, &err), CC_ENOFIT);
+    journal_clear(&journal);
+    open_good(&journal, name);
+    assert_int_equal(journal.next, 1);
+    journal_clear(&journal);
+
+    /* Killed before: a beginning that has no name yet is begun again. */
+    assert_int_equal(journal_forget(name, &err), CC_OK);
+    FILE *file = fopen(other, "wb");
+    assert_non_null(file);
+    fputs("ccf0f23e crankcard jour", file);
+    fclose(file);
+    create(&journal);
+    assert_int_equal(journal.next, 0);
+    journal_clear(&journal);
+}
+
 /* In a child: make one step of the job, whoever must create it and however long another holds it. */
 static void make_one(void)
 {
@@ -704,7 +738,8 @@ int main(void)
         cmocka_unit_test(test_checksum),          cmocka_unit_test(test_round_trip),
         cmocka_unit_test(test_names),
         cmocka_unit_test(test_permissions_given), cmocka_unit_test(test_lock),
-        cmocka_unit_test(test_race),              cmocka_unit_test(test_twice),
+        cmocka_unit_test(test_two_names),         cmocka_unit_test(test_race),
+                   cmocka_unit_test(test_twice),
                    cmocka_unit_test(test_truncated),
         cmocka_unit_test(test_torn_on_disk),      cmocka_unit_test(test_zeros),
         cmocka_unit_test(test_bit_flips),         cmocka_unit_test(test_random_damage),
