@@ -3,17 +3,14 @@
  * second way: the movements of every row are added up in the hands' terms (holes of both pins), put
  * through the kinematics of the head, and compared with what was seen.
  */
+#define _POSIX_C_SOURCE 200809L
+#include <glob.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "crankcard/crankcard.h"
 #include "support.h"
-
-static const char *const heads[] = {
-    "five-to-one",       "rotary-table-60", "rotary-table-72",  "rotary-table-90",
-    "small-tilting-geared", "small-tilting", "spin-fixture-36", "universal-two-sided",
-};
 
 struct bench {              /* rows of a job as the hands make them */
     uint64_t n, room;
@@ -305,7 +302,7 @@ static void one_job(struct cc_planner *planner, gmp_randstate_t random, struct b
 {
     struct cc_request request;
     struct cc_plan plan;
-    char place[200], divisions[64];
+    char place[320], divisions[64];
 
     cc_request_init(&request);
     cc_plan_init(&plan);
@@ -323,15 +320,13 @@ static void one_job(struct cc_planner *planner, gmp_randstate_t random, struct b
     cc_request_clear(&request);
 }
 
-static void load(struct cc_head *head, const char *name)
+static void load(struct cc_head *head, const char *path)
 {
-    char path[100];
     size_t length;
     struct cc_error err;
 
-    snprintf(path, sizeof path, "data/heads/%s.ini", name);
     char *text = test_read_file(path, &length);
-    if (cc_head_read(head, text, length, name, path, &err) != CC_OK)
+    if (cc_head_read(head, text, length, path, path, &err) != CC_OK)
         fail_msg("%s", err.text);
     free(text);
 }
@@ -342,18 +337,20 @@ static void test_random_jobs(void **state)
     struct tally tally = { 0 };
     struct bench bench = { 0 };
     gmp_randstate_t random;
-    char where[100];
+    char where[200];
+    glob_t heads;
     (void)state;
 
+    assert_int_equal(glob("data/heads/*.ini", 0, NULL, &heads), 0);     /* sorted */
     test_random_init(random);
-    for (size_t h = 0; h < sizeof heads / sizeof heads[0]; h++) {
+    for (size_t h = 0; h < heads.gl_pathc; h++) {
         struct cc_planner *planner;
         struct cc_head head;
         cc_head_init(&head);
-        load(&head, heads[h]);
+        load(&head, heads.gl_pathv[h]);
         assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
         for (unsigned long i = 0; i < test_rounds(100); i++) {
-            snprintf(where, sizeof where, "seed %lu, %s, job %lu", test_seed(), heads[h], i);
+            snprintf(where, sizeof where, "seed %lu, %s, job %lu", test_seed(), heads.gl_pathv[h], i);
             one_job(planner, random, &bench, &tally, where);
         }
         cc_planner_free(planner);
@@ -361,6 +358,7 @@ static void test_random_jobs(void **state)
     }
     bench_clear(&bench);
     gmp_randclear(random);
+    globfree(&heads);
     assert_true(tally.jobs > test_rounds(400));
     assert_true(tally.alone > tally.lost / 4);      /* often the observation settles it */
     assert_true(tally.without > tally.lost / 10);   /* and a misread one is often impossible */
