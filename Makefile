@@ -35,7 +35,7 @@ TEST_LIBS = -lcmocka -ljansson -lmpfr -lpari
 ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"' $(CPPFLAGS)
 ALL_CFLAGS   = -std=c11 $(WARN) $(CFLAGS)
 
-.PHONY: all check check-unit check-golden check-contract check-batch check-documents check-examples check-man check-install \
+.PHONY: all check check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install \
         check-san check-valgrind golden install uninstall clean
 .DELETE_ON_ERROR:
 
@@ -75,9 +75,9 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 
 # Tests. Each tests/test_X.c is one program; tests/support.c is common to all.
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LIB_LIBS) $(TEST_LIBS)
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
 
-check: check-unit check-golden check-contract check-batch check-documents check-examples
+check: check-unit check-golden check-contract check-batch check-follow check-documents check-examples
 
 check-unit: $(TESTS) $(PROGRAM)
 	@for t in $(TESTS); do \
@@ -124,6 +124,14 @@ check-san:
 # A small part under Valgrind.
 check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh
+
+# The journal is the program's, not the library's.
+$(BUILD)/tests/test_journal: $(BUILD)/src/cli/journal.o $(BUILD)/src/cli/journal_text.o $(BUILD)/src/cli/memory.o
+
+# follow against kills, a full disk and a real terminal.
+# Killed, full disks, and in a real terminal: no confirmed step is lost.
+check-follow: $(PROGRAM)
+	@for t in kill full tmux; do CRANKCARD=$(PROGRAM) tests/follow_$$t.sh || exit 1; done
 
 # ---- install ----
 

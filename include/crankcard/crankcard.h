@@ -19,6 +19,7 @@
 #include "crankcard/plan.h"
 #include "crankcard/plates.h"
 #include "crankcard/profile_set.h"
+#include "crankcard/recover.h"
 #include "crankcard/rows.h"
 #include "crankcard/status.h"
 #include "crankcard/tilt.h"

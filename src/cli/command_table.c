@@ -96,5 +96,20 @@ const struct command commands[] = {
       "error record and the rest runs. The exit status is the worst line's. - reads standard input.\n",
       "  crankcard batch jobs.txt > answers.jsonl\n"
       "  printf '%s\\n' 'divide 57 --no-steps' 'angles 37d30m' | crankcard batch -\n" },
+    { "follow", cmd_follow, follow_tables, "REQUEST",
+      "keep the place at the machine: one movement at a time",
+      "REQUEST is what divide or angles takes: follow 57, follow angles 0 30 75. Enter or space: the movement\n"
+      "is made and cut; b: one back; g N: go to step N; m: note a remark; q: leave, the place is kept. Every\n"
+      "step is on the disk before the next is shown. Without a terminal, the same keys are read as lines.\n",
+      "  crankcard follow 57 --head small-tilting-geared\n"
+      "  crankcard follow --resume\n"
+      "  crankcard follow --list\n" },
+    { "recover", cmd_recover, recover_tables, "REQUEST",
+      "the place is lost: which steps fit what can be seen",
+      "REQUEST is what divide or angles takes. From the hole the pin stands in, a rough reading of the spindle's\n"
+      "scale and the last cut that is sure, the steps that fit, the movement to the next one, and how to set\n"
+      "zero again when none fits. Status 1 when none does.\n",
+      "  crankcard recover 57 --hole 8 --hole2 5 --reading 151\n"
+      "  crankcard recover 95 --hole 5 --reading 155 --uncertainty 2 --tooth 38\n" },
     { NULL, NULL, NULL, NULL, NULL, NULL, NULL }
 };

@@ -33,4 +33,9 @@ extern const struct option_row *const plates_tables[];
 extern const struct option_row *const table_tables[];
 extern const struct option_row *const tilt_tables[];
 
+int cmd_follow(struct cli *cli, int argc, char **argv);
+extern const struct option_row *const follow_tables[];
+int cmd_recover(struct cli *cli, int argc, char **argv);
+extern const struct option_row *const recover_tables[];
+
 #endif

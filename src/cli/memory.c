@@ -8,9 +8,19 @@
 
 #include "cli/cli.h"
 
+static void (*last_call)(void);
+
+void memory_on_failure(void (*last)(void))
+{
+    last_call = last;
+}
+
 static void out_of_memory(void)
 {
     static const char text[] = "crankcard: out of memory\n";
+
+    if (last_call != NULL)
+        last_call();
     ssize_t written = write(STDERR_FILENO, text, sizeof text - 1);
     (void)written;
     _exit(EXIT_TROUBLE);

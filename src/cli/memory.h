@@ -7,6 +7,9 @@
 /* Give GMP allocation functions that end the program with a message and status 2. */
 void memory_install(void);
 
+/* Call last before the program ends so, to leave a terminal as it was found; it must not allocate. */
+void memory_on_failure(void (*last)(void));
+
 /* malloc and realloc that never return NULL. */
 void *memory_get(size_t size);
 void *memory_resize(void *old, size_t size);

@@ -1,0 +1,116 @@
+/*
+ * journal.h: the place of a job, on the disk before the next movement is shown.
+ *
+ * A journal is a text file of one user's, one a job, in $XDG_STATE_HOME/crankcard/ (else
+ * ~/.local/state/crankcard/). Every line begins with the CRC-32 of all text up to its end, the
+ * checksums left out, in eight hexadecimal digits:
+ *
+ *     7b2f6e31 crankcard journal 1
+ *     e1a2b3c4 word divide                     the request as typed, a line for each word
+ *     ........ head worm = 40                  the profile of the head, a line for each line
+ *     ........ plan compound ...               the setting, to see that it is still the same
+ *     ........ steps 57
+ *     ........ begun at 2025-05-02T09:14:07Z
+ *     ........ made 0 after 41 s at 2025-05-02T09:14:48Z
+ *     ........ back to 0
+ *     ........ go to 12
+ *     ........ note 12 chatter
+ *     ........ opened at ...                   followed again after a rest
+ *     ........ piece 2 at ...                  the same job once more
+ *
+ * The file is created whole, then only grows. A last line without its end was being written when
+ * the power went: it is dropped. Anything else that is not as written is refused.
+ */
+#ifndef CRANKCARD_CLI_JOURNAL_H
+#define CRANKCARD_CLI_JOURNAL_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "crankcard/status.h"
+
+#define JOURNAL_NAME 64         /* bytes of a job's name with its NUL, most */
+#define JOURNAL_NOTE 200        /* bytes of a remark, most */
+#define JOURNAL_TIMES 512       /* times per cut that are remembered, the latest */
+
+struct journal {
+    char name[JOURNAL_NAME];
+    char *path;                 /* for messages */
+    int fd;                     /* -1: read only, or not open */
+    /* the request */
+    char **words;
+    size_t word_count;
+    char *head;                 /* text of the profile */
+    char *plan;
+    uint64_t steps;
+    /* the place */
+    uint64_t next;              /* the row to be made next; steps + 1 when all are made */
+    uint64_t piece;             /* 1 for the first */
+    char last_note[JOURNAL_NOTE + 1];   /* the latest remark on row `next` or the row before it */
+    uint64_t last_note_row;
+    bool has_note;
+    unsigned times[JOURNAL_TIMES];      /* seconds each cut took, as a ring */
+    size_t time_count;
+    bool torn;                  /* a torn last line was dropped */
+    /* the file */
+    uint64_t length;            /* bytes known good */
+    uint32_t sum;
+};
+
+void journal_init(struct journal *journal);
+void journal_clear(struct journal *journal);     /* closes, and so unlocks */
+
+/* The name of the job that these words ask for: "divide-57-1a2b3c". */
+void journal_name(char name[JOURNAL_NAME], char *const *words, size_t count);
+
+/*
+ * Create and lock the journal of a new job. Errors: CC_ENOFIT where the job has one already (nothing
+ * is touched), CC_EPARSE with the reason where it cannot be written or another terminal holds it.
+ */
+enum cc_status journal_create(struct journal *journal, char *const *words, size_t count,
+                              const char *head, const char *plan, uint64_t steps,
+                              struct cc_error *err);
+
+/*
+ * Open the journal called name. With lock it is held against other terminals, and a torn last line
+ * is cut off; without, it is only read. Errors: CC_ENOFIT where there is none of that name;
+ * CC_EPARSE with the reason where it is damaged, foreign, held, or not the user's alone.
+ */
+enum cc_status journal_open(struct journal *journal, const char *name, bool lock,
+                            struct cc_error *err);
+
+/* The same from bytes in memory; journal->fd stays -1. what names the file in messages. */
+enum cc_status journal_read(struct journal *journal, const char *data, size_t length,
+                            const char *what, struct cc_error *err);
+
+/*
+ * Add an event and wait until it is on the disk; journal changes only then. A failure says why, and
+ * the same call may be made again.
+ */
+enum cc_status journal_made(struct journal *journal, unsigned seconds, struct cc_error *err);
+enum cc_status journal_back(struct journal *journal, struct cc_error *err);
+enum cc_status journal_go(struct journal *journal, uint64_t row, struct cc_error *err);
+enum cc_status journal_note(struct journal *journal, const char *text, struct cc_error *err);
+enum cc_status journal_opened(struct journal *journal, struct cc_error *err);
+enum cc_status journal_piece(struct journal *journal, struct cc_error *err);
+
+/* Whether every row is made. */
+bool journal_done(const struct journal *journal);
+
+/* Median seconds of a cut; 0 where none is known. */
+unsigned journal_median(const struct journal *journal);
+
+/* Remove the job called name. Errors as journal_open, but a damaged journal can be removed. */
+enum cc_status journal_forget(const char *name, struct cc_error *err);
+
+/*
+ * The names of all jobs, sorted; the caller frees each and the array. Errors: CC_EPARSE where the
+ * directory cannot be read; there being none is no error.
+ */
+enum cc_status journal_names(char ***names, size_t *count, struct cc_error *err);
+
+/* Free what journal_names gave. */
+void journal_free_names(char **names, size_t count);
+
+#endif

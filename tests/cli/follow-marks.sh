@@ -1,0 +1,3 @@
+# Graduating: the lines are named as on the card.
+export XDG_STATE_HOME="$TMPDIR/follow-marks"
+printf '\n' | "$CRANKCARD" follow 60 --mark 5=long

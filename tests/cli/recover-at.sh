@@ -1,0 +1,1 @@
+"$CRANKCARD" recover 57 --hole 8 --at 31

@@ -1,0 +1,1 @@
+"$CRANKCARD" recover 7 -c 21 --hole 13 --reading 131

@@ -1,0 +1,1 @@
+"$CRANKCARD" recover 12 -m direct --reading 91

@@ -1,0 +1,1 @@
+"$CRANKCARD" recover 7 --tooth 6 --at 7

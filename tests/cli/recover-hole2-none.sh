@@ -1,0 +1,1 @@
+"$CRANKCARD" recover 7 --hole2 1

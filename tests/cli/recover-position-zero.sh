@@ -1,0 +1,1 @@
+"$CRANKCARD" recover angles 30 60 --tooth 0

@@ -1,0 +1,1 @@
+"$CRANKCARD" recover 57 --re-zero --format csv

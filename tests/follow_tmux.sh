@@ -1,0 +1,172 @@
+#!/bin/sh
+# follow on a real terminal, driven through tmux: keys, a held key, resizing, Ctrl-C, Ctrl-Z and back, a kill by
+# TERM. After each the terminal must be as it was: modes, cursor, the screen in front.
+set -u
+: "${CRANKCARD:?set it to the program to test}"
+case $CRANKCARD in /*) ;; *) CRANKCARD=$PWD/$CRANKCARD ;; esac
+if ! command -v tmux > /dev/null 2>&1; then
+    echo "skip follow_tmux: tmux is not installed"
+    exit 0
+fi
+work=$(mktemp -d) || exit 1
+socket=$work/socket
+t() { tmux -S "$socket" -f /dev/null "$@"; }
+trap 't kill-server 2> /dev/null; rm -rf "$work"' EXIT
+unset CRANKCARD_HEAD XDG_CONFIG_HOME TMUX ENV
+export LC_ALL=C.UTF-8 XDG_STATE_HOME="$work/state" HOME="$work"
+cd "$work" || exit 1
+
+fail() {
+    echo "FAIL follow_tmux: $*"
+    t capture-pane -p | sed 's/^/    | /'
+    exit 1
+}
+
+# Wait until the screen shows $1 (a basic regular expression), 10 seconds at most.
+shows() {
+    tries=0
+    until t capture-pane -p | grep -q -e "$1"; do
+        tries=$((tries + 1))
+        [ $tries -gt 200 ] && fail "the screen does not show '$1'"
+        sleep 0.05
+    done
+}
+
+# The shell is back; the terminal must be as it was before.
+sane() {
+    t send-keys -l "stty -g > after; echo back-\$((1000 + $1))"
+    t send-keys Enter
+    shows "back-$((1000 + $1))$"
+    cmp -s before after || fail "$2: the modes of the terminal have changed"
+    [ "$(t display-message -p '#{alternate_on} #{cursor_flag}')" = '0 1' ] || fail "$2: screen or cursor not given back"
+    t send-keys -l clear
+    t send-keys Enter
+}
+
+next_step() {
+    "$CRANKCARD" follow --list | sed -n 's/.*: step \([0-9]*\) of [0-9]* comes next$/\1/p'
+}
+
+pause() { sleep 0.6; }      # longer than the guard against held keys
+
+t new-session -d -x 80 -y 24 sh || exit 1
+t send-keys -l "PS1='ready> '"
+t send-keys Enter
+shows 'ready>$'
+t send-keys -l 'stty -g > before; clear'
+t send-keys Enter
+start() {
+    t send-keys -l "$CRANKCARD follow $1"
+    t send-keys Enter
+}
+
+# Keys.
+start 7
+shows 'START'
+pause
+t send-keys Enter
+shows 'STEP 1 of 7'
+pause
+t send-keys Space
+shows 'STEP 2 of 7'
+t send-keys x
+shows 'nothing else does anything'
+t send-keys Up
+shows 'nothing else does anything'
+pause
+t send-keys b
+shows 'STEP 1 of 7'
+t send-keys g
+shows 'Go to step: _'
+t send-keys -l 4z
+t send-keys BSpace
+shows 'Go to step: 4_'
+t send-keys Enter
+shows 'STEP 4 of 7'
+t send-keys m
+shows 'Note: _'
+t send-keys -l 'burr, see after'
+t send-keys Enter
+shows 'note: burr, see after'
+t send-keys m
+shows 'Note: _'
+t send-keys Escape
+shows '\[ noted \]'
+[ "$(next_step)" = 4 ] || fail "the journal is not at step 4"
+
+# A key held down: one step, however long.
+pause
+t send-keys -N 40 Enter
+shows 'too quick after the last key'
+[ "$(next_step)" = 5 ] || fail "a held key made $(next_step) of one step"
+
+# Sizes.
+t resize-window -x 40 -y 20
+shows 'STEP 5 of 7'
+shows 'q leave$'
+[ "$(t capture-pane -p | head -n 1)" = 'divide 7' ] || fail "40x20 is too small for it"
+t capture-pane -p | grep -q 'LANDS in hole 28' || fail "40x20 leaves out where the pin lands"
+t resize-window -x 12 -y 4
+sleep 0.3
+t resize-window -x 120 -y 40
+shows 'Cutter stopped and clear before hands go in'
+t resize-window -x 80 -y 24
+shows 'STEP 5 of 7'
+t send-keys q
+shows 'place kept at step 5 of 7: crankcard follow --resume'
+sane 1 q
+
+# The key that started it, still held, does not confirm what is there.
+start 7
+t send-keys Enter
+shows 'begun before'
+pause
+t send-keys Enter
+shows 'STEP 5 of 7'
+
+# Ctrl-Z and back, twice; the shell in between has a sane terminal.
+for again in 1 2; do
+    t send-keys C-z
+    shows 'ready>$'
+    sane "1$again" "Ctrl-Z"
+    t send-keys -l fg
+    t send-keys Enter
+    shows 'STEP 5 of 7'
+    [ "$(t display-message -p '#{alternate_on}')" = 1 ] || fail "back from Ctrl-Z: not on its own screen"
+done
+pause
+t send-keys Enter
+shows 'STEP 6 of 7'
+t send-keys C-c
+shows 'place kept at step 6 of 7'
+sane 2 Ctrl-C
+[ "$(next_step)" = 6 ] || fail "Ctrl-C lost the place"
+
+# Ctrl-C while a word is typed; TERM; the job in another terminal.
+start '--resume'
+shows 'STEP 6 of 7'
+t send-keys m
+shows 'Note: _'
+t send-keys C-c
+shows 'place kept at step 6 of 7'
+sane 3 'Ctrl-C in a remark'
+start '--resume'
+shows 'STEP 6 of 7'
+echo q | "$CRANKCARD" follow 7 > out 2> err
+[ $? = 2 ] || fail "two terminals follow one job"
+grep -q 'this job is being followed in another terminal (process [0-9]*)' err || fail "lock: $(cat err)"
+pid=$(sed -n 's/.*(process \([0-9]*\)).*/\1/p' err)
+kill -TERM "$pid"
+shows 'place kept at step 6 of 7'
+sane 4 SIGTERM
+
+# A terminal that cannot place its cursor gets lines.
+t send-keys -l "TERM=dumb $CRANKCARD follow --resume"
+t send-keys Enter
+shows 'STEP 6 of 7'
+[ "$(t display-message -p '#{alternate_on}')" = 0 ] || fail "TERM=dumb got the whole screen"
+t send-keys -l q
+t send-keys Enter
+shows 'place kept at step 6 of 7'
+sane 5 'TERM=dumb'
+echo "ok   follow_tmux"
