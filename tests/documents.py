@@ -1,4 +1,9 @@
-"""Run the commands shown in documents and compare what they print. Called by run_documents.sh."""
+"""Run the commands shown in documents and compare what they print. Called by run_documents.sh.
+
+Each document has a folder of its own, in which the top folders of the source can be seen. A block that
+begins with ```ini NAME (or any language and a file name) is written to that file before the
+commands that follow it run.
+"""
 import os
 import re
 import subprocess
@@ -7,13 +12,15 @@ import tempfile
 
 
 def blocks(path):
-    """Fenced code blocks as (line number, lines)."""
-    inside, start, lines = False, 0, []
+    """Fenced code blocks as (file name or None, line number, lines)."""
+    inside, start, lines, name = False, 0, [], None
     for number, line in enumerate(open(path, encoding="utf-8"), 1):
         line = line.rstrip("\n")
         if line.startswith("```"):
             if inside:
-                yield start, lines
+                yield name, start, lines
+            words = line[3:].split()
+            name = words[1] if not inside and len(words) > 1 else None
             inside, start, lines = not inside, number + 1, []
         elif inside:
             lines.append(line)
@@ -38,25 +45,46 @@ def matches(expected, real):
     return re.fullmatch(pattern, "".join(line + "\n" for line in real)) is not None
 
 
+def prepare(folder):
+    """A document's own folder, with the top folders of the source in it."""
+    os.mkdir(folder)
+    for top in ("data", "examples", "tests"):
+        os.symlink(os.path.abspath(top), os.path.join(folder, top))
+
+
+def run_document(path, folder, env):
+    """Run the commands of one document; how many ran, and how many failed."""
+    failed = count = 0
+    prepare(folder)
+    for name, start, lines in blocks(path):
+        if name is not None:
+            with open(os.path.join(folder, name), "w", encoding="utf-8") as file:
+                file.write("".join(line + "\n" for line in lines))
+            continue
+        for at, command, expected in runs(start, lines):
+            if not command.startswith("crankcard"):
+                continue
+            done = subprocess.run(["sh", "-c", command], env=env, cwd=folder, stdin=subprocess.DEVNULL,
+                                  stdout=subprocess.PIPE, stderr=subprocess.STDOUT, check=False)
+            real = done.stdout.decode("utf-8").splitlines()
+            count += 1
+            if not matches(expected, real):
+                failed += 1
+                print(f"FAIL {path}:{at}: {command}")
+                print("  printed:")
+                print("\n".join("    " + line for line in real[:60]))
+    return count, failed
+
+
 def main():
     failed = count = 0
     with tempfile.TemporaryDirectory() as home:
         env = {k: v for k, v in os.environ.items() if not k.startswith("XDG_") and k != "CRANKCARD_HEAD"}
         env.update(LC_ALL="C", HOME=home, PATH=os.path.dirname(env["CRANKCARD"]) + ":" + env["PATH"])
-        for path in sys.argv[1:]:
-            for start, lines in blocks(path):
-                for at, command, expected in runs(start, lines):
-                    if not command.startswith("crankcard"):
-                        continue
-                    done = subprocess.run(["sh", "-c", command], env=env, stdin=subprocess.DEVNULL,
-                                          stdout=subprocess.PIPE, stderr=subprocess.STDOUT, check=False)
-                    real = done.stdout.decode("utf-8").splitlines()
-                    count += 1
-                    if not matches(expected, real):
-                        failed += 1
-                        print(f"FAIL {path}:{at}: {command}")
-                        print("  printed:")
-                        print("\n".join("    " + line for line in real[:60]))
+        for number, path in enumerate(sys.argv[1:]):
+            ran, wrong = run_document(path, os.path.join(home, f"document{number}"), env)
+            count += ran
+            failed += wrong
     if failed == 0:
         print(f"ok   {count} commands shown in documents")
     return 1 if failed else 0
