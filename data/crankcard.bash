@@ -1,0 +1,90 @@
+# bash completion for crankcard. Made by "make generated" from --help: do not edit.
+
+# Heads that --head takes by name; files complete as well.
+_crankcard_heads()
+{
+    crankcard heads 2> /dev/null | sed -n 's/^  \([A-Za-z0-9._+-]*\) .*/\1/p'
+}
+
+# $1 is COMMAND:OPTION, $2 what is typed of the value; status 1 where the option takes none.
+_crankcard_value()
+{
+    case $1 in
+    divide:-k|divide:--block|divide:--arc|divide:--offset|divide:--mounted|divide:-c|divide:--circle|\
+    divide:-t|divide:--tolerance|divide:--most-turns|divide:-r|divide:--radius|divide:--from|divide:--to|\
+    divide:-w|divide:--width|divide:--pages|methods:-k|methods:--block|methods:--arc|methods:--offset|\
+    methods:--mounted|methods:-c|methods:--circle|methods:-t|methods:--tolerance|methods:--most-turns|\
+    methods:-w|methods:--width|methods:--pages|table:--mounted|table:-c|table:--circle|table:-t|\
+    table:--tolerance|table:--most-turns|table:-w|table:--width|table:--pages|check:--drivers|\
+    check:--driven|check:--idlers|check:-k|check:--block|check:-t|check:--tolerance|check:--mounted|\
+    check:-w|check:--width|check:--pages|heads:-w|heads:--width|tilt:-n|tilt:--teeth|tilt:--cutter|\
+    tilt:--cone|tilt:--mate|tilt:--shaft|tilt:--dedendum|tilt:--bore|tilt:-z|tilt:--zero|tilt:--travel|\
+    tilt:--bar|tilt:--sine|tilt:--mounted|tilt:-w|tilt:--width|tilt:--pages|lead:-s|lead:--screw|\
+    lead:--helix|lead:-d|lead:--diameter|lead:-l|lead:--length|lead:-n|lead:--starts|lead:-g|\
+    lead:--gears|lead:--list|lead:--within|lead:--mounted|lead:-w|lead:--width|lead:--pages)
+        : ;;
+    divide:-H|divide:--head|methods:-H|methods:--head|table:-H|table:--head|check:-H|check:--head|\
+    tilt:-H|tilt:--head|lead:-H|lead:--head)
+        compgen -W "$(_crankcard_heads)" -- "$2"; compgen -f -- "$2" ;;
+    divide:-m|divide:--method|methods:-m|methods:--method|table:-m|table:--method)
+        compgen -W 'direct plain differential compound nearly-exact nearest-hole nearest-compound' -- "$2" ;;
+    divide:-f|divide:--format|methods:-f|methods:--format|table:-f|table:--format|check:-f|\
+    check:--format|tilt:-f|tilt:--format|lead:-f|lead:--format)
+        compgen -W 'card csv tsv jsonl svg' -- "$2" ;;
+    divide:-u|divide:--units|methods:-u|methods:--units|table:-u|table:--units|check:-u|check:--units|\
+    tilt:-u|tilt:--units|lead:-u|lead:--units)
+        compgen -W 'mm in' -- "$2" ;;
+    divide:-o|divide:--output|methods:-o|methods:--output|table:-o|table:--output|check:-o|\
+    check:--output|heads:-o|heads:--output|tilt:-o|tilt:--output|lead:-o|lead:--output)
+        compgen -f -- "$2" ;;
+    tilt:--for)
+        compgen -W 'end side taper square-clutch saw-clutch v-clutch bevel' -- "$2" ;;
+    lead:--hand)
+        compgen -W 'right left' -- "$2" ;;
+    lead:--most-gears)
+        compgen -W '2 4 6' -- "$2" ;;
+    lead:--geared-to)
+        compgen -W 'worm spindle' -- "$2" ;;
+    *)
+        return 1 ;;
+    esac
+}
+
+_crankcard_options()
+{
+    case $1 in
+    divide) echo '--block --arc --offset --head --mounted --method --circle --tolerance --most-turns --radius --from --to --no-steps --all-steps --tally --decimal --format --width --ascii --pages --units --output --help' ;;
+    methods) echo '--all --block --arc --offset --head --mounted --method --circle --tolerance --most-turns --format --width --ascii --pages --units --output --help' ;;
+    table) echo '--gaps --head --mounted --method --circle --tolerance --most-turns --format --width --ascii --pages --units --output --help' ;;
+    check) echo '--drivers --driven --idlers --block --tolerance --head --mounted --format --width --ascii --pages --units --output --help' ;;
+    heads) echo '--print --where --prove --width --ascii --output --help' ;;
+    tilt) echo '--for --teeth --cutter --cone --mate --shaft --dedendum --bore --zero --travel --bar --sine --head --mounted --format --width --ascii --pages --units --output --help' ;;
+    lead) echo '--screw --helix --diameter --length --hand --starts --gears --most-gears --list --geared-to --within --head --mounted --format --width --ascii --pages --units --output --help' ;;
+    esac
+}
+
+_crankcard()
+{
+    local word=${COMP_WORDS[COMP_CWORD]} last=${COMP_WORDS[COMP_CWORD-1]} command=${COMP_WORDS[1]}
+
+    COMPREPLY=()
+    if [ "$COMP_CWORD" -eq 1 ]; then
+        mapfile -t COMPREPLY < <(compgen -W 'divide methods table check heads tilt lead help --help --version' -- "$word")
+        return
+    fi
+    case $command in
+    [0-9]*) command=divide ;;        # crankcard 57 is crankcard divide 57
+    esac
+    if _crankcard_value "$command:$last" '' > /dev/null; then
+        mapfile -t COMPREPLY < <(_crankcard_value "$command:$last" "$word")
+    elif [[ $word == -* ]]; then
+        mapfile -t COMPREPLY < <(compgen -W "$(_crankcard_options "$command")" -- "$word")
+    elif [ "$command" = heads ]; then
+        mapfile -t COMPREPLY < <(compgen -W "$(_crankcard_heads)" -- "$word")
+    elif [ "$command" = help ]; then
+        mapfile -t COMPREPLY < <(compgen -W 'divide methods table check heads tilt lead' -- "$word")
+    fi
+}
+
+# Where nothing is offered, bash completes file names.
+complete -o bashdefault -o default -F _crankcard crankcard
