@@ -47,9 +47,8 @@ def option(line):
     return Option(*found.groups())
 
 
-def runner(path):
+def runner(path, home):
     """A function that runs the program with nothing of the user's own in reach."""
-    home = tempfile.mkdtemp()
     env = {k: v for k, v in os.environ.items() if not k.startswith("XDG_") and k != "CRANKCARD_HEAD"}
     env.update(HOME=home, LC_ALL="C")
 
@@ -216,11 +215,12 @@ def completion(program, commands):
 def main():
     if len(sys.argv) < 2:
         sys.exit(__doc__)
-    program = runner(os.path.abspath(sys.argv[1]))
-    commands = read_commands(program)
     with open(PAGE, encoding="utf-8") as file:
         page = file.read()
-    wanted = {PAGE: with_part(page, manual(commands)), COMPLETION: completion(program, commands)}
+    with tempfile.TemporaryDirectory() as home:
+        program = runner(os.path.abspath(sys.argv[1]), home)
+        commands = read_commands(program)
+        wanted = {PAGE: with_part(page, manual(commands)), COMPLETION: completion(program, commands)}
     stale = 0
     for path, text in wanted.items():
         old = ""
