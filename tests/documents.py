@@ -1,4 +1,5 @@
-"""Run the commands shown in documents and compare what they print. Called by run_documents.sh.
+"""Run the commands shown in documents and compare what they print; see that links lead somewhere. Called
+by run_documents.sh.
 
 Each document has a folder of its own, in which the top folders of the source can be seen. A block that
 begins with ```ini NAME (or any language and a file name) is written to that file before the
@@ -45,6 +46,32 @@ def matches(expected, real):
     return re.fullmatch(pattern, "".join(line + "\n" for line in real)) is not None
 
 
+def headings(path):
+    with open(path, encoding="utf-8") as file:
+        return [line.strip("# \n") for line in file if line.startswith("#")]
+
+
+def dead_links(path):
+    """Relative links of a document to files that are not there."""
+    with open(path, encoding="utf-8") as file:
+        for target in re.findall(r"\]\(([^)#:]+)[^):]*\)", file.read()):
+            if not os.path.exists(os.path.join(os.path.dirname(path), target)):
+                yield f"{path}: no file {target}"
+
+
+def dead_references():
+    """Comments that name a document, or a heading of one, that is not there."""
+    for folder in ("include/crankcard", "src/core", "src/plan", "src/trade", "src/cli"):
+        for name in sorted(os.listdir(folder)):
+            with open(os.path.join(folder, name), encoding="utf-8") as file:
+                text = re.sub(r"\s+(\* )?", " ", file.read())
+            for document, heading in re.findall(r'(docs/[a-z]+\.md)(?:, "([^"]+)")?', text):
+                if not os.path.exists(document):
+                    yield f"{folder}/{name}: no document {document}"
+                elif heading and heading not in headings(document):
+                    yield f"{folder}/{name}: {document} has no heading {heading}"
+
+
 def prepare(folder):
     """A document's own folder, with the top folders of the source in it."""
     os.mkdir(folder)
@@ -77,7 +104,11 @@ def run_document(path, folder, env):
 
 
 def main():
-    failed = count = 0
+    count = 0
+    dead = [fault for path in sys.argv[1:] for fault in dead_links(path)] + list(dead_references())
+    for fault in dead:
+        print("FAIL", fault)
+    failed = len(dead)
     with tempfile.TemporaryDirectory() as home:
         env = {k: v for k, v in os.environ.items() if not k.startswith("XDG_") and k != "CRANKCARD_HEAD"}
         env.update(LC_ALL="C", HOME=home, PATH=os.path.dirname(env["CRANKCARD"]) + ":" + env["PATH"])
