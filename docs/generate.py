@@ -85,7 +85,10 @@ def option_item(row):
 
 
 def sentence(text):
-    return roff(text[0].upper() + text[1:]) + "."
+    """A row's text as a sentence; a list of words that can be typed keeps its small letters."""
+    if re.match(r"[a-z]+,", text) is None:
+        text = text[0].upper() + text[1:]
+    return roff(text) + ("" if text.endswith(".") else ".")
 
 
 def paragraph(text):

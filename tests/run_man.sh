@@ -4,7 +4,9 @@
 set -u
 : "${CRANKCARD:?set it to the program to test}"
 failed=0
+version=$("$CRANKCARD" --version | cut -d ' ' -f 2)
 for page in docs/*.[157]; do
+    head -n 1 "$page" | grep -qF "\"crankcard $version\"" || { echo "FAIL $page: not of version $version"; failed=1; }
     warnings=$(groff -man -Tutf8 -ww -z "$page" 2>&1)
     [ -z "$warnings" ] || { echo "FAIL $page: $warnings"; failed=1; }
     if command -v mandoc > /dev/null; then
