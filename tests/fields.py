@@ -13,6 +13,7 @@ import tempfile
 CRANKCARD = os.environ["CRANKCARD"]
 GEARED = ["--head", "small-tilting-geared"]
 WITHOUT_RECORDS = {"heads", "follow"}
+INPUT = {"angles": "30 a\n90 b\n", "batch": "57 --no-steps\nangles 30\ncheck 57 7/19+5/15\nfoo\n"}
 
 # Command lines, enough of them to bring every record; --format is added.
 SAMPLES = {
@@ -22,6 +23,8 @@ SAMPLES = {
     "check": [["57", "7/19+5/15"], ["99", "8/20", "--drivers", "32,40", "--driven", "28,56", *GEARED]],
     "tilt": [["30"], ["--for", "end", "--teeth", "20", "--cutter", "70"]],
     "lead": [["200mm", "--screw", "5mm", *GEARED]],
+    "angles": [["0", "37d30m keyway", "120"], ["--file", "-", "--radius", "10mm"]],
+    "batch": [["-"]],
     "layout": [["7", "--diameter", "80"], ["7", "--diameter", "3in", "--units", "in"]],
     "assess": [["examples/bench-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"]],
     "plates": [["2-60"], ["--make", "127"]],
@@ -31,7 +34,7 @@ SAMPLES = {
 
 def run(command, arguments, form):
     form = ["--format", form] if form else []
-    done = subprocess.run([CRANKCARD, command, *arguments, *form], stdin=subprocess.DEVNULL,
+    done = subprocess.run([CRANKCARD, command, *arguments, *form], input=INPUT.get(command, "").encode(),
                           stdout=subprocess.PIPE, stderr=subprocess.PIPE, check=False)
     return done.stdout.decode("utf-8")
 
@@ -60,7 +63,7 @@ def described(record, command):
     parts = re.findall(rf"^## (?:Values|{record})$(.*?)(?=^## |\Z)", read("docs/output.md"), re.M | re.S)
     text = "".join(parts) + read(f"docs/{command}.md")
     prose = re.sub(r"^```.*?^```$", "", text, flags=re.M | re.S)
-    return {word for quoted in re.findall(r"`([^`]+)`", prose) for word in re.split(r"[ ,]+", quoted)}
+    return {word for quoted in re.findall(r"`([^`]+)`", prose) for word in re.split(r'[ ,"]+', quoted)}
 
 
 def commands():
