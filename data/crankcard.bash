@@ -10,47 +10,52 @@ _crankcard_heads()
 _crankcard_value()
 {
     case $1 in
-    divide:-k|divide:--block|divide:--arc|divide:--offset|divide:--mounted|divide:-c|divide:--circle|\
-    divide:-t|divide:--tolerance|divide:--most-turns|divide:-r|divide:--radius|divide:--from|divide:--to|\
-    divide:-w|divide:--width|divide:--pages|methods:-k|methods:--block|methods:--arc|methods:--offset|\
-    methods:--mounted|methods:-c|methods:--circle|methods:-t|methods:--tolerance|methods:--most-turns|\
-    methods:-w|methods:--width|methods:--pages|table:--mounted|table:-c|table:--circle|table:-t|\
-    table:--tolerance|table:--most-turns|table:-w|table:--width|table:--pages|check:--drivers|\
-    check:--driven|check:--idlers|check:-k|check:--block|check:-t|check:--tolerance|check:--mounted|\
-    check:-w|check:--width|check:--pages|gear:--module|gear:--dp|gear:--pressure-angle|gear:--helix|\
-    gear:--mate|gear:--shaft-angle|gear:--face|gear:--profile-shift|gear:--span|gear:--pin|gear:--name|\
-    gear:-s|gear:--screw|gear:-t|gear:--tolerance|gear:--mounted|gear:-w|gear:--width|gear:--pages|\
-    heads:-w|heads:--width|tilt:-n|tilt:--teeth|tilt:--cutter|tilt:--cone|tilt:--mate|tilt:--shaft|\
-    tilt:--dedendum|tilt:--bore|tilt:-z|tilt:--zero|tilt:--travel|tilt:--bar|tilt:--sine|tilt:--mounted|\
-    tilt:-w|tilt:--width|tilt:--pages|lead:-s|lead:--screw|lead:--helix|lead:-d|lead:--diameter|lead:-l|\
-    lead:--length|lead:-n|lead:--starts|lead:-g|lead:--gears|lead:--list|lead:--within|lead:--mounted|\
-    lead:-w|lead:--width|lead:--pages|layout:-d|layout:--diameter|layout:-r|layout:--resolution|\
-    layout:-c|layout:--centre|layout:-s|layout:--start|layout:--slot|layout:-p|layout:--pin|layout:-w|\
-    layout:--width|layout:--pages|assess:-r|assess:--radius|assess:-n|assess:--divisions|assess:-l|\
-    assess:--length|assess:--class|assess:--module|assess:--standard|assess:--harmonics|assess:--indexed|\
+    divide:-k|divide:--block|divide:--arc|divide:--offset|divide:--mark|divide:--number|divide:--value|\
+    divide:--mounted|divide:-c|divide:--circle|divide:-t|divide:--tolerance|divide:--most-turns|\
+    divide:-r|divide:--radius|divide:--from|divide:--to|divide:-w|divide:--width|divide:--pages|\
+    angles:--repeat|angles:--offset|angles:--mounted|angles:-c|angles:--circle|angles:-t|\
+    angles:--tolerance|angles:--most-turns|angles:-r|angles:--radius|angles:--from|angles:--to|angles:-w|\
+    angles:--width|angles:--pages|methods:-k|methods:--block|methods:--arc|methods:--offset|\
+    methods:--mark|methods:--number|methods:--value|methods:--mounted|methods:-c|methods:--circle|\
+    methods:-t|methods:--tolerance|methods:--most-turns|methods:-w|methods:--width|methods:--pages|\
+    table:--mounted|table:-c|table:--circle|table:-t|table:--tolerance|table:--most-turns|table:-w|\
+    table:--width|table:--pages|check:--drivers|check:--driven|check:--idlers|check:-k|check:--block|\
+    check:-t|check:--tolerance|check:--mounted|check:-w|check:--width|check:--pages|gear:--module|\
+    gear:--dp|gear:--pressure-angle|gear:--helix|gear:--mate|gear:--shaft-angle|gear:--face|\
+    gear:--profile-shift|gear:--span|gear:--pin|gear:--name|gear:-s|gear:--screw|gear:-t|\
+    gear:--tolerance|gear:--mounted|gear:-w|gear:--width|gear:--pages|heads:-w|heads:--width|tilt:-n|\
+    tilt:--teeth|tilt:--cutter|tilt:--cone|tilt:--mate|tilt:--shaft|tilt:--dedendum|tilt:--bore|tilt:-z|\
+    tilt:--zero|tilt:--travel|tilt:--bar|tilt:--sine|tilt:--mounted|tilt:-w|tilt:--width|tilt:--pages|\
+    lead:-s|lead:--screw|lead:--helix|lead:-d|lead:--diameter|lead:-l|lead:--length|lead:-n|\
+    lead:--starts|lead:-g|lead:--gears|lead:--list|lead:--within|lead:--mounted|lead:-w|lead:--width|\
+    lead:--pages|layout:-d|layout:--diameter|layout:-r|layout:--resolution|layout:-c|layout:--centre|\
+    layout:-s|layout:--start|layout:--slot|layout:-p|layout:--pin|layout:-w|layout:--width|\
+    layout:--pages|assess:-r|assess:--radius|assess:-n|assess:--divisions|assess:-l|assess:--length|\
+    assess:--class|assess:--module|assess:--standard|assess:--harmonics|assess:--indexed|\
     assess:--mounted|assess:-w|assess:--width|assess:--pages|plates:-k|plates:--circles|plates:--least|\
     plates:--most|plates:--want|plates:-m|plates:--method|plates:--make|plates:--holds|plates:--drill|\
     plates:-d|plates:--diameter|plates:--mounted|plates:-f|plates:--format|plates:-w|plates:--width|\
-    plates:--pages)
+    plates:--pages|batch:-j|batch:--jobs)
         : ;;
-    divide:-H|divide:--head|methods:-H|methods:--head|table:-H|table:--head|check:-H|check:--head|\
-    gear:-H|gear:--head|tilt:-H|tilt:--head|lead:-H|lead:--head|assess:-H|assess:--head|plates:-H|\
-    plates:--head)
+    divide:-H|divide:--head|angles:-H|angles:--head|methods:-H|methods:--head|table:-H|table:--head|\
+    check:-H|check:--head|gear:-H|gear:--head|tilt:-H|tilt:--head|lead:-H|lead:--head|assess:-H|\
+    assess:--head|plates:-H|plates:--head)
         compgen -W "$(_crankcard_heads)" -- "$2"; compgen -f -- "$2" ;;
-    divide:-m|divide:--method|methods:-m|methods:--method|table:-m|table:--method)
+    divide:-m|divide:--method|angles:-m|angles:--method|methods:-m|methods:--method|table:-m|\
+    table:--method)
         compgen -W 'direct plain differential compound nearly-exact nearest-hole nearest-compound' -- "$2" ;;
-    divide:-f|divide:--format|methods:-f|methods:--format|table:-f|table:--format|check:-f|\
-    check:--format|gear:-f|gear:--format|tilt:-f|tilt:--format|lead:-f|lead:--format|layout:-f|\
-    layout:--format|assess:-f|assess:--format)
+    divide:-f|divide:--format|angles:-f|angles:--format|methods:-f|methods:--format|table:-f|\
+    table:--format|check:-f|check:--format|gear:-f|gear:--format|tilt:-f|tilt:--format|lead:-f|\
+    lead:--format|layout:-f|layout:--format|assess:-f|assess:--format)
         compgen -W 'card csv tsv jsonl svg' -- "$2" ;;
-    divide:-u|divide:--units|methods:-u|methods:--units|table:-u|table:--units|check:-u|check:--units|\
-    gear:-u|gear:--units|tilt:-u|tilt:--units|lead:-u|lead:--units|layout:-u|layout:--units|assess:-u|\
-    assess:--units|plates:-u|plates:--units)
+    divide:-u|divide:--units|angles:-u|angles:--units|methods:-u|methods:--units|table:-u|table:--units|\
+    check:-u|check:--units|gear:-u|gear:--units|tilt:-u|tilt:--units|lead:-u|lead:--units|layout:-u|\
+    layout:--units|assess:-u|assess:--units|plates:-u|plates:--units)
         compgen -W 'mm in' -- "$2" ;;
-    divide:-o|divide:--output|methods:-o|methods:--output|table:-o|table:--output|check:-o|\
-    check:--output|gear:--file|gear:-o|gear:--output|heads:-o|heads:--output|tilt:-o|tilt:--output|\
-    lead:-o|lead:--output|layout:-o|layout:--output|assess:--write|assess:-o|assess:--output|plates:-o|\
-    plates:--output)
+    divide:-o|divide:--output|angles:--file|angles:-o|angles:--output|methods:-o|methods:--output|\
+    table:-o|table:--output|check:-o|check:--output|gear:--file|gear:-o|gear:--output|heads:-o|\
+    heads:--output|tilt:-o|tilt:--output|lead:-o|lead:--output|layout:-o|layout:--output|assess:--write|\
+    assess:-o|assess:--output|plates:-o|plates:--output|batch:-o|batch:--output)
         compgen -f -- "$2" ;;
     gear:--hand|lead:--hand)
         compgen -W 'right left' -- "$2" ;;
@@ -72,8 +77,9 @@ _crankcard_value()
 _crankcard_options()
 {
     case $1 in
-    divide) echo '--block --arc --offset --head --mounted --method --circle --tolerance --most-turns --radius --from --to --no-steps --all-steps --tally --decimal --format --width --ascii --pages --units --output --help' ;;
-    methods) echo '--all --block --arc --offset --head --mounted --method --circle --tolerance --most-turns --format --width --ascii --pages --units --output --help' ;;
+    divide) echo '--block --arc --offset --ends --mark --number --value --clockwise --counter --head --mounted --method --circle --tolerance --most-turns --radius --from --to --no-steps --all-steps --tally --decimal --format --width --ascii --pages --units --output --help' ;;
+    angles) echo '--file --incremental --sort --repeat --offset --clockwise --counter --head --mounted --method --circle --tolerance --most-turns --radius --from --to --no-steps --all-steps --tally --decimal --format --width --ascii --pages --units --output --help' ;;
+    methods) echo '--all --block --arc --offset --ends --mark --number --value --head --mounted --method --circle --tolerance --most-turns --format --width --ascii --pages --units --output --help' ;;
     table) echo '--gaps --head --mounted --method --circle --tolerance --most-turns --format --width --ascii --pages --units --output --help' ;;
     check) echo '--drivers --driven --idlers --block --tolerance --head --mounted --format --width --ascii --pages --units --output --help' ;;
     gear) echo '--module --dp --pressure-angle --helix --hand --bevel --spur --mate --shaft-angle --face --profile-shift --span --pin --name --file --cutters --screw --tolerance --head --mounted --format --width --ascii --pages --units --output --help' ;;
@@ -83,6 +89,7 @@ _crankcard_options()
     layout) echo '--diameter --angles --resolution --corner --centre --start --clockwise --slot --pin --format --width --ascii --pages --units --output --help' ;;
     assess) echo '--radius --divisions --length --tolerance --class --module --standard --both-ways --harmonics --indexed --write --head --mounted --format --width --ascii --pages --units --output --help' ;;
     plates) echo '--circles --least --most --want --method --make --holds --drill --diameter --head --mounted --format --width --ascii --pages --units --output --help' ;;
+    batch) echo '--strict --jobs --output --help' ;;
     esac
 }
 
@@ -92,7 +99,7 @@ _crankcard()
 
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        mapfile -t COMPREPLY < <(compgen -W 'divide methods table check gear heads tilt lead layout assess plates help --help --version' -- "$word")
+        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt lead layout assess plates batch help --help --version' -- "$word")
         return
     fi
     case $command in
@@ -105,7 +112,7 @@ _crankcard()
     elif [ "$command" = heads ]; then
         mapfile -t COMPREPLY < <(compgen -W "$(_crankcard_heads)" -- "$word")
     elif [ "$command" = help ]; then
-        mapfile -t COMPREPLY < <(compgen -W 'divide methods table check gear heads tilt lead layout assess plates' -- "$word")
+        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt lead layout assess plates batch' -- "$word")
     fi
 }
 
