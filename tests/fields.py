@@ -13,6 +13,7 @@ import tempfile
 CRANKCARD = os.environ["CRANKCARD"]
 GEARED = ["--head", "small-tilting-geared"]
 WITHOUT_RECORDS = {"heads", "follow"}
+DOCUMENTS = {"recover": "follow"}       # where it is not docs/COMMAND.md
 INPUT = {"angles": "30 a\n90 b\n", "batch": "57 --no-steps\nangles 30\ncheck 57 7/19+5/15\nfoo\n"}
 
 # Command lines, enough of them to bring every record; --format is added.
@@ -25,6 +26,7 @@ SAMPLES = {
     "lead": [["200mm", "--screw", "5mm", *GEARED]],
     "angles": [["0", "37d30m keyway", "120"], ["--file", "-", "--radius", "10mm"]],
     "batch": [["-"]],
+    "recover": [["57", "--hole", "7", "--hole2", "5", "--reading", "6"], ["7", "--hole", "35"]],
     "layout": [["7", "--diameter", "80"], ["7", "--diameter", "3in", "--units", "in"]],
     "assess": [["examples/bench-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"]],
     "plates": [["2-60"], ["--make", "127"]],
@@ -61,7 +63,7 @@ def read(path):
 def described(record, command):
     """The words in backquotes where a record is described."""
     parts = re.findall(rf"^## (?:Values|{record})$(.*?)(?=^## |\Z)", read("docs/output.md"), re.M | re.S)
-    text = "".join(parts) + read(f"docs/{command}.md")
+    text = "".join(parts) + read(f"docs/{DOCUMENTS.get(command, command)}.md")
     prose = re.sub(r"^```.*?^```$", "", text, flags=re.M | re.S)
     return {word for quoted in re.findall(r"`([^`]+)`", prose) for word in re.split(r'[ ,"]+', quoted)}
 
