@@ -90,6 +90,7 @@ check-golden: $(PROGRAM)
 
 golden: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) tests/run_golden.sh rewrite
+	@CRANKCARD=$(PROGRAM) PYTHON=$(PYTHON) tests/run_documents.sh rewrite
 
 # The machine formats against the output contract, with Python's fractions as witness.
 check-contract: $(PROGRAM)

@@ -4,6 +4,9 @@ by run_documents.sh.
 Each document has a folder of its own, in which the top folders of the source can be seen. A block that
 begins with ```ini NAME (or any language and a file name) is written to that file before the
 commands that follow it run.
+
+With --rewrite first, what a command is shown to print is replaced by what it prints, where the two differ and
+no line is left out with "...".
 """
 import os
 import re
@@ -79,9 +82,20 @@ def prepare(folder):
         os.symlink(os.path.abspath(top), os.path.join(folder, top))
 
 
-def run_document(path, folder, env):
+def replace(path, changes):
+    """Put new lines in place of old ones: (number of the first, how many, new lines)."""
+    with open(path, encoding="utf-8") as file:
+        lines = file.read().split("\n")
+    for first, many, new in reversed(changes):
+        lines[first - 1:first - 1 + many] = new
+    with open(path, "w", encoding="utf-8") as file:
+        file.write("\n".join(lines))
+
+
+def run_document(path, folder, env, rewrite):
     """Run the commands of one document; how many ran, and how many failed."""
     failed = count = 0
+    changes = []
     prepare(folder)
     for name, start, lines in blocks(path):
         if name is not None:
@@ -95,25 +109,33 @@ def run_document(path, folder, env):
                                   stdout=subprocess.PIPE, stderr=subprocess.STDOUT, check=False)
             real = done.stdout.decode("utf-8").splitlines()
             count += 1
-            if not matches(expected, real):
-                failed += 1
-                print(f"FAIL {path}:{at}: {command}")
-                print("  printed:")
-                print("\n".join("    " + line for line in real[:60]))
+            if matches(expected, real):
+                continue
+            if rewrite and "..." not in expected:
+                changes.append((at + 1, len(expected), real))
+                continue
+            failed += 1
+            print(f"FAIL {path}:{at}: {command}")
+            print("  printed:")
+            print("\n".join("    " + line for line in real[:60]))
+    if changes:
+        replace(path, changes)
     return count, failed
 
 
 def main():
     count = 0
-    dead = [fault for path in sys.argv[1:] for fault in dead_links(path)] + list(dead_references())
+    rewrite = sys.argv[1] == "--rewrite"
+    paths = sys.argv[2:] if rewrite else sys.argv[1:]
+    dead = [fault for path in paths for fault in dead_links(path)] + list(dead_references())
     for fault in dead:
         print("FAIL", fault)
     failed = len(dead)
     with tempfile.TemporaryDirectory() as home:
         env = {k: v for k, v in os.environ.items() if not k.startswith("XDG_") and k != "CRANKCARD_HEAD"}
         env.update(LC_ALL="C", HOME=home, PATH=os.path.dirname(env["CRANKCARD"]) + ":" + env["PATH"])
-        for number, path in enumerate(sys.argv[1:]):
-            ran, wrong = run_document(path, os.path.join(home, f"document{number}"), env)
+        for number, path in enumerate(paths):
+            ran, wrong = run_document(path, os.path.join(home, f"document{number}"), env, rewrite)
             count += ran
             failed += wrong
     if failed == 0:
