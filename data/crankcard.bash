@@ -35,27 +35,34 @@ _crankcard_value()
     assess:--mounted|assess:-w|assess:--width|assess:--pages|plates:-k|plates:--circles|plates:--least|\
     plates:--most|plates:--want|plates:-m|plates:--method|plates:--make|plates:--holds|plates:--drill|\
     plates:-d|plates:--diameter|plates:--mounted|plates:-f|plates:--format|plates:-w|plates:--width|\
-    plates:--pages|batch:-j|batch:--jobs)
+    plates:--pages|batch:-j|batch:--jobs|follow:--forget|follow:-k|follow:--block|follow:--arc|\
+    follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--mounted|follow:-c|\
+    follow:--circle|follow:-t|follow:--tolerance|follow:--most-turns|recover:--hole|recover:--hole2|\
+    recover:--reading|recover:--uncertainty|recover:--scale-zero|recover:--tooth|recover:--at|\
+    recover:--most|recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|\
+    recover:--number|recover:--value|recover:--mounted|recover:-c|recover:--circle|recover:-t|\
+    recover:--tolerance|recover:--most-turns|recover:-w|recover:--width|recover:--pages)
         : ;;
     divide:-H|divide:--head|angles:-H|angles:--head|methods:-H|methods:--head|table:-H|table:--head|\
     check:-H|check:--head|gear:-H|gear:--head|tilt:-H|tilt:--head|lead:-H|lead:--head|assess:-H|\
-    assess:--head|plates:-H|plates:--head)
+    assess:--head|plates:-H|plates:--head|follow:-H|follow:--head|recover:-H|recover:--head)
         compgen -W "$(_crankcard_heads)" -- "$2"; compgen -f -- "$2" ;;
     divide:-m|divide:--method|angles:-m|angles:--method|methods:-m|methods:--method|table:-m|\
-    table:--method)
+    table:--method|follow:-m|follow:--method|recover:-m|recover:--method)
         compgen -W 'direct plain differential compound nearly-exact nearest-hole nearest-compound' -- "$2" ;;
     divide:-f|divide:--format|angles:-f|angles:--format|methods:-f|methods:--format|table:-f|\
     table:--format|check:-f|check:--format|gear:-f|gear:--format|tilt:-f|tilt:--format|lead:-f|\
-    lead:--format|layout:-f|layout:--format|assess:-f|assess:--format)
+    lead:--format|layout:-f|layout:--format|assess:-f|assess:--format|recover:-f|recover:--format)
         compgen -W 'card csv tsv jsonl svg' -- "$2" ;;
     divide:-u|divide:--units|angles:-u|angles:--units|methods:-u|methods:--units|table:-u|table:--units|\
     check:-u|check:--units|gear:-u|gear:--units|tilt:-u|tilt:--units|lead:-u|lead:--units|layout:-u|\
-    layout:--units|assess:-u|assess:--units|plates:-u|plates:--units)
+    layout:--units|assess:-u|assess:--units|plates:-u|plates:--units|recover:-u|recover:--units)
         compgen -W 'mm in' -- "$2" ;;
     divide:-o|divide:--output|angles:--file|angles:-o|angles:--output|methods:-o|methods:--output|\
     table:-o|table:--output|check:-o|check:--output|gear:--file|gear:-o|gear:--output|heads:-o|\
     heads:--output|tilt:-o|tilt:--output|lead:-o|lead:--output|layout:-o|layout:--output|assess:--write|\
-    assess:-o|assess:--output|plates:-o|plates:--output|batch:-o|batch:--output)
+    assess:-o|assess:--output|plates:-o|plates:--output|batch:-o|batch:--output|recover:-o|\
+    recover:--output)
         compgen -f -- "$2" ;;
     gear:--hand|lead:--hand)
         compgen -W 'right left' -- "$2" ;;
@@ -90,6 +97,8 @@ _crankcard_options()
     assess) echo '--radius --divisions --length --tolerance --class --module --standard --both-ways --harmonics --indexed --write --head --mounted --format --width --ascii --pages --units --output --help' ;;
     plates) echo '--circles --least --most --want --method --make --holds --drill --diameter --head --mounted --format --width --ascii --pages --units --output --help' ;;
     batch) echo '--strict --jobs --output --help' ;;
+    follow) echo '--resume --list --forget --block --arc --offset --ends --mark --number --value --head --mounted --method --circle --tolerance --most-turns --help' ;;
+    recover) echo '--hole --hole2 --reading --uncertainty --scale-zero --scale-falls --tooth --at --most --re-zero --block --arc --offset --ends --mark --number --value --head --mounted --method --circle --tolerance --most-turns --format --width --ascii --pages --units --output --help' ;;
     esac
 }
 
@@ -99,7 +108,7 @@ _crankcard()
 
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt lead layout assess plates batch help --help --version' -- "$word")
+        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt lead layout assess plates batch follow recover help --help --version' -- "$word")
         return
     fi
     case $command in
@@ -112,7 +121,7 @@ _crankcard()
     elif [ "$command" = heads ]; then
         mapfile -t COMPREPLY < <(compgen -W "$(_crankcard_heads)" -- "$word")
     elif [ "$command" = help ]; then
-        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt lead layout assess plates batch' -- "$word")
+        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt lead layout assess plates batch follow recover' -- "$word")
     fi
 }
 
