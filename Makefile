@@ -36,7 +36,7 @@ ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"'
 ALL_CFLAGS   = -std=c11 $(WARN) $(CFLAGS)
 
 .PHONY: all check check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install \
-        check-san check-valgrind golden install uninstall clean
+        check-san check-valgrind golden generated completion install uninstall clean
 .DELETE_ON_ERROR:
 
 all: $(PROGRAM) $(STATIC_LIB) $(SHARED_LIB)
@@ -77,7 +77,7 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
 	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
 
-check: check-unit check-golden check-contract check-batch check-follow check-documents check-examples
+check: check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install
 
 check-unit: $(TESTS) $(PROGRAM)
 	@for t in $(TESTS); do \
@@ -90,6 +90,7 @@ check-golden: $(PROGRAM)
 
 golden: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) tests/run_golden.sh rewrite
+	@CRANKCARD=$(PROGRAM) PYTHON=$(PYTHON) tests/run_documents.sh rewrite
 
 # The machine formats against the output contract, with Python's fractions as witness.
 check-contract: $(PROGRAM)
@@ -108,9 +109,12 @@ check-documents: $(PROGRAM)
 check-examples: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) tests/run_examples.sh
 
-# The manual pages are clean, and say the same options as --help.
+# The manual pages and the completion are clean, and say the same as --help; generated makes them say it.
 check-man: $(PROGRAM)
-	@CRANKCARD=$(PROGRAM) tests/run_man.sh
+	@CRANKCARD=$(PROGRAM) PYTHON=$(PYTHON) tests/run_man.sh
+
+generated completion: $(PROGRAM)
+	$(PYTHON) docs/generate.py $(PROGRAM)
 
 # What make install leaves, and a program of a user's own against the shared library.
 check-install: all

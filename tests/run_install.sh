@@ -9,7 +9,8 @@ fail() { echo "FAIL install: $*"; exit 1; }
 
 $MAKE -s install DESTDIR="$root" PREFIX=/usr BUILD="$BUILD" > "$root/log" 2>&1 || { cat "$root/log"; fail "make install"; }
 for f in bin/crankcard lib/libcrankcard.a lib/libcrankcard.so lib/pkgconfig/crankcard.pc include/crankcard/crankcard.h \
-         share/man/man1/crankcard.1 share/crankcard/heads/small-tilting.ini share/bash-completion/completions/crankcard; do
+         share/man/man1/crankcard.1 share/man/man5/crankcard-profile.5 share/man/man7/crankcard-output.7 \
+         share/doc/crankcard/README.md share/crankcard/heads/small-tilting.ini share/bash-completion/completions/crankcard; do
     [ -e "$root/usr/$f" ] || fail "usr/$f is missing"
 done
 "$root/usr/bin/crankcard" heads --where | grep -q "$root/usr/share/crankcard/heads .*found" ||
@@ -34,6 +35,17 @@ flags=$(pkg-config --define-variable=prefix="$root/usr" --cflags --libs crankcar
 $CC -o "$root/user" "$root/user.c" $flags || fail "a user's program does not link"
 LD_LIBRARY_PATH="$root/usr/lib" "$root/user" > "$root/out" || fail "a user's program does not run"
 pkg-config --modversion crankcard | cmp -s - "$root/out" || fail "the versions differ"
+
+# The example of docs/library.md prints what the program prints; what it says of 10^9 divisions is a "no".
+# shellcheck disable=SC2046,SC2086
+$CC -std=c11 -Wall -Wextra -Werror -o "$root/steps" examples/library_steps.c $flags -lgmp ||
+    fail "examples/library_steps.c does not compile"
+LD_LIBRARY_PATH="$root/usr/lib" "$root/steps" 57 > "$root/out" || fail "examples/library_steps.c does not run"
+env -u CRANKCARD_HEAD HOME="$root" XDG_CONFIG_HOME="$root" "$root/usr/bin/crankcard" 57 --format tsv | tail -n +2 |
+    cut -f3,9,14 | cmp -s - "$root/out" || fail "examples/library_steps.c says other than the program"
+LD_LIBRARY_PATH="$root/usr/lib" "$root/steps" 1000000000 > "$root/out" 2>&1
+[ $? -eq 1 ] || fail "examples/library_steps.c: no status 1 for what cannot be divided"
+
 other=$(nm -D --defined-only "$root/usr/lib/libcrankcard.so" | awk '$2 != "A" && $3 !~ /^cc_/ { print $3 }')
 [ -z "$other" ] || fail "these symbols leave the library too: $other"
 

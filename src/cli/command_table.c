@@ -109,7 +109,7 @@ const struct command commands[] = {
       "REQUEST is what divide or angles takes. From the hole the pin stands in, a rough reading of the spindle's\n"
       "scale and the last cut that is sure, the steps that fit, the movement to the next one, and how to set\n"
       "zero again when none fits. Status 1 when none does.\n",
-      "  crankcard recover 57 --hole 8 --hole2 5 --reading 151\n"
+      "  crankcard recover 57 --hole 16 --hole2 0 --reading 151\n"
       "  crankcard recover 95 --hole 5 --reading 155 --uncertainty 2 --tooth 38\n" },
     { NULL, NULL, NULL, NULL, NULL, NULL, NULL }
 };
