@@ -18,7 +18,7 @@ static size_t good_character(const char *s)
     unsigned char c = (unsigned char)s[0];
     size_t n = c < 0x80 ? 1 : c >= 0xC2 && c < 0xE0 ? 2 : c >= 0xE0 && c < 0xF0 ? 3 : c >= 0xF0 && c < 0xF5 ? 4 : 0;
 
-    if (c < 0x20 || c == 0x7F)
+    if ((c < 0x20 && c != '\n') || c == 0x7F)
         return 0;
     for (size_t i = 1; i < n; i++)
         if (((unsigned char)s[i] & 0xC0) != 0x80)
@@ -210,9 +210,13 @@ void svg_rectangle(struct svg *svg, double x, double y, double width, double hei
     svg_close(svg);
 }
 
-void svg_path_begin(struct svg *svg)
+void svg_path_begin(struct svg *svg, double stroke)
 {
     svg_open(svg, "path");
+    if (stroke > 0) {
+        svg_attr(svg, "stroke", "#000");
+        svg_number(svg, "stroke-width", stroke);
+    }
     fputs(" d=\"", svg->out);
 }
 
@@ -311,7 +315,7 @@ static size_t bytes_that_fit(const char *text, double width, struct svg_text_sty
 {
     size_t end = 0, blank = 0;
 
-    while (text[end] != '\0') {
+    while (text[end] != '\0' && text[end] != '\n') {
         size_t next = end + 1;
         while (((unsigned char)text[next] & 0xC0) == 0x80)
             next++;
@@ -332,7 +336,7 @@ double svg_paragraph(struct svg *svg, double x, double y, double width, struct s
         svg_text(svg, x, y, style, "%.*s", (int)n, text);
         y += SVG_LINE * style.size;
         text += n;
-        text += strspn(text, " ");
+        text += strspn(text, " \n");
     }
     return y;
 }

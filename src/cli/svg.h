@@ -47,8 +47,11 @@ void svg_circle(struct svg *svg, double x, double y, double radius);
 void svg_line(struct svg *svg, double x1, double y1, double x2, double y2);
 void svg_rectangle(struct svg *svg, double x, double y, double width, double height);
 
-/* A path: begin, then moves, lines and arcs, then the end (closed or not). */
-void svg_path_begin(struct svg *svg);
+/*
+ * A path: begin, then moves, lines and arcs, then the end (closed or not). The begin takes a stroke width of its own, 0
+ * for that of its group.
+ */
+void svg_path_begin(struct svg *svg, double stroke);
 void svg_path_move(struct svg *svg, double x, double y);
 void svg_path_line(struct svg *svg, double x, double y);
 void svg_path_arc(struct svg *svg, double radius, bool large, bool clockwise, double x, double y);
@@ -69,7 +72,7 @@ void svg_text(struct svg *svg, double x, double y, struct svg_text_style style, 
 /* How wide text is at most in the typefaces named, mm. */
 double svg_text_width(const char *text, struct svg_text_style style);
 
-/* Text broken at blanks to lines of the width; returns the baseline after the last line. */
+/* Text broken at line ends, and at blanks to lines of the width; returns the baseline after the last line. */
 double svg_paragraph(struct svg *svg, double x, double y, double width, struct svg_text_style style,
                      const char *text);
 
