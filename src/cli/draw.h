@@ -23,10 +23,12 @@ struct drawing {
     struct svg svg;
     const struct job *job;
     uint64_t first, last;   /* rows asked for */
+    bool bare;              /* some holes show only the first of their steps, for want of room */
 };
 
-/* The plate (or direct plate) about its centre; it and its labels reach DRAW_PLATE_REACH from there. */
-#define DRAW_PLATE_REACH 87.0
+/* The plate (or direct plate) about its centre; with its labels it reaches so far from there (mm). */
+#define DRAW_PLATE_REACH_X 102.0
+#define DRAW_PLATE_REACH_Y 88.0
 void draw_plate(struct drawing *d, double x, double y);
 
 /* Whether the plan's second pin stands on a circle of the plate. */
@@ -38,7 +40,9 @@ bool draw_arms(int64_t *holes, const struct cc_plan *plan, const struct cc_reque
 /* Samples of the signs used on the plate, with words, from the baseline y on. */
 void draw_legend(struct drawing *d, double x, double y);
 
-/* The work with its divisions about its centre. */
+/* The work with its divisions about its centre, and how far they reach; a caption stands below. */
+#define DRAW_WORK_REACH_X 45.0
+#define DRAW_WORK_REACH_Y 37.0
 void draw_work(struct drawing *d, double x, double y);
 
 #endif

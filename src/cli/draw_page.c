@@ -155,9 +155,10 @@ static void say_reading(struct sentences *s, const struct drawing *d)
         say(s, "A number such as 3/7 is step 3 with pin 7: the hole is the one at the zero line. Pins are drawn one "
             "behind the other; yours may be spread otherwise.");
     else if (plan->circle2 != 0)
-        say(s, "The %u circle's steps are numbered outside, the %u circle's inside; an arrow shows each part "
-            "of a movement.", plan->circle > plan->circle2 ? plan->circle : plan->circle2,
-            plan->circle > plan->circle2 ? plan->circle2 : plan->circle);
+        say(s, "The %u circle's steps are numbered outside, the %u circle's inside%s.",
+            plan->circle > plan->circle2 ? plan->circle : plan->circle2,
+            plan->circle > plan->circle2 ? plan->circle2 : plan->circle,
+            plan->constant ? "; an arrow shows each part of a movement" : "");
     if (plan->side != 0)
         say(s, "Forward is drawn clockwise.");
     if (d->last - d->first > DRAW_NUMBERED)

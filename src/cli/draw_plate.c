@@ -19,6 +19,7 @@
 #define RIM 74.0            /* radii, mm */
 #define OUTERMOST 69.0
 #define INNERMOST 40.0
+#define INNERMOST_COMPOUND 46.0     /* leaves room for numbers inside */
 #define HUB 8.0
 #define VERNIER_PINS 54.0
 #define MOST_PITCH 6.0      /* between neighbouring circles, mm */
@@ -31,6 +32,7 @@
 #define MOST_SCANNED 20000  /* rows whose holes are marked */
 #define SHOWN_VISITS 3      /* steps written at one hole */
 #define LARGE 5.2           /* text, mm */
+#define RING_SPACING 4.6    /* between rows of numbers, mm */
 #define LARGE_STEPS 3       /* steps after the first one that are written large */
 
 struct ring {
@@ -109,9 +111,10 @@ static void lay_out_rings(struct plate *p)
     if (draw_is_compound(plan) && ring_of(p, plan->circle2) == NULL)    /* on the plate's other side */
         p->ring[p->rings++].holes = plan->circle2;
     qsort(p->ring, p->rings, sizeof *p->ring, most_holes_first);
+    double innermost = draw_is_compound(plan) ? INNERMOST_COMPOUND : INNERMOST;
     p->pitch = MOST_PITCH;
     if (p->rings > 1)
-        p->pitch = fmin(MOST_PITCH, (OUTERMOST - INNERMOST) / (double)(p->rings - 1));
+        p->pitch = fmin(MOST_PITCH, (OUTERMOST - innermost) / (double)(p->rings - 1));
     p->hole = LARGEST_HOLE;
     for (size_t i = 0; i < p->rings; i++) {
         struct ring *r = &p->ring[i];
@@ -315,21 +318,20 @@ static void find_landings(struct plate *p, struct landing *pin, struct landing *
     cc_step_clear(&step);
 }
 
-static void landing_words(char *buf, size_t size, const struct plate *p, const struct landing *landing)
+/* The steps that end in a hole, most of them shown: "3, 22, 41", "3, 22 …", bare "3"; with a vernier "3/7", the pin behind. */
+static void landing_words(char *buf, size_t size, const struct plate *p, const struct landing *landing, uint64_t most,
+                          bool bare)
 {
-    size_t used = 0, shown = landing->visits < SHOWN_VISITS ? (size_t)landing->visits : SHOWN_VISITS;
     bool vernier = is_vernier(&p->d->job->plan);
+    uint64_t shown = landing->visits < most ? landing->visits : most;
+    size_t used = 0;
 
-    if (vernier && shown > 2)
-        shown = 2;
-    if (!p->numbered)
-        shown = 1;
     for (size_t i = 0; i < shown && used < size; i++) {
         used += (size_t)snprintf(buf + used, size - used, "%s%" PRIu64, i > 0 ? ", " : "", landing->step[i]);
         if (vernier && used < size)
             used += (size_t)snprintf(buf + used, size - used, "/%" PRIu64, landing->pin[i]);
     }
-    if (landing->visits > shown && used < size)
+    if (landing->visits > shown && !bare && used < size)
         snprintf(buf + used, size - used, " …");
 }
 
@@ -364,37 +366,94 @@ static bool is_crowded(const struct ring *r, const struct landing *landings, dou
     return labels * (svg_text_width("00", style) + 1.2) > DRAW_TURN * ring;
 }
 
-static void number_landings(struct plate *p, const struct ring *r, const struct landing *landings, bool inward)
+/* How much is written at a hole: less, where not every hole could have its number. */
+enum detail { THREE_STEPS, TWO_STEPS, ONE_STEP, ONE_SMALL_STEP, ONE_BARE_STEP };
+
+/* Where the numbers of a circle stand. */
+struct numbering {
+    const struct ring *ring;
+    struct label_rings rings;
+    double from;                        /* where a leader begins */
+    bool crowded;
+    uint64_t shown;                     /* steps written at one hole, most */
+    bool bare;                          /* without a sign that there are more */
+    struct svg_text_style small, large;
+    struct svg *svg;                    /* NULL: only tried */
+};
+
+static void lay_out_numbers(struct numbering *n, const struct plate *p, const struct ring *r,
+                            const struct landing *landings, bool inward, enum detail detail)
 {
-    bool vernier = is_vernier(&p->d->job->plan), crowded;
-    struct label_rings rings = { RIM + 2, 4.6, 3, inward, true }, outer_rings;
-    struct svg_text_style small = { DRAW_SMALL, SVG_MIDDLE, false };
-    struct svg_text_style large = { vernier ? LARGE * 0.8 : LARGE, SVG_MIDDLE, true };
-    uint64_t most = p->d->first + LARGE_STEPS;
-    double from = r->radius + (inward ? -1 : 1) * (p->hole / 2 + DRAW_STRONG);
+    double large = detail >= ONE_SMALL_STEP ? DRAW_SMALL : is_vernier(&p->d->job->plan) ? LARGE * 0.8 : LARGE;
+
+    n->ring = r;
+    n->rings = (struct label_rings){ RIM + 2, RING_SPACING, 3, inward, true };
+    n->small = (struct svg_text_style){ DRAW_SMALL, SVG_MIDDLE, false };
+    n->large = (struct svg_text_style){ large, SVG_MIDDLE, true };
+    if (inward) {
+        n->rings.first = p->ring[p->rings - 1].radius - p->hole / 2 - 2;
+        n->rings.count = 6;
+    }
+    n->from = r->radius + (inward ? -1 : 1) * (p->hole / 2 + DRAW_STRONG);
+    n->crowded = p->numbered && is_crowded(r, landings, n->rings.first);
+    n->bare = detail >= ONE_BARE_STEP;
+    n->shown = !p->numbered || detail >= ONE_STEP ? 1
+               : detail == TWO_STEPS || is_vernier(&p->d->job->plan) ? 2 : SHOWN_VISITS;
+}
+
+/* The steps of a hole, in the next ring or in the first with room. */
+static bool number_hole(struct plate *p, const struct numbering *n, uint64_t hole, const struct landing *landing,
+                        bool is_large, bool next_ring)
+{
+    struct svg_text_style style = is_large ? n->large : n->small;
+    uint64_t shown = is_large && n->shown > 2 ? 2 : n->shown;
+    double angle = angle_of(hole, n->ring->holes);
+    struct label_rings rings = n->rings;
     char words[WORDS];
 
-    if (inward)
-        rings.first = p->ring[p->rings - 1].radius - p->hole / 2 - 2;
-    crowded = p->numbered && is_crowded(r, landings, rings.first);
-    outer_rings = rings;
-    outer_rings.first += (inward ? -1 : 1) * rings.spacing;
-    outer_rings.count--;
+    landing_words(words, sizeof words, p, landing, shown, n->bare);
+    rings.first += (rings.inward ? -1 : 1) * rings.spacing;
+    rings.count--;
+    return (next_ring && labels_place(&p->labels, n->svg, angle, n->from, &rings, style, words)) ||
+           labels_place(&p->labels, n->svg, angle, n->from, &n->rings, style, words);
+}
+
+/* Number the landing holes of a circle, the first ones first. Returns how many found no room. */
+static unsigned number_ring(struct plate *p, const struct numbering *n, const struct landing *landings)
+{
+    uint64_t most = p->d->first + LARGE_STEPS;
+    unsigned left = 0;
+
     for (int pass = 0; pass < 2; pass++) {
         bool odd = false;
-        for (uint64_t h = 0; h < r->holes; h++) {
+        for (uint64_t h = 0; h < n->ring->holes; h++) {
             bool is_large = landings[h].step[0] <= most;
-            if (landings[h].visits == 0 || is_large != (pass == 0) || (!p->numbered && !is_large))
+            if (landings[h].visits == 0 || (!p->numbered && !is_large))
                 continue;
-            landing_words(words, sizeof words, p, &landings[h]);
             odd = !odd;
-            if (crowded && odd && labels_place(&p->labels, &p->d->svg, angle_of(h, r->holes), from, &outer_rings,
-                                               is_large ? large : small, words))
-                continue;
-            (void)labels_place(&p->labels, &p->d->svg, angle_of(h, r->holes), from, &rings,
-                               is_large ? large : small, words);
+            if (is_large == (pass == 0))
+                left += !number_hole(p, n, h, &landings[h], is_large, n->crowded && odd);
         }
     }
+    return left;
+}
+
+/* Number the landing holes of a circle in as much detail as leaves none without a number. */
+static void number_landings(struct plate *p, const struct ring *r, const struct landing *landings, bool inward)
+{
+    struct numbering n = { .svg = NULL };
+    enum detail detail = THREE_STEPS;
+
+    for (;; detail++) {
+        labels_restart(&p->labels);
+        lay_out_numbers(&n, p, r, landings, inward, detail);
+        if (number_ring(p, &n, landings) == 0 || detail == ONE_BARE_STEP)
+            break;
+    }
+    labels_restart(&p->labels);
+    n.svg = &p->d->svg;
+    (void)number_ring(p, &n, landings);
+    p->d->bare |= n.bare;
 }
 
 /* A triangle on the rim, pointing at the start hole. */
@@ -415,7 +474,7 @@ static void mark_start(struct plate *p)
 static void draw_vernier_pins(struct plate *p)
 {
     const struct cc_plan *plan = &p->d->job->plan;
-    struct label_rings rings = { VERNIER_PINS - 2.5, 4.6, 2, true, false };
+    struct label_rings rings = { VERNIER_PINS - 2.5, RING_SPACING, 2, true, false };
     struct svg_text_style style = { DRAW_SMALL, SVG_MIDDLE, false };
     unsigned pins = plan->circle2 / plan->circle;
     char number[16];
@@ -437,7 +496,7 @@ void draw_plate(struct drawing *d, double x, double y)
     struct plate p = { .d = d, .x = x, .y = y, .numbered = d->last - d->first <= DRAW_NUMBERED };
     struct landing *pin, *second = NULL;
 
-    labels_init(&p.labels, x, y);
+    labels_init(&p.labels, x, y, DRAW_PLATE_REACH_X, DRAW_PLATE_REACH_Y);
     lay_out_rings(&p);
     const struct ring *r = ring_of(&p, plan->circle), *r2 = NULL;
     pin = memory_get(r->holes * sizeof *pin);
@@ -500,7 +559,8 @@ void draw_legend(struct drawing *d, double x, double y)
     svg_close(svg);
     svg_text(svg, x + 6, y, style, "start hole");
     svg_text(svg, x + column + 6, y, style, second ? "circles in use" : "circle in use");
-    svg_text(svg, x + 6, y + 5.4, style, second ? "crank pin, step by step" : "landing hole, its steps");
+    svg_text(svg, x + 6, y + 5.4, style, "%s, %s", second ? "crank pin" : "landing hole",
+             d->bare ? "first step in it" : "its steps");
     if (second) {
         svg_group(svg, "#fff", 0, NULL);
         svg_circle(svg, x + column + 2, middle + 5.4, 0.5);

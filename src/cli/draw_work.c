@@ -106,11 +106,10 @@ static void put_label(struct work *w, const struct cc_step *step)
 
 static void try_labels(struct work *w, bool trying)
 {
-    labels_init(&w->labels, w->x, w->y);
+    labels_restart(&w->labels);
     w->trying = trying;
     w->crowded = false;
     each_mark(w, put_label);
-    labels_clear(&w->labels);
 }
 
 /* Number every division, or every 2nd, 5th, 10th ...: as many as stand clear. In a list what has no room is left out. */
@@ -168,6 +167,7 @@ void draw_work(struct drawing *d, double x, double y)
     struct work w = { .d = d, .x = x, .y = y, .way = way_of(job) };
     char words[WORDS];
 
+    labels_init(&w.labels, x, y, DRAW_WORK_REACH_X, DRAW_WORK_REACH_Y);
     w.first = job->request.position_count > 0 ? 1 : 0;
     w.rows = job->plan.steps + (job->plan.has_closing || w.first > 0 ? 0 : 1);
     w.stride = (w.rows + MOST_MARKS - 1) / MOST_MARKS;
@@ -184,4 +184,5 @@ void draw_work(struct drawing *d, double x, double y)
     caption(words, sizeof words, &w);
     svg_text(&d->svg, x, y + RADIUS + 12, style, "%s", words);
     svg_close(&d->svg);
+    labels_clear(&w.labels);
 }

@@ -6,7 +6,7 @@
 
 #include "cli/memory.h"
 
-#define CLEARANCE 0.5       /* mm on every side of a label */
+#define CLEARANCE 0.6       /* mm on every side of a label */
 #define LEADER_WIDTH 0.15
 
 struct label_box {
@@ -17,9 +17,14 @@ struct label_leader {
     double x1, y1, x2, y2;
 };
 
-void labels_init(struct labels *labels, double x, double y)
+void labels_init(struct labels *labels, double x, double y, double reach_x, double reach_y)
 {
-    *labels = (struct labels){ .x = x, .y = y };
+    *labels = (struct labels){ .x = x, .y = y, .reach_x = reach_x, .reach_y = reach_y };
+}
+
+void labels_restart(struct labels *labels)
+{
+    labels->box_count = labels->leader_count = 0;
 }
 
 void labels_clear(struct labels *labels)
@@ -65,6 +70,9 @@ static bool leader_meets(const struct label_leader *line, const struct label_box
 static bool is_free(const struct labels *labels, const struct label_box *box,
                     const struct label_leader *leader)
 {
+    if (box->left < labels->x - labels->reach_x || box->right > labels->x + labels->reach_x ||
+        box->top < labels->y - labels->reach_y || box->bottom > labels->y + labels->reach_y)
+        return false;
     for (size_t i = 0; i < labels->box_count; i++)
         if (boxes_meet(box, &labels->boxes[i]) ||
             (leader != NULL && leader_meets(leader, &labels->boxes[i])))

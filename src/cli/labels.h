@@ -10,6 +10,7 @@
 
 struct labels {
     double x, y;                /* centre of the circle, mm */
+    double reach_x, reach_y;    /* how far from it labels may go, mm */
     struct label_box *boxes;    /* what is taken */
     size_t box_count;
     struct label_leader *leaders;
@@ -24,7 +25,8 @@ struct label_rings {
     bool leaders;               /* draw a thin line from the thing to its label */
 };
 
-void labels_init(struct labels *labels, double x, double y);
+void labels_init(struct labels *labels, double x, double y, double reach_x, double reach_y);
+void labels_restart(struct labels *labels);      /* forget what was placed */
 void labels_clear(struct labels *labels);
 
 /* The point at radius in the direction of angle. */
