@@ -36,7 +36,7 @@ ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"'
 ALL_CFLAGS   = -std=c11 $(WARN) $(CFLAGS)
 
 .PHONY: all check check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install \
-        check-san check-valgrind golden install uninstall clean
+        check-svg check-gallery check-san check-valgrind golden gallery install uninstall clean
 .DELETE_ON_ERROR:
 
 all: $(PROGRAM) $(STATIC_LIB) $(SHARED_LIB)
@@ -77,7 +77,7 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
 	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
 
-check: check-unit check-golden check-contract check-batch check-follow check-documents check-examples
+check: check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-svg check-gallery
 
 check-unit: $(TESTS) $(PROGRAM)
 	@for t in $(TESTS); do \
@@ -108,6 +108,17 @@ check-documents: $(PROGRAM)
 check-examples: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) tests/run_examples.sh
 
+# Pictures hold to the steps they show, are legible and well-formed.
+check-svg: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/check_svg.py
+
+# The pictures in docs/gallery are those that the program draws; gallery draws them anew.
+check-gallery: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) tests/run_gallery.sh compare
+
+gallery: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) tests/run_gallery.sh rewrite
+
 # The manual pages are clean, and say the same options as --help.
 check-man: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) tests/run_man.sh
@@ -137,7 +148,7 @@ check-follow: $(PROGRAM)
 
 MAN_PAGES = $(wildcard docs/*.1 docs/*.5 docs/*.7)
 INSTALL_DIRS = bin lib lib/pkgconfig include/crankcard share/crankcard/heads share/man/man1 \
-               share/bash-completion/completions share/doc/crankcard
+               share/bash-completion/completions share/doc/crankcard share/doc/crankcard/gallery
 
 $(BUILD)/crankcard.pc: src/crankcard.pc.in Makefile
 	@mkdir -p $(@D)
@@ -155,6 +166,7 @@ install: all $(BUILD)/crankcard.pc
 	install -m 644 data/heads/*.ini "$(DESTDIR)$(PREFIX)/share/crankcard/heads"
 	install -m 644 data/crankcard.bash "$(DESTDIR)$(PREFIX)/share/bash-completion/completions/crankcard"
 	install -m 644 docs/*.md "$(DESTDIR)$(PREFIX)/share/doc/crankcard"
+	install -m 644 docs/gallery/*.svg "$(DESTDIR)$(PREFIX)/share/doc/crankcard/gallery"
 	for m in $(MAN_PAGES); do d="$(DESTDIR)$(PREFIX)/share/man/man$${m##*.}"; mkdir -p "$$d"; install -m 644 $$m "$$d"; done
 
 uninstall:
