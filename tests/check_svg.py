@@ -149,7 +149,7 @@ def off_angle(x, y, centre, turn):
     return math.hypot(dx - along * math.sin(angle), dy + along * math.cos(angle)) if along > 0 else 1e9
 
 
-def check_holes(where, plate, centre):
+def check_holes(where, plate, centre, way):
     """Every hole of every circle at its angle, all on one radius, all of one size."""
     sizes = set()
     for group in plate.iter(SVG + "g"):
@@ -163,7 +163,7 @@ def check_holes(where, plate, centre):
             x, y, r = numbers(circle, "cx", "cy", "r")
             radii.append(math.hypot(x - centre[0], y - centre[1]))
             sizes.add(r)
-            if off_angle(x, y, centre, Fraction(int(circle.get("data-hole")), holes)) > HALF_STEP:
+            if off_angle(x, y, centre, way * Fraction(int(circle.get("data-hole")), holes)) > HALF_STEP:
                 fail(where, f"hole {circle.get('data-hole')} of {holes} stands off its angle")
         if max(radii) - min(radii) > 2 * HALF_STEP:
             fail(where, f"the {holes} circle is not round")
@@ -198,16 +198,19 @@ def check_landings(where, plate, labels, plan, steps):
         fail(where, f"numbered {shown}, not {wanted}")
 
 
-def check_work(where, work, steps, exaggeration):
+def check_work(where, work, plan, steps, exaggeration, way):
     centre = numbers(work.find(f"{SVG}g/{SVG}circle"), "cx", "cy")
     cuts = [line for g in work.iter(SVG + "g") if g.get("class") == "cuts" for line in g]
-    rows = [s for s in steps if s["step"] == 0 or s["division"] != 0]     # without the closing row
+    if plan["positions"] is not None:
+        rows = steps[1:]        # without the start
+    else:
+        rows = [s for s in steps if s["step"] == 0 or s["division"] != 0]     # without the closing row
     if len(cuts) != len(rows):
         fail(where, f"{len(cuts)} marks on the work, not {len(rows)}")
     for line, s in zip(cuts, rows):
         turn = Fraction(s["nominal"]) + exaggeration * Fraction(s["error"])
         for x, y in (numbers(line, "x1", "y1"), numbers(line, "x2", "y2")):
-            if off_angle(x, y, centre, turn) > 2 * HALF_STEP:
+            if off_angle(x, y, centre, way * turn) > 2 * HALF_STEP:
                 fail(where, f"division {s['division']} stands off its angle")
 
 
@@ -231,11 +234,15 @@ def check_plan(directory, arguments, name, exaggeration=1):
     centre = numbers(parts["plate"].find(f"{SVG}g/{SVG}circle"), "cx", "cy")
     check_page(where, root)
     check_texts(where, root)
-    check_holes(where, parts["plate"], centre)
+    # Angles grow clockwise in a picture unless the record says otherwise; the holes of a direct plate come to the
+    # plunger from the side to which the spindle turns.
+    direct = plan["setting"]["plate"] is None
+    forward = 1 if (plan["forward"] == "counter") == direct else -1
+    check_holes(where, parts["plate"], centre, forward)
     if len(steps) <= 61:
         check_landings(where, parts["plate"], parts["steps"], plan, steps)
     if len(steps) <= 360:       # beyond, not every division is drawn
-        check_work(where, parts["work"], steps, exaggeration)
+        check_work(where, parts["work"], plan, steps, exaggeration, -1 if plan["grow"] == "counter" else 1)
     return path
 
 
@@ -251,6 +258,14 @@ def check_table(directory, head, counts, name):
     told = {int(r["divisions"]): r["method"].replace("-", " ") if r["record"] == "plan" else "no method" for r in records}
     if drawn != told:
         fail(where, "the field does not show the methods of --format jsonl")
+    return path
+
+
+def handed_head(directory):
+    """A head that says which way its spindle turns."""
+    path = os.path.join(directory, "handed.ini")
+    text = open("data/heads/small-tilting.ini", encoding="utf-8").read()
+    open(path, "w", encoding="utf-8").write(text.replace("worm ", "spindle = with\nworm ", 1))
     return path
 
 
@@ -280,6 +295,7 @@ def main():
                 paths.append(check_plan(directory, ["divide", str(n), "--head", file], f"{head}-{n}"))
             paths.append(check_table(directory, file, "1-200", f"{head}-table"))
         default = "data/heads/small-tilting.ini"
+        handed = handed_head(directory)
         two_sided = "data/heads/universal-two-sided.ini"
         for n, (arguments, exaggeration) in enumerate([
                 (["divide", "127", "--head", default], 1),
@@ -287,6 +303,13 @@ def main():
                 (["divide", "59", "--head", two_sided, "--method", "nearest-compound", "--exaggerate", "1000"], 1000),
                 (["divide", "58", "--head", two_sided, "--method", "compound"], 1),
                 (["divide", "30", "--arc", "90", "--offset", "5", "--head", default], 1),
+                (["angles", "0", "37d30m keyway", "120", "240 <&> \"quoted\"", "--head", default], 1),
+                (["angles", "10", "11", "12", "13", "14", "15", "200", "--method", "nearest-hole", "--head", default,
+                  "--exaggerate", "50"], 50),
+                (["divide", "7", "--counter", "--head", handed], 1),
+                (["divide", "49", "--clockwise", "--head", handed], 1),
+                (["divide", "12", "--clockwise", "--method", "direct", "--head", default], 1),
+                (["divide", "100", "--mark", "5=mid", "--mark", "10=long", "--number", "10", "--head", default], 1),
                 (["divide", "400", "--head", default], 1)]):
             path = check_plan(directory, arguments, f"more-{n}", exaggeration)
             paths.append(path)

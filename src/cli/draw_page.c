@@ -146,6 +146,18 @@ static void say_gears(struct sentences *s, const struct job *job)
         mpq_sgn(plan->plate_turns) < 0 ? "against" : "with");
 }
 
+static void say_way(struct sentences *s, const struct job *job)
+{
+    const char *forward = job_forward(job, &job->plan) == WAY_COUNTER ? "counter-clockwise" : "clockwise";
+
+    if (job->plan.side == 0)
+        say(s, "Plate and work as seen at the spindle nose, which turns %s.", forward);
+    else
+        say(s, "Forward is %s.", forward);
+    if (job_grow(job, &job->plan) == WAY_UNKNOWN && !cc_request_is_circle(&job->request))
+        say(s, "The work is drawn clockwise: try on the head which way round it goes.");
+}
+
 static void say_reading(struct sentences *s, const struct drawing *d)
 {
     const struct job *job = d->job;
@@ -159,14 +171,9 @@ static void say_reading(struct sentences *s, const struct drawing *d)
             plan->circle > plan->circle2 ? plan->circle : plan->circle2,
             plan->circle > plan->circle2 ? plan->circle2 : plan->circle,
             plan->constant ? "; an arrow shows each part of a movement" : "");
-    if (plan->side != 0)
-        say(s, "Forward is drawn clockwise.");
+    say_way(s, job);
     if (d->last - d->first > DRAW_NUMBERED)
         say(s, "The first steps are numbered; --from and --to give others.");
-    if (job->head.spindle == CC_SPINDLE_UNKNOWN && plan->side != 0 && !cc_request_is_circle(&job->request))
-        say(s, "The work is drawn clockwise: try on the head which way round it goes.");
-    else if (plan->side == 0 && !cc_request_is_circle(&job->request))
-        say(s, "The work is drawn clockwise, as cut when the spindle turns against the clock.");
 }
 
 static void setup_words(struct sentences *s, const struct drawing *d)

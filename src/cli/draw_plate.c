@@ -2,8 +2,10 @@
  * draw_plate.c: an index plate (or direct plate) from the front.
  *
  * Every hole stands at its true angle and all holes have one size, but a profile does not give radii: circles are
- * spaced evenly, the one with the most holes outermost. The start hole is at the top, forward is clockwise, and
+ * spaced evenly, the one with the most holes outermost. The start hole is at the top, holes are counted forward, and
  * what is drawn is the plate itself: where it turns under the pin, its holes keep their places in the picture.
+ *
+ * Angles here are forward; labels_x mirrors them where forward is counter-clockwise.
  */
 #include "cli/draw.h"
 
@@ -204,7 +206,7 @@ static void draw_disc(struct plate *p)
 
 /* ---- sector arms and arrows ---- */
 
-/* An arm whose working edge lies along angle and whose body lies to the given side of it (1 clockwise). */
+/* An arm whose working edge lies along angle and whose body lies to the given side of it (1 forward). */
 static void draw_arm(struct plate *p, double angle, double tip, double side)
 {
     struct svg *svg = &p->d->svg;
@@ -229,7 +231,7 @@ static void draw_sector_arms(struct plate *p, const struct ring *r, int64_t hole
     svg_close(&p->d->svg);
 }
 
-/* An arc with an arrow's head, from one angle to another (clockwise where that is the greater). */
+/* An arc with an arrow's head, from one angle to another (forward where that is the greater). */
 static void draw_arrow(struct plate *p, double radius, double from, double to)
 {
     struct svg *svg = &p->d->svg;
@@ -239,7 +241,7 @@ static void draw_arrow(struct plate *p, double radius, double from, double to)
         return;
     svg_path_begin(svg, DRAW_STRONG * 0.8);
     svg_path_move(svg, at_x(p, from, radius), at_y(p, from, radius));
-    svg_path_arc(svg, radius, fabs(neck - from) > DRAW_TURN / 2, way > 0, at_x(p, neck, radius),
+    svg_path_arc(svg, radius, fabs(neck - from) > DRAW_TURN / 2, way * p->labels.way > 0, at_x(p, neck, radius),
                  at_y(p, neck, radius));
     svg_path_end(svg, false);
     svg_group(svg, "#000", 0, NULL);
@@ -299,7 +301,7 @@ static void add_visit(struct landing *landing, const struct cc_step *step)
     landing->visits++;
 }
 
-/* Landings of the crank pin (or plunger), and of the second pin: the holes that come under it lie against the clock. */
+/* Landings of the crank pin (or plunger), and of the second pin: the holes that come under it lie backward. */
 static void find_landings(struct plate *p, struct landing *pin, struct landing *second)
 {
     const struct cc_plan *plan = &p->d->job->plan;
@@ -490,13 +492,20 @@ static void draw_vernier_pins(struct plate *p)
     }
 }
 
+/* A crank's pin goes over the plate's holes forward; a direct plate's holes come to the plunger from the other side. */
+static double way_of_holes(const struct job *job)
+{
+    bool counter = job_forward(job, &job->plan) == WAY_COUNTER;
+    return counter == (job->plan.side == 0) ? 1 : -1;
+}
+
 void draw_plate(struct drawing *d, double x, double y)
 {
     const struct cc_plan *plan = &d->job->plan;
     struct plate p = { .d = d, .x = x, .y = y, .numbered = d->last - d->first <= DRAW_NUMBERED };
     struct landing *pin, *second = NULL;
 
-    labels_init(&p.labels, x, y, DRAW_PLATE_REACH_X, DRAW_PLATE_REACH_Y);
+    labels_init(&p.labels, x, y, way_of_holes(d->job), DRAW_PLATE_REACH_X, DRAW_PLATE_REACH_Y);
     lay_out_rings(&p);
     const struct ring *r = ring_of(&p, plan->circle), *r2 = NULL;
     pin = memory_get(r->holes * sizeof *pin);

@@ -16,22 +16,15 @@
 struct work {
     struct drawing *d;
     double x, y;
-    double way;             /* 1: positions follow one another clockwise, -1 the other way */
     uint64_t rows, first, stride;   /* marks: rows of them, from the row first, one in stride drawn */
     uint64_t numbered;      /* one division in so many has its number */
     bool trying, crowded;   /* labels are only tried; some had no room */
     struct labels labels;
 };
 
-/* A spindle that turns clockwise brings the positions up against the clock. */
-static double way_of(const struct job *job)
+static double mark_angle(const struct cc_step *step, double exaggeration)
 {
-    return job->plan.side != 0 && job->head.spindle == CC_SPINDLE_WITH ? -1 : 1;
-}
-
-static double mark_angle(const struct work *w, const struct cc_step *step, double exaggeration)
-{
-    return w->way * DRAW_TURN * (mpq_get_d(step->nominal) + exaggeration * mpq_get_d(step->error));
+    return DRAW_TURN * (mpq_get_d(step->nominal) + exaggeration * mpq_get_d(step->error));
 }
 
 static void put_mark(struct work *w, const struct cc_step *step, double angle, double from, double to)
@@ -40,10 +33,10 @@ static void put_mark(struct work *w, const struct cc_step *step, double angle, d
 
     svg_open(svg, "line");
     svg_number(svg, "data-division", (double)step->division);
-    svg_number(svg, "x1", w->x + from * sin(angle));
-    svg_number(svg, "y1", w->y - from * cos(angle));
-    svg_number(svg, "x2", w->x + to * sin(angle));
-    svg_number(svg, "y2", w->y - to * cos(angle));
+    svg_number(svg, "x1", labels_x(&w->labels, angle, from));
+    svg_number(svg, "y1", labels_y(&w->labels, angle, from));
+    svg_number(svg, "x2", labels_x(&w->labels, angle, to));
+    svg_number(svg, "y2", labels_y(&w->labels, angle, to));
     svg_close(svg);
 }
 
@@ -66,25 +59,48 @@ static void each_mark(struct work *w, void (*put)(struct work *w, const struct c
     cc_step_clear(&step);
 }
 
+/* Length of a mark: of a graduation, longer by each class of line that is coarser. */
+static double mark_length(const struct marks *marks, uint64_t division)
+{
+    unsigned long widest = 0;
+    unsigned rank = 0;
+
+    if (marks->n == 0)
+        return MARK;
+    for (size_t i = 0; i < marks->n; i++)
+        if (division % marks->at[i].every == 0 && marks->at[i].every > widest)
+            widest = marks->at[i].every;
+    for (size_t i = 0; i < marks->n; i++)
+        rank += marks->at[i].every <= widest;
+    return MARK * (0.5 + 0.5 * rank / (double)marks->n);
+}
+
 static void put_cut(struct work *w, const struct cc_step *step)
 {
     unsigned long factor = w->d->job->view.exaggeration;
-    put_mark(w, step, mark_angle(w, step, factor > 0 ? (double)factor : 1), RADIUS - MARK, RADIUS);
+    double length = mark_length(&w->d->job->marks, step->division);
+
+    put_mark(w, step, mark_angle(step, factor > 0 ? (double)factor : 1), RADIUS - length, RADIUS);
 }
 
 static void put_tick(struct work *w, const struct cc_step *step)
 {
-    put_mark(w, step, mark_angle(w, step, 0), RADIUS, RADIUS + TICK);
+    put_mark(w, step, mark_angle(step, 0), RADIUS, RADIUS + TICK);
 }
 
 /* What stands at a mark; empty where its number is left out. */
 static void label_words(char *buf, size_t size, const struct work *w, const struct cc_step *step)
 {
     bool list = w->d->job->request.position_count > 0;
+    struct marks numerals = w->d->job->marks;   /* without the names of its lines */
 
+    numerals.n = 0;
     buf[0] = '\0';
-    if (list && step->label != NULL)
-        snprintf(buf, size, "%.*s", MOST_LABEL, step->label);
+    if (numerals.number > 0) {
+        if (step->division % w->numbered == 0 && marks_label(&numerals, step->division, buf, size) == NULL)
+            buf[0] = '\0';
+    } else if (list && step->label != NULL)
+        snprintf(buf, size, "%" PRIu64 " %.*s", step->division, MOST_LABEL, step->label);
     else if (list || step->division % w->numbered == 0)
         snprintf(buf, size, "%" PRIu64, step->division);
 }
@@ -94,10 +110,10 @@ static void put_label(struct work *w, const struct cc_step *step)
     static const struct svg_text_style style = { DRAW_SMALL, SVG_MIDDLE, false };
     struct label_rings rings = { RADIUS + TICK + 0.8, 4.2, w->d->job->request.position_count > 0 ? 2 : 1,
                                  false, false };
-    char words[MOST_LABEL + 16];
+    char words[MOST_LABEL + 32];
 
     label_words(words, sizeof words, w, step);
-    if (words[0] == '\0' || labels_place(&w->labels, w->trying ? NULL : &w->d->svg, mark_angle(w, step, 0),
+    if (words[0] == '\0' || labels_place(&w->labels, w->trying ? NULL : &w->d->svg, mark_angle(step, 0),
                                          RADIUS, &rings, style, words))
         return;
     if (w->rows - step->division >= w->numbered)    /* the last may give way to the first */
@@ -164,10 +180,11 @@ void draw_work(struct drawing *d, double x, double y)
 {
     static const struct svg_text_style style = { DRAW_SMALL, SVG_MIDDLE, false };
     const struct job *job = d->job;
-    struct work w = { .d = d, .x = x, .y = y, .way = way_of(job) };
+    struct work w = { .d = d, .x = x, .y = y };
     char words[WORDS];
 
-    labels_init(&w.labels, x, y, DRAW_WORK_REACH_X, DRAW_WORK_REACH_Y);
+    labels_init(&w.labels, x, y, job_grow(job, &job->plan) == WAY_COUNTER ? -1 : 1,
+                DRAW_WORK_REACH_X, DRAW_WORK_REACH_Y);
     w.first = job->request.position_count > 0 ? 1 : 0;
     w.rows = job->plan.steps + (job->plan.has_closing || w.first > 0 ? 0 : 1);
     w.stride = (w.rows + MOST_MARKS - 1) / MOST_MARKS;

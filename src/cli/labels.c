@@ -17,9 +17,9 @@ struct label_leader {
     double x1, y1, x2, y2;
 };
 
-void labels_init(struct labels *labels, double x, double y, double reach_x, double reach_y)
+void labels_init(struct labels *labels, double x, double y, double way, double reach_x, double reach_y)
 {
-    *labels = (struct labels){ .x = x, .y = y, .reach_x = reach_x, .reach_y = reach_y };
+    *labels = (struct labels){ .x = x, .y = y, .way = way, .reach_x = reach_x, .reach_y = reach_y };
 }
 
 void labels_restart(struct labels *labels)
@@ -35,7 +35,7 @@ void labels_clear(struct labels *labels)
 
 double labels_x(const struct labels *labels, double angle, double radius)
 {
-    return labels->x + radius * sin(angle);
+    return labels->x + labels->way * radius * sin(angle);
 }
 
 double labels_y(const struct labels *labels, double angle, double radius)

@@ -1,7 +1,7 @@
 /*
  * labels.h: labels around a circle of a drawing, placed so that none lies on another.
  *
- * Angles are radians clockwise from the top, as a plate or a dial is read.
+ * Angles are radians from the top, clockwise as a plate or a dial is read unless the circle goes the other way.
  */
 #ifndef CRANKCARD_CLI_LABELS_H
 #define CRANKCARD_CLI_LABELS_H
@@ -10,6 +10,7 @@
 
 struct labels {
     double x, y;                /* centre of the circle, mm */
+    double way;                 /* 1: clockwise, -1: counter-clockwise */
     double reach_x, reach_y;    /* how far from it labels may go, mm */
     struct label_box *boxes;    /* what is taken */
     size_t box_count;
@@ -25,7 +26,7 @@ struct label_rings {
     bool leaders;               /* draw a thin line from the thing to its label */
 };
 
-void labels_init(struct labels *labels, double x, double y, double reach_x, double reach_y);
+void labels_init(struct labels *labels, double x, double y, double way, double reach_x, double reach_y);
 void labels_restart(struct labels *labels);      /* forget what was placed */
 void labels_clear(struct labels *labels);
 
