@@ -114,7 +114,7 @@ def check_page(where, root):
         fail(where, "the title and description are not named to screen readers")
     for element in root.iter():
         for name, value in element.attrib.items():
-            if "href" in name or "url(" in value:
+            if "href" in name or "url(" in value or "src" in name:
                 fail(where, f"refers to {value}")
         if element.tag in (SVG + "image", SVG + "script", SVG + "style"):
             fail(where, f"has an element {element.tag}")
@@ -261,6 +261,58 @@ def check_table(directory, head, counts, name):
     return path
 
 
+def check_assess(directory):
+    """Readings stand at their angles, as far off the mean circle as they are off the mean, all by one factor."""
+    file = "examples/bench-readings.csv"
+    arguments = ["assess", file, "--radius", "40", "--divisions", "24"]
+    path = picture(directory, arguments, "assess")
+    root = ET.parse(path).getroot()
+    where = " ".join(arguments)
+    check_page(where, root)
+    check_texts(where, root)
+    lines = [line.strip() for line in open(file, encoding="utf-8")]
+    at = lines.index("angle_deg,indicator_um") + 1
+    readings = [[float(v) for v in line.split(",")] for line in lines[at:lines.index("", at)]]
+    groups = {g.get("class"): g for g in root.iter(SVG + "g")}
+    dots = [numbers(c, "cx", "cy") for c in groups["readings"]]
+    centre = numbers(groups["eccentricity"][0], "x1", "y1")
+    if len(dots) != len(readings):
+        fail(where, f"{len(dots)} readings drawn, not {len(readings)}")
+    radii = []
+    for (x, y), (angle, _) in zip(dots, readings):
+        radii.append(math.hypot(x - centre[0], y - centre[1]))
+        if off_angle(x, y, centre, (90 - angle) / 360) > 2 * HALF_STEP:
+            fail(where, f"the reading at {angle} degrees stands off its angle")
+    scale = (radii[0] - radii[8]) / (readings[0][1] - readings[8][1])
+    for r, (angle, value) in zip(radii, readings):
+        if abs(r - radii[0] - scale * (value - readings[0][1])) > 6 * HALF_STEP:
+            fail(where, f"the reading at {angle} degrees stands at a wrong radius")
+    return path
+
+
+def check_layout(directory, unit, bar):
+    """A template at true scale: holes on their circle, and a bar of the length that is named."""
+    arguments = ["layout", "7", "--diameter", "60mm", "--units", unit]
+    path = picture(directory, arguments, f"layout-{unit}")
+    root = ET.parse(path).getroot()
+    where = " ".join(arguments)
+    check_page(where, root)
+    width, height = [float(v) for v in root.get("viewBox").split()[2:]]
+    if root.get("width") != f"{width:g}mm" or root.get("height") != f"{height:g}mm":
+        fail(where, "a unit of the drawing is not a millimetre of the paper")
+    for circle in root.iter(SVG + "circle"):
+        if circle.get("data-position"):
+            x, y = numbers(circle, "cx", "cy")
+            turn = Fraction(1, 4) - Fraction(int(circle.get("data-position")) - 1, 7)
+            if (abs(math.hypot(x - width / 2, y - width / 2) - 30) > HALF_STEP or
+                    off_angle(x, y, (width / 2, width / 2), turn) > HALF_STEP):
+                fail(where, f"position {circle.get('data-position')} is off its place")
+    line = next(g for g in root.iter(SVG + "g") if g.get("class") == "bar")[0]
+    if abs(float(line.get("x2")) - float(line.get("x1")) - bar) > HALF_STEP:
+        fail(where, f"the bar is not {bar} mm long")
+    return path
+
+
 def handed_head(directory):
     """A head that says which way its spindle turns."""
     path = os.path.join(directory, "handed.ini")
@@ -313,6 +365,7 @@ def main():
                 (["divide", "400", "--head", default], 1)]):
             path = check_plan(directory, arguments, f"more-{n}", exaggeration)
             paths.append(path)
+        paths += [check_assess(directory), check_layout(directory, "mm", 50), check_layout(directory, "in", 50.8)]
         paths = [p for p in paths if p]
         check_tools(paths)
     for line in failures[:40]:

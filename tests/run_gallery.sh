@@ -8,6 +8,7 @@ case $CRANKCARD in /*) ;; *) CRANKCARD=$PWD/$CRANKCARD ;; esac
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 mkdir -p "$work/home" "$work/docs/gallery"
+cp -r examples "$work/examples"
 export LC_ALL=C HOME="$work/home"
 unset CRANKCARD_HEAD XDG_CONFIG_HOME XDG_DATA_HOME XDG_DATA_DIRS XDG_STATE_HOME
 crankcard() { "$CRANKCARD" "$@"; }

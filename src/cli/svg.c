@@ -217,11 +217,14 @@ void svg_path_begin(struct svg *svg, double stroke)
         svg_attr(svg, "stroke", "#000");
         svg_number(svg, "stroke-width", stroke);
     }
-    fputs(" d=\"", svg->out);
+    svg->in_path = false;
 }
 
 static void put_point(struct svg *svg, char letter, double x, double y)
 {
+    if (!svg->in_path)
+        fputs(" d=\"", svg->out);
+    svg->in_path = true;
     putc(letter, svg->out);
     put_number(svg->out, x);
     putc(' ', svg->out);

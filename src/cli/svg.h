@@ -20,6 +20,7 @@ struct svg {
     unsigned depth;
     bool in_tag;            /* attributes may still follow */
     bool has_text;          /* the innermost element holds text: no line break before its end */
+    bool in_path;           /* the data of a path have begun */
 };
 
 enum svg_anchor { SVG_START, SVG_MIDDLE, SVG_END };
@@ -48,8 +49,8 @@ void svg_line(struct svg *svg, double x1, double y1, double x2, double y2);
 void svg_rectangle(struct svg *svg, double x, double y, double width, double height);
 
 /*
- * A path: begin, then moves, lines and arcs, then the end (closed or not). The begin takes a stroke width of its own, 0
- * for that of its group.
+ * A path: begin (with a stroke width of its own, or 0 for that of its group), other attributes if any, moves, lines
+ * and arcs, then the end (closed or not).
  */
 void svg_path_begin(struct svg *svg, double stroke);
 void svg_path_move(struct svg *svg, double x, double y);
