@@ -321,6 +321,13 @@ def handed_head(directory):
     return path
 
 
+def check_escapes(path):
+    """A label comes out as it went in, signs that XML reserves included."""
+    texts = [t.text for t in ET.parse(path).getroot().iter(SVG + "text")]
+    if '4 <&> "q"' not in texts:
+        fail(path, f"the label <&> \"q\" is not among {texts}")
+
+
 def check_tools(paths):
     if shutil.which("xmllint"):
         done = subprocess.run(["xmllint", "--noout", "--nonet", *paths], capture_output=True, text=True)
@@ -355,7 +362,7 @@ def main():
                 (["divide", "59", "--head", two_sided, "--method", "nearest-compound", "--exaggerate", "1000"], 1000),
                 (["divide", "58", "--head", two_sided, "--method", "compound"], 1),
                 (["divide", "30", "--arc", "90", "--offset", "5", "--head", default], 1),
-                (["angles", "0", "37d30m keyway", "120", "240 <&> \"quoted\"", "--head", default], 1),
+                (["angles", "0", "37d30m keyway", "120", "240 <&> \"q\"", "--head", default], 1),
                 (["angles", "10", "11", "12", "13", "14", "15", "200", "--method", "nearest-hole", "--head", default,
                   "--exaggerate", "50"], 50),
                 (["divide", "7", "--counter", "--head", handed], 1),
@@ -365,6 +372,8 @@ def main():
                 (["divide", "400", "--head", default], 1)]):
             path = check_plan(directory, arguments, f"more-{n}", exaggeration)
             paths.append(path)
+            if any("<&>" in a for a in arguments):
+                check_escapes(path)
         paths += [check_assess(directory), check_layout(directory, "mm", 50), check_layout(directory, "in", 50.8)]
         paths = [p for p in paths if p]
         check_tools(paths)

@@ -28,7 +28,7 @@
 #define LARGEST_HOLE 2.6    /* diameters, mm */
 #define SMALLEST_HOLE 0.6
 #define LEAST_SPACING 1.2   /* holes that stand closer are drawn as a line */
-#define LEAST_PITCH 1.0     /* and so are circles */
+#define LEAST_PITCH 1.0     /* of circles that stand closer only the first, the last and those in use are drawn */
 
 #define MOST_CIRCLES (CC_MAX_CIRCLES + 1)
 #define MOST_SCANNED 20000  /* rows whose holes are marked */
@@ -117,14 +117,15 @@ static void lay_out_rings(struct plate *p)
     p->pitch = MOST_PITCH;
     if (p->rings > 1)
         p->pitch = fmin(MOST_PITCH, (OUTERMOST - innermost) / (double)(p->rings - 1));
-    p->hole = LARGEST_HOLE;
+    p->hole = fmin(LARGEST_HOLE, p->pitch / 2);
     for (size_t i = 0; i < p->rings; i++) {
         struct ring *r = &p->ring[i];
+        bool in_use = r->holes == plan->circle || (draw_is_compound(plan) && r->holes == plan->circle2);
         r->radius = OUTERMOST - (double)i * p->pitch;
         double spacing = DRAW_TURN * r->radius / r->holes;
-        r->drawn = spacing >= LEAST_SPACING && p->pitch >= LEAST_PITCH;
-        if (r->drawn)
-            p->hole = fmin(p->hole, fmin(spacing, p->pitch) / 2);
+        r->drawn = spacing >= LEAST_SPACING && (in_use || p->pitch >= LEAST_PITCH);
+        if (r->drawn || in_use)
+            p->hole = fmin(p->hole, spacing / 2);
     }
     p->hole = fmax(p->hole, SMALLEST_HOLE);
 }
@@ -520,7 +521,7 @@ void draw_plate(struct drawing *d, double x, double y)
     svg_attr(&d->svg, "id", "plate");
     draw_disc(&p);
     for (size_t i = 0; i < p.rings; i++)
-        if (&p.ring[i] != r && &p.ring[i] != r2)
+        if (&p.ring[i] != r && &p.ring[i] != r2 && (p.pitch >= LEAST_PITCH || i == 0 || i + 1 == p.rings))
             draw_ring(&p, &p.ring[i], false);
     draw_movement(&p);
     draw_guide(&p, r, false);
@@ -569,7 +570,7 @@ void draw_legend(struct drawing *d, double x, double y)
     svg_text(svg, x + 6, y, style, "start hole");
     svg_text(svg, x + column + 6, y, style, second ? "circles in use" : "circle in use");
     svg_text(svg, x + 6, y + 5.4, style, "%s, %s", second ? "crank pin" : "landing hole",
-             d->bare ? "first step in it" : "its steps");
+             d->bare ? "first step" : "its steps");
     if (second) {
         svg_group(svg, "#fff", 0, NULL);
         svg_circle(svg, x + column + 2, middle + 5.4, 0.5);

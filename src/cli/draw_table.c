@@ -196,7 +196,8 @@ bool write_field(FILE *out, const char *head_title, const char *summary, struct 
     double width = DRAW_WIDTH - 2 * MARGIN, y;
     char title[WORDS], description[2000];
 
-    qsort(counts, n, sizeof *counts, by_count);
+    if (n > 0)
+        qsort(counts, n, sizeof *counts, by_count);
     if ((double)rows_of(counts, n, f.columns) > (BOTTOM - TOP) * f.columns / WIDTH)
         f.columns = 50;
     f.cell = WIDTH / f.columns;

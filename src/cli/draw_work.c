@@ -105,17 +105,27 @@ static void label_words(char *buf, size_t size, const struct work *w, const stru
         snprintf(buf, size, "%" PRIu64, step->division);
 }
 
-static void put_label(struct work *w, const struct cc_step *step)
+static bool place_label(struct work *w, const struct cc_step *step, const char *words)
 {
     static const struct svg_text_style style = { DRAW_SMALL, SVG_MIDDLE, false };
     struct label_rings rings = { RADIUS + TICK + 0.8, 4.2, w->d->job->request.position_count > 0 ? 2 : 1,
                                  false, false };
+
+    return labels_place(&w->labels, w->trying ? NULL : &w->d->svg, mark_angle(step, 0), RADIUS, &rings, style, words);
+}
+
+static void put_label(struct work *w, const struct cc_step *step)
+{
     char words[MOST_LABEL + 32];
 
     label_words(words, sizeof words, w, step);
-    if (words[0] == '\0' || labels_place(&w->labels, w->trying ? NULL : &w->d->svg, mark_angle(step, 0),
-                                         RADIUS, &rings, style, words))
+    if (words[0] == '\0' || place_label(w, step, words))
         return;
+    if (step->label != NULL) {      /* the number alone has more often room */
+        snprintf(words, sizeof words, "%" PRIu64, step->division);
+        if (place_label(w, step, words))
+            return;
+    }
     if (w->rows - step->division >= w->numbered)    /* the last may give way to the first */
         w->crowded = true;
 }
