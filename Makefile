@@ -36,7 +36,7 @@ ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"'
 ALL_CFLAGS   = -std=c11 $(WARN) $(CFLAGS)
 
 .PHONY: all check check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install \
-        check-san check-valgrind golden generated completion install uninstall clean
+        check-svg check-gallery check-san check-valgrind golden generated completion gallery install uninstall clean
 .DELETE_ON_ERROR:
 
 all: $(PROGRAM) $(STATIC_LIB) $(SHARED_LIB)
@@ -77,7 +77,8 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
 	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
 
-check: check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install
+check: check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-svg check-gallery \
+       check-man check-install
 
 check-unit: $(TESTS) $(PROGRAM)
 	@for t in $(TESTS); do \
@@ -109,6 +110,17 @@ check-documents: $(PROGRAM)
 check-examples: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) tests/run_examples.sh
 
+# Pictures hold to the steps they show, are legible and well-formed.
+check-svg: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/check_svg.py
+
+# The pictures in docs/gallery are those that the program draws; gallery draws them anew.
+check-gallery: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) tests/run_gallery.sh compare
+
+gallery: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) tests/run_gallery.sh rewrite
+
 # The manual pages and the completion are clean, and say the same as --help; generated makes them say it.
 check-man: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) PYTHON=$(PYTHON) tests/run_man.sh
@@ -132,8 +144,7 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 # The journal is the program's, not the library's.
 $(BUILD)/tests/test_journal: $(BUILD)/src/cli/journal.o $(BUILD)/src/cli/journal_text.o $(BUILD)/src/cli/memory.o
 
-# follow against kills, a full disk and a real terminal.
-# Killed, full disks, and in a real terminal: no confirmed step is lost.
+# follow killed, on full disks and in a real terminal: no confirmed step is lost.
 check-follow: $(PROGRAM)
 	@for t in kill full tmux; do CRANKCARD=$(PROGRAM) tests/follow_$$t.sh || exit 1; done
 
@@ -141,7 +152,7 @@ check-follow: $(PROGRAM)
 
 MAN_PAGES = $(wildcard docs/*.1 docs/*.5 docs/*.7)
 INSTALL_DIRS = bin lib lib/pkgconfig include/crankcard share/crankcard/heads share/man/man1 \
-               share/bash-completion/completions share/doc/crankcard
+               share/bash-completion/completions share/doc/crankcard share/doc/crankcard/gallery
 
 $(BUILD)/crankcard.pc: src/crankcard.pc.in Makefile
 	@mkdir -p $(@D)
@@ -159,6 +170,7 @@ install: all $(BUILD)/crankcard.pc
 	install -m 644 data/heads/*.ini "$(DESTDIR)$(PREFIX)/share/crankcard/heads"
 	install -m 644 data/crankcard.bash "$(DESTDIR)$(PREFIX)/share/bash-completion/completions/crankcard"
 	install -m 644 docs/*.md "$(DESTDIR)$(PREFIX)/share/doc/crankcard"
+	install -m 644 docs/gallery/*.svg "$(DESTDIR)$(PREFIX)/share/doc/crankcard/gallery"
 	for m in $(MAN_PAGES); do d="$(DESTDIR)$(PREFIX)/share/man/man$${m##*.}"; mkdir -p "$$d"; install -m 644 $$m "$$d"; done
 
 uninstall:

@@ -11,4 +11,8 @@ void card_setup(struct text *t, struct job *job);
 /* card_steps.c: the table of steps first ... last. */
 void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last);
 
+/* With --strip: what the strips mean, and the strip of one step. */
+void card_strip_key(struct text *text, const struct job *job);
+void card_strip(struct text *text, const struct job *job, const struct cc_step *step);
+
 #endif

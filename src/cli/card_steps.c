@@ -218,7 +218,11 @@ void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t 
     unsigned lines;
 
     lay_out(&table, t, first, last);
+    if (job->view.strip)
+        card_strip_key(t, job);
     lines = write_heading(t, &table);
+    if (job->view.strip && !job->plan.exact)
+        lines++;
     cc_step_init(&step);
     cc_cursor_init(&cursor, &job->plan, &job->request);
     cc_cursor_seek(&cursor, first);
@@ -229,6 +233,8 @@ void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t 
         }
         fill_cells(row, job, &step);
         (void)write_row(t, &table, row, "[ ]");
+        if (job->view.strip)
+            card_strip(t, job, &step);
         if (job->view.tally && step.step > 0 && step.step % 10 == 0)
             write_tally(t, job, &step);
     }

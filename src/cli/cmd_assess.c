@@ -6,6 +6,7 @@
 #include "cli/cli.h"
 #include "cli/commands.h"
 #include "cli/csv.h"
+#include "cli/draw_assess.h"
 #include "cli/files.h"
 #include "cli/json.h"
 #include "cli/memory.h"
@@ -225,8 +226,8 @@ static bool find(struct request *q, struct cli *cli)
     free(text);
     if (s == CC_OK)
         s = cc_findings_of(&q->findings, &q->measured, (unsigned)q->harmonics, where, &cli->err);
-    if (s == CC_OK && q->output.format == FORMAT_SVG && !q->findings.has_runout)
-        s = cc_fail(&cli->err, CC_EDOM, "--format svg draws the runout, and '%.100s' has no runout table", where);
+    if (s == CC_OK && q->output.format == FORMAT_SVG && !q->findings.has_runout && !q->findings.has_positions)
+        s = cc_fail(&cli->err, CC_EDOM, "--format svg draws runout and positions, and '%.100s' has neither table", where);
     return s == CC_OK;
 }
 
@@ -862,89 +863,14 @@ static void write_csv(struct cli *cli, const struct request *q)
     verdict_row(&csv, "verdict_then", verdict_name(j->then));
 }
 
-/* ---- drawing: the runout round the turn ---- */
-
-static const double two_pi = 6.283185307179586476925;
-
-/* A circle of BASE stands for the mean reading; MOST beyond it for the largest deviation. Millimetres. */
-#define BASE 40.0
-#define MOST 16.0
-
-static double fitted(const struct cc_harmonics *h, double turn)
-{
-    double y = 0;
-
-    for (unsigned k = 1; k <= h->order; k++)
-        y += h->cosine[k] * cos(two_pi * k * turn) + h->sine[k] * sin(two_pi * k * turn);
-    return y;
-}
-
-/* How many times larger than life deviations are drawn: 1, 2 or 5 times a power of ten. */
-static double magnification(const struct request *q)
-{
-    const struct cc_harmonics *h = &q->findings.runout;
-    double most = 1e-6, scale = 1e-3;
-
-    for (size_t i = 0; i < q->measured.count[CC_RUNOUT]; i++)
-        most = fmax(most, fabs(q->measured.row[CC_RUNOUT][i].first - h->mean));
-    for (int i = 0; scale * (i % 3 == 1 ? 2.5 : 2) * most <= MOST; i++)
-        scale *= i % 3 == 1 ? 2.5 : 2;
-    return scale;
-}
-
-static void svg_curve(FILE *out, const struct cc_harmonics *h, double scale)
-{
-    fputs("<path stroke-width=\"0.3\" d=\"", out);
-    for (int i = 0; i < 360; i++) {
-        double r = BASE + scale * fitted(h, i / 360.0);
-        fprintf(out, "%s%.3f %.3f", i == 0 ? "M" : "L", r * cos(two_pi * i / 360), -r * sin(two_pi * i / 360));
-    }
-    fputs("Z\"/>\n", out);
-}
-
-static void svg_readings(FILE *out, const struct request *q, double scale)
-{
-    const struct cc_harmonics *h = &q->findings.runout;
-
-    for (size_t i = 0; i < q->measured.count[CC_RUNOUT]; i++) {
-        const struct cc_reading *row = &q->measured.row[CC_RUNOUT][i];
-        double r = BASE + scale * (row->first - h->mean), t = two_pi * row->at;
-        fprintf(out, "<circle cx=\"%.3f\" cy=\"%.3f\" r=\"0.7\" fill=\"black\"/>\n", r * cos(t), -r * sin(t));
-    }
-}
-
-static void svg_words(FILE *out, const struct request *q, double scale)
-{
-    const struct cc_harmonics *h = &q->findings.runout;
-    char a[80];
-
-    for (int d = 0; d < 360; d += 90)
-        fprintf(out, "<text x=\"%.3f\" y=\"%.3f\" text-anchor=\"middle\">%d\xC2\xB0</text>\n",
-                64 * cos(two_pi * d / 360), 1 - 64 * sin(two_pi * d / 360), d);
-    fprintf(out, "<text x=\"0\" y=\"74\" text-anchor=\"middle\">eccentricity %s %s, high at %.1f\xC2\xB0; drawn %.6g times "
-            "larger</text>\n",
-            length_text(a, sizeof a, q, h->amplitude[1]), unit_of(q), h->high_rev[1] * 360, scale);
-}
-
 static void write_svg(struct cli *cli, const struct request *q)
 {
-    const struct cc_harmonics *h = &q->findings.runout;
-    FILE *out = cli->out;
-    double scale = magnification(q), t = two_pi * h->high_rev[1];
+    struct assess_picture picture = {
+        .file = q->file, .head = q->head.title, .measured = &q->measured, .findings = &q->findings,
+        .unit = q->output.unit, .divisions = q->divisions,
+    };
 
-    fputs("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"140mm\" height=\"150mm\" viewBox=\"-70 -70 140 150\">\n"
-          "<title>Runout round one turn</title>\n"
-          "<rect x=\"-70\" y=\"-70\" width=\"140\" height=\"150\" fill=\"white\"/>\n"
-          "<g fill=\"none\" stroke=\"black\" stroke-width=\"0.1\">\n"
-          "<style>text { fill: black; stroke: none; font: 3.5px sans-serif }</style>\n", out);
-    fprintf(out, "<circle cx=\"0\" cy=\"0\" r=\"%.3f\" stroke-dasharray=\"2 1\"/>\n", BASE);
-    fputs("<path d=\"M-60 0h120m-60 -60v120\" stroke-dasharray=\"4 1 1 1\"/>\n", out);
-    svg_curve(out, h, scale);
-    svg_readings(out, q, scale);
-    fprintf(out, "<path stroke-width=\"0.5\" d=\"M0 0L%.3f %.3f\"/>\n", scale * h->amplitude[1] * cos(t),
-            -scale * h->amplitude[1] * sin(t));
-    svg_words(out, q, scale);
-    fputs("</g>\n</svg>\n", out);
+    write_assess_drawing(cli->out, &picture);
 }
 
 /* ---- command ---- */

@@ -8,6 +8,7 @@
 #include "cli/csv.h"
 #include "cli/json.h"
 #include "cli/memory.h"
+#include "cli/svg.h"
 #include "cli/text.h"
 
 enum {
@@ -822,79 +823,121 @@ static void write_jsonl(struct cli *cli, const struct request *q)
 
 /* ---- drawing ---- */
 
-/* Millimetres throughout; SVG's Y grows downwards. */
+/* Millimetres throughout, true scale; the circle's centre lies at (half, half) of the sheet, whose Y grows downward. */
 struct sheet {
-    double left, top, width, height, radius;
+    struct svg svg;
+    const struct request *q;
+    double half, height;
+    double hole;            /* radius of what is drawn at a position */
 };
 
-static struct sheet sheet_of(const struct request *q)
+#define SHEET_TEXT 2.8
+#define SHEET_LINE 0.1
+#define BAR_BELOW 14.0      /* height of the strip that holds the check bar */
+#define LEAST_CHORD 4.0     /* between neighbours that are numbered */
+
+static void lay_out_sheet(struct sheet *s, const struct request *q)
 {
     double d = mpq_get_d(q->layout.diameter);
 
     if (q->slots)
         d = fmax(d, mpq_get_d(q->slot.diameter));
-    double half = d / 2 + 15, bar = 32;
-    half = fmax(half, bar);
-    return (struct sheet){ -half, -half, 2 * half, 2 * half + 14, d / 2 };
+    s->q = q;
+    s->half = fmax(d / 2 + 15, 32);
+    s->height = 2 * s->half + BAR_BELOW;
+    s->hole = mpq_sgn(q->pin) > 0 ? mpq_get_d(q->pin) / 2 : 0.75;
 }
 
-static void svg_bar(FILE *out, const struct request *q, const struct sheet *s)
+static double sheet_x(const struct sheet *s, double x)
 {
-    double length = q->output.unit == CC_INCH ? 50.8 : 50;
-    double y = s->top + s->height - 6;
-
-    fprintf(out, "<path d=\"M%.4f %.4fv-4v2h%.4fv-2v4\"/>\n", -length / 2, y + 2, length);
-    fprintf(out, "<text x=\"0\" y=\"%.4f\" text-anchor=\"middle\">this bar is %s when printed at true scale</text>\n",
-            y + 4.5, q->output.unit == CC_INCH ? "2 in" : "50 mm");
+    return s->half + x - mpq_get_d(s->q->layout.centre_x);
 }
 
-static void svg_point(FILE *out, const struct request *q, const struct position *p, double hole,
-                      bool labelled)
+static double sheet_y(const struct sheet *s, double y)
 {
-    double x = p->here.true_x_mm - mpq_get_d(q->layout.centre_x);
-    double y = p->here.true_y_mm - mpq_get_d(q->layout.centre_y);
+    return s->half - (y - mpq_get_d(s->q->layout.centre_y));
+}
+
+static void draw_cross(struct svg *svg, double x, double y, double arm)
+{
+    svg_line(svg, x - arm, y, x + arm, y);
+    svg_line(svg, x, y - arm, x, y + arm);
+}
+
+static void draw_bar(struct sheet *s)
+{
+    static const struct svg_text_style style = { SHEET_TEXT, SVG_MIDDLE, false };
+    bool inches = s->q->output.unit == CC_INCH;
+    double reach = (inches ? 50.8 : 50) / 2, y = s->height - 6;
+
+    svg_group(&s->svg, "none", SHEET_LINE, NULL);
+    svg_attr(&s->svg, "class", "bar");
+    svg_line(&s->svg, s->half - reach, y, s->half + reach, y);
+    svg_line(&s->svg, s->half - reach, y - 2, s->half - reach, y + 2);
+    svg_line(&s->svg, s->half + reach, y - 2, s->half + reach, y + 2);
+    svg_close(&s->svg);
+    svg_text(&s->svg, s->half, y + 4.5, style, "this bar is %s when printed at true scale", inches ? "2 in" : "50 mm");
+}
+
+static void draw_position(struct sheet *s, const struct position *p)
+{
+    double x = sheet_x(s, p->here.true_x_mm), y = sheet_y(s, p->here.true_y_mm);
+
+    if (s->q->slots)
+        svg_line(&s->svg, x, y, sheet_x(s, p->slot.true_x_mm), sheet_y(s, p->slot.true_y_mm));
+    draw_cross(&s->svg, x, y, 1);
+    svg_open(&s->svg, "circle");
+    svg_number(&s->svg, "data-position", (double)(p->index + 1));
+    svg_number(&s->svg, "cx", x);
+    svg_number(&s->svg, "cy", y);
+    svg_number(&s->svg, "r", s->hole);
+    svg_close(&s->svg);
+}
+
+/* Numbers stand outside the circle, where neighbours leave them room. */
+static void number_position(struct sheet *s, const struct position *p)
+{
+    static const struct svg_text_style style = { SHEET_TEXT, SVG_MIDDLE, false };
+    double x = sheet_x(s, p->here.true_x_mm) - s->half, y = sheet_y(s, p->here.true_y_mm) - s->half;
     double r = hypot(x, y);
 
-    if (q->slots)
-        fprintf(out, "<path d=\"M%.4f %.4fL%.4f %.4f\"/>\n", x, -y,
-                p->slot.true_x_mm - mpq_get_d(q->layout.centre_x),
-                -(p->slot.true_y_mm - mpq_get_d(q->layout.centre_y)));
-    fprintf(out, "<path d=\"M%.4f %.4fh2m-1 -1v2\"/>", x - 1, -y);
-    fprintf(out, "<circle cx=\"%.4f\" cy=\"%.4f\" r=\"%.4f\"/>", x, -y, hole);
-    if (labelled)
-        fprintf(out, "<text x=\"%.4f\" y=\"%.4f\" text-anchor=\"middle\">%zu</text>", x * (r + 5) / r,
-                -y * (r + 5) / r + 1, p->index + 1);
-    putc('\n', out);
+    if (s->q->count == 1 || p->chord_mm > LEAST_CHORD)
+        svg_text(&s->svg, s->half + x * (r + 5) / r, s->half + y * (r + 5) / r + 1, style, "%zu", p->index + 1);
+}
+
+static void each_position(struct sheet *s, void (*draw)(struct sheet *s, const struct position *p))
+{
+    struct position p;
+
+    position_init(&p);
+    for (size_t i = 0; i < s->q->count; i++) {
+        position_at(&p, s->q, i);
+        draw(s, &p);
+    }
+    position_clear(&p);
 }
 
 static void write_svg(struct cli *cli, const struct request *q)
 {
-    FILE *out = cli->out;
-    struct sheet s = sheet_of(q);
-    struct position p;
-    double hole = mpq_sgn(q->pin) > 0 ? mpq_get_d(q->pin) / 2 : 0.75;
+    struct sheet s;
+    char title[200];
 
-    fprintf(out,
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%.4fmm\" height=\"%.4fmm\" "
-            "viewBox=\"%.4f %.4f %.4f %.4f\">\n",
-            s.width, s.height, s.left, s.top, s.width, s.height);
-    fprintf(out, "<title>%zu positions on a circle of %.6g %s, true scale</title>\n", q->count,
-            in_unit(q, mpq_get_d(q->layout.diameter)), unit_of(q));
-    fprintf(out, "<rect x=\"%.4f\" y=\"%.4f\" width=\"%.4f\" height=\"%.4f\" fill=\"white\"/>\n", s.left,
-            s.top, s.width, s.height);
-    fputs("<g fill=\"none\" stroke=\"black\" stroke-width=\"0.1\">\n"
-          "<style>text { fill: black; stroke: none; font: 2.8px sans-serif }</style>\n", out);
-    fprintf(out, "<circle cx=\"0\" cy=\"0\" r=\"%.4f\" stroke-dasharray=\"4 1 1 1\"/>\n",
-            mpq_get_d(q->layout.diameter) / 2);
-    fputs("<path d=\"M-3 0h6m-3 -3v6\"/>\n", out);
-    position_init(&p);
-    for (size_t i = 0; i < q->count; i++) {
-        position_at(&p, q, i);
-        svg_point(out, q, &p, hole, q->count == 1 || p.chord_mm > 4);
-    }
-    position_clear(&p);
-    svg_bar(out, q, &s);
-    fputs("</g>\n</svg>\n", out);
+    lay_out_sheet(&s, q);
+    snprintf(title, sizeof title, "%zu positions on a circle of %.6g %s, true scale", q->count,
+             in_unit(q, mpq_get_d(q->layout.diameter)), unit_of(q));
+    svg_begin(&s.svg, cli->out, 2 * s.half, s.height, title,
+              "A template at true scale: a cross and a hole at every position, numbered in order, the circle through them, "
+              "and below it a bar to be measured after printing.");
+    svg_group(&s.svg, "none", SHEET_LINE, "4 1 1 1");
+    svg_circle(&s.svg, s.half, s.half, mpq_get_d(q->layout.diameter) / 2);
+    svg_close(&s.svg);
+    svg_group(&s.svg, "none", SHEET_LINE, NULL);
+    draw_cross(&s.svg, s.half, s.half, 3);
+    each_position(&s, draw_position);
+    svg_close(&s.svg);
+    each_position(&s, number_position);
+    draw_bar(&s);
+    svg_end(&s.svg);
 }
 
 /* ---- command ---- */

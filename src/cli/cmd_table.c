@@ -5,9 +5,11 @@
 
 #include "cli/commands.h"
 #include "cli/csv.h"
+#include "cli/draw_table.h"
 #include "cli/files.h"
 #include "cli/job.h"
 #include "cli/json.h"
+#include "cli/memory.h"
 #include "cli/plan_rows.h"
 #include "cli/ranges.h"
 #include "cli/text.h"
@@ -107,25 +109,31 @@ static void text_row(struct text *t, const struct job *job, const struct cc_plan
               gears_width(job), gears, worst, plan->within ? "" : " NOT WITHIN TOLERANCE");
 }
 
+static void summary_words(char *line, size_t size, const struct tally *tally)
+{
+    size_t used = 0;
+
+    used += (size_t)snprintf(line, size, "%" PRIu64 " count%s: %" PRIu64 " exact", tally->total,
+                             tally->total == 1 ? "" : "s", tally->exact);
+    for (int m = 0; m < CC_METHODS; m++)
+        if (tally->by_method[m] > 0 && used < size)
+            used += (size_t)snprintf(line + used, size - used, ", %" PRIu64 " %s",
+                                     tally->by_method[m], cc_method_name((enum cc_method)m));
+    if (tally->blocks > 0 && used < size)
+        used += (size_t)snprintf(line + used, size - used, ", %" PRIu64 " of these by blocks",
+                                 tally->blocks);
+    if (tally->outside > 0 && used < size)
+        used += (size_t)snprintf(line + used, size - used, ", %" PRIu64 " not within tolerance",
+                                 tally->outside);
+    if (tally->none > 0 && used < size)
+        snprintf(line + used, size - used, ", %" PRIu64 " without any method", tally->none);
+}
+
 static void text_summary(struct text *t, const struct tally *tally)
 {
     char line[512];
-    size_t used = 0;
 
-    used += (size_t)snprintf(line, sizeof line, "%" PRIu64 " count%s: %" PRIu64 " exact", tally->total,
-                             tally->total == 1 ? "" : "s", tally->exact);
-    for (int m = 0; m < CC_METHODS; m++)
-        if (tally->by_method[m] > 0 && used < sizeof line)
-            used += (size_t)snprintf(line + used, sizeof line - used, ", %" PRIu64 " %s",
-                                     tally->by_method[m], cc_method_name((enum cc_method)m));
-    if (tally->blocks > 0 && used < sizeof line)
-        used += (size_t)snprintf(line + used, sizeof line - used, ", %" PRIu64 " of these by blocks",
-                                 tally->blocks);
-    if (tally->outside > 0 && used < sizeof line)
-        used += (size_t)snprintf(line + used, sizeof line - used, ", %" PRIu64 " not within tolerance",
-                                 tally->outside);
-    if (tally->none > 0 && used < sizeof line)
-        snprintf(line + used, sizeof line - used, ", %" PRIu64 " without any method", tally->none);
+    summary_words(line, sizeof line, tally);
     text_para(t, "", "  ", "%s", line);
 }
 
@@ -137,9 +145,21 @@ struct table_run {
     bool gaps;
     struct text text;
     struct plan_rows rows;
+    struct field_count *field;      /* for a picture */
+    size_t field_count;
     struct tally tally;
     int worst;
 };
+
+/* Keep a count for the picture; plan is NULL where there is none. */
+static void keep_for_field(struct table_run *run, uint64_t n, const struct cc_plan *plan)
+{
+    run->field = memory_resize(run->field, (run->field_count + 1) * sizeof *run->field);
+    run->field[run->field_count++] = (struct field_count){
+        n, plan != NULL ? (unsigned)plan->method : CC_METHODS, plan != NULL && plan->block > 1,
+        plan == NULL || plan->within
+    };
+}
 
 static void write_none(struct table_run *run, uint64_t n)
 {
@@ -149,6 +169,8 @@ static void write_none(struct table_run *run, uint64_t n)
     snprintf(count, sizeof count, "%" PRIu64, n);
     if (run->job->output.format == FORMAT_CARD) {
         text_line(&run->text, "%6s  no method: %s", count, run->cli->err.text);
+    } else if (run->job->output.format == FORMAT_SVG) {
+        keep_for_field(run, n, NULL);
     } else if (run->job->output.format == FORMAT_JSONL) {
         json_open(&j, run->cli->out);
         json_string(&j, "record", "error");
@@ -190,9 +212,32 @@ static bool one_count(struct table_run *run, uint64_t n)
         text_row(&run->text, job, &job->plan);
     else if (job->output.format == FORMAT_JSONL)
         write_plan_record(run->cli->out, job, &job->plan);
+    else if (job->output.format == FORMAT_SVG)
+        keep_for_field(run, n, &job->plan);
     else
         plan_rows_add(&run->rows, job, &job->plan);
     return true;
+}
+
+static bool draw_field(struct table_run *run)
+{
+    char summary[512];
+
+    summary_words(summary, sizeof summary, &run->tally);
+    return write_field(run->cli->out, run->job->head.title, summary, run->field, run->field_count, &run->cli->err);
+}
+
+/* Whether a picture has room for all counts asked for. */
+static bool fits_field(const struct ranges *ranges, struct cc_error *err)
+{
+    uint64_t total = 0;
+
+    for (size_t i = 0; i < ranges->n && total <= FIELD_MOST; i++)
+        total += ranges->at[i].last - ranges->at[i].first + 1;
+    if (total <= FIELD_MOST)
+        return true;
+    cc_fail(err, CC_ELIMIT, "--format svg shows %d counts at most: give a shorter range", FIELD_MOST);
+    return false;
 }
 
 static int write_table(struct table_run *run, const struct ranges *ranges)
@@ -204,7 +249,7 @@ static int write_table(struct table_run *run, const struct ranges *ranges)
         text_init(&run->text, run->cli->out, &job->output);
         text_line(&run->text, "%s", job->head.title);
         text_heading(&run->text, job);
-    } else if (job->output.format != FORMAT_JSONL) {
+    } else if (job->output.format == FORMAT_CSV || job->output.format == FORMAT_TSV) {
         plan_rows_begin(&run->rows, run->cli->out, job->output.format == FORMAT_TSV);
     }
     for (size_t i = 0; i < ranges->n && good; i++)
@@ -214,7 +259,9 @@ static int write_table(struct table_run *run, const struct ranges *ranges)
         return EXIT_TROUBLE;
     if (job->output.format == FORMAT_CARD)
         text_summary(&run->text, &run->tally);
-    return run->worst;
+    else if (job->output.format == FORMAT_SVG)
+        good = draw_field(run);
+    return good ? run->worst : EXIT_TROUBLE;
 }
 
 int cmd_table(struct cli *cli, int argc, char **argv)
@@ -227,8 +274,8 @@ int cmd_table(struct cli *cli, int argc, char **argv)
     ranges_init(&ranges);
     job_init(&job, "table");
     status = read_arguments(&ranges, &run.gaps, &job, cli, argc, argv);
-    if (status == EXIT_YES && job.output.format == FORMAT_SVG)
-        status = cli_trouble(cli, "--format svg is not for table: card, csv, tsv or jsonl");
+    if (status == EXIT_YES && job.output.format == FORMAT_SVG && !fits_field(&ranges, &cli->err))
+        status = EXIT_TROUBLE;
     if (status == EXIT_YES)
         status = job_load(&job, cli);
     if (status == EXIT_YES)
@@ -236,6 +283,7 @@ int cmd_table(struct cli *cli, int argc, char **argv)
     if (status == EXIT_YES)
         status = output_end(&job.output, cli, write_table(&run, &ranges));
     ranges_clear(&ranges);
+    free(run.field);
     job_clear(&job);
     return status;
 }

@@ -22,6 +22,8 @@ const struct option_row step_options[] = {
     { OPT_ALL_STEPS, 0, "all-steps", NULL, "every step on the card, also above 2000" },
     { OPT_TALLY, 0, "tally", NULL, "steps in groups of ten with crank turns in all" },
     { OPT_DECIMAL, 0, "decimal", NULL, "angles on the card in decimal degrees" },
+    { OPT_STRIP, 0, "strip", NULL, "a line under each step of the card that shows its error" },
+    { OPT_EXAGGERATE, 0, "exaggerate", "FACTOR", "draw errors so many times as large (--format svg)" },
     OPTIONS_END
 };
 
@@ -154,6 +156,11 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
     case OPT_GROW_COUNTER:
         view->grow = id == OPT_GROW_CLOCKWISE ? WAY_CLOCKWISE : WAY_COUNTER;
         return true;
+    case OPT_STRIP:
+        view->strip = true;
+        return true;
+    case OPT_EXAGGERATE:
+        return read_number(&view->exaggeration, text, "--exaggerate", 1, 1000000, err);
     default:
         return output_option(&job->output, id, text, err);
     }
@@ -264,8 +271,6 @@ int job_write(struct job *job, struct cli *cli)
 
     if (!job_rows(job, &first, &last, &cli->err))
         return EXIT_TROUBLE;
-    if (job->output.format == FORMAT_SVG)
-        return cli_trouble(cli, "--format svg is not for %s: card, csv, tsv or jsonl", job->command);
     status = output_begin(&job->output, cli);
     if (status != EXIT_YES)
         return status;
@@ -278,6 +283,9 @@ int job_write(struct job *job, struct cli *cli)
     case FORMAT_CSV:
     case FORMAT_TSV:
         write_step_rows(cli->out, job, first, last, job->output.format == FORMAT_TSV);
+        break;
+    case FORMAT_SVG:
+        write_drawing(cli->out, job, first, last);
         break;
     default:
         write_card(cli->out, job);

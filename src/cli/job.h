@@ -13,11 +13,11 @@ enum way { WAY_UNKNOWN = 0, WAY_CLOCKWISE = 1, WAY_COUNTER = 2 };
 struct view {               /* which steps, and how */
     bool has_from, has_to;
     unsigned long from, to;
-    bool no_steps, all_steps, tally, decimal;
+    bool no_steps, all_steps, tally, decimal, strip;
     bool has_radius;
     mpq_t radius;           /* mm */
-    bool exaggerated;
     enum way grow;          /* asked for: which way positions follow each other on the work */
+    unsigned long exaggeration;     /* of errors in a drawing; 0 where not asked for */
 };
 
 struct job {
@@ -109,6 +109,7 @@ void write_step_records(FILE *out, const struct job *job, uint64_t first, uint64
 void write_step_rows(FILE *out, const struct job *job, uint64_t first, uint64_t last, bool tabs);
 
 void write_card(FILE *out, struct job *job);
+void write_drawing(FILE *out, const struct job *job, uint64_t first, uint64_t last);
 
 /* Error of a row at the radius, in the output's unit. */
 double error_at_radius(const struct job *job, const mpq_t error);

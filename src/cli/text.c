@@ -41,6 +41,11 @@ static const struct {
     { "\xE2\x89\xA4", '<' }, /* ≤ */
     { "\xC2\xB7", '.' },     /* · */
     { "\xC3\xB8", 'o' },     /* ø */
+    { "\xE2\x94\x80", '-' }, /* ─ */
+    { "\xE2\x94\x9C", '|' }, /* ├ */
+    { "\xE2\x94\xA4", '|' }, /* ┤ */
+    { "\xE2\x94\xBC", '+' }, /* ┼ */
+    { "\xE2\x97\x8F", 'o' }, /* ● */
 };
 
 static void put(struct text *text, const char *s, size_t length)

@@ -1,1 +1,0 @@
-"$CRANKCARD" angles 1 --format svg

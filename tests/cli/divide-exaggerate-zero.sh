@@ -1,0 +1,1 @@
+"$CRANKCARD" 7 --format svg --exaggerate 0

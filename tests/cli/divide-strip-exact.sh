@@ -1,0 +1,1 @@
+"$CRANKCARD" 7 --strip --to 2

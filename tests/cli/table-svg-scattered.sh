@@ -1,0 +1,1 @@
+seq 50 50 4000 | "$CRANKCARD" table - --format svg

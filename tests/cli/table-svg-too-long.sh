@@ -1,0 +1,1 @@
+"$CRANKCARD" table 2-4000 --format svg
