@@ -72,7 +72,7 @@ def check_plan(plan, words):
 
 
 def check_steps(plan, steps, words, positions=()):
-    """Movements through DESIGN's kinematics, with fractions, row by row."""
+    """Movements through the kinematics of docs/method.md, with fractions, row by row."""
     worm = F(plan["worm"]) if plan["worm"] else F(0)
     plate_turns = F(plan["gearing"]["ratio"]) if plan["gearing"] else F(0)
     if plan["gearing"]:
