@@ -135,7 +135,7 @@ check-install: all
 # The unit tests and golden runs again, with address and undefined-behaviour checks.
 check-san:
 	$(MAKE) BUILD=$(BUILD)/san CFLAGS='-O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all' \
-	  LDFLAGS='-fsanitize=address,undefined' check-unit check-golden
+	  LDFLAGS='-fsanitize=address,undefined' check-unit check-golden check-corpus
 
 # A small part under Valgrind.
 check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
@@ -147,6 +147,38 @@ $(BUILD)/tests/test_journal: $(BUILD)/src/cli/journal.o $(BUILD)/src/cli/journal
 # follow killed, on full disks and in a real terminal: no confirmed step is lost.
 check-follow: $(PROGRAM)
 	@for t in kill full tmux; do CRANKCARD=$(PROGRAM) tests/follow_$$t.sh || exit 1; done
+
+# ---- fuzzing, faults, speed, coverage: docs/testing.md, docs/performance.md ----
+
+FUZZ_SRC  := $(wildcard tests/fuzz/fuzz_*.c)
+FUZZ_NAMES = $(FUZZ_SRC:tests/fuzz/fuzz_%.c=%)
+FUZZ_OBJ   = $(filter-out $(BUILD)/src/cli/main.o,$(CLI_OBJ)) $(STATIC_LIB)
+REPLAYS    = $(FUZZ_NAMES:%=$(BUILD)/tests/fuzz/replay_%)
+FUZZERS    = $(FUZZ_NAMES:%=$(BUILD)/tests/fuzz/search_%)
+SECONDS   ?= 60
+
+$(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o $(FUZZ_OBJ)
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LIB_LIBS)
+
+$(BUILD)/tests/fuzz/search_%: $(BUILD)/tests/fuzz/fuzz_%.o $(FUZZ_OBJ)
+	$(CC) $(CFLAGS) $(LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LIB_LIBS)
+
+.PHONY: check-corpus fuzz fuzz-run
+check: check-corpus
+
+# Every input kept in tests/fuzz/corpus, once.
+check-corpus: $(REPLAYS)
+	@for t in $(FUZZ_NAMES); do \
+	  $(BUILD)/tests/fuzz/replay_$$t tests/fuzz/corpus/$$t/* && echo "ok   corpus of $$t" || exit 1; \
+	done
+
+# Search with libFuzzer, SECONDS for each target (FUZZ_NAMES="angle length" for some); finds stay in build/fuzz.
+fuzz:
+	$(MAKE) BUILD=build/fuzz CC=clang CFLAGS='-O1 -g -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all' \
+	  LDFLAGS='-fsanitize=address,undefined' FUZZ_NAMES='$(FUZZ_NAMES)' SECONDS=$(SECONDS) fuzz-run
+
+fuzz-run: $(FUZZERS)
+	@BUILD=$(BUILD) SECONDS=$(SECONDS) tests/run_fuzz.sh $(FUZZ_NAMES)
 
 # ---- install ----
 
@@ -186,4 +218,4 @@ clean:
 
 .SECONDARY:
 
--include $(LIB_OBJ:.o=.d) $(PIC_OBJ:.o=.d) $(CLI_OBJ:.o=.d) $(TESTS:=.d)
+-include $(LIB_OBJ:.o=.d) $(PIC_OBJ:.o=.d) $(CLI_OBJ:.o=.d) $(TESTS:=.d) $(FUZZ_SRC:%.c=$(BUILD)/%.d)
