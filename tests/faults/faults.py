@@ -1,0 +1,128 @@
+#!/usr/bin/env python3
+"""Make one call after the other of the program fail, and look at how it ends.
+
+usage: faults.py PROGRAM SHIM [MOST]
+
+For each command line below and each kind of call that shim.c knows, the first call fails, then the second, and so
+on until there is none left; after MOST of a kind (default 60) only every tenth, then every hundredth. Promised:
+
+  - the program ends by itself, with status 2 and one line that begins "crankcard: ", or as if nothing had
+    happened (a failed close of a file that was read changes nothing);
+  - a file named by --output is then as it was, and nothing else is left beside it.
+"""
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+
+PROGRAM, SHIM = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
+MOST = int(sys.argv[3]) if len(sys.argv) > 3 else 60
+KINDS = ["memory", "open", "write", "read", "fsync", "rename", "close", "chmod"]
+GEARED = os.path.abspath("data/heads/small-tilting-geared.ini")
+OLD = b"as it was\n"
+
+# name, words, standard input, whether out.txt is there before
+LINES = [
+    ("card", ["57"], b"", False),
+    ("replace", ["57", "--output", "out.txt"], b"", True),
+    ("new file", ["127", "-f", "jsonl", "-o", "out.txt"], b"", False),
+    ("gears", ["383", "--head", GEARED, "-f", "csv", "--to", "20"], b"", False),
+    ("nearest", ["97", "--method", "nearest-hole", "-o", "out.txt"], b"", True),
+    ("table", ["table", "2-12", "127", "--head", GEARED, "-f", "jsonl", "-o", "out.txt"], b"", True),
+    ("table from input", ["table", "-"], b"57, 2-9\n", False),
+    ("methods", ["methods", "127", "--all"], b"", False),
+    ("check", ["check", "99", "2 14/21", "--drivers", "32,28", "--driven", "40,56"], b"", False),
+    ("heads", ["heads"], b"", False),
+    ("head", ["heads", GEARED, "--print"], b"", False),
+    ("no head", ["57", "--head", "small-tilting-gearde"], b"", False),
+    ("lead", ["lead", "20in", "--head", GEARED], b"", False),
+    ("tilt", ["tilt", "30"], b"", False),
+]
+
+
+class Run:
+    def __init__(self, words, given, old, kind=None, n=0):
+        self.folder = tempfile.mkdtemp()
+        try:
+            self.run(words, given, old, kind, n)
+        finally:
+            shutil.rmtree(self.folder)
+
+    def run(self, words, given, old, kind, n):
+        home = os.path.join(self.folder, "home")
+        work = os.path.join(self.folder, "work")
+        mark = os.path.join(self.folder, "mark")
+        os.mkdir(home)
+        os.mkdir(work)
+        if old:
+            with open(os.path.join(work, "out.txt"), "wb") as f:
+                f.write(OLD)
+        env = {"LC_ALL": "C", "HOME": home, "PATH": os.environ["PATH"]}
+        if kind is not None:
+            env.update(LD_PRELOAD=SHIM, FAULT_CALL=kind, FAULT_N=str(n), FAULT_MARK=mark)
+        done = subprocess.run([PROGRAM] + words, input=given, cwd=work, env=env, timeout=20,
+                              stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+        self.status, self.out, self.err = done.returncode, done.stdout, done.stderr
+        self.given = os.path.exists(mark)
+        self.files = {}
+        for name in os.listdir(work):
+            with open(os.path.join(work, name), "rb") as f:
+                self.files[name] = f.read()
+
+    def result(self):
+        return self.status, self.out, self.err, self.files
+
+
+def complaint(run, good, old):
+    """What is wrong with how the run ended, or None."""
+    if run.result() == good.result():
+        return None
+    if run.status != 2:
+        return f"status {run.status}"
+    lines = run.err.decode(errors="replace").splitlines()
+    if len(lines) != 1 or not lines[0].startswith("crankcard: ") or len(lines[0]) < 20:
+        return f"{len(lines)} lines on standard error: {lines[:3]}"
+    before = {"out.txt": OLD} if old else {}
+    if run.files != before:
+        return f"files left: {sorted(run.files)}"
+    return None
+
+
+def numbers():
+    n = 1
+    while True:
+        yield n
+        n += 1 if n < MOST else 10 if n < 10 * MOST else 100
+
+
+def main():
+    bad = runs = 0
+    for name, words, given, old in LINES:
+        good = Run(words, given, old)
+        for kind in KINDS:
+            for n in numbers():
+                try:
+                    run = Run(words, given, old, kind, n)
+                except subprocess.TimeoutExpired:
+                    print(f"FAIL {name}: {kind} {n}: did not end")
+                    bad += 1
+                    break
+                if run.status == 77:
+                    print("skip faults: no seccomp filter can be set here")
+                    return 0
+                runs += 1
+                if not run.given:
+                    if run.result() != good.result():
+                        print(f"FAIL {name}: with the shim and no fault the run differs: {run.err!r}")
+                        bad += 1
+                    break
+                what = complaint(run, good, old)
+                if what is not None:
+                    bad += 1
+                    print(f"FAIL {name}: {kind} {n}: {what}")
+    print(f"{'FAIL' if bad else 'ok  '} faults: {runs} runs, {bad} bad")
+    return 1 if bad else 0
+
+
+sys.exit(main())
