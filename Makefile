@@ -180,6 +180,15 @@ fuzz:
 fuzz-run: $(FUZZERS)
 	@BUILD=$(BUILD) SECONDS=$(SECONDS) tests/run_fuzz.sh $(FUZZ_NAMES)
 
+# One call of the program after the other fails: memory, open, write, read, fsync, rename, close, chmod.
+$(BUILD)/tests/faults/shim.so: tests/faults/shim.c
+	@mkdir -p $(@D)
+	$(CC) -O1 -g $(WARN) -shared -fPIC -o $@ $<
+
+.PHONY: check-faults
+check-faults: $(PROGRAM) $(BUILD)/tests/faults/shim.so
+	@$(PYTHON) tests/faults/faults.py $(PROGRAM) $(BUILD)/tests/faults/shim.so
+
 # ---- install ----
 
 MAN_PAGES = $(wildcard docs/*.1 docs/*.5 docs/*.7)

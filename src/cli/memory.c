@@ -4,6 +4,7 @@
 
 #include <gmp.h>
 #include <stdlib.h>
+#include <string.h>
 #include <unistd.h>
 
 #include "cli/cli.h"
@@ -15,6 +16,13 @@ void memory_on_failure(void (*last)(void))
     last_call = last;
 }
 
+static const char *guarded;
+
+void memory_guard_file(const char *path)
+{
+    guarded = path;
+}
+
 static void out_of_memory(void)
 {
     static const char text[] = "crankcard: out of memory\n";
@@ -23,6 +31,8 @@ static void out_of_memory(void)
         last_call();
     ssize_t written = write(STDERR_FILENO, text, sizeof text - 1);
     (void)written;
+    if (guarded != NULL)
+        unlink(guarded);
     _exit(EXIT_TROUBLE);
 }
 
@@ -40,6 +50,12 @@ void *memory_resize(void *old, size_t size)
     if (p == NULL)
         out_of_memory();
     return p;
+}
+
+char *memory_copy(const char *text)
+{
+    size_t size = strlen(text) + 1;
+    return memcpy(memory_get(size), text, size);
 }
 
 static void *gmp_reallocate(void *old, size_t old_size, size_t size)

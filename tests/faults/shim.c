@@ -120,11 +120,11 @@ static void on_call(int signal, siginfo_t *info, void *context_of)
 
     (void)signal;
     if (!on_error && armed && is_due()) {
-        RESULT(context) = (unsigned long)-fault_error;
+        RESULT(context) = (__typeof__(RESULT(context)))-fault_error;
     } else {
         long result = syscall(info->si_syscall, ARGUMENT(context, 0), ARGUMENT(context, 1),
                               ARGUMENT(context, 2), ARGUMENT(context, 3), ARGUMENT(context, 4), PASS);
-        RESULT(context) = (unsigned long)(result < 0 ? -errno : result);
+        RESULT(context) = (__typeof__(RESULT(context)))(result < 0 ? -errno : result);
     }
     errno = saved;
 }
