@@ -11,6 +11,15 @@ PYTHON  ?= python3
 
 # Nothing below needs changing for an ordinary build.
 
+# Hardening, where compiler and linker know it; make HARDEN=no leaves it out. Sanitizers bring their own checks.
+HARDEN ?= yes
+known = $(shell echo 'int main(void) { return 0; }' | $(CC) -Werror $(CFLAGS) $(1) -include stdio.h -x c -o /dev/null - 2> /dev/null && echo '$(1)')
+ifeq ($(HARDEN)$(findstring -fsanitize,$(CFLAGS)),yes)
+HARDEN_C  := $(call known,-U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2) $(call known,-fstack-protector-strong) \
+             $(call known,-fstack-clash-protection)
+HARDEN_LD := $(call known,-z relro -z now)
+endif
+
 VERSION  := $(shell sed -n 's/^\#define CC_VERSION "\(.*\)"/\1/p' include/crankcard/status.h)
 SOVERSION = 0
 HEADER_DIR = include/crankcard
@@ -33,7 +42,8 @@ LIB_LIBS  = -lgmp -linih -lm
 TEST_LIBS = -lcmocka -ljansson -lmpfr -lpari
 
 ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"' $(CPPFLAGS)
-ALL_CFLAGS   = -std=c11 $(WARN) $(CFLAGS)
+ALL_CFLAGS   = -std=c11 $(WARN) $(HARDEN_C) $(CFLAGS)
+ALL_LDFLAGS  = $(HARDEN_LD) $(LDFLAGS)
 
 .PHONY: all check check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install \
         check-svg check-gallery check-san check-valgrind golden generated completion gallery install uninstall clean
@@ -42,14 +52,14 @@ ALL_CFLAGS   = -std=c11 $(WARN) $(CFLAGS)
 all: $(PROGRAM) $(STATIC_LIB) $(SHARED_LIB)
 
 $(PROGRAM): $(CLI_OBJ) $(STATIC_LIB)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(CLI_OBJ) $(STATIC_LIB) $(LIB_LIBS)
+	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(CLI_OBJ) $(STATIC_LIB) $(LIB_LIBS)
 
 $(STATIC_LIB): $(LIB_OBJ)
 	rm -f $@
 	$(AR) rcs $@ $(LIB_OBJ)
 
 $(SHARED_LIB): $(PIC_OBJ) src/libcrankcard.map
-	$(CC) $(CFLAGS) $(LDFLAGS) -shared -Wl,-soname,libcrankcard.so.$(SOVERSION) \
+	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -shared -Wl,-soname,libcrankcard.so.$(SOVERSION) \
 	  -Wl,--version-script=src/libcrankcard.map -o $@ $(PIC_OBJ) $(LIB_LIBS)
 
 $(BUILD)/%.o: %.c
@@ -158,10 +168,10 @@ FUZZERS    = $(FUZZ_NAMES:%=$(BUILD)/tests/fuzz/search_%)
 SECONDS   ?= 60
 
 $(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o $(FUZZ_OBJ)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LIB_LIBS)
+	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $^ $(LIB_LIBS)
 
 $(BUILD)/tests/fuzz/search_%: $(BUILD)/tests/fuzz/fuzz_%.o $(FUZZ_OBJ)
-	$(CC) $(CFLAGS) $(LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LIB_LIBS)
+	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LIB_LIBS)
 
 .PHONY: check-corpus fuzz fuzz-run
 check: check-corpus
