@@ -12,6 +12,24 @@ static char *written(const struct cc_head *head)
     return text;
 }
 
+/* One value changed in the text of a profile: the head that is read has it. */
+static void change_title(const char *data, size_t size)
+{
+    size_t length = cc_profile_set(NULL, 0, data, size, "head", "title", "Changed");
+    char *text = malloc(length + 1);
+    struct cc_head head;
+    struct cc_error err;
+
+    if (text == NULL)
+        abort();
+    FUZZ_HOLDS(cc_profile_set(text, length + 1, data, size, "head", "title", "Changed") == length);
+    cc_head_init(&head);
+    FUZZ_HOLDS(cc_head_read(&head, text, length, "fuzz", "changed.ini", &err) == CC_OK);
+    FUZZ_HOLDS(strcmp(head.title, "Changed") == 0);
+    cc_head_clear(&head);
+    free(text);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     struct cc_head head, again;
@@ -24,6 +42,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         fuzz_check_error(&err, s);
         FUZZ_HOLDS(head.title == NULL && head.plate_count == 0);
     } else {
+        change_title((const char *)data, size);
         char *first = written(&head);
         FUZZ_HOLDS(cc_head_read(&again, first, strlen(first), "fuzz", "again.ini", &err) == CC_OK);
         char *second = written(&again);
