@@ -48,6 +48,7 @@ struct cc_planner {
     size_t pair_count;
     bool gearings_built;
     struct cci_gearing *gearings;
+    uint64_t *gearing_p;                /* p of each, close together for the sieve */
     size_t gearing_count;
     uint64_t trains_tried;
 };
@@ -87,6 +88,31 @@ struct cci_search {
 /* ---- arithmetic (residue.c) ---- */
 
 uint64_t cci_gcd(uint64_t a, uint64_t b);
+
+/*
+ * A number made ready to be tried as a divisor of many, with a multiplication and no division each.
+ * (Granlund and Montgomery 1994, "Division by invariant integers using multiplication", section 9.)
+ */
+struct cci_divisor {
+    uint64_t inverse;       /* of its odd part, modulo 2^64 */
+    uint64_t most;          /* largest quotient there can be */
+    unsigned twos;          /* factors of 2 */
+};
+
+/* n >= 1 */
+void cci_divisor_set(struct cci_divisor *divisor, uint64_t n);
+
+/*
+ * Where n divides p, p times the inverse is the quotient by the odd part, with the twos below it; turned
+ * right by the twos it is p/n. Otherwise the result is larger than any quotient.
+ */
+static inline bool cci_divides(const struct cci_divisor *divisor, uint64_t p)
+{
+    uint64_t x = p * divisor->inverse;
+
+    x = x >> divisor->twos | x << (64 - divisor->twos) % 64;
+    return x <= divisor->most;
+}
 
 /* The inverse of a modulo m (m >= 1, gcd(a, m) = 1); 0 for m = 1. */
 uint64_t cci_inverse(uint64_t a, uint64_t m);
