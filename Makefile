@@ -190,6 +190,29 @@ fuzz:
 fuzz-run: $(FUZZERS)
 	@BUILD=$(BUILD) SECONDS=$(SECONDS) tests/run_fuzz.sh $(FUZZ_NAMES)
 
+# Ratios within one run; BENCH=--jsonl for JSON Lines.
+BENCH_SRC  := $(wildcard tests/bench/*.c)
+BENCH_TOOLS = $(BENCH_SRC:tests/bench/%.c=$(BUILD)/bench/%)
+.PHONY: bench instructions check-instructions
+
+$(BUILD)/bench/%: tests/bench/%.c $(STATIC_LIB)
+	@mkdir -p $(@D)
+	$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) $(ALL_LDFLAGS) -o $@ $< $(STATIC_LIB) $(LIB_LIBS)
+
+$(BUILD)/bench/empty: tests/bench/empty.c
+	@mkdir -p $(@D)
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $<
+
+bench: $(PROGRAM) $(BENCH_TOOLS)
+	@$(PYTHON) tests/bench/bench.py $(PROGRAM) $(BUILD)/bench $(BENCH)
+
+# Instruction counts of fixed runs against tests/bench/instructions.tsv; instructions writes it anew.
+check-instructions: $(PROGRAM)
+	@$(PYTHON) tests/bench/instructions.py $(PROGRAM)
+
+instructions: $(PROGRAM)
+	@$(PYTHON) tests/bench/instructions.py $(PROGRAM) rewrite
+
 # One call of the program after the other fails: memory, open, write, read, fsync, rename, close, chmod.
 $(BUILD)/tests/faults/shim.so: tests/faults/shim.c
 	@mkdir -p $(@D)

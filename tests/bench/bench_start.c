@@ -24,7 +24,7 @@ static double microseconds(void)
 
 static double run_once(const posix_spawn_file_actions_t *files, char **argv)
 {
-    char *environment[] = { "LC_ALL=C", NULL };
+    char locale[] = "LC_ALL=C", *environment[] = { locale, NULL };
     pid_t child;
     int status;
     double start = microseconds();
