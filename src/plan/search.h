@@ -162,6 +162,12 @@ bool cci_is_exact(const struct cci_search *search, uint64_t unit, uint64_t p, ui
  */
 uint64_t cci_exact_block(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q);
 
+/*
+ * Whether the best plan of this row so far comes before whatever the candidate in hand turns out to be: setting, train
+ * and block say so alone, so that its figures need not be worked out. The functions below ask it first.
+ */
+bool cci_is_outdone(struct cci_search *search);
+
 /* Work out start, move and figures of the candidate whose setting stands and is exact, and offer it. */
 void cci_offer_exact(struct cci_search *search);
 
