@@ -263,7 +263,8 @@ enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *e
     if (!trains.failed && trains.n > 0) {
         planner->gearings = malloc(2 * trains.n * sizeof *planner->gearings);
         planner->gearing_p = malloc(2 * trains.n * sizeof *planner->gearing_p);
-        trains.failed = planner->gearings == NULL || planner->gearing_p == NULL;
+        planner->sieved = malloc(2 * trains.n * sizeof *planner->sieved);
+        trains.failed = planner->gearings == NULL || planner->gearing_p == NULL || planner->sieved == NULL;
     }
     bool with = false, against = false;     /* the best train for this ratio each way came first */
     for (size_t i = 0; i < trains.n && !trains.failed; i++) {
@@ -274,8 +275,10 @@ enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *e
     }
     free(trains.at);
     if (trains.failed) {
+        free(planner->sieved);
         free(planner->gearing_p);
         free(planner->gearings);
+        planner->sieved = NULL;
         planner->gearing_p = NULL;
         planner->gearings = NULL;
         return cc_fail(err, CC_ENOMEM, "out of memory");
@@ -350,20 +353,35 @@ static bool passes(const struct sieve *sieve, uint64_t p)
     return false;
 }
 
-static void search_exact(struct cci_search *search, bool blocks)
+/* The gearings that can be exact with some circle; the two rows that ask have the same request. */
+static void sieve_gearings(struct cci_search *search)
 {
     struct cc_planner *planner = search->planner;
     struct sieve sieve;
+
+    if (planner->sieved_den == search->grain_den && mpq_sgn(search->grain) != 0)
+        return;
+    make_sieve(&sieve, search);
+    planner->sieved_count = 0;
+    for (size_t g = 0; g < planner->gearing_count; g++)
+        if (passes(&sieve, planner->gearing_p[g]))
+            planner->sieved[planner->sieved_count++] = (uint32_t)g;
+    planner->sieved_den = mpq_sgn(search->grain) != 0 ? search->grain_den : 0;
+}
+
+static void search_exact(struct cci_search *search, bool blocks)
+{
+    struct cc_planner *planner = search->planner;
 
     if (search->head->gears.n == 0 || search->fine || (blocks && !search->free_block))
         return;
     search->status = cci_build_gearings(planner, search->err);
     search->answer.searched.trains = planner->trains_tried;
-    make_sieve(&sieve, search);
-    for (size_t g = 0; g < planner->gearing_count && search->status == CC_OK; g++) {
-        const struct cci_gearing *gearing = &planner->gearings[g];
-        if (!passes(&sieve, planner->gearing_p[g]))
-            continue;
+    if (search->status != CC_OK)
+        return;
+    sieve_gearings(search);
+    for (size_t g = 0; g < planner->sieved_count && search->status == CC_OK; g++) {
+        const struct cci_gearing *gearing = &planner->gearings[planner->sieved[g]];
         for (size_t i = 0; i < planner->spot_count; i++) {
             const struct cci_spot *spot = &planner->spots[i];
             uint64_t block = search->block;

@@ -290,6 +290,7 @@ void cc_planner_free(struct cc_planner *planner)
 {
     if (planner == NULL)
         return;
+    free(planner->sieved);
     free(planner->gearing_p);
     free(planner->gearings);
     free(planner->pairs);

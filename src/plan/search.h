@@ -49,6 +49,9 @@ struct cc_planner {
     bool gearings_built;
     struct cci_gearing *gearings;
     uint64_t *gearing_p;                /* p of each, close together for the sieve */
+    uint32_t *sieved;                   /* gearings that can be exact for sieved_den; room for all */
+    size_t sieved_count;
+    uint64_t sieved_den;                /* a request's grain_den; 0 before the first sieve */
     size_t gearing_count;
     uint64_t trains_tried;
 };
