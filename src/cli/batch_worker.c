@@ -78,7 +78,7 @@ static size_t cut_end(char *line, size_t length)
     return length;
 }
 
-void batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt)
+bool batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt)
 {
     static const char mark[] = "\xEF\xBB\xBF";      /* a byte order mark */
     struct head_cache heads;
@@ -101,10 +101,13 @@ void batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool pro
         if (prompt)
             fflush(out);
     }
-    fprintf(out, "%cend\n", NOTE_BLOCK);
+    bool whole = feof(in) && !ferror(in);       /* getline ends for want of memory, too */
+    if (whole)
+        fprintf(out, "%cend\n", NOTE_BLOCK);
     head_cache_clear(&heads);
     shell_words_clear(&words);
     free(line);
     if (cli.in != NULL)
         fclose(cli.in);
+    return whole;
 }

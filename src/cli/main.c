@@ -26,7 +26,7 @@ int main(int argc, char **argv)
     }
     if (cli.err.text[0] != '\0')
         fprintf(stderr, "crankcard: %s\n", cli.err.text);
-    if (failed && status != EXIT_TROUBLE) {
+    if (failed && (status != EXIT_TROUBLE || cli.err.text[0] == '\0')) {
         fprintf(stderr, "crankcard: cannot write to standard output: %s\n", strerror(reason));
         status = EXIT_TROUBLE;
     }

@@ -9,7 +9,9 @@ static const char *const lines[][9] = {
     { "gear", "--file", "-", NULL },
     { "gear", "--file", "-", "--format", "csv", NULL },
     { "assess", "-", NULL },
+    { "angles", "-", "--format", "tsv", NULL },
     { "assess", "-", "--radius", "25", "--divisions", "57", "--format", "jsonl", NULL },
+    { "angles", "-", "--sort", "--radius", "20", NULL },
 };
 
 /* Counts of more than three digits take long to plan, not to read. */
