@@ -9,10 +9,13 @@ on until there is none left; after MOST of a kind (default 60) only every tenth,
   - the program ends by itself, with status 2 and one line that begins "crankcard: ", or as if nothing had
     happened (a failed close of a file that was read changes nothing);
   - a file named by --output is then as it was, or whole, and nothing else is left beside it;
+  - a journal of crankcard follow is good, or not there; a failure while following is said, and the place that is kept
+    is the place that was shown last;
   - crankcard heads, which lists what there is, says of a head that cannot be read that it cannot be used;
   - a batch may answer a line of each worker with a record that says that memory ran out, and go on.
 """
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -57,19 +60,21 @@ LINES = [
     ("marks", ["divide", "100", "--mark", "5=mid", "--mark", "10=long"], b"", None),
     ("batch", ["batch", "-", "-o", "out.txt"], BATCH, OLD),
     ("batch of two", ["batch", "-j", "2", "-"], BATCH, None),
+    ("recover", ["recover", "57", "--hole", "8", "--at", "30"], b"", None),
+    ("follow", ["follow", "7"], b"\n\n\nq\n", None),
     ("assess write", ["assess", READINGS, "--write", "out.txt", "-o", "card.txt"], b"", PROFILE),
 ]
 
 
 class Run:
-    def __init__(self, words, given, old, kind=None, n=0):
+    def __init__(self, name, words, given, old, kind=None, n=0):
         self.folder = tempfile.mkdtemp()
         try:
-            self.run(words, given, old, kind, n)
+            self.run(name, words, given, old, kind, n)
         finally:
             shutil.rmtree(self.folder)
 
-    def run(self, words, given, old, kind, n):
+    def run(self, name, words, given, old, kind, n):
         home = os.path.join(self.folder, "home")
         work = os.path.join(self.folder, "work")
         mark = os.path.join(self.folder, "mark")
@@ -85,6 +90,11 @@ class Run:
                               stdout=subprocess.PIPE, stderr=subprocess.PIPE)
         self.status, self.out, self.err = done.returncode, done.stdout, done.stderr
         self.given = os.path.exists(mark)
+        self.jobs = b""
+        if name == "follow":
+            env.pop("LD_PRELOAD", None)
+            self.jobs = subprocess.run([PROGRAM, "follow", "--list"], cwd=work, env=env, timeout=20,
+                                       stdout=subprocess.PIPE, stderr=subprocess.STDOUT, check=False).stdout
         self.files = {}
         for name in os.listdir(work):
             with open(os.path.join(work, name), "rb") as f:
@@ -96,10 +106,16 @@ class Run:
 
 def complaint(name, run, good, old):
     """What is wrong with how the run ended, or None."""
+    if run.jobs != b"" and b"comes next" not in run.jobs and run.jobs != b"no jobs are kept\n":
+        return f"the journal is left as {run.jobs!r}"
     if run.result() == good.result():
         return None
     if name == "heads" and run.status == 0 and b"cannot be used" in run.out:
         return None
+    if name == "follow" and run.status == 0:
+        kept, listed = (re.search(rb"step ([0-9]+) of", text) for text in (run.out[run.out.rfind(b"place kept"):], run.jobs))
+        if kept and listed and kept.group(1) == listed.group(1):
+            return None
     answers = run.out + run.files.get("out.txt", b"")
     if name.startswith("batch") and run.status == 2 and run.err == b"" and b"memory" in answers:
         return None
@@ -125,11 +141,11 @@ def numbers():
 def main():
     bad = runs = 0
     for name, words, given, old in LINES:
-        good = Run(words, given, old)
+        good = Run(name, words, given, old)
         for kind in KINDS:
             for n in numbers():
                 try:
-                    run = Run(words, given, old, kind, n)
+                    run = Run(name, words, given, old, kind, n)
                 except subprocess.TimeoutExpired:
                     print(f"FAIL {name}: {kind} {n}: did not end")
                     bad += 1
