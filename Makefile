@@ -190,6 +190,14 @@ fuzz:
 fuzz-run: $(FUZZERS)
 	@BUILD=$(BUILD) SECONDS=$(SECONDS) tests/run_fuzz.sh $(FUZZ_NAMES)
 
+# Which lines the unit tests, golden runs and corpora run; the others are listed in build/coverage/uncovered.txt.
+.PHONY: coverage
+coverage:
+	rm -rf build/coverage
+	$(MAKE) BUILD=build/coverage HARDEN=no CFLAGS='-O0 -g --coverage' LDFLAGS=--coverage \
+	  check-unit check-golden check-corpus > /dev/null
+	@$(PYTHON) tests/coverage.py build/coverage
+
 # Ratios within one run; BENCH=--jsonl for JSON Lines.
 BENCH_SRC  := $(wildcard tests/bench/*.c)
 BENCH_TOOLS = $(BENCH_SRC:tests/bench/%.c=$(BUILD)/bench/%)
