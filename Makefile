@@ -85,7 +85,7 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 
 # Tests. Each tests/test_X.c is one program; tests/support.c is common to all.
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
+	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
 
 check: check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-svg check-gallery \
        check-man check-install
