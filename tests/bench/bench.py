@@ -11,6 +11,7 @@ import json
 import math
 import os
 import random
+import re
 import resource
 import shutil
 import subprocess
@@ -54,23 +55,30 @@ def start_up():
         done = subprocess.run([f"{FOLDER}/bench_start", "500", f"{FOLDER}/empty", "--", PROGRAM] + words,
                               stdout=subprocess.PIPE, text=True, check=True)
         base, _, best, _ = map(float, done.stdout.split())
-        say(f"start to end, {' '.join(words[:1] + words[3:])}{', change gears' if GEARED in words else ''}",
+        name = " ".join(w for w in words if w not in ("--head", GEARED)) + (", change gears" if GEARED in words else "")
+        say(f"start to end, {name}",
             round(best / base, 2), "times an empty C program", target, f"{best:.0f} us against {base:.0f}")
 
 
 def table_and_python():
     counts = sorted(random.Random(SEED).sample(range(2, 10001), 60))
-    best, words = math.inf, None
-    for _ in range(2):
-        done = subprocess.run([sys.executable, "tests/bench/search.py", GEARED] + [str(n) for n in counts],
+
+    def python(form, some):
+        done = subprocess.run([sys.executable, "tests/bench/search.py"] + form + [GEARED] + [str(n) for n in some],
                               stdout=subprocess.PIPE, text=True, check=True)
-        words = done.stdout.split("\n")
-        best = min(best, float(words[len(counts)]))
-    for form in ("jsonl", "card"):
-        ours = processor_seconds([PROGRAM, "table", "2-10000", "--head", GEARED, "-f", form]) / 9999
-        say(f"table 2-10000, change gears, {form}", round(ours * 1e6, 1), "us for each N")
-        say("  against a search in Python", round(best / len(counts) / ours), "times faster", "100 or more",
-            f"{best / len(counts) * 1e6:.0f} us for each N")
+        lines = done.stdout.split("\n")
+        return lines, float(lines[len(some)]) / len(some)
+
+    ours = processor_seconds([PROGRAM, "table", "2-10000", "--head", GEARED, "-f", "jsonl"]) / 9999
+    say("table 2-10000, change gears, all methods, JSON Lines", round(ours * 1e6, 1), "us for each N")
+    fractions, theirs = python([], counts[::6])
+    say("  exact methods alone in Python, fractions", round(theirs / ours), "times slower", "100 or more",
+        f"{theirs * 1e3:.1f} ms for each N")
+    words, theirs = python(["--integers"], counts)
+    say("  the same in Python, whole numbers", round(theirs / ours), "times slower", None,
+        f"{theirs * 1e3:.1f} ms for each N")
+    if fractions[:-2] != words[:-2:6]:
+        sys.exit("bench: the two searches in Python differ")
     out = subprocess.run([PROGRAM, "table", "-", "--head", GEARED, "-f", "jsonl"],
                          input="\n".join(map(str, counts)), stdout=subprocess.PIPE, text=True, check=False).stdout
     for line, answer in zip(out.splitlines(), words):
@@ -99,8 +107,19 @@ def steps():
         return
     command = [PROGRAM, "divide", "10000000", "--head", "tests/bench/long-division.ini"]
     done = subprocess.run([f"{FOLDER}/bench_steps"] + command, stdout=subprocess.PIPE, text=True, check=False)
-    for line in done.stdout.splitlines():
-        say("10^7 steps: " + line.strip(), "" if not JSONL else None, "")
+    found = re.search(r"crankcard ([0-9.]+) s, bare fprintf ([0-9.]+) s, speed ratio ([0-9.]+)", done.stdout)
+    if found is None:
+        sys.exit(f"bench: bench_steps says {done.stdout!r}")
+    say("10^7 steps as CSV", float(found.group(3)), "times the speed of a bare fprintf loop", "0.6 or more",
+        f"{found.group(1)} s against {found.group(2)} s")
+    used = 0
+    with subprocess.Popen(command + ["-f", "csv"], stdout=subprocess.DEVNULL) as ours:
+        while ours.poll() is None:      # the high-water mark that the kernel keeps, as long as there is one
+            with open(f"/proc/{ours.pid}/status", encoding="ascii") as f:
+                found = re.search(r"VmHWM:\s+([0-9]+) kB", f.read())
+            used = int(found.group(1)) if found else used
+            time.sleep(0.05)
+    say("  most memory", round(used / 1024, 1), "MiB", "16 or less")
     with tempfile.NamedTemporaryFile() as f:
         subprocess.run(command + ["-f", "csv"], stdout=f, check=True)
         start = time.perf_counter()
@@ -122,7 +141,7 @@ def trains():
         words = line.split()
         if "DIFFER" in line:
             sys.exit(f"bench: {line}")
-        say("best train, " + " ".join(words[:4]), words[8], "times faster than nested loops", None,
+        say("best train, " + " ".join(words[:4]), int(words[8]), "times faster than nested loops", None,
             f"{words[6]} ms against {words[4]}")
 
 
