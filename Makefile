@@ -195,7 +195,7 @@ fuzz-run: $(FUZZERS)
 coverage:
 	rm -rf build/coverage
 	$(MAKE) BUILD=build/coverage HARDEN=no CFLAGS='-O0 -g --coverage' LDFLAGS=--coverage \
-	  check-unit check-golden check-corpus > /dev/null
+	  check-unit check-golden check-corpus check-contract check-svg check-gallery check-follow > /dev/null
 	@$(PYTHON) tests/coverage.py build/coverage
 
 # Ratios within one run; BENCH=--jsonl for JSON Lines.
