@@ -11,6 +11,15 @@ PYTHON  ?= python3
 
 # Nothing below needs changing for an ordinary build.
 
+# Hardening, where compiler and linker know it; make HARDEN=no leaves it out. Sanitizers bring their own checks.
+HARDEN ?= yes
+known = $(shell echo 'int main(void) { return 0; }' | $(CC) -Werror $(CFLAGS) $(1) -include stdio.h -x c -o /dev/null - 2> /dev/null && echo '$(1)')
+ifeq ($(HARDEN)$(findstring -fsanitize,$(CFLAGS)),yes)
+HARDEN_C  := $(call known,-U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2) $(call known,-fstack-protector-strong) \
+             $(call known,-fstack-clash-protection)
+HARDEN_LD := $(call known,-z relro -z now)
+endif
+
 VERSION  := $(shell sed -n 's/^\#define CC_VERSION "\(.*\)"/\1/p' include/crankcard/status.h)
 SOVERSION = 0
 HEADER_DIR = include/crankcard
@@ -33,7 +42,8 @@ LIB_LIBS  = -lgmp -linih -lm
 TEST_LIBS = -lcmocka -ljansson -lmpfr -lpari
 
 ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"' $(CPPFLAGS)
-ALL_CFLAGS   = -std=c11 $(WARN) $(CFLAGS)
+ALL_CFLAGS   = -std=c11 $(WARN) $(HARDEN_C) $(CFLAGS)
+ALL_LDFLAGS  = $(HARDEN_LD) $(LDFLAGS)
 
 .PHONY: all check check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install \
         check-svg check-gallery check-san check-valgrind golden generated completion gallery install uninstall clean
@@ -42,14 +52,14 @@ ALL_CFLAGS   = -std=c11 $(WARN) $(CFLAGS)
 all: $(PROGRAM) $(STATIC_LIB) $(SHARED_LIB)
 
 $(PROGRAM): $(CLI_OBJ) $(STATIC_LIB)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(CLI_OBJ) $(STATIC_LIB) $(LIB_LIBS)
+	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(CLI_OBJ) $(STATIC_LIB) $(LIB_LIBS)
 
 $(STATIC_LIB): $(LIB_OBJ)
 	rm -f $@
 	$(AR) rcs $@ $(LIB_OBJ)
 
 $(SHARED_LIB): $(PIC_OBJ) src/libcrankcard.map
-	$(CC) $(CFLAGS) $(LDFLAGS) -shared -Wl,-soname,libcrankcard.so.$(SOVERSION) \
+	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -shared -Wl,-soname,libcrankcard.so.$(SOVERSION) \
 	  -Wl,--version-script=src/libcrankcard.map -o $@ $(PIC_OBJ) $(LIB_LIBS)
 
 $(BUILD)/%.o: %.c
@@ -75,7 +85,7 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 
 # Tests. Each tests/test_X.c is one program; tests/support.c is common to all.
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
+	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
 
 check: check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-svg check-gallery \
        check-man check-install
@@ -135,7 +145,7 @@ check-install: all
 # The unit tests and golden runs again, with address and undefined-behaviour checks.
 check-san:
 	$(MAKE) BUILD=$(BUILD)/san CFLAGS='-O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all' \
-	  LDFLAGS='-fsanitize=address,undefined' check-unit check-golden
+	  LDFLAGS='-fsanitize=address,undefined' check-unit check-golden check-corpus
 
 # A small part under Valgrind.
 check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
@@ -147,6 +157,78 @@ $(BUILD)/tests/test_journal: $(BUILD)/src/cli/journal.o $(BUILD)/src/cli/journal
 # follow killed, on full disks and in a real terminal: no confirmed step is lost.
 check-follow: $(PROGRAM)
 	@for t in kill full tmux; do CRANKCARD=$(PROGRAM) tests/follow_$$t.sh || exit 1; done
+
+# ---- fuzzing, faults, speed, coverage: docs/testing.md, docs/performance.md ----
+
+FUZZ_SRC  := $(wildcard tests/fuzz/fuzz_*.c)
+FUZZ_NAMES = $(FUZZ_SRC:tests/fuzz/fuzz_%.c=%)
+FUZZ_OBJ   = $(filter-out $(BUILD)/src/cli/main.o,$(CLI_OBJ)) $(STATIC_LIB)
+REPLAYS    = $(FUZZ_NAMES:%=$(BUILD)/tests/fuzz/replay_%)
+FUZZERS    = $(FUZZ_NAMES:%=$(BUILD)/tests/fuzz/search_%)
+SECONDS   ?= 60
+
+$(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o $(FUZZ_OBJ)
+	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $^ $(LIB_LIBS)
+
+$(BUILD)/tests/fuzz/search_%: $(BUILD)/tests/fuzz/fuzz_%.o $(FUZZ_OBJ)
+	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LIB_LIBS)
+
+.PHONY: check-corpus fuzz fuzz-run
+check: check-corpus
+
+# Every input kept in tests/fuzz/corpus, once.
+check-corpus: $(REPLAYS)
+	@for t in $(FUZZ_NAMES); do \
+	  $(BUILD)/tests/fuzz/replay_$$t tests/fuzz/corpus/$$t/* && echo "ok   corpus of $$t" || exit 1; \
+	done
+
+# Search with libFuzzer, SECONDS for each target (FUZZ_NAMES="angle length" for some); finds stay in build/fuzz.
+fuzz:
+	$(MAKE) BUILD=build/fuzz CC=clang CFLAGS='-O1 -g -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all' \
+	  LDFLAGS='-fsanitize=address,undefined' FUZZ_NAMES='$(FUZZ_NAMES)' SECONDS=$(SECONDS) fuzz-run
+
+fuzz-run: $(FUZZERS)
+	@BUILD=$(BUILD) SECONDS=$(SECONDS) tests/run_fuzz.sh $(FUZZ_NAMES)
+
+# Which lines the unit tests, golden runs and corpora run; the others are listed in build/coverage/uncovered.txt.
+.PHONY: coverage
+coverage:
+	rm -rf build/coverage
+	$(MAKE) BUILD=build/coverage HARDEN=no CFLAGS='-O0 -g --coverage' LDFLAGS=--coverage \
+	  check-unit check-golden check-corpus check-contract check-svg check-gallery check-follow > /dev/null
+	@$(PYTHON) tests/coverage.py build/coverage
+
+# Ratios within one run; BENCH=--jsonl for JSON Lines.
+BENCH_SRC  := $(wildcard tests/bench/*.c)
+BENCH_TOOLS = $(BENCH_SRC:tests/bench/%.c=$(BUILD)/bench/%)
+.PHONY: bench instructions check-instructions
+
+$(BUILD)/bench/%: tests/bench/%.c $(STATIC_LIB)
+	@mkdir -p $(@D)
+	$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) $(ALL_LDFLAGS) -o $@ $< $(STATIC_LIB) $(LIB_LIBS)
+
+$(BUILD)/bench/empty: tests/bench/empty.c
+	@mkdir -p $(@D)
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $<
+
+bench: $(PROGRAM) $(BENCH_TOOLS)
+	@$(PYTHON) tests/bench/bench.py $(PROGRAM) $(BUILD)/bench $(BENCH)
+
+# Instruction counts of fixed runs against tests/bench/instructions.tsv; instructions writes it anew.
+check-instructions: $(PROGRAM)
+	@$(PYTHON) tests/bench/instructions.py $(PROGRAM)
+
+instructions: $(PROGRAM)
+	@$(PYTHON) tests/bench/instructions.py $(PROGRAM) rewrite
+
+# One call of the program after the other fails: memory, open, write, read, fsync, rename, close, chmod.
+$(BUILD)/tests/faults/shim.so: tests/faults/shim.c
+	@mkdir -p $(@D)
+	$(CC) -O1 -g $(WARN) -shared -fPIC -o $@ $<
+
+.PHONY: check-faults
+check-faults: $(PROGRAM) $(BUILD)/tests/faults/shim.so
+	@$(PYTHON) tests/faults/faults.py $(PROGRAM) $(BUILD)/tests/faults/shim.so
 
 # ---- install ----
 
@@ -186,4 +268,4 @@ clean:
 
 .SECONDARY:
 
--include $(LIB_OBJ:.o=.d) $(PIC_OBJ:.o=.d) $(CLI_OBJ:.o=.d) $(TESTS:=.d)
+-include $(LIB_OBJ:.o=.d) $(PIC_OBJ:.o=.d) $(CLI_OBJ:.o=.d) $(TESTS:=.d) $(FUZZ_SRC:%.c=$(BUILD)/%.d)

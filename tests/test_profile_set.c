@@ -23,6 +23,8 @@ static void rows_of_text(void **state)
           " [accuracy] ; what it holds\nworm = 41.3s\ndirect = 5'\n[head]\nworm = 40\n" },
         { "; [accuracy]\n[head]\nworm = 40\n[accuracy]\n", "; [accuracy]\n[head]\nworm = 40\n[accuracy]\nworm = 41.3s\n" },
         { "[accuracy]\nworms = 2\nworm = 1'", "[accuracy]\nworms = 2\nworm = 41.3s\n" },
+        { "\xEF\xBB\xBF[accuracy]\nworm = 1'\n", "\xEF\xBB\xBF[accuracy]\nworm = 41.3s\n" },
+        { "[ accuracy ]\n", "[ accuracy ]\nworm = 41.3s\n" },
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         char buf[200], small[5];

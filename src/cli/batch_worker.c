@@ -2,10 +2,10 @@
 #define _POSIX_C_SOURCE 200809L
 #include <stdlib.h>
 #include <string.h>
-#include <sys/types.h>
 
 #include "cli/batch.h"
 #include "cli/head_cache.h"
+#include "cli/memory.h"
 #include "cli/plain.h"
 #include "cli/shell_words.h"
 
@@ -68,31 +68,41 @@ static void run_line(struct cli *cli, struct shell_words *words, char *line, siz
     write_done(cli->out, status, cli->err.text);
 }
 
-static size_t cut_end(char *line, size_t length)
+/*
+ * The next line into line (MOST_LINE + 2 bytes), its end cut off. Of a longer line the rest is skipped, and *length
+ * is over MOST_LINE. Returns false at the end of in and where it cannot be read.
+ */
+static bool next_line(char *line, size_t *length, FILE *in)
 {
-    if (length > 0 && line[length - 1] == '\n')
-        length--;
-    if (length > 0 && line[length - 1] == '\r')
-        length--;
-    line[length] = '\0';
-    return length;
+    size_t n = 0;
+    int c;
+
+    while ((c = getc_unlocked(in)) != EOF && c != '\n')
+        if (n <= MOST_LINE)
+            line[n++] = (char)c;
+    if (c == EOF && (n == 0 || ferror(in)))
+        return false;
+    if (n > 0 && n <= MOST_LINE && line[n - 1] == '\r')
+        n--;
+    line[n] = '\0';
+    *length = n;
+    return true;
 }
 
-void batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt)
+bool batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt)
 {
     static const char mark[] = "\xEF\xBB\xBF";      /* a byte order mark */
     struct head_cache heads;
     struct shell_words words = { .argc = 0 };
     struct cli cli = { .out = out, .in = fopen("/dev/null", "r"), .in_batch = true, .heads = &heads };
-    char *line = NULL;
-    size_t room = 0;
-    ssize_t n;
+    char *line = memory_get(MOST_LINE + 2);
+    size_t length;
 
     head_cache_init(&heads);
-    for (unsigned long number = 1; (n = getline(&line, &room, in)) >= 0; number++) {
+    for (unsigned long number = 1; next_line(line, &length, in); number++) {
         if ((number - 1) / BLOCK_LINES % workers != worker)
             continue;
-        size_t length = cut_end(line, (size_t)n), skipped = 0;
+        size_t skipped = 0;
         if (number == 1 && strncmp(line, mark, 3) == 0)
             skipped = 3;
         run_line(&cli, &words, line + skipped, length - skipped, number);
@@ -101,10 +111,13 @@ void batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool pro
         if (prompt)
             fflush(out);
     }
-    fprintf(out, "%cend\n", NOTE_BLOCK);
+    bool whole = !ferror(in);
+    if (whole)
+        fprintf(out, "%cend\n", NOTE_BLOCK);
     head_cache_clear(&heads);
     shell_words_clear(&words);
     free(line);
     if (cli.in != NULL)
         fclose(cli.in);
+    return whole;
 }

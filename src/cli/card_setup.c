@@ -347,8 +347,10 @@ static bool best_by_error(struct cc_plan *plan, struct job *job, unsigned method
     mpq_swap(old, r->tolerance);    /* a tolerance of 0: the smallest worst error wins */
     r->has_tolerance = true;
     r->methods = methods & old_methods;
-    good = r->methods != 0 &&
-           cc_planner_best(plan, NULL, job->planner, r, NULL) == CC_OK;
+    enum cc_status s = r->methods == 0 ? CC_ENOFIT : cc_planner_best(plan, NULL, job->planner, r, NULL);
+    if (s == CC_ENOMEM)
+        memory_exhausted();
+    good = s == CC_OK;
     r->methods = old_methods;
     r->has_tolerance = old_has;
     mpq_swap(old, r->tolerance);

@@ -127,8 +127,12 @@ enum cc_status find_head(struct cc_head *head, const char *option, const char *m
 /* Print the places that are looked at, in order, and what was found there. */
 void find_head_where(FILE *out);
 
-/* Call visit for every profile NAME.ini in the places looked at, nearest first, each name once. */
-void find_head_each(void (*visit)(void *context, const char *name, const char *path), void *context);
+/*
+ * Call visit for every profile NAME.ini in the places looked at, nearest first, each name once. A place that
+ * is not there, or not open to the user, is passed over; a failure to read is an error.
+ */
+enum cc_status find_head_each(void (*visit)(void *context, const char *name, const char *path),
+                              void *context, struct cc_error *err);
 
 /* ---- where results go ---- */
 

@@ -98,8 +98,9 @@ static void work(const struct batch *batch, FILE *in, int fd, unsigned worker, b
     if (out == NULL || in == NULL)
         _exit(EXIT_TROUBLE);
     setvbuf(out, buffer, _IOFBF, sizeof buffer);
-    batch_work(in, out, worker, (unsigned)batch->jobs, prompt);
-    _exit(fflush(out) == 0 ? EXIT_YES : EXIT_TROUBLE);
+    memory_leave_to_parent();
+    bool whole = batch_work(in, out, worker, (unsigned)batch->jobs, prompt);
+    _exit(fflush(out) == 0 && whole ? EXIT_YES : EXIT_TROUBLE);
 }
 
 static bool start_worker(struct batch *batch, FILE *in, char *data, size_t length, bool prompt)
@@ -280,8 +281,10 @@ static int read_answers(struct batch *batch, struct cli *cli, bool prompt)
         i = (i + 1) % batch->count;
     if (turn == TURN_LOST) {
         unsigned long line = batch->line;
-        if (line > 0)
-            write_error(batch, cli->out, EXIT_TROUBLE, "the work on this line ended early: out of memory?");
+        if (line == 0)
+            return cli_trouble(cli, "batch: the work ended early, after %lu answers: memory ran out or a line could "
+                               "not be read", batch->answered);
+        write_error(batch, cli->out, EXIT_TROUBLE, "the work on this line ended early: out of memory?");
         return cli_trouble(cli, "batch: the work on line %lu ended early: the lines behind it were not run", line);
     }
     return batch->worst;

@@ -111,18 +111,20 @@ static void list_one(void *context, const char *name, const char *path)
     cc_head_clear(&head);
 }
 
-static void list_heads(struct text *t)
+static int list_heads(struct text *t, struct cli *cli)
 {
     text_line(t, "Heads for --head NAME:");
     text_line(t, "%s", "");
     text_para(t, "  built-in               ", "                         ",
               "taken when nothing else is said: the same as small-tilting");
-    find_head_each(list_one, t);
+    if (find_head_each(list_one, t, &cli->err) != CC_OK)
+        return EXIT_TROUBLE;
     text_line(t, "%s", "");
     text_para(t, "", "",
               "Count the holes of your own plates before you trust a list. To describe your head: crankcard "
               "heads small-tilting --print > my-head.ini, edit it, and check it with crankcard heads "
               "my-head.ini. Saved as head.ini where crankcard heads --where says, it is taken always.");
+    return EXIT_YES;
 }
 
 static void prove_worm(struct text *t, const struct cc_head *head, unsigned *step)
@@ -311,7 +313,7 @@ int cmd_heads(struct cli *cli, int argc, char **argv)
         if (where)
             find_head_where(cli->out);
         else if (all)
-            list_heads(&t);
+            status = list_heads(&t, cli);
         else if (print)
             status = print_profile(cli, &head);
         else if (prove)

@@ -9,9 +9,23 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "cli/memory.h"
+
 static enum cc_status cannot(struct cc_error *err, const char *verb, const char *path)
 {
     return cc_fail(err, CC_EPARSE, "cannot %s '%.200s': %s", verb, path, strerror(errno));
+}
+
+bool flush_stream(FILE *file)
+{
+    bool earlier = ferror(file) != 0;   /* of an earlier write only this is known: its errno is gone */
+
+    errno = 0;
+    if (fflush(file) != 0)
+        return false;
+    if (earlier)
+        errno = EIO;
+    return !earlier;
 }
 
 enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in,
@@ -42,7 +56,7 @@ enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in
                         MAX_FILE / (1024 * 1024));
             break;
         }
-        if (n == 0)
+        if (n == 0 || ferror(file))
             break;
     }
     if (s == CC_OK && ferror(file))
@@ -97,7 +111,15 @@ FILE *start_file(char **temp_path, const char *path, struct cc_error *err)
         return NULL;
     }
     *temp_path = temp;
+    memory_guard_file(temp);
     return file;
+}
+
+/* The temporary file is no more, or has become the file itself. */
+static void forget(char *temp_path)
+{
+    memory_guard_file(NULL);
+    free(temp_path);
 }
 
 void drop_file(FILE *file, char *temp_path)
@@ -105,7 +127,7 @@ void drop_file(FILE *file, char *temp_path)
     fclose(file);
     if (temp_path != NULL)
         unlink(temp_path);
-    free(temp_path);
+    forget(temp_path);
 }
 
 enum cc_status finish_file(FILE *file, char *temp_path, const char *path, struct cc_error *err)
@@ -113,7 +135,7 @@ enum cc_status finish_file(FILE *file, char *temp_path, const char *path, struct
     struct stat old;
 
     if (temp_path == NULL) {
-        bool failed = fflush(file) != 0 || ferror(file);
+        bool failed = !flush_stream(file);
         int reason = errno;
         if (fclose(file) == 0 && !failed)
             return CC_OK;
@@ -126,8 +148,7 @@ enum cc_status finish_file(FILE *file, char *temp_path, const char *path, struct
     umask(mask);
     mode_t mode = stat(path, &old) == 0 ? old.st_mode & 07777 : 0666 & ~mask;
 
-    if (fflush(file) != 0 || ferror(file) || fchmod(fileno(file), mode) != 0 ||
-        fsync(fileno(file)) != 0) {
+    if (!flush_stream(file) || fchmod(fileno(file), mode) != 0 || fsync(fileno(file)) != 0) {
         cannot(err, "write", path);
         drop_file(file, temp_path);
         return CC_EPARSE;
@@ -135,9 +156,9 @@ enum cc_status finish_file(FILE *file, char *temp_path, const char *path, struct
     if (fclose(file) != 0 || rename(temp_path, path) != 0) {
         cannot(err, "write", path);
         unlink(temp_path);
-        free(temp_path);
+        forget(temp_path);
         return CC_EPARSE;
     }
-    free(temp_path);
+    forget(temp_path);
     return CC_OK;
 }

@@ -2,6 +2,7 @@
 #ifndef CRANKCARD_CLI_FILES_H
 #define CRANKCARD_CLI_FILES_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
 
@@ -24,5 +25,8 @@ enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in
 FILE *start_file(char **temp_path, const char *path, struct cc_error *err);
 enum cc_status finish_file(FILE *file, char *temp_path, const char *path, struct cc_error *err);
 void drop_file(FILE *file, char *temp_path);
+
+/* Write out what a stream still holds. Returns false, errno set, if that or any earlier write failed. */
+bool flush_stream(FILE *file);
 
 #endif

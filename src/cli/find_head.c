@@ -66,7 +66,7 @@ static char *base_directory(const char *variable, const char *fallback)
     const char *value = getenv(variable), *home = getenv("HOME");
 
     if (value != NULL && value[0] == '/')
-        return strdup(value);
+        return memory_copy(value);
     if (home == NULL || home[0] != '/')
         return NULL;
     size_t size = strlen(home) + strlen(fallback) + 2;
@@ -204,19 +204,19 @@ static void collect_name(void *context, const char *name, const char *path)
     struct name_list *list = context;
     (void)path;
     if (list->n < 126)
-        list->names[list->n++] = strdup(name);
+        list->names[list->n++] = memory_copy(name);
 }
 
 static enum cc_status no_such_head(const char *option, struct cc_error *err)
 {
     struct name_list list = { .n = 0 };
 
-    find_head_each(collect_name, &list);
+    enum cc_status s = find_head_each(collect_name, &list, err);
     list.names[list.n] = NULL;
     const char *near = nearest_name(option, (const char *const *)list.names);
-    if (near != NULL)
+    if (s == CC_OK && near != NULL)
         cc_fail(err, CC_EPARSE, "no head is called '%.60s': did you mean '%s'?", option, near);
-    else
+    else if (s == CC_OK)
         cc_fail(err, CC_EPARSE,
                 "no head is called '%.60s': see crankcard heads; a file needs its .ini", option);
     for (size_t i = 0; i < list.n; i++)
@@ -291,18 +291,28 @@ static int compare_names(const void *a, const void *b)
     return strcmp(*(char *const *)a, *(char *const *)b);
 }
 
-/* The names of the profiles in a directory, sorted; to be freed one by one and whole. */
-static char **names_in(const char *directory, size_t *count)
+static enum cc_status cannot_read(const char *path, struct cc_error *err)
+{
+    return cc_fail(err, CC_EPARSE, "cannot read '%.200s': %s", path, strerror(errno));
+}
+
+/*
+ * The names of the profiles in a directory, sorted; to be freed one by one and whole. A directory that
+ * is not there, or not open to us, has none.
+ */
+static enum cc_status names_in(char ***out, size_t *count, const char *directory, struct cc_error *err)
 {
     DIR *dir = opendir(directory);
     struct dirent *entry;
+    enum cc_status s = CC_OK;
     char **names = NULL;
     size_t n = 0;
 
+    *out = NULL;
     *count = 0;
     if (dir == NULL)
-        return NULL;
-    while ((entry = readdir(dir)) != NULL) {
+        return errno == ENOENT || errno == ENOTDIR || errno == EACCES ? CC_OK : cannot_read(directory, err);
+    while (errno = 0, (entry = readdir(dir)) != NULL) {
         size_t length = strlen(entry->d_name), suffix = sizeof SUFFIX - 1;
         if (length <= suffix || entry->d_name[0] == '.' ||
             strcmp(entry->d_name + length - suffix, SUFFIX) != 0)
@@ -312,23 +322,29 @@ static char **names_in(const char *directory, size_t *count)
         memcpy(names[n], entry->d_name, length - suffix);
         names[n++][length - suffix] = '\0';
     }
+    if (errno != 0)
+        s = cannot_read(directory, err);
     closedir(dir);
     if (n > 0)
         qsort(names, n, sizeof *names, compare_names);
+    *out = names;
     *count = n;
-    return names;
+    return s;
 }
 
-void find_head_each(void (*visit)(void *context, const char *name, const char *path), void *context)
+enum cc_status find_head_each(void (*visit)(void *context, const char *name, const char *path),
+                              void *context, struct cc_error *err)
 {
     struct places places;
+    enum cc_status s = CC_OK;
     char **seen = NULL;
     size_t seen_count = 0;
 
     list_places(&places);
-    for (size_t i = 0; i < places.n; i++) {
+    for (size_t i = 0; i < places.n && s == CC_OK; i++) {
         size_t n;
-        char **names = names_in(places.at[i], &n);
+        char **names;
+        s = names_in(&names, &n, places.at[i], err);
         for (size_t k = 0; k < n; k++) {
             bool known = false;
             for (size_t j = 0; j < seen_count && !known; j++)
@@ -351,4 +367,5 @@ void find_head_each(void (*visit)(void *context, const char *name, const char *p
         free(seen[j]);
     free(seen);
     clear_places(&places);
+    return s;
 }

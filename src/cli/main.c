@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "cli/files.h"
 #include "cli/memory.h"
 
 int main(int argc, char **argv)
@@ -16,18 +17,17 @@ int main(int argc, char **argv)
     setvbuf(stdout, buffer, _IOFBF, sizeof buffer);
     int status = cli_run(&cli, argc - 1, argv + 1);
 
-    /* Closing is where a full disk shows; ferror tells of an earlier failed write. */
-    bool failed = ferror(stdout) != 0;
+    /* Flushing is where a full disk shows, closing where a remote one does. */
+    bool failed = !flush_stream(stdout);
     int reason = errno;
-    if (fclose(stdout) != 0) {
+    if (fclose(stdout) != 0 && !failed) {
         failed = true;
         reason = errno;
     }
     if (cli.err.text[0] != '\0')
         fprintf(stderr, "crankcard: %s\n", cli.err.text);
-    if (failed && status != EXIT_TROUBLE) {
-        fprintf(stderr, "crankcard: cannot write to standard output: %s\n",
-                reason != 0 ? strerror(reason) : "write error");
+    if (failed && (status != EXIT_TROUBLE || cli.err.text[0] == '\0')) {
+        fprintf(stderr, "crankcard: cannot write to standard output: %s\n", strerror(reason));
         status = EXIT_TROUBLE;
     }
     return status;

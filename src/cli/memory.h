@@ -10,8 +10,21 @@ void memory_install(void);
 /* Call last before the program ends so, to leave a terminal as it was found; it must not allocate. */
 void memory_on_failure(void (*last)(void));
 
-/* malloc and realloc that never return NULL. */
+/* End the program so: for a CC_ENOMEM that the caller has no other way to report. */
+_Noreturn void memory_exhausted(void);
+
+/* In a child process: end without a word and without touching files. The parent sees that it ended. */
+void memory_leave_to_parent(void);
+
+/*
+ * A file to remove should memory run out: the temporary one that is being written. NULL for none;
+ * the text stays the caller's, who takes it back before freeing it.
+ */
+void memory_guard_file(const char *path);
+
+/* malloc, realloc and a copy of text that never return NULL. */
 void *memory_get(size_t size);
 void *memory_resize(void *old, size_t size);
+char *memory_copy(const char *text);
 
 #endif

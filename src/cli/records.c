@@ -8,6 +8,7 @@
 #include "cli/fast_rows.h"
 #include "cli/job.h"
 #include "cli/json.h"
+#include "cli/memory.h"
 
 /* ---- plan ---- */
 
@@ -284,10 +285,10 @@ static void exact_field(struct csv *csv, const mpq_t value, unsigned long scale,
     size_t n = scale > 0 ? cc_decimal_short_str(small, sizeof small, scaled, decimals)
                          : cc_rational_str(small, sizeof small, scaled);
     if (n >= sizeof small) {
-        text = malloc(n + 1);
-        if (text != NULL && scale > 0)
+        text = memory_get(n + 1);
+        if (scale > 0)
             cc_decimal_short_str(text, n + 1, scaled, decimals);
-        else if (text != NULL)
+        else
             cc_rational_str(text, n + 1, scaled);
     }
     csv_field(csv, text);

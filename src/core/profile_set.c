@@ -63,11 +63,13 @@ static bool equals(struct span t, const char *word)
 /* Whether the line is a section's header; *in says whether it is the one called section. */
 static bool header(bool *in, struct span line, const char *section)
 {
+    if (line.length >= 3 && memcmp(line.at, "\xEF\xBB\xBF", 3) == 0)     /* a byte order mark, as in profile.c */
+        line = (struct span){ line.at + 3, line.length - 3 };
     line = trim(line);
     const char *end = line.length > 0 && line.at[0] == '[' ? memchr(line.at, ']', line.length) : NULL;
     if (end == NULL)
         return false;
-    *in = equals((struct span){ line.at + 1, (size_t)(end - line.at) - 1 }, section);
+    *in = equals(trim((struct span){ line.at + 1, (size_t)(end - line.at) - 1 }), section);
     return true;
 }
 

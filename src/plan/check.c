@@ -12,6 +12,7 @@
 
 /* ---- notation ---- */
 
+static const char same_way[] = "turns and holes of one pin go the same way";
 static const char right[] = "write it as 2 14/21, 7/19+5/15 or 10/39-10/49";
 
 static bool take_whole(const char **p, int64_t *value)
@@ -72,10 +73,13 @@ static enum cc_status add_part(struct cc_setting *s, const struct part *part, bo
     if (part->turns != 0 && s->turns != 0)
         return cci_refuse(err, text, "a movement", "", right);
     if (part->circle == 0) {
-        s->turns = sign * part->turns;
+        if (part->turns != 0 && s->holes != 0 && (s->holes < 0) != negative)
+            return cci_refuse(err, text, "a movement", "", same_way);
+        if (part->turns != 0)
+            s->turns = sign * part->turns;
     } else if (s->circle == 0) {
         if (s->turns != 0 && (s->turns < 0) != negative)
-            return cci_refuse(err, text, "a movement", "", "turns and holes of one pin go the same way");
+            return cci_refuse(err, text, "a movement", "", same_way);
         if (part->turns != 0)
             s->turns = sign * part->turns;
         s->holes = sign * part->holes;
@@ -117,7 +121,8 @@ size_t cc_setting_str(char *buf, size_t size, const struct cc_setting *s)
     char first[64], second[64] = "";
     const char *sign = s->turns < 0 || s->holes < 0 ? "-" : "";
 
-    if (s->circle == 0 || s->holes == 0)
+    /* With a second part even 0 holes are written: "4+5/15" would be read as one pin in the 15 circle. */
+    if (s->circle == 0 || (s->holes == 0 && s->circle2 == 0))
         snprintf(first, sizeof first, "%s%lld", sign, llabs(s->turns));
     else if (s->turns == 0)
         snprintf(first, sizeof first, "%s%lld/%u", sign, llabs(s->holes), s->circle);

@@ -237,6 +237,7 @@ static bool add_gearing(struct cc_planner *planner, const struct ratio *ratio, b
         return true;
     uint64_t p = negative ? plus + minus : plus - minus, q = planner->worm_q * ratio->den;
     uint64_t g = cci_gcd(p, q);
+    planner->gearing_p[planner->gearing_count] = p / g;
     struct cci_gearing *gearing = &planner->gearings[planner->gearing_count++];
     *gearing = (struct cci_gearing){ .p = p / g, .q = q / g, .negative = negative };
     gearing->train.pairs = ratio->pairs;
@@ -261,7 +262,9 @@ enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *e
         qsort(trains.at, trains.n, sizeof *trains.at, compare_ratios);
     if (!trains.failed && trains.n > 0) {
         planner->gearings = malloc(2 * trains.n * sizeof *planner->gearings);
-        trains.failed = planner->gearings == NULL;
+        planner->gearing_p = malloc(2 * trains.n * sizeof *planner->gearing_p);
+        planner->sieved = malloc(2 * trains.n * sizeof *planner->sieved);
+        trains.failed = planner->gearings == NULL || planner->gearing_p == NULL || planner->sieved == NULL;
     }
     bool with = false, against = false;     /* the best train for this ratio each way came first */
     for (size_t i = 0; i < trains.n && !trains.failed; i++) {
@@ -271,8 +274,15 @@ enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *e
         against = against || add_gearing(planner, &trains.at[i], true);
     }
     free(trains.at);
-    if (trains.failed)
+    if (trains.failed) {
+        free(planner->sieved);
+        free(planner->gearing_p);
+        free(planner->gearings);
+        planner->sieved = NULL;
+        planner->gearing_p = NULL;
+        planner->gearings = NULL;
         return cc_fail(err, CC_ENOMEM, "out of memory");
+    }
     planner->trains_tried = trains.tried;
     planner->gearings_built = true;
     return CC_OK;
@@ -295,13 +305,31 @@ static void differential_candidate(struct cci_search *search, const struct cci_s
 
 /*
  * Exact needs the grain's denominator d to divide C p; for each circle this leaves d / gcd(d, C) to
- * divide p, which rules most trains out with one remainder.
+ * divide p, which rules most trains out with a multiplication or two. What is a multiple of another of these need not
+ * be tried.
  */
 struct sieve {
-    uint64_t rest[CC_MAX_CIRCLES];      /* distinct values of d / gcd(d, C) */
+    uint64_t rest[CC_MAX_CIRCLES];      /* values of d / gcd(d, C), none a multiple of another */
+    struct cci_divisor divisor[CC_MAX_CIRCLES];
     size_t n;
     bool any;                           /* there are more than the table holds, or no d */
 };
+
+static void add_rest(struct sieve *sieve, uint64_t rest)
+{
+    size_t kept = 0;
+
+    for (size_t k = 0; k < sieve->n; k++)
+        if (rest % sieve->rest[k] == 0)
+            return;
+    for (size_t k = 0; k < sieve->n; k++)
+        if (sieve->rest[k] % rest != 0)
+            sieve->rest[kept++] = sieve->rest[k];
+    sieve->n = kept;
+    sieve->any = sieve->n == CC_MAX_CIRCLES;
+    if (!sieve->any)
+        sieve->rest[sieve->n++] = rest;
+}
 
 static void make_sieve(struct sieve *sieve, const struct cci_search *search)
 {
@@ -309,17 +337,10 @@ static void make_sieve(struct sieve *sieve, const struct cci_search *search)
 
     sieve->n = 0;
     sieve->any = mpq_sgn(search->grain) == 0;
-    for (size_t i = 0; i < planner->spot_count && !sieve->any; i++) {
-        uint64_t rest = search->grain_den / cci_gcd(search->grain_den, planner->spots[i].circle);
-        size_t k = 0;
-        while (k < sieve->n && sieve->rest[k] != rest)
-            k++;
-        if (k < sieve->n)
-            continue;
-        sieve->any = sieve->n == CC_MAX_CIRCLES;
-        if (!sieve->any)
-            sieve->rest[sieve->n++] = rest;
-    }
+    for (size_t i = 0; i < planner->spot_count && !sieve->any; i++)
+        add_rest(sieve, search->grain_den / cci_gcd(search->grain_den, planner->spots[i].circle));
+    for (size_t k = 0; k < sieve->n; k++)
+        cci_divisor_set(&sieve->divisor[k], sieve->rest[k]);
 }
 
 static bool passes(const struct sieve *sieve, uint64_t p)
@@ -327,25 +348,40 @@ static bool passes(const struct sieve *sieve, uint64_t p)
     if (sieve->any)
         return true;
     for (size_t i = 0; i < sieve->n; i++)
-        if (p % sieve->rest[i] == 0)
+        if (cci_divides(&sieve->divisor[i], p))
             return true;
     return false;
+}
+
+/* The gearings that can be exact with some circle; the two rows that ask have the same request. */
+static void sieve_gearings(struct cci_search *search)
+{
+    struct cc_planner *planner = search->planner;
+    struct sieve sieve;
+
+    if (planner->sieved_den == search->grain_den && mpq_sgn(search->grain) != 0)
+        return;
+    make_sieve(&sieve, search);
+    planner->sieved_count = 0;
+    for (size_t g = 0; g < planner->gearing_count; g++)
+        if (passes(&sieve, planner->gearing_p[g]))
+            planner->sieved[planner->sieved_count++] = (uint32_t)g;
+    planner->sieved_den = mpq_sgn(search->grain) != 0 ? search->grain_den : 0;
 }
 
 static void search_exact(struct cci_search *search, bool blocks)
 {
     struct cc_planner *planner = search->planner;
-    struct sieve sieve;
 
     if (search->head->gears.n == 0 || search->fine || (blocks && !search->free_block))
         return;
     search->status = cci_build_gearings(planner, search->err);
     search->answer.searched.trains = planner->trains_tried;
-    make_sieve(&sieve, search);
-    for (size_t g = 0; g < planner->gearing_count && search->status == CC_OK; g++) {
-        const struct cci_gearing *gearing = &planner->gearings[g];
-        if (!passes(&sieve, gearing->p))
-            continue;
+    if (search->status != CC_OK)
+        return;
+    sieve_gearings(search);
+    for (size_t g = 0; g < planner->sieved_count && search->status == CC_OK; g++) {
+        const struct cci_gearing *gearing = &planner->gearings[planner->sieved[g]];
         for (size_t i = 0; i < planner->spot_count; i++) {
             const struct cci_spot *spot = &planner->spots[i];
             uint64_t block = search->block;

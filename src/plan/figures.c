@@ -61,6 +61,8 @@ void cci_offer_exact(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
 
+    if (cci_is_outdone(search))
+        return;
     plan->exact = true;
     plan->forward = true;
     if (search->request->position_count > 0) {
@@ -98,6 +100,8 @@ void cci_offer_constant(struct cci_search *search)
     mpq_t scale, each, first;
     mpz_t count;
 
+    if (cci_is_outdone(search))
+        return;
     plan->constant = true;
     plan->forward = true;
     mpq_init(scale);
@@ -481,6 +485,8 @@ void cci_offer_rounded(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
 
+    if (cci_is_outdone(search))
+        return;
     plan->constant = false;
     plan->forward = true;
     if (search->request->position_count > 0) {

@@ -290,6 +290,8 @@ void cc_planner_free(struct cc_planner *planner)
 {
     if (planner == NULL)
         return;
+    free(planner->sieved);
+    free(planner->gearing_p);
     free(planner->gearings);
     free(planner->pairs);
     free(planner->spots);
@@ -590,26 +592,53 @@ bool cci_pair_is_useful(const struct cci_pair *pair)
 
 /* ---- collecting ---- */
 
+static bool stands_mounted(const struct cci_search *search, const struct cc_plan *plan)
+{
+    return plan->side == 0 || (plan->plate == search->head->mounted_plate &&
+                               plan->side == search->head->mounted_side);
+}
+
+/* The plan of this row so far, where only the best is kept; or NULL. */
+static struct cc_plan *best_of_row(struct cci_search *search, unsigned rank)
+{
+    for (size_t i = 0; i < search->found.n && !search->collect_all; i++)
+        if (search->found.at[i].rank == rank)
+            return &search->found.at[i];
+    return NULL;
+}
+
+bool cci_is_outdone(struct cci_search *search)
+{
+    const struct cc_plan *plan = &search->scratch, *best = best_of_row(search, plan->rank);
+
+    /* Nothing is better than best in what cc_plan_compare looks at first. */
+    if (best == NULL || !best->within || !best->holds)
+        return false;
+    int d = compare_u64(plan->block > 1, best->block > 1);
+    if (d == 0)
+        d = compare_u64(!stands_mounted(search, plan), !best->is_mounted);
+    if (d == 0 && best->forward)
+        d = compare_u64(plan->train.pairs, best->train.pairs);
+    if (d == 0 && best->forward && plan->train.pairs > 0)
+        d = compare_u64(plan->block, best->block);
+    return d > 0;
+}
+
 /* Work out what ranks the finished candidate, and keep it if it is the best of its row (or all are wanted). */
 void cci_offer(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
-    const struct cc_head *head = search->head;
-    mpq_srcptr holds = cc_head_holds(head, plan->side == 0);
+    mpq_srcptr holds = cc_head_holds(search->head, plan->side == 0);
 
     plan->within = mpq_cmp(plan->worst_error, search->tolerance) <= 0;
     plan->holds = !search->request->has_tolerance ||
                   (holds != NULL && mpq_cmp(holds, search->tolerance) <= 0);
-    plan->is_mounted = plan->side == 0 || (plan->plate == head->mounted_plate &&
-                                           plan->side == head->mounted_side);
-    if (!search->collect_all) {
-        for (size_t i = 0; i < search->found.n; i++) {
-            if (search->found.at[i].rank != plan->rank)
-                continue;
-            if (cc_plan_compare(plan, &search->found.at[i]) < 0)
-                cc_plan_set(&search->found.at[i], plan);
-            return;
-        }
+    plan->is_mounted = stands_mounted(search, plan);
+    struct cc_plan *best = best_of_row(search, plan->rank);
+    if (best != NULL) {
+        if (cc_plan_compare(plan, best) < 0)
+            cc_plan_set(best, plan);
+        return;
     }
     if (!append_plan(&search->found, plan))
         search->status = cc_fail(search->err, CC_ENOMEM, "out of memory");

@@ -14,6 +14,18 @@ uint64_t cci_gcd(uint64_t a, uint64_t b)
     return a;
 }
 
+void cci_divisor_set(struct cci_divisor *divisor, uint64_t n)
+{
+    divisor->most = UINT64_MAX / n;
+    divisor->twos = 0;
+    for (; n % 2 == 0; n /= 2)
+        divisor->twos++;
+    /* Newton's step doubles the bits that are right: 5, 10, 20, 40, 64. */
+    divisor->inverse = 3 * n ^ 2;
+    for (int i = 0; i < 4; i++)
+        divisor->inverse *= 2 - n * divisor->inverse;
+}
+
 uint64_t cci_inverse(uint64_t a, uint64_t m)
 {
     /* Extended Euclid on (a, m); the coefficient of a stays below m in size. */

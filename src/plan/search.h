@@ -48,6 +48,10 @@ struct cc_planner {
     size_t pair_count;
     bool gearings_built;
     struct cci_gearing *gearings;
+    uint64_t *gearing_p;                /* p of each, close together for the sieve */
+    uint32_t *sieved;                   /* gearings that can be exact for sieved_den; room for all */
+    size_t sieved_count;
+    uint64_t sieved_den;                /* a request's grain_den; 0 before the first sieve */
     size_t gearing_count;
     uint64_t trains_tried;
 };
@@ -87,6 +91,31 @@ struct cci_search {
 /* ---- arithmetic (residue.c) ---- */
 
 uint64_t cci_gcd(uint64_t a, uint64_t b);
+
+/*
+ * A number made ready to be tried as a divisor of many, with a multiplication and no division each.
+ * (Granlund and Montgomery 1994, "Division by invariant integers using multiplication", section 9.)
+ */
+struct cci_divisor {
+    uint64_t inverse;       /* of its odd part, modulo 2^64 */
+    uint64_t most;          /* largest quotient there can be */
+    unsigned twos;          /* factors of 2 */
+};
+
+/* n >= 1 */
+void cci_divisor_set(struct cci_divisor *divisor, uint64_t n);
+
+/*
+ * Where n divides p, p times the inverse is the quotient by the odd part, with the twos below it; turned
+ * right by the twos it is p/n. Otherwise the result is larger than any quotient.
+ */
+static inline bool cci_divides(const struct cci_divisor *divisor, uint64_t p)
+{
+    uint64_t x = p * divisor->inverse;
+
+    x = x >> divisor->twos | x << (64 - divisor->twos) % 64;
+    return x <= divisor->most;
+}
 
 /* The inverse of a modulo m (m >= 1, gcd(a, m) = 1); 0 for m = 1. */
 uint64_t cci_inverse(uint64_t a, uint64_t m);
@@ -135,6 +164,12 @@ bool cci_is_exact(const struct cci_search *search, uint64_t unit, uint64_t p, ui
  * k = q N / gcd(q N, p unit), if gcd(k, N) = 1 and 1 < k < N; else 0. The offset is looked at too.
  */
 uint64_t cci_exact_block(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q);
+
+/*
+ * Whether the best plan of this row so far comes before whatever the candidate in hand turns out to be: setting, train
+ * and block say so alone, so that its figures need not be worked out. The functions below ask it first.
+ */
+bool cci_is_outdone(struct cci_search *search);
 
 /* Work out start, move and figures of the candidate whose setting stands and is exact, and offer it. */
 void cci_offer_exact(struct cci_search *search);

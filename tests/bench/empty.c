@@ -1,0 +1,5 @@
+/* empty.c: what starting any program costs. */
+int main(void)
+{
+    return 0;
+}

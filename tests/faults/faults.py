@@ -1,0 +1,170 @@
+#!/usr/bin/env python3
+"""Make one call after the other of the program fail, and look at how it ends.
+
+usage: faults.py PROGRAM SHIM [MOST]
+
+For each command line below and each kind of call that shim.c knows, the first call fails, then the second, and so
+on until there is none left; after MOST of a kind (default 60) only every tenth, then every hundredth. Promised:
+
+  - the program ends by itself, with status 2 and one line that begins "crankcard: ", or as if nothing had
+    happened (a failed close of a file that was read changes nothing);
+  - a file named by --output is then as it was, or whole, and nothing else is left beside it;
+  - a journal of crankcard follow is good, or not there; a failure while following is said, and the place that is kept
+    is the place that was shown last;
+  - crankcard heads, which lists what there is, says of a head that cannot be read that it cannot be used;
+  - a batch may answer a line of each worker with a record that says that memory ran out, and go on.
+"""
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+
+PROGRAM, SHIM = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
+MOST = int(sys.argv[3]) if len(sys.argv) > 3 else 60
+KINDS = ["memory", "open", "write", "read", "fsync", "rename", "close", "chmod"]
+GEARED = os.path.abspath("data/heads/small-tilting-geared.ini")
+READINGS = os.path.abspath("examples/bench-readings.csv")
+BATCH = b"57\nangles 1 2 3\n# none\ntable 2-4\n0\nlead 20in --head nowhere\n" * 4
+OLD = b"as it was\n"
+with open("data/heads/small-tilting.ini", "rb") as f:
+    PROFILE = f.read()
+
+# name, words, standard input, what out.txt holds before (None: it is not there)
+LINES = [
+    ("card", ["57"], b"", None),
+    ("replace", ["57", "--output", "out.txt"], b"", OLD),
+    ("new file", ["127", "-f", "jsonl", "-o", "out.txt"], b"", None),
+    ("gears", ["383", "--head", GEARED, "-f", "csv", "--to", "20"], b"", None),
+    ("nearest", ["97", "--method", "nearest-hole", "-o", "out.txt"], b"", OLD),
+    ("table", ["table", "2-12", "127", "--head", GEARED, "-f", "jsonl", "-o", "out.txt"], b"", OLD),
+    ("table from input", ["table", "-"], b"57, 2-9\n", None),
+    ("methods", ["methods", "127", "--all"], b"", None),
+    ("check", ["check", "99", "2 14/21", "--drivers", "32,28", "--driven", "40,56"], b"", None),
+    ("heads", ["heads"], b"", None),
+    ("head", ["heads", GEARED, "--print"], b"", None),
+    ("no head", ["57", "--head", "small-tilting-gearde"], b"", None),
+    ("lead", ["lead", "20in", "--head", GEARED], b"", None),
+    ("tilt", ["tilt", "30"], b"", None),
+    ("gear", ["gear", "20", "127", "--module", "1", "-f", "csv"], b"", None),
+    ("gear train", ["gear", "22", "--module", "1.5", "--helix", "15", "--screw", "5mm", "--head", GEARED,
+                    "-f", "jsonl", "-o", "out.txt"], b"", OLD),
+    ("gear file", ["gear", "--file", "-"], b"--module 1\n20\n24 --helix 15\n", None),
+    ("layout", ["layout", "5", "--diameter", "60", "-f", "svg", "-o", "out.txt"], b"", None),
+    ("plates", ["plates", "2-30", "-f", "jsonl"], b"", None),
+    ("assess", ["assess", READINGS, "-f", "jsonl"], b"", None),
+    ("angles", ["angles", "37d30m keyway", "1/7rev", "--sort"], b"", None),
+    ("angles from input", ["angles", "-", "-f", "jsonl", "-o", "out.txt"], b"10\n37d30m\tkeyway\n120\n", OLD),
+    ("many steps", ["divide", "997", "-f", "csv", "-o", "out.txt"], b"", OLD),
+    ("marks", ["divide", "100", "--mark", "5=mid", "--mark", "10=long"], b"", None),
+    ("batch", ["batch", "-", "-o", "out.txt"], BATCH, OLD),
+    ("batch of two", ["batch", "-j", "2", "-"], BATCH, None),
+    ("recover", ["recover", "57", "--hole", "8", "--at", "30"], b"", None),
+    ("follow", ["follow", "7"], b"\n\n\nq\n", None),
+    ("assess write", ["assess", READINGS, "--write", "out.txt", "-o", "card.txt"], b"", PROFILE),
+]
+
+
+class Run:
+    def __init__(self, name, words, given, old, kind=None, n=0):
+        self.folder = tempfile.mkdtemp()
+        try:
+            self.run(name, words, given, old, kind, n)
+        finally:
+            shutil.rmtree(self.folder)
+
+    def run(self, name, words, given, old, kind, n):
+        home = os.path.join(self.folder, "home")
+        work = os.path.join(self.folder, "work")
+        mark = os.path.join(self.folder, "mark")
+        os.mkdir(home)
+        os.mkdir(work)
+        if old:
+            with open(os.path.join(work, "out.txt"), "wb") as f:
+                f.write(old)
+        env = {"LC_ALL": "C", "HOME": home, "PATH": os.environ["PATH"]}
+        if kind is not None:
+            env.update(LD_PRELOAD=SHIM, FAULT_CALL=kind, FAULT_N=str(n), FAULT_MARK=mark)
+        done = subprocess.run([PROGRAM] + words, input=given, cwd=work, env=env, timeout=20,
+                              stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+        self.status, self.out, self.err = done.returncode, done.stdout, done.stderr
+        self.given = os.path.exists(mark)
+        self.jobs = b""
+        if name == "follow":
+            env.pop("LD_PRELOAD", None)
+            self.jobs = subprocess.run([PROGRAM, "follow", "--list"], cwd=work, env=env, timeout=20,
+                                       stdout=subprocess.PIPE, stderr=subprocess.STDOUT, check=False).stdout
+        self.files = {}
+        for name in os.listdir(work):
+            with open(os.path.join(work, name), "rb") as f:
+                self.files[name] = f.read()
+
+    def result(self):
+        return self.status, self.out, self.err, self.files
+
+
+def complaint(name, run, good, old):
+    """What is wrong with how the run ended, or None."""
+    if run.jobs != b"" and b"comes next" not in run.jobs and run.jobs != b"no jobs are kept\n":
+        return f"the journal is left as {run.jobs!r}"
+    if run.result() == good.result():
+        return None
+    if name == "heads" and run.status == 0 and b"cannot be used" in run.out:
+        return None
+    if name == "follow" and run.status == 0:
+        kept, listed = (re.search(rb"step ([0-9]+) of", text) for text in (run.out[run.out.rfind(b"place kept"):], run.jobs))
+        if kept and listed and kept.group(1) == listed.group(1):
+            return None
+    answers = run.out + run.files.get("out.txt", b"")
+    if name.startswith("batch") and run.status == 2 and run.err == b"" and b"memory" in answers:
+        return None
+    if run.status != 2:
+        return f"status {run.status}"
+    lines = run.err.decode(errors="replace").splitlines()
+    if len(lines) != 1 or not lines[0].startswith("crankcard: ") or len(lines[0]) < 20:
+        return f"{len(lines)} lines on standard error: {lines[:3]}"
+    before = {"out.txt": old} if old else {}
+    for name in set(run.files) | set(before):
+        if run.files.get(name) not in (before.get(name), good.files.get(name)):
+            return f"files left: {sorted(run.files)}"
+    return None
+
+
+def numbers():
+    n = 1
+    while True:
+        yield n
+        n += 1 if n < MOST else 10 if n < 10 * MOST else 100
+
+
+def main():
+    bad = runs = 0
+    for name, words, given, old in LINES:
+        good = Run(name, words, given, old)
+        for kind in KINDS:
+            for n in numbers():
+                try:
+                    run = Run(name, words, given, old, kind, n)
+                except subprocess.TimeoutExpired:
+                    print(f"FAIL {name}: {kind} {n}: did not end")
+                    bad += 1
+                    break
+                if run.status == 77:
+                    print("skip faults: no seccomp filter can be set here")
+                    return 0
+                runs += 1
+                if not run.given:
+                    if run.result() != good.result():
+                        print(f"FAIL {name}: with the shim and no fault the run differs: {run.err!r}")
+                        bad += 1
+                    break
+                what = complaint(name, run, good, old)
+                if what is not None:
+                    bad += 1
+                    print(f"FAIL {name}: {kind} {n}: {what}")
+    print(f"{'FAIL' if bad else 'ok  '} faults: {runs} runs, {bad} bad")
+    return 1 if bad else 0
+
+
+sys.exit(main())
