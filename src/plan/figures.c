@@ -432,14 +432,15 @@ static void closing_of_rounded(struct cc_plan *plan, const struct cci_search *se
 }
 
 /*
- * Whether no two divisions fall into one hole: a division is more than a unit; or just one unit, and no position is
- * half a unit off, where those before the zero hole would be rounded the other way than those behind it.
+ * Whether no two divisions fall into one hole: a division is more than a unit; or just one unit. Then, round a full
+ * circle, no position may be half a unit off: those before the zero hole would be rounded the other way than
+ * those behind it.
  */
-static bool keeps_apart(const struct rounding *r)
+static bool keeps_apart(const struct rounding *r, bool circle)
 {
     int more = mpq_cmp_ui(r->each, 1, 1);
 
-    return more > 0 || (more == 0 && mpz_cmp_ui(mpq_denref(r->first), 2) != 0);
+    return more > 0 || (more == 0 && (!circle || mpz_cmp_ui(mpq_denref(r->first), 2) != 0));
 }
 
 /* Divisions by rounding. Returns false where there is no such plan. */
@@ -462,7 +463,7 @@ static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
     cci_set_u64(mpq_numref(one.each), plan->block);
     mpq_div(one.each, worked.each, one.each);   /* one division */
     /* Apart; and by blocks only where every turn of the work finds the same holes again. */
-    good = keeps_apart(&one) && (plan->block == 1 || whole_turn);
+    good = keeps_apart(&one, plan->has_closing) && (plan->block == 1 || whole_turn);
     if (good)
         good = worst_rounding(plan->worst_error, &one);
     if (good) {

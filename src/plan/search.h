@@ -136,7 +136,18 @@ int64_t cci_get_i64(const mpz_t n);
 /* out = unit * ratio, canonical. */
 void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio);
 
-/* ---- offering plans (planner.c) ---- */
+/* ---- plans (plan.c) ---- */
+
+/*
+ * Whether best, of the same row, comes before plan by what stands before plan's figures are worked out: what
+ * cc_plan_compare looks at first, travel and circle aside. is_mounted of both stands.
+ */
+bool cci_plan_is_outdone(const struct cc_plan *plan, const struct cc_plan *best);
+
+/* One more plan at the end, a copy; false where memory ran out. */
+bool cci_plans_append(struct cc_plans *plans, const struct cc_plan *plan);
+
+/* ---- candidates (candidate.c), and offering them (planner.c, figures.c) ---- */
 
 /*
  * Begin the candidate in hand (search->scratch): setting and counting are the caller's to fill; block

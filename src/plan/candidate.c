@@ -1,0 +1,155 @@
+/*
+ * candidate.c: what methods ask about a request, and the candidate they fill in.
+ */
+#include <string.h>
+
+#include "plan/search.h"
+
+bool cci_circle_allowed(const struct cci_search *search, unsigned circle, unsigned circle2)
+{
+    unsigned only = search->request->circle;
+    return only == 0 || only == circle || only == circle2;
+}
+
+/*
+ * grain = n/d in lowest terms, unit * p fits 61 bits: n unit p / (d q) is whole exactly when
+ * d (q / gcd(n, q)) divides unit p, because d is prime to n and p prime to q.
+ */
+bool cci_is_exact(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q)
+{
+    if (mpq_sgn(search->grain) == 0)
+        return true;
+    if (search->fine)
+        return false;
+    uint64_t left = q;
+    if (q > 1)
+        left = q / cci_gcd(mpz_fdiv_ui(mpq_numref(search->grain), q), q);
+    cci_u128 need = (cci_u128)search->grain_den * left;
+    return need <= unit * p && unit * p % (uint64_t)need == 0;
+}
+
+/* Whether the offset is a whole number of units. */
+static bool offset_fits(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q)
+{
+    mpq_t units, scale;
+    bool whole;
+
+    if (mpq_sgn(search->request->offset) == 0)
+        return true;
+    mpq_init(units);
+    mpq_init(scale);
+    cci_set_u64(mpq_numref(scale), p);
+    cci_set_u64(mpq_denref(scale), q);
+    mpq_canonicalize(scale);
+    cci_scale(scale, unit, scale);
+    mpq_mul(units, scale, search->request->offset);
+    whole = mpz_cmp_ui(mpq_denref(units), 1) == 0;
+    mpq_clear(scale);
+    mpq_clear(units);
+    return whole;
+}
+
+uint64_t cci_exact_block(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q)
+{
+    uint64_t n = search->divisions;
+
+    if (!search->free_block || q == 1 || n < 3 || n > unit * p || unit * p % n != 0)
+        return 0;
+    /* k must make k unit p / (q n) whole: the least is q n / gcd(q n, unit p). */
+    cci_u128 a = (cci_u128)q * n, b = unit * p;
+    while (b != 0) {
+        cci_u128 r = a % b;
+        a = b;
+        b = r;
+    }
+    cci_u128 k = (cci_u128)q * n / a;
+    if (k < 2 || k >= n || cci_gcd((uint64_t)k, n) != 1 || !offset_fits(search, unit, p, q))
+        return 0;
+    return (uint64_t)k;
+}
+
+bool cci_turns_allowed(const struct cci_search *search, const struct cc_plan *plan)
+{
+    mpq_t turns;
+    bool allowed;
+
+    if (mpq_sgn(search->request->most_turns) == 0 || plan->block < 2)
+        return true;
+    mpq_init(turns);
+    cci_set_i64(mpq_numref(turns), plan->move);
+    cci_set_u64(mpq_denref(turns), plan->unit);
+    mpq_canonicalize(turns);
+    allowed = mpq_cmp(turns, search->request->most_turns) <= 0;
+    mpq_clear(turns);
+    return allowed;
+}
+
+struct cc_plan *cci_candidate(struct cci_search *search, enum cc_method method)
+{
+    struct cc_plan *plan = &search->scratch;
+
+    plan->method = method;
+    plan->rank = search->rank;
+    plan->exact = false;
+    plan->plate = search->head->plate_count;
+    plan->side = 0;
+    plan->circle = plan->circle2 = 0;
+    memset(&plan->train, 0, sizeof plan->train);
+    mpq_set_ui(plan->plate_turns, 0, 1);
+    plan->block = search->block;
+    plan->unit = 0;
+    mpq_set_ui(plan->ratio, 1, 1);
+    plan->constant = false;
+    plan->move = plan->start = 0;
+    plan->steps = search->request->position_count > 0 ? search->request->position_count
+                                                      : search->divisions;
+    plan->has_closing = search->circle;
+    mpq_set_ui(plan->travel, 0, 1);
+    mpq_set_ui(plan->worst_error, 0, 1);
+    mpq_set_ui(plan->worst_pitch, 0, 1);
+    mpq_set_ui(plan->closing_error, 0, 1);
+    return plan;
+}
+
+struct cc_plan *cci_direct_candidate(struct cci_search *search, size_t i, enum cc_method method)
+{
+    const struct cc_head *head = search->head;
+    struct cc_plan *plan = cci_candidate(search, method);
+
+    plan->circle = head->direct.at[i];
+    plan->unit = (uint64_t)plan->circle * head->vernier;
+    plan->circle2 = head->vernier > 1 ? (unsigned)plan->unit : 0;
+    return plan;
+}
+
+struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_spot *spot,
+                                   enum cc_method method)
+{
+    struct cc_plan *plan = cci_candidate(search, method);
+
+    plan->plate = spot->plate;
+    plan->side = spot->side;
+    plan->circle = spot->circle;
+    plan->unit = spot->circle;
+    mpq_set(plan->ratio, search->head->worm);
+    return plan;
+}
+
+struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_pair *pair,
+                                   enum cc_method method)
+{
+    struct cc_plan *plan = cci_candidate(search, method);
+
+    plan->plate = pair->plate;
+    plan->side = pair->side;
+    plan->circle = pair->circle;
+    plan->circle2 = pair->circle2;
+    plan->unit = pair->lcm;
+    mpq_set(plan->ratio, search->head->worm);
+    return plan;
+}
+
+bool cci_pair_is_useful(const struct cci_pair *pair)
+{
+    return pair->lcm != pair->circle && pair->lcm != pair->circle2;
+}

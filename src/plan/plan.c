@@ -1,0 +1,179 @@
+/*
+ * plan.c: plans and lists of plans; which of two comes first (docs/method.md, "Which plan comes first").
+ */
+#include <stdlib.h>
+#include <string.h>
+
+#include "plan/search.h"
+
+void cc_plan_init(struct cc_plan *plan)
+{
+    memset(plan, 0, sizeof *plan);
+    mpq_init(plan->plate_turns);
+    mpq_init(plan->ratio);
+    mpq_init(plan->travel);
+    mpq_init(plan->worst_error);
+    mpq_init(plan->worst_pitch);
+    mpq_init(plan->closing_error);
+}
+
+void cc_plan_clear(struct cc_plan *plan)
+{
+    mpq_clear(plan->closing_error);
+    mpq_clear(plan->worst_pitch);
+    mpq_clear(plan->worst_error);
+    mpq_clear(plan->travel);
+    mpq_clear(plan->ratio);
+    mpq_clear(plan->plate_turns);
+}
+
+void cc_plan_swap(struct cc_plan *a, struct cc_plan *b)
+{
+    struct cc_plan tmp = *a;    /* GMP numbers may be moved whole */
+    *a = *b;
+    *b = tmp;
+}
+
+void cc_plan_set(struct cc_plan *to, const struct cc_plan *from)
+{
+    struct cc_plan copy = *from;
+
+    if (to == from)
+        return;
+    /* Keep to's own numbers, then give them from's values. */
+    memcpy(copy.plate_turns, to->plate_turns, sizeof copy.plate_turns);
+    memcpy(copy.ratio, to->ratio, sizeof copy.ratio);
+    memcpy(copy.travel, to->travel, sizeof copy.travel);
+    memcpy(copy.worst_error, to->worst_error, sizeof copy.worst_error);
+    memcpy(copy.worst_pitch, to->worst_pitch, sizeof copy.worst_pitch);
+    memcpy(copy.closing_error, to->closing_error, sizeof copy.closing_error);
+    *to = copy;
+    mpq_set(to->plate_turns, from->plate_turns);
+    mpq_set(to->ratio, from->ratio);
+    mpq_set(to->travel, from->travel);
+    mpq_set(to->worst_error, from->worst_error);
+    mpq_set(to->worst_pitch, from->worst_pitch);
+    mpq_set(to->closing_error, from->closing_error);
+}
+
+static int compare_u64(uint64_t a, uint64_t b)
+{
+    return a < b ? -1 : a > b;
+}
+
+/* Fewer gears, then smaller blocks, then less motion of the plate, then fewer idlers. */
+static int compare_gearing(const struct cc_plan *a, const struct cc_plan *b)
+{
+    int d = compare_u64(a->train.pairs, b->train.pairs);
+
+    if (d == 0 && a->train.pairs > 0)
+        d = compare_u64(a->block, b->block);
+    if (d == 0 && a->train.pairs > 0) {
+        mpq_t ea, eb;
+        mpq_init(ea);
+        mpq_init(eb);
+        mpq_abs(ea, a->plate_turns);
+        mpq_abs(eb, b->plate_turns);
+        d = mpq_cmp(ea, eb);
+        mpq_clear(eb);
+        mpq_clear(ea);
+        if (d == 0)
+            d = compare_u64(a->train.idlers, b->train.idlers);
+    }
+    return d;
+}
+
+/* A fixed order on the numbers of two settings: never 0 for different ones. */
+static int compare_numbers(const struct cc_plan *a, const struct cc_plan *b)
+{
+    struct cci_split sa = cci_split_units(a, a->move), sb = cci_split_units(b, b->move);
+    int d = compare_u64((uint64_t)(llabs(sa.pin) + llabs(sa.plate)),
+                        (uint64_t)(llabs(sb.pin) + llabs(sb.plate)));
+
+    if (d == 0)
+        d = compare_u64(a->circle2, b->circle2);
+    if (d == 0)
+        d = compare_u64(a->block, b->block);
+    if (d == 0)
+        d = compare_u64(a->plate, b->plate);
+    if (d == 0)
+        d = compare_u64(a->side, b->side);
+    if (d == 0)
+        d = compare_u64((uint64_t)a->move, (uint64_t)b->move);
+    for (unsigned i = 0; i < CC_MAX_PAIRS && d == 0; i++) {
+        d = compare_u64(a->train.driver[i], b->train.driver[i]);
+        if (d == 0)
+            d = compare_u64(a->train.driven[i], b->train.driven[i]);
+    }
+    return d != 0 ? d : mpq_cmp(a->plate_turns, b->plate_turns);
+}
+
+int cc_plan_compare(const struct cc_plan *a, const struct cc_plan *b)
+{
+    int d = compare_u64(!a->within, !b->within);
+
+    if (d == 0 && !a->within)
+        d = mpq_cmp(a->worst_error, b->worst_error);
+    if (d == 0)
+        d = compare_u64(!a->holds, !b->holds);
+    if (d == 0)
+        d = compare_u64(!a->exact, !b->exact);
+    if (d == 0)
+        d = compare_u64(a->rank, b->rank);
+    if (d == 0)
+        d = compare_u64(a->block > 1, b->block > 1);
+    if (d == 0)
+        d = compare_u64(!a->is_mounted, !b->is_mounted);
+    if (d == 0)
+        d = compare_u64(!a->forward, !b->forward);
+    if (d == 0)
+        d = compare_gearing(a, b);
+    if (d == 0)
+        d = mpq_cmp(a->travel, b->travel);
+    if (d == 0)
+        d = compare_u64(b->circle, a->circle);
+    return d != 0 ? d : compare_numbers(a, b);
+}
+
+bool cci_plan_is_outdone(const struct cc_plan *plan, const struct cc_plan *best)
+{
+    if (!best->within || !best->holds)
+        return false;
+    int d = compare_u64(plan->block > 1, best->block > 1);
+    if (d == 0)
+        d = compare_u64(!plan->is_mounted, !best->is_mounted);
+    if (d == 0 && best->forward)
+        d = compare_u64(plan->train.pairs, best->train.pairs);
+    if (d == 0 && best->forward && plan->train.pairs > 0)
+        d = compare_u64(plan->block, best->block);
+    return d > 0;
+}
+
+void cc_plans_init(struct cc_plans *plans)
+{
+    *plans = (struct cc_plans){ NULL, 0, 0 };
+}
+
+void cc_plans_clear(struct cc_plans *plans)
+{
+    for (size_t i = 0; i < plans->n; i++)
+        cc_plan_clear(&plans->at[i]);
+    free(plans->at);
+    cc_plans_init(plans);
+}
+
+bool cci_plans_append(struct cc_plans *plans, const struct cc_plan *plan)
+{
+    if (plans->n == plans->room) {
+        size_t room = plans->room == 0 ? 8 : 2 * plans->room;
+        struct cc_plan *more = realloc(plans->at, room * sizeof *more);
+        if (more == NULL)
+            return false;
+        plans->at = more;
+        plans->room = room;
+    }
+    cc_plan_init(&plans->at[plans->n]);
+    cc_plan_set(&plans->at[plans->n], plan);
+    plans->n++;
+    return true;
+}

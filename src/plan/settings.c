@@ -1,0 +1,112 @@
+/*
+ * settings.c: what a planner keeps of its head: the circles a crank pin can stand in, and the pairs that compound
+ * indexing can use together.
+ */
+#include <stdlib.h>
+
+#include "plan/search.h"
+
+static bool add_spot(struct cc_planner *planner, size_t plate, unsigned side, unsigned circle)
+{
+    size_t n = planner->spot_count;
+    struct cci_spot *more = realloc(planner->spots, (n + 1) * sizeof *more);
+
+    if (more == NULL)
+        return false;
+    planner->spots = more;
+    more[n] = (struct cci_spot){ plate, side, circle };
+    planner->spot_count++;
+    return true;
+}
+
+static bool add_pair(struct cc_planner *planner, size_t plate, unsigned side, unsigned circle,
+                     unsigned circle2)
+{
+    size_t n = planner->pair_count;
+    struct cci_pair *more = realloc(planner->pairs, (n + 1) * sizeof *more);
+
+    if (more == NULL)
+        return false;
+    planner->pairs = more;
+    uint64_t g = cci_gcd(circle, circle2);
+    more[n] = (struct cci_pair){ plate, side, circle, circle2, (unsigned)(circle / g),
+                                 (unsigned)(circle2 / g), (uint64_t)circle / g * circle2 };
+    planner->pair_count++;
+    return true;
+}
+
+/* The pairs of one side with itself: the crank pin in the larger circle. */
+static bool add_pairs_same(struct cc_planner *planner, size_t plate, unsigned side,
+                           const struct cc_counts *c)
+{
+    bool good = true;
+    for (size_t i = 0; i < c->n && good; i++)
+        for (size_t j = i + 1; j < c->n && good; j++) {
+            unsigned a = c->at[i], b = c->at[j];
+            good = add_pair(planner, plate, side, a > b ? a : b, a > b ? b : a);
+        }
+    return good;
+}
+
+/* The crank pin on this side, the second pin in the circles of the other. */
+static bool add_pairs_other(struct cc_planner *planner, size_t plate, unsigned side,
+                            const struct cc_counts *front, const struct cc_counts *back)
+{
+    bool good = true;
+    for (size_t i = 0; i < front->n && good; i++)
+        for (size_t j = 0; j < back->n && good; j++)
+            if (front->at[i] != back->at[j])
+                good = add_pair(planner, plate, side, front->at[i], back->at[j]);
+    return good;
+}
+
+static bool list_settings(struct cc_planner *planner)
+{
+    const struct cc_head *head = planner->head;
+    bool good = true;
+
+    for (size_t p = 0; p < head->plate_count && good; p++) {
+        const struct cc_counts *side = head->plates[p].side;
+        for (unsigned s = 0; s < CC_MAX_SIDES && good; s++) {
+            for (size_t i = 0; i < side[s].n && good; i++)
+                good = add_spot(planner, p, s + 1, side[s].at[i]);
+            if (good && head->plate_pin == CC_PIN_SAME)
+                good = add_pairs_same(planner, p, s + 1, &side[s]);
+            if (good && head->plate_pin == CC_PIN_OTHER)
+                good = add_pairs_other(planner, p, s + 1, &side[s], &side[1 - s]);
+        }
+    }
+    return good;
+}
+
+enum cc_status cc_planner_new(struct cc_planner **planner, const struct cc_head *head,
+                              struct cc_error *err)
+{
+    struct cc_planner *p = calloc(1, sizeof *p);
+
+    if (p == NULL)
+        return cc_fail(err, CC_ENOMEM, "out of memory");
+    p->head = head;
+    if (head->has_worm) {
+        p->worm_p = mpz_get_ui(mpq_numref(head->worm));
+        p->worm_q = mpz_get_ui(mpq_denref(head->worm));
+        if (!list_settings(p)) {
+            cc_planner_free(p);
+            return cc_fail(err, CC_ENOMEM, "out of memory");
+        }
+    }
+    *planner = p;
+    return CC_OK;
+}
+
+void cc_planner_free(struct cc_planner *planner)
+{
+    if (planner == NULL)
+        return;
+    free(planner->sieved);
+    free(planner->gearing_p);
+    free(planner->gearings);
+    free(planner->pairs);
+    free(planner->spots);
+    free(planner);
+}
