@@ -147,6 +147,11 @@ check-san:
 	$(MAKE) BUILD=$(BUILD)/san CFLAGS='-O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all' \
 	  LDFLAGS='-fsanitize=address,undefined' check-unit check-golden check-corpus
 
+# README's two commands in an empty Debian 12; needs root and debootstrap.
+.PHONY: check-clean-root
+check-clean-root:
+	@tests/clean_root.sh
+
 # A small part under Valgrind.
 check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh
