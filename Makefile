@@ -147,6 +147,11 @@ check-san:
 	$(MAKE) BUILD=$(BUILD)/san CFLAGS='-O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all' \
 	  LDFLAGS='-fsanitize=address,undefined' check-unit check-golden check-corpus
 
+# The gallery drawn by rsvg-convert and by headless Chromium, compared; needs chromium and ImageMagick.
+.PHONY: check-browser
+check-browser:
+	@tests/browser_pixels.sh
+
 # README's two commands in an empty Debian 12; needs root and debootstrap.
 .PHONY: check-clean-root
 check-clean-root:
