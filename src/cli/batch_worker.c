@@ -1,5 +1,6 @@
 /* batch_worker.c: reads lines and runs them. See batch.h. */
 #define _POSIX_C_SOURCE 200809L
+#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -38,7 +39,7 @@ static bool check_line(char *line, size_t length, struct cc_error *err)
     if (length > MOST_LINE)
         cc_fail(err, CC_ELIMIT, "a line of more than %lu bytes", MOST_LINE);
     else if (strlen(line) != length || !is_plain_text(line))
-        cc_fail(err, CC_EPARSE, "the line holds bytes that are not UTF-8 text");
+        cc_fail(err, CC_EPARSE, "the line holds control characters, or bytes that are not UTF-8 text");
     else
         return true;
     return false;
@@ -89,7 +90,7 @@ static bool next_line(char *line, size_t *length, FILE *in)
     return true;
 }
 
-bool batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt)
+void batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt)
 {
     static const char mark[] = "\xEF\xBB\xBF";      /* a byte order mark */
     struct head_cache heads;
@@ -111,13 +112,10 @@ bool batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool pro
         if (prompt)
             fflush(out);
     }
-    bool whole = !ferror(in);
-    if (whole)
-        fprintf(out, "%cend\n", NOTE_BLOCK);
+    fprintf(out, "%cend%s%s\n", NOTE_BLOCK, ferror(in) ? " " : "", ferror(in) ? strerror(errno) : "");
     head_cache_clear(&heads);
     shell_words_clear(&words);
     free(line);
     if (cli.in != NULL)
         fclose(cli.in);
-    return whole;
 }
