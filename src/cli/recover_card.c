@@ -105,7 +105,8 @@ static void write_places(struct text *t, const struct recovery *r)
     else if (total == 1)
         text_para(t, "", "", "One step fits:");
     else
-        text_para(t, "", "", "%" PRIu64 " steps fit, the most likely first:", total);
+        text_para(t, "", "", "%" PRIu64 " steps fit, %s:", total, r->seen.has_reading || r->seen.has_last
+                  ? "the most likely first" : "one as likely as another");
     for (size_t i = 0; i < shown; i++)
         write_place(t, r, i);
     if (total > shown)
@@ -162,7 +163,8 @@ static void write_way_on(struct text *t, const struct recovery *r)
     cc_step_init(&next);
     bool more = recovery_rows(&here, &next, r, r->chosen);
     place_name(name, sizeof name, &here, r);
-    text_para(t, "", "  ", "On from %s", r->between ? "there" : name);
+    text_para(t, "", "  ", "On from %s%s", r->between ? "there" : name,
+              r->places.total > 1 && !r->has_at ? ", if it is that one" : "");
     item(&items, "Cutter stopped and clear of the work. Spindle clamp off.");
     take_up_backlash(&items, r, &here);
     if (!r->between && (here.step > 0 || r->job.request.position_count == 0))
