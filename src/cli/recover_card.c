@@ -266,6 +266,13 @@ static void write_slipped(struct text *t, const struct recovery *r)
     text_blank(t);
 }
 
+/* Whether all that is seen but the scale is so at step. */
+static bool holes_fit(const struct cc_seen *seen, const struct cc_step *step)
+{
+    return (seen->has_hole || seen->has_hole2) && (!seen->has_hole || seen->hole == step->hole) &&
+           (!seen->has_hole2 || seen->hole2 == step->hole2) && (!seen->has_last || seen->last <= step->step);
+}
+
 /* Nothing fits both: what each says alone. */
 static void write_contradiction(struct text *t, const struct recovery *r)
 {
@@ -292,7 +299,9 @@ static void write_contradiction(struct text *t, const struct recovery *r)
         cc_cursor_clear(&cursor);
         turned_words(scale, sizeof scale, step.angle);
         lands_words(lands, sizeof lands, &r->job.plan, step.hole, step.hole2);
-        text_para(t, "  ", "  ", "By the scale alone the nearest is step %" PRIu64 ", at %s: %s.", step.step, scale, lands);
+        text_para(t, "  ", "  ", "By the scale alone the nearest is step %" PRIu64 ", at %s: %s.%s", step.step, scale, lands,
+                  holes_fit(&r->seen, &step) ? " That is where the pin is seen: if the scale can be so far off, ask again "
+                  "with a larger --uncertainty." : "");
     }
     text_para(t, "", "", "If it was read right, the plate, the pin or the work has moved: cut nothing until zero is "
               "set again.");
