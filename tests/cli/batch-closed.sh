@@ -5,3 +5,5 @@ echo "status $?"
 echo "status $?"
 echo '57 --no-steps' | "$CRANKCARD" batch - >&-
 echo "status $?"
+echo '0' | "$CRANKCARD" batch - >&-
+echo "status $?"
