@@ -18,6 +18,7 @@ static const struct option_row follow_options[] = {
     { OPT_RESUME, 0, "resume", NULL, "go on with the job named, or with the only one that is not done" },
     { OPT_LIST, 0, "list", NULL, "the jobs that are kept, and where each stands" },
     { OPT_FORGET, 0, "forget", "JOB", "drop the journal of a job" },
+    { OPT_ASCII, 0, "ascii", NULL, "7-bit characters" },
     OPTIONS_END
 };
 
@@ -115,12 +116,13 @@ static int resume(struct follow *follow, const char *name)
     return status == EXIT_YES ? run_to_the_end(follow, FOLLOW_AT_WORK) : status;
 }
 
-static int with_follow(struct cli *cli, char **words, size_t count, const char *name)
+static int with_follow(struct cli *cli, char **words, size_t count, const char *name, bool ascii)
 {
     struct follow follow = { .cli = cli };
 
     signal(SIGXFSZ, SIG_IGN);   /* a limit on file sizes is then an error like a full disk */
     job_init(&follow.job, "divide");
+    follow.job.output.ascii = ascii;
     journal_init(&follow.journal);
     int status = name != NULL ? resume(&follow, name) : start(&follow, words, count);
     job_clear(&follow.job);
@@ -194,7 +196,7 @@ static char **whole_request(size_t *count, const struct own_options *own)
     return words;
 }
 
-static int run(struct cli *cli, struct own_options *own, int mode, const char *forget)
+static int run(struct cli *cli, struct own_options *own, int mode, const char *forget, bool ascii)
 {
     char name[JOURNAL_NAME];
     size_t count;
@@ -210,12 +212,12 @@ static int run(struct cli *cli, struct own_options *own, int mode, const char *f
             return cli_trouble(cli, "'%.40s' is one operand too many: --resume takes one job", own->rest[1]);
         const char *given = own->rest_count > 0 ? own->rest[0] : NULL;
         int status = kept_choose(name, cli, given, KEPT_BEGINNING);
-        return status == EXIT_YES ? with_follow(cli, NULL, 0, name) : status;
+        return status == EXIT_YES ? with_follow(cli, NULL, 0, name, ascii) : status;
     }
     if (own->rest_count == 0)
         return cli_trouble(cli, "what is to be followed is missing: crankcard follow 57, or --resume");
     char **words = whole_request(&count, own);
-    int status = with_follow(cli, words, count, NULL);
+    int status = with_follow(cli, words, count, NULL, ascii);
     free(words);
     return status;
 }
@@ -225,10 +227,15 @@ int cmd_follow(struct cli *cli, int argc, char **argv)
     struct own_options own;
     const char *forget = NULL;
     int mode = 0, status = EXIT_YES;
+    bool ascii = false;
     enum arg_kind kind;
 
     own_init(&own, follow_options, argc, argv);
     while ((kind = own_next(&own, &cli->err)) == ARG_OPTION && status == EXIT_YES) {
+        if (own.id == OPT_ASCII) {      /* how it is shown, no part of the job */
+            ascii = true;
+            continue;
+        }
         if (mode != 0)
             status = cli_trouble(cli, "one of --resume, --list and --forget at a time");
         mode = own.id;
@@ -237,7 +244,7 @@ int cmd_follow(struct cli *cli, int argc, char **argv)
     if (kind == ARG_BAD)
         status = EXIT_TROUBLE;
     if (status == EXIT_YES)
-        status = run(cli, &own, mode, forget);
+        status = run(cli, &own, mode, forget, ascii);
     own_clear(&own);
     return status;
 }
