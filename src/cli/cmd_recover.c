@@ -130,8 +130,6 @@ static int find_places(struct recovery *r, struct cli *cli)
 {
     const struct job *job = &r->job;
 
-    if (r->only_rezero)
-        return EXIT_YES;
     if (r->has_made) {
         r->seen.last = r->journal.next - 1;
         r->seen.has_last = true;
@@ -141,6 +139,8 @@ static int find_places(struct recovery *r, struct cli *cli)
             return blame(cli, "--tooth");
         r->seen.has_last = true;
     }
+    if (r->only_rezero)
+        return EXIT_YES;
     enum cc_status s = search_places(r, r->most, &cli->err);
     if (s == CC_OK && r->has_at)    /* all of them, to look for that one */
         s = search_places(r, (size_t)r->places.total, &cli->err);
