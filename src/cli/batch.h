@@ -19,7 +19,8 @@
 
 /*
  * Work off the lines of in that are worker's, of workers in all. prompt: hand out every answer at once.
+ * Returns false where in could not be read to its end.
  */
-void batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt);
+bool batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt);
 
 #endif

@@ -90,7 +90,7 @@ static bool next_line(char *line, size_t *length, FILE *in)
     return true;
 }
 
-void batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt)
+bool batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt)
 {
     static const char mark[] = "\xEF\xBB\xBF";      /* a byte order mark */
     struct head_cache heads;
@@ -112,10 +112,12 @@ void batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool pro
         if (prompt)
             fflush(out);
     }
-    fprintf(out, "%cend%s%s\n", NOTE_BLOCK, ferror(in) ? " " : "", ferror(in) ? strerror(errno) : "");
+    bool whole = !ferror(in);
+    fprintf(out, "%cend%s%s\n", NOTE_BLOCK, whole ? "" : " ", whole ? "" : strerror(errno));
     head_cache_clear(&heads);
     shell_words_clear(&words);
     free(line);
     if (cli.in != NULL)
         fclose(cli.in);
+    return whole;
 }

@@ -100,8 +100,8 @@ static void work(const struct batch *batch, FILE *in, int fd, unsigned worker, b
         _exit(EXIT_TROUBLE);
     setvbuf(out, buffer, _IOFBF, sizeof buffer);
     memory_leave_to_parent();
-    batch_work(in, out, worker, (unsigned)batch->jobs, prompt);
-    _exit(fflush(out) == 0 ? EXIT_YES : EXIT_TROUBLE);
+    bool whole = batch_work(in, out, worker, (unsigned)batch->jobs, prompt);
+    _exit(fflush(out) == 0 && whole ? EXIT_YES : EXIT_TROUBLE);
 }
 
 static bool start_worker(struct batch *batch, FILE *in, char *data, size_t length, bool prompt)
