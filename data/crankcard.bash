@@ -38,8 +38,8 @@ _crankcard_value()
     plates:--pages|batch:-j|batch:--jobs|follow:--forget|follow:-k|follow:--block|follow:--arc|\
     follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--mounted|follow:-c|\
     follow:--circle|follow:-t|follow:--tolerance|follow:--most-turns|recover:--hole|recover:--hole2|\
-    recover:--reading|recover:--uncertainty|recover:--scale-zero|recover:--tooth|recover:--at|\
-    recover:--most|recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|\
+    recover:--reading|recover:--uncertainty|recover:--scale-zero|recover:--tooth|recover:--job|\
+    recover:--at|recover:--most|recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|\
     recover:--number|recover:--value|recover:--mounted|recover:-c|recover:--circle|recover:-t|\
     recover:--tolerance|recover:--most-turns|recover:-w|recover:--width|recover:--pages)
         : ;;
@@ -97,8 +97,8 @@ _crankcard_options()
     assess) echo '--radius --divisions --length --tolerance --class --module --standard --both-ways --harmonics --indexed --write --head --mounted --format --width --ascii --pages --units --output --help' ;;
     plates) echo '--circles --least --most --want --method --make --holds --drill --diameter --head --mounted --format --width --ascii --pages --units --output --help' ;;
     batch) echo '--strict --jobs --output --help' ;;
-    follow) echo '--resume --list --forget --block --arc --offset --ends --mark --number --value --head --mounted --method --circle --tolerance --most-turns --help' ;;
-    recover) echo '--hole --hole2 --reading --uncertainty --scale-zero --scale-falls --tooth --at --most --re-zero --block --arc --offset --ends --mark --number --value --head --mounted --method --circle --tolerance --most-turns --format --width --ascii --pages --units --output --help' ;;
+    follow) echo '--resume --list --forget --ascii --block --arc --offset --ends --mark --number --value --head --mounted --method --circle --tolerance --most-turns --help' ;;
+    recover) echo '--hole --hole2 --reading --uncertainty --scale-zero --scale-falls --tooth --job --at --most --re-zero --block --arc --offset --ends --mark --number --value --head --mounted --method --circle --tolerance --most-turns --format --width --ascii --pages --units --output --help' ;;
     esac
 }
 

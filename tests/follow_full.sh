@@ -41,7 +41,7 @@ made=$(grep -c '^made ' out)
 [ "$(next_step)" = "$made" ] || fail "$made steps were confirmed, the journal has '$(next_step)'"
 printf '\n\n' | "$CRANKCARD" follow 4000 > out || fail "it does not go on"
 [ "$(next_step)" = "$((made + 1))" ] || fail "it does not go on where it was"
-"$CRANKCARD" follow --forget divide > out || fail "forget"
+"$CRANKCARD" follow --forget divide-4000 > out || fail "forget"
 
 # ---- standard output that cannot be written ----
 if [ -e /dev/full ]; then
@@ -49,7 +49,7 @@ if [ -e /dev/full ]; then
     [ $? = 2 ] || fail "a full standard output is not status 2"
     grep -q 'cannot write to standard output' err || fail "a full standard output: $(cat err)"
     [ "$(next_step)" = 0 ] || fail "steps were made that were never shown"
-    "$CRANKCARD" follow --forget divide > out || fail "forget"
+    "$CRANKCARD" follow --forget divide-7 > out || fail "forget"
 fi
 
 # ---- a file system of 64 KiB, and room made while the program waits ----
@@ -86,7 +86,7 @@ if mount -t tmpfs -o size=64k tmpfs small 2> err; then
     exec 9>&-
     [ "$(next_step)" = "$((made + 1))" ] || fail "the same step is not made when there is room again"
     # No room for the journal itself.
-    "$CRANKCARD" follow --forget divide > out || fail "forget"
+    "$CRANKCARD" follow --forget divide-4000 > out || fail "forget"
     dd if=/dev/zero of=small/filler bs=4096 count=100 2> dd.err
     echo q | "$CRANKCARD" follow 57 > out 2> err
     [ $? = 2 ] || fail "no journal, and no status 2"

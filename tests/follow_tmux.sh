@@ -47,7 +47,7 @@ next_step() {
     "$CRANKCARD" follow --list | sed -n 's/.*: step \([0-9]*\) of [0-9]* comes next$/\1/p'
 }
 
-pause() { sleep 0.6; }      # longer than the guard against held keys
+pause() { sleep 1; }        # longer than the guard against held keys
 
 t new-session -d -x 80 -y 24 sh || exit 1
 t send-keys -l "PS1='ready> '"
@@ -96,6 +96,8 @@ shows '\[ noted \]'
 
 # A key held down: one step, however long.
 pause
+t send-keys Enter
+sleep 0.5                   # as a keyboard waits before it repeats
 t send-keys -N 40 Enter
 shows 'too quick after the last key'
 [ "$(next_step)" = 5 ] || fail "a held key made $(next_step) of one step"

@@ -4,6 +4,7 @@
  */
 #define _POSIX_C_SOURCE 200809L
 #include <fcntl.h>
+#include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -105,6 +106,9 @@ static void test_round_trip(void **state)
     assert_int_equal(journal.word_count, 4);
     for (size_t i = 0; i < 4; i++)
         assert_string_equal(journal.words[i], typed[i]);
+    char here[PATH_MAX];
+    assert_non_null(getcwd(here, sizeof here));
+    assert_string_equal(journal.directory, here);
     assert_string_equal(journal.head, HEAD);
     assert_string_equal(journal.plan, "compound, invented");
     assert_int_equal(journal.steps, STEPS);

@@ -12,13 +12,14 @@
 
 #define NOTE_BEGIN '\x1D'       /* the line's number: its answer follows */
 #define NOTE_DONE '\x1E'        /* exit status, a blank, and the failure's message, perhaps empty */
-#define NOTE_BLOCK '\x1F'       /* the end of a block of lines; with "end" behind it, of the input */
+#define NOTE_BLOCK '\x1F'       /* the end of a block of lines; with "end" behind it, of the input,
+                                   and a blank and the reason where that could not be read on */
 
 #define BLOCK_LINES 8           /* lines that one worker takes at a time; the next has the next block */
 
 /*
  * Work off the lines of in that are worker's, of workers in all. prompt: hand out every answer at once.
- * Returns false, the end not noted, where in could not be read to its end.
+ * Returns false where in could not be read to its end.
  */
 bool batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt);
 

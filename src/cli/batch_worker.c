@@ -1,5 +1,6 @@
 /* batch_worker.c: reads lines and runs them. See batch.h. */
 #define _POSIX_C_SOURCE 200809L
+#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -38,7 +39,7 @@ static bool check_line(char *line, size_t length, struct cc_error *err)
     if (length > MOST_LINE)
         cc_fail(err, CC_ELIMIT, "a line of more than %lu bytes", MOST_LINE);
     else if (strlen(line) != length || !is_plain_text(line))
-        cc_fail(err, CC_EPARSE, "the line holds bytes that are not UTF-8 text");
+        cc_fail(err, CC_EPARSE, "the line holds control characters, or bytes that are not UTF-8 text");
     else
         return true;
     return false;
@@ -112,8 +113,7 @@ bool batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool pro
             fflush(out);
     }
     bool whole = !ferror(in);
-    if (whole)
-        fprintf(out, "%cend\n", NOTE_BLOCK);
+    fprintf(out, "%cend%s%s\n", NOTE_BLOCK, whole ? "" : " ", whole ? "" : strerror(errno));
     head_cache_clear(&heads);
     shell_words_clear(&words);
     free(line);

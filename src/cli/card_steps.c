@@ -196,17 +196,17 @@ static void travel_cell(char *buf, const struct cc_plan *plan, const struct cc_s
     mpq_clear(holes);
 }
 
-/* After every tenth step: how many are done and what the crank has turned in all. */
+/* After every tenth step: its number (with the start it is one cut more) and what the crank has turned in all. */
 static void write_tally(struct text *t, const struct job *job, const struct cc_step *step)
 {
     char travel[CELL];
 
     if (job->plan.side == 0) {
-        text_line(t, "    ---- %" PRIu64 " done", step->step);
+        text_line(t, "    ---- step %" PRIu64, step->step);
         return;
     }
     travel_cell(travel, &job->plan, step);
-    text_line(t, "    ---- %" PRIu64 " done, crank %s turns in all", step->step, travel);
+    text_line(t, "    ---- step %" PRIu64 ", crank %s turns in all", step->step, travel);
 }
 
 void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last)

@@ -95,7 +95,7 @@ static bool read_entry(struct pattern *pattern, const char *text, bool in_file, 
     bool good;
 
     if (!is_plain_text(text)) {
-        cc_fail(err, CC_EPARSE, "%s holds bytes that are not UTF-8 text", in_file ? "the line" : "an angle");
+        cc_fail(err, CC_EPARSE, "%s holds control characters, or bytes that are not UTF-8 text", in_file ? "the line" : "an angle");
         return false;
     }
     mpq_init(angle);

@@ -48,6 +48,7 @@ struct batch {
     char suffix[40];        /* ,"line":12} */
     bool spoke_text;        /* it answered with something that is no record */
     int worst;
+    char unread[100];       /* why the input could not be read to its end; empty: it was */
     /* what the progress line tells */
     unsigned long answered, errors;
     struct timespec begun, shown;
@@ -262,7 +263,11 @@ static enum turn read_block(struct batch *batch, struct worker *w, FILE *out, bo
                 fflush(out);
             break;
         case NOTE_BLOCK:
-            return text[1] == '\0' ? TURN_NEXT : TURN_END;
+            if (text[1] == '\0')
+                return TURN_NEXT;
+            if (strchr(text, ' ') != NULL)
+                snprintf(batch->unread, sizeof batch->unread, "%s", strchr(text, ' ') + 1);
+            return TURN_END;
         default:
             pass_on(batch, out, text, length);
         }
@@ -282,11 +287,13 @@ static int read_answers(struct batch *batch, struct cli *cli, bool prompt)
     if (turn == TURN_LOST) {
         unsigned long line = batch->line;
         if (line == 0)
-            return cli_trouble(cli, "batch: the work ended early, after %lu answers: memory ran out or a line could "
-                               "not be read", batch->answered);
+            return cli_trouble(cli, "batch: the work ended early, after %lu answers: out of memory?",
+                               batch->answered);
         write_error(batch, cli->out, EXIT_TROUBLE, "the work on this line ended early: out of memory?");
         return cli_trouble(cli, "batch: the work on line %lu ended early: the lines behind it were not run", line);
     }
+    if (batch->unread[0] != '\0')
+        return cli_trouble(cli, "cannot read '%.200s' to its end: %s", batch->path, batch->unread);
     return batch->worst;
 }
 

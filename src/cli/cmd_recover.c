@@ -1,17 +1,20 @@
 /* cmd_recover.c: the place is lost: what fits what can be seen, and the way back out. */
 #include <inttypes.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "cli/commands.h"
 #include "cli/csv.h"
 #include "cli/hands.h"
 #include "cli/json.h"
+#include "cli/kept_job.h"
+#include "cli/memory.h"
 #include "cli/recover.h"
 #include "cli/request.h"
 
 enum {
     OPT_HOLE = OPT_OWN + 50, OPT_HOLE2, OPT_READING, OPT_UNCERTAINTY, OPT_SCALE_ZERO, OPT_SCALE_FALLS, OPT_TOOTH,
-    OPT_AT, OPT_MOST, OPT_RE_ZERO
+    OPT_JOB, OPT_AT, OPT_MOST, OPT_RE_ZERO
 };
 
 static const struct option_row recover_options[] = {
@@ -22,6 +25,7 @@ static const struct option_row recover_options[] = {
     { OPT_SCALE_ZERO, 0, "scale-zero", "ANGLE", "what the scale read at the start (default 0)" },
     { OPT_SCALE_FALLS, 0, "scale-falls", NULL, "the scale's numbers fall as the crank turns forward" },
     { OPT_TOOTH, 0, "tooth", "D", "last division (of a list: position) that is known to be cut" },
+    { OPT_JOB, 0, "job", "JOB", "in place of REQUEST: a job of follow, whose journal knows the last step confirmed" },
     { OPT_AT, 0, "at", "STEP", "take this step of those that fit as the place" },
     { OPT_MOST, 0, "most", "COUNT", "how many places to list (default 10)" },
     { OPT_RE_ZERO, 0, "re-zero", NULL, "how to set zero again on a slot that is cut, and after the worm slipped" },
@@ -88,7 +92,7 @@ static int check_options(struct recovery *r, struct cli *cli)
         return cli_trouble(cli, "--uncertainty, --scale-zero and --scale-falls say how to take a --reading: there is none");
     if (r->only_rezero)
         return EXIT_YES;
-    if (!seen->has_hole && !seen->has_hole2 && !seen->has_reading && !r->has_tooth)
+    if (!seen->has_hole && !seen->has_hole2 && !seen->has_reading && !r->has_tooth && !r->has_made)
         return cli_trouble(cli, "say what can be seen: --hole 7, --reading 45, --tooth 12");
     if (!r->has_uncertainty)
         mpq_set_ui(seen->uncertainty, 1, 360);
@@ -126,13 +130,17 @@ static int find_places(struct recovery *r, struct cli *cli)
 {
     const struct job *job = &r->job;
 
-    if (r->only_rezero)
-        return EXIT_YES;
+    if (r->has_made) {
+        r->seen.last = r->journal.next - 1;
+        r->seen.has_last = true;
+    }
     if (r->has_tooth) {
         if (cc_row_of_division(&r->seen.last, &job->plan, &job->request, r->tooth, &cli->err) != CC_OK)
             return blame(cli, "--tooth");
         r->seen.has_last = true;
     }
+    if (r->only_rezero)
+        return EXIT_YES;
     enum cc_status s = search_places(r, r->most, &cli->err);
     if (s == CC_OK && r->has_at)    /* all of them, to look for that one */
         s = search_places(r, (size_t)r->places.total, &cli->err);
@@ -349,18 +357,76 @@ static int write_recovery(struct recovery *r, struct cli *cli, int status)
 
 /* ---- the command ---- */
 
+/*
+ * The words of the request: own's; or, where it names a job, the job's, and own's (options of how it is shown)
+ * behind them or before a "--" in them. To be freed.
+ */
+static char **request_words(const struct recovery *r, const struct own_options *own, int *count)
+{
+    size_t kept = r->journal.word_count, n = 0, i = 0;
+    char **words = memory_get((kept + (size_t)own->rest_count + 1) * sizeof *words);
+
+    while (i < kept && strcmp(r->journal.words[i], "--") != 0)
+        words[n++] = r->journal.words[i++];
+    for (int k = 0; k < own->rest_count; k++)
+        words[n++] = own->rest[k];
+    while (i < kept)
+        words[n++] = r->journal.words[i++];
+    *count = (int)n;
+    return words;
+}
+
+static int read_journal(struct recovery *r, struct cli *cli, const char *given)
+{
+    char name[JOURNAL_NAME];
+
+    if (cli->in_batch)
+        return cli_trouble(cli, "--job reads what follow keeps: it cannot stand in a batch");
+    int status = kept_choose(name, cli, given, KEPT_BEGINNING);
+    if (status == EXIT_YES)
+        status = cli_status(journal_open(&r->journal, name, false, &cli->err));
+    if (status != EXIT_YES)
+        return status;
+    r->has_made = !r->has_tooth && r->journal.next > 0;
+    kept_go_there(&r->journal);
+    return EXIT_YES;
+}
+
 static int read_recovery(struct recovery *r, struct cli *cli, int argc, char **argv, struct own_options *own)
 {
+    const char *given = NULL;
     enum arg_kind kind;
+    int count;
 
     own_init(own, recover_options, argc, argv);
-    while ((kind = own_next(own, &cli->err)) == ARG_OPTION)
-        if (!take_option(r, own->id, own->text, &cli->err))
+    while ((kind = own_next(own, &cli->err)) == ARG_OPTION) {
+        if (own->id == OPT_JOB)
+            given = own->text;
+        else if (!take_option(r, own->id, own->text, &cli->err))
             return EXIT_TROUBLE;
+    }
     if (kind == ARG_BAD)
         return EXIT_TROUBLE;
-    int status = read_any_request(&r->job, cli, own->rest_count, own->rest);
+    if (given == NULL && own->rest_count == 0)
+        return cli_trouble(cli, "what was being made is missing: crankcard recover 57 --hole 7, or --job for a job of follow");
+    int status = given != NULL ? read_journal(r, cli, given) : EXIT_YES;
+    if (status != EXIT_YES)
+        return status;
+    char **words = request_words(r, own, &count);
+    status = read_any_request(&r->job, cli, count, words);
+    free(words);
     return status == EXIT_YES ? check_options(r, cli) : status;
+}
+
+/* A job of follow must still be the one that was begun. */
+static int plan_recovery(struct recovery *r, struct cli *cli)
+{
+    bool card = r->job.output.format == FORMAT_CARD;
+    int status = job_plan(&r->job, cli);
+
+    if (status != EXIT_YES || r->journal.word_count == 0)
+        return status;
+    return kept_unchanged(cli, card ? cli->out : NULL, &r->job, &r->journal);
 }
 
 int cmd_recover(struct cli *cli, int argc, char **argv)
@@ -369,12 +435,13 @@ int cmd_recover(struct cli *cli, int argc, char **argv)
     struct own_options own;
 
     job_init(&r.job, "divide");
+    journal_init(&r.journal);
     cc_seen_init(&r.seen);
     cc_places_init(&r.places);
     mpq_init(r.scale_zero);
     int status = read_recovery(&r, cli, argc, argv, &own);
     if (status == EXIT_YES)
-        status = job_plan(&r.job, cli);
+        status = plan_recovery(&r, cli);
     if (status == EXIT_YES) {
         status = find_places(&r, cli);
         if (status != EXIT_TROUBLE)
@@ -385,5 +452,6 @@ int cmd_recover(struct cli *cli, int argc, char **argv)
     cc_places_clear(&r.places);
     cc_seen_clear(&r.seen);
     job_clear(&r.job);
+    journal_clear(&r.journal);
     return status;
 }

@@ -110,6 +110,7 @@ const struct command commands[] = {
       "scale and the last cut that is sure, the steps that fit, the movement to the next one, and how to set\n"
       "zero again when none fits. Status 1 when none does.\n",
       "  crankcard recover 57 --hole 16 --hole2 0 --reading 151\n"
-      "  crankcard recover 95 --hole 5 --reading 155 --uncertainty 2 --tooth 38\n" },
+      "  crankcard recover 95 --hole 5 --reading 155 --uncertainty 2 --tooth 38\n"
+      "  crankcard recover --job divide-57 --hole 16\n" },
     { NULL, NULL, NULL, NULL, NULL, NULL, NULL }
 };

@@ -9,10 +9,10 @@
 #include "cli/terminal.h"
 
 /*
- * A key that confirms or goes back counts only when no such key came this long before it: a key held
- * down repeats faster (every 30 to 250 ms are common rates and delays), so it counts once.
+ * A key that confirms or goes back counts only when no such key came this long before it. A key held down
+ * waits before its first repeat (250 to 660 ms are common) and then comes every 30 to 100 ms, so it counts once.
  */
-#define GUARD_MS 400
+#define GUARD_MS 800
 
 struct screen {
     struct follow *follow;

@@ -246,6 +246,8 @@ static void write_offer(struct text *t, const struct follow *follow, struct foll
                   "cuts, before you go on.", place);
     }
     gap(t, look);
+    if (follow->has_from)
+        text_para(t, "", "", "It stands elsewhere? q, then crankcard recover --job %s --hole H", journal->name);
     text_para(t, "", "", "Enter goes on there; q leaves. To begin anew: crankcard follow --forget %s", journal->name);
 }
 

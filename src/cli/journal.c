@@ -35,6 +35,7 @@ void journal_clear(struct journal *journal)
     for (size_t i = 0; i < journal->word_count; i++)
         free(journal->words[i]);
     free(journal->words);
+    free(journal->directory);
     free(journal->head);
     free(journal->plan);
     free(journal->path);
@@ -486,6 +487,15 @@ static void text_addf(struct text *text, const char *format, ...)
     text_add(text, line);
 }
 
+/* A directory with too long a name is left out: without it files are looked for where the job is resumed. */
+static void add_directory(struct text *text)
+{
+    char path[MOST_WORD], escaped[MOST_WORD];
+
+    if (getcwd(path, sizeof path) != NULL && journal_escape(escaped, sizeof escaped, path))
+        text_addf(text, "directory %s", escaped);
+}
+
 /* The request as text. */
 static enum cc_status describe(struct text *text, char *const *words, size_t count, const char *head,
                                const char *plan, uint64_t steps, struct cc_error *err)
@@ -498,6 +508,7 @@ static enum cc_status describe(struct text *text, char *const *words, size_t cou
             return cc_fail(err, CC_ELIMIT, "'%.40s...' is too long a word to follow: put the positions in a file", words[i]);
         text_addf(text, "word %s", escaped);
     }
+    add_directory(text);
     for (const char *at = head; *at != '\0';) {
         size_t n = strcspn(at, "\n");
         text_addf(text, "head %.*s", (int)n, at);

@@ -7,6 +7,7 @@
  *
  *     7b2f6e31 crankcard journal 1
  *     e1a2b3c4 word divide                     the request as typed, a line for each word
+ *     ........ directory /home/shop            where it was typed; left out where that has no name
  *     ........ head worm = 40                  the profile of the head, a line for each line
  *     ........ plan compound ...               the setting, to see that it is still the same
  *     ........ steps 57
@@ -31,6 +32,7 @@
 #include "crankcard/status.h"
 
 #define JOURNAL_NAME 64         /* bytes of a job's name with its NUL, most */
+#define JOURNAL_NAME_SUM 8      /* hexadecimal digits at its end, behind a hyphen */
 #define JOURNAL_NOTE 200        /* bytes of a remark, most */
 #define JOURNAL_TIMES 512       /* times per cut that are remembered, the latest */
 
@@ -41,6 +43,7 @@ struct journal {
     /* the request */
     char **words;
     size_t word_count;
+    char *directory;            /* where the request was typed, for names of files in it; NULL: unknown */
     char *head;                 /* text of the profile */
     char *plan;
     uint64_t steps;

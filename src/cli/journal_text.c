@@ -235,11 +235,15 @@ static bool replay_request(struct journal *journal, const struct line *line, boo
     const char *rest;
     size_t length;
 
-    if (begins(line, "word", &rest, &length) && journal->head == NULL) {
+    if (begins(line, "word", &rest, &length) && journal->directory == NULL && journal->head == NULL) {
         char *word = unescape(rest, length);
         if (word != NULL)
             add_word(journal, word);
         return word != NULL;
+    }
+    if (begins(line, "directory", &rest, &length) && journal->directory == NULL && journal->head == NULL) {
+        journal->directory = unescape(rest, length);
+        return journal->directory != NULL;
     }
     if (begins(line, "head", &rest, &length) && journal->plan == NULL && memchr(rest, '\0', length) == NULL) {
         add_head_line(journal, rest, length);

@@ -1,18 +1,34 @@
 /*
  * main.c: the program around the commands: allocation, standard streams, the one line of a failure.
  */
+#define _POSIX_C_SOURCE 200809L
 #include <errno.h>
+#include <fcntl.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "cli/cli.h"
 #include "cli/files.h"
 #include "cli/memory.h"
+
+/*
+ * A standard stream that the caller closed leaves its number to the next file that is opened, a journal
+ * perhaps, and what is printed would go into that. So the number is taken here, by a file that cannot
+ * be used the way the stream is: reading and writing fail as they would have.
+ */
+static void hold_standard_streams(void)
+{
+    for (int fd = STDIN_FILENO; fd <= STDERR_FILENO; fd++)
+        if (fcntl(fd, F_GETFD) < 0 && open("/dev/null", fd == STDIN_FILENO ? O_WRONLY : O_RDONLY) < 0)
+            return;
+}
 
 int main(int argc, char **argv)
 {
     struct cli cli = { .out = stdout, .in = stdin };
     static char buffer[1 << 16];
 
+    hold_standard_streams();
     memory_install();
     setvbuf(stdout, buffer, _IOFBF, sizeof buffer);
     int status = cli_run(&cli, argc - 1, argv + 1);

@@ -17,6 +17,8 @@ bool is_plain_text(const char *text)
         if ((*p == 0xE0 && p[1] < 0xA0) || (*p == 0xED && p[1] > 0x9F) || (*p == 0xF0 && p[1] < 0x90) ||
             (*p == 0xF4 && p[1] > 0x8F))
             return false;
+        if (*p == 0xC2 && p[1] < 0xA0)      /* control characters of a terminal, U+0080 to U+009F */
+            return false;
         for (; more > 0; more--)
             if ((*++p & 0xC0) != 0x80)
                 return false;

@@ -3,11 +3,14 @@
 #define CRANKCARD_CLI_RECOVER_H
 
 #include "cli/job.h"
+#include "cli/journal.h"
 
 struct recovery {
     struct job job;
+    struct journal journal;         /* of the job that --job names; without it, no words are in it */
     struct cc_seen seen;            /* reading already from the start on, the way the crank turns */
     bool has_uncertainty, has_scale, scale_falls, has_tooth, has_at;
+    bool has_made;                  /* the last step is known from the journal */
     bool only_rezero;               /* no question: how to set zero again */
     mpq_t scale_zero;
     uint64_t tooth, at;

@@ -49,6 +49,9 @@ static void write_seen(struct text *t, const struct recovery *r)
     }
     if (r->has_tooth)
         text_para(t, "  ", "  ", "Known: number %" PRIu64 " is cut, step %" PRIu64 ".", r->tooth, seen->last);
+    if (r->has_made)
+        text_para(t, "  ", "  ", "Known: step %" PRIu64 " is made, by the journal.%s", seen->last, r->journal.torn
+                  ? " Its last line was torn, by a power cut perhaps: one step more may be made." : "");
     text_blank(t);
 }
 
@@ -105,7 +108,8 @@ static void write_places(struct text *t, const struct recovery *r)
     else if (total == 1)
         text_para(t, "", "", "One step fits:");
     else
-        text_para(t, "", "", "%" PRIu64 " steps fit, the most likely first:", total);
+        text_para(t, "", "", "%" PRIu64 " steps fit, %s:", total, r->seen.has_reading || r->seen.has_last
+                  ? "the most likely first" : "one as likely as another");
     for (size_t i = 0; i < shown; i++)
         write_place(t, r, i);
     if (total > shown)
@@ -132,6 +136,17 @@ static void take_up_backlash(struct items *items, const struct recovery *r, cons
          r->job.plan.circle2 != 0 ? "second pin in, crank " : "", hole);
 }
 
+/* The step that stands may have been moved to and not cut: then the next movement would leave it out. */
+static void prove_place(struct items *items, const struct recovery *r, const struct cc_step *here)
+{
+    bool cut = here->closing || (r->seen.has_last && r->seen.last == here->step);
+
+    item(items, "Prove it before you cut: with the machine off bring the cutter to the work by hand. It must lie in %s "
+         "without touching its sides%s.%s", here->closing ? "the first cut" : "the cut of this step",
+         cut ? "" : ", or, if this step is not cut yet, stand its gap on from the last cut: then cut here first",
+         r->seen.has_last || r->places.total == 1 ? "" : " If it does not, it is another of the steps above.");
+}
+
 static void write_movement(struct items *items, const struct recovery *r, const struct cc_step *next)
 {
     struct hand_move moves[2];
@@ -156,25 +171,29 @@ static void write_way_on(struct text *t, const struct recovery *r)
 {
     struct items items = { t, 0 };
     struct cc_step here, next;
-    char name[WORDS];
+    char name[WORDS], go[40] = "";
 
     cc_step_init(&here);
     cc_step_init(&next);
     bool more = recovery_rows(&here, &next, r, r->chosen);
+    if (more && r->journal.next != next.step)
+        snprintf(go, sizeof go, ", then g %" PRIu64, next.step);
     place_name(name, sizeof name, &here, r);
-    text_para(t, "", "  ", "On from %s", r->between ? "there" : name);
+    text_para(t, "", "  ", "On from %s%s", r->between ? "there" : name,
+              r->places.total > 1 && !r->has_at ? ", if it is that one" : "");
     item(&items, "Cutter stopped and clear of the work. Spindle clamp off.");
     take_up_backlash(&items, r, &here);
     if (!r->between && (here.step > 0 || r->job.request.position_count == 0))
-        item(&items, "Prove it before you cut: with the machine off bring the cutter to the work by hand. It must "
-             "lie in the cut of this step without touching its sides%s.", r->seen.has_last || r->places.total == 1
-             ? "" : "; if it does not, it is another of the steps above");
+        prove_place(&items, r, &here);
     if (more) {
         write_movement(&items, r, &next);
         if (r->between)
             item(&items, "Before you cut there, hold the gap to the last cut against the gaps before it.");
-        item(&items, "Keep the place from now on: crankcard follow with the same request, then g %" PRIu64 ".",
-             next.step);
+        if (r->journal.word_count > 0)
+            item(&items, "Go on from there: crankcard follow --resume %s%s.", r->journal.name, go);
+        else
+            item(&items, "Keep the place from now on: crankcard follow with the same request, then g %" PRIu64 ".",
+                 next.step);
     } else {
         item(&items, "No step follows: the job is done.");
     }
@@ -247,6 +266,13 @@ static void write_slipped(struct text *t, const struct recovery *r)
     text_blank(t);
 }
 
+/* Whether all that is seen but the scale is so at step. */
+static bool holes_fit(const struct cc_seen *seen, const struct cc_step *step)
+{
+    return (seen->has_hole || seen->has_hole2) && (!seen->has_hole || seen->hole == step->hole) &&
+           (!seen->has_hole2 || seen->hole2 == step->hole2) && (!seen->has_last || seen->last <= step->step);
+}
+
 /* Nothing fits both: what each says alone. */
 static void write_contradiction(struct text *t, const struct recovery *r)
 {
@@ -273,7 +299,9 @@ static void write_contradiction(struct text *t, const struct recovery *r)
         cc_cursor_clear(&cursor);
         turned_words(scale, sizeof scale, step.angle);
         lands_words(lands, sizeof lands, &r->job.plan, step.hole, step.hole2);
-        text_para(t, "  ", "  ", "By the scale alone the nearest is step %" PRIu64 ", at %s: %s.", step.step, scale, lands);
+        text_para(t, "  ", "  ", "By the scale alone the nearest is step %" PRIu64 ", at %s: %s.%s", step.step, scale, lands,
+                  holes_fit(&r->seen, &step) ? " That is where the pin is seen: if the scale can be so far off, ask again "
+                  "with a larger --uncertainty." : "");
     }
     text_para(t, "", "", "If it was read right, the plate, the pin or the work has moved: cut nothing until zero is "
               "set again.");
