@@ -91,15 +91,9 @@ static void write_verdict(struct text *t, const struct job *job)
             text_para(t, "  ", "  ", "By arithmetic only: the head itself holds %s this way.", words);
         }
     }
-    if (job->answer.exact == CC_ABSENT && !job->head.has_worm) {
-        text_para(t, "  ", "  ", "No exact setting on this head: the direct plate is all it has, and was tried.");
-    } else if (job->answer.exact == CC_ABSENT) {
-        char circles[WORDS], pairs[WORDS], trains[WORDS];
-        grouped(circles, sizeof circles, job->answer.searched.circles);
-        grouped(pairs, sizeof pairs, job->answer.searched.pairs);
-        grouped(trains, sizeof trains, job->answer.searched.trains);
-        text_para(t, "  ", "  ", "No exact setting on this head: %s circles, %s pairs, %s trains tried.",
-                  circles, pairs, trains);
+    if (job->answer.exact == CC_ABSENT) {
+        proof_words(words, sizeof words, job);
+        text_para(t, "  ", "  ", "%s", words);
     }
     mpq_clear(allowed);
 }

@@ -98,10 +98,9 @@ static void put_heading(struct text *t, const struct job *job)
     text_para(t, "", "  ", "%s division%s%s on: %s", divisions, strcmp(divisions, "1") == 0 ? "" : "s",
               cc_request_is_circle(&job->request) ? "" : " of an arc", job->head.title);
     if (job->answer.exact == CC_ABSENT) {
-        char trains[WORDS];
-        grouped(trains, sizeof trains, job->answer.searched.trains);
-        text_para(t, "", "  ", "No exact setting on this head: %" PRIu64 " circles, %" PRIu64
-                  " pairs, %s trains tried.", job->answer.searched.circles, job->answer.searched.pairs, trains);
+        char words[2 * WORDS];
+        proof_words(words, sizeof words, job);
+        text_para(t, "", "  ", "%s", words);
     }
 }
 

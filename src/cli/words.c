@@ -222,3 +222,24 @@ void grouped(char *buf, size_t size, uint64_t n)
     }
     buf[used] = '\0';
 }
+
+void proof_words(char *buf, size_t size, const struct job *job)
+{
+    const struct cc_searched *searched = &job->answer.searched;
+    char circles[WORDS], pairs[WORDS], trains[WORDS];
+
+    grouped(circles, sizeof circles, searched->circles);
+    grouped(pairs, sizeof pairs, searched->pairs);
+    grouped(trains, sizeof trains, searched->trains);
+    if (!job->head.has_worm)
+        snprintf(buf, size, "No exact setting on this head: the direct plate is all it has, and was tried.");
+    else if (job->head.gears.n > 0)
+        snprintf(buf, size, "No exact setting on this head: %s circles, %s pairs, %s trains tried.", circles, pairs,
+                 trains);
+    else if (searched->pairs > 0)
+        snprintf(buf, size, "No exact setting on this head: %s circles, %s pairs tried, and it has no change gears.",
+                 circles, pairs);
+    else
+        snprintf(buf, size, "No exact setting on this head: %s circles tried; it has neither a second pin nor change "
+                 "gears.", circles);
+}

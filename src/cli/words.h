@@ -46,6 +46,9 @@ void plan_words(char *buf, size_t size, const struct job *job, const struct cc_p
 /* Setting: "direct plate, 24 circle", "plate A, side 1, 19 circle, second pin 15". */
 void setting_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan);
 
+/* "No exact setting on this head: 18 circles, 45 pairs, 17 142 trains tried." of an answer that proves it. */
+void proof_words(char *buf, size_t size, const struct job *job);
+
 /* The number with blanks at the thousands: "17 142". */
 void grouped(char *buf, size_t size, uint64_t n);
 
