@@ -23,7 +23,7 @@ bool length_in_reach(const mpq_t mm, const char *text, struct cc_error *err)
     return false;
 }
 
-bool option_length(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err)
+static bool option_length(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err)
 {
     enum cc_status s = cc_length_parse(mm, args->text, unit, err);
 

@@ -6,15 +6,15 @@
 
 enum { FIGURE_SIZE = 96 };
 
-/* Read the value of the option just read by args; err then begins with its name. */
+/*
+ * Read the value of the option just read by args; err then begins with its name. A size is a length of a millionth of
+ * a millimetre or more.
+ */
 bool option_angle(mpq_t revolutions, const struct args *args, struct cc_error *err);
-bool option_length(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err);
+bool option_size(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err);
 
 /* Refuse a length beyond what any machine has (1000 km) and any card could show. */
 bool length_in_reach(const mpq_t mm, const char *text, struct cc_error *err);
-
-/* As option_length, refused unless greater than 0, by a millionth of a millimetre or more. */
-bool option_size(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err);
 
 /* "57.735 mm", "2.2730 in"; the buffers have FIGURE_SIZE bytes. */
 const char *length_text(char *buf, const mpq_t mm, enum cc_unit unit);
