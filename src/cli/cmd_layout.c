@@ -638,30 +638,14 @@ static void csv_setting(struct csv *csv, const struct request *q, const mpq_t mm
     csv_field(csv, setting(buf, sizeof buf, q, mm));
 }
 
-static void csv_angle(struct csv *csv, const mpq_t angle)
-{
-    size_t size = cc_rational_str(NULL, 0, angle) + 1;
-    char *text = memory_get(size), degrees[400];
-    mpq_t deg;
-
-    cc_rational_str(text, size, angle);
-    csv_field(csv, text);
-    free(text);
-    mpq_init(deg);
-    cc_angle_degrees(deg, angle);
-    cc_decimal_short_str(degrees, sizeof degrees, deg, 9);
-    mpq_clear(deg);
-    csv_field(csv, degrees);
-}
-
 static void csv_row(struct csv *csv, const struct request *q, const struct position *p)
 {
     char buf[100];
 
-    snprintf(buf, sizeof buf, "%zu", p->index + 1);
-    csv_field(csv, buf);
+    csv_number(csv, (long long)p->index + 1);
     csv_field(csv, p->label);
-    csv_angle(csv, p->angle);
+    csv_rational(csv, p->angle);
+    csv_degrees(csv, p->angle);
     csv_setting(csv, q, p->here.x);
     csv_setting(csv, q, p->here.y);
     csv_mm(csv, q, p->here.error_x_mm);
@@ -672,8 +656,7 @@ static void csv_row(struct csv *csv, const struct request *q, const struct posit
     csv_field(csv, plain(buf, sizeof buf, p->here.angle_error_arcsec, 3));
     csv_mm(csv, q, p->chord_mm);
     csv_mm(csv, q, p->chord_set_mm);
-    snprintf(buf, sizeof buf, "%zu", p->far_index + 1);
-    csv_field(csv, buf);
+    csv_number(csv, (long long)p->far_index + 1);
     csv_mm(csv, q, p->far_mm);
     csv_mm(csv, q, p->far_set_mm);
     if (q->slots) {
@@ -778,16 +761,11 @@ static void json_summary(struct cli *cli, const struct request *q)
 
 static void json_point(struct json *json, const struct request *q, const struct position *p)
 {
-    mpq_t deg;
-
     json_string(json, "record", "point");
     json_number(json, "position", (long long)p->index + 1);
     json_string(json, "label", p->label[0] != '\0' ? p->label : NULL);
     json_rational(json, "angle", p->angle);
-    mpq_init(deg);
-    cc_angle_degrees(deg, p->angle);
-    json_decimal(json, "angle_deg", deg, 9);
-    mpq_clear(deg);
+    json_degrees(json, "angle_deg", p->angle);
     json_setting(json, q, "x", p->here.x);
     json_setting(json, q, "y", p->here.y);
     json_length(json, q, "error_x", p->here.error_x_mm);

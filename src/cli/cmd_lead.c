@@ -289,19 +289,14 @@ static void record_given(struct record *rec, const char *stem, enum cc_unit unit
 
 static void record_twist(struct record *rec, const struct request *r, const struct cc_gearing *g)
 {
-    mpq_t arcsec;
-
     record_given(rec, "length", r->output.unit, r->ask.length);
     if (mpq_sgn(r->ask.length) == 0) {
         record_null(rec, "twist");
         record_null(rec, "twist_arcsec");
         return;
     }
-    mpq_init(arcsec);
-    cc_angle_arcsec(arcsec, g->twist);
     record_rational(rec, "twist", g->twist);
-    record_decimal(rec, "twist_arcsec", arcsec, 3);
-    mpq_clear(arcsec);
+    record_arcsec(rec, "twist_arcsec", g->twist);
 }
 
 static void record_angles(struct record *rec, const struct request *r, const struct cc_gearing *g)

@@ -443,7 +443,6 @@ static void write_card(struct cli *cli, const struct request *q)
 static void write_csv(struct cli *cli, const struct request *q)
 {
     struct csv csv;
-    char buf[40];
 
     csv_init(&csv, cli->out, q->output.format == FORMAT_TSV);
     csv_header(&csv, "number,wanted,circles");
@@ -452,8 +451,7 @@ static void write_csv(struct cli *cli, const struct request *q)
         for (size_t k = 0; q->has_plate && k < q->plate.circles; k++)
             if (cc_circle_serves(q->head.worm, q->plate.circle[k], q->unserved.at[i]))
                 grow(&g, " ", q->plate.circle[k]);
-        snprintf(buf, sizeof buf, "%lu", q->unserved.at[i]);
-        csv_field(&csv, buf);
+        csv_number(&csv, (long long)q->unserved.at[i]);
         csv_field(&csv, list_has(&q->want, q->unserved.at[i]) ? "yes" : "no");
         csv_field(&csv, g.text);
         csv_end_row(&csv);
@@ -765,16 +763,6 @@ static void write_make_card(struct cli *cli, const struct request *q, const stru
     text_para(&t, "", "", "Clamp the blank well, keep hands clear of the drill; local rules come first.");
 }
 
-static void json_angle(struct json *json, const char *key, const mpq_t angle)
-{
-    mpq_t arcsec;
-
-    mpq_init(arcsec);
-    cc_angle_arcsec(arcsec, angle);
-    json_decimal(json, key, arcsec, 3);
-    mpq_clear(arcsec);
-}
-
 static void write_make_jsonl(struct cli *cli, const struct request *q, const struct making *m)
 {
     struct json json;
@@ -793,52 +781,38 @@ static void write_make_jsonl(struct cli *cli, const struct request *q, const str
         json_number(&json, "circle2", m->plan.circle2);
     else
         json_null(&json, "circle2");
-    json_angle(&json, "worst_error_arcsec", m->plan.worst_error);
-    json_angle(&json, "worst_pitch_arcsec", m->plan.worst_pitch);
-    json_angle(&json, "worm_error_arcsec", m->worm_error);
+    json_arcsec(&json, "worst_error_arcsec", m->plan.worst_error);
+    json_arcsec(&json, "worst_pitch_arcsec", m->plan.worst_pitch);
+    json_arcsec(&json, "worm_error_arcsec", m->worm_error);
     json_bool(&json, "worm_error_assumed", m->assumed);
-    json_angle(&json, "drill_error_arcsec", m->drill_error);
-    json_angle(&json, "hole_floor_arcsec", m->hole_floor);
-    json_angle(&json, "work_floor_arcsec", m->work_floor);
+    json_arcsec(&json, "drill_error_arcsec", m->drill_error);
+    json_arcsec(&json, "hole_floor_arcsec", m->hole_floor);
+    json_arcsec(&json, "work_floor_arcsec", m->work_floor);
     json_close(&json);
     for (size_t g = 0; g < m->generations; g++) {
         json_open(&json, cli->out);
         json_string(&json, "record", "generation");
         json_number(&json, "plate", (long long)g + 1);
-        json_angle(&json, "hole_rounding_arcsec", m->at[g].hole_arithmetic);
-        json_angle(&json, "hole_error_arcsec", m->at[g].hole_error);
-        json_angle(&json, "work_rounding_arcsec", m->at[g].work_arithmetic);
-        json_angle(&json, "work_error_arcsec", m->at[g].work_error);
+        json_arcsec(&json, "hole_rounding_arcsec", m->at[g].hole_arithmetic);
+        json_arcsec(&json, "hole_error_arcsec", m->at[g].hole_error);
+        json_arcsec(&json, "work_rounding_arcsec", m->at[g].work_arithmetic);
+        json_arcsec(&json, "work_error_arcsec", m->at[g].work_error);
         json_close(&json);
     }
-}
-
-static void csv_angle(struct csv *csv, const mpq_t angle)
-{
-    char buf[200];
-    mpq_t arcsec;
-
-    mpq_init(arcsec);
-    cc_angle_arcsec(arcsec, angle);
-    cc_decimal_short_str(buf, sizeof buf, arcsec, 3);
-    csv_field(csv, buf);
-    mpq_clear(arcsec);
 }
 
 static void write_make_csv(struct cli *cli, const struct request *q, const struct making *m)
 {
     struct csv csv;
-    char buf[40];
 
     csv_init(&csv, cli->out, q->output.format == FORMAT_TSV);
     csv_header(&csv, "plate,hole_rounding_arcsec,hole_error_arcsec,work_rounding_arcsec,work_error_arcsec");
     for (size_t g = 0; g < m->generations; g++) {
-        snprintf(buf, sizeof buf, "%zu", g + 1);
-        csv_field(&csv, buf);
-        csv_angle(&csv, m->at[g].hole_arithmetic);
-        csv_angle(&csv, m->at[g].hole_error);
-        csv_angle(&csv, m->at[g].work_arithmetic);
-        csv_angle(&csv, m->at[g].work_error);
+        csv_number(&csv, (long long)g + 1);
+        csv_arcsec(&csv, m->at[g].hole_arithmetic);
+        csv_arcsec(&csv, m->at[g].hole_error);
+        csv_arcsec(&csv, m->at[g].work_arithmetic);
+        csv_arcsec(&csv, m->at[g].work_error);
         csv_end_row(&csv);
     }
 }

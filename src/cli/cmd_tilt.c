@@ -318,9 +318,7 @@ static const char *const misreadings[] = { "0.01mm", "0.001in" };
 static void record_teeth(struct record *rec, const struct request *r)
 {
     unsigned needs = r->kind != NULL ? r->kind->needs : 0;
-    mpq_t deg;
 
-    mpq_init(deg);
     record_string(rec, "purpose", r->kind != NULL ? r->kind->name : "angle");
     if (r->kind != NULL)
         record_number(rec, "teeth", r->teeth.teeth);
@@ -336,13 +334,11 @@ static void record_teeth(struct record *rec, const struct request *r)
         { "shaft_deg", r->teeth.shaft, TAKES_SHAFT },
     };
     for (size_t i = 0; i < sizeof angles / sizeof angles[0]; i++) {
-        cc_angle_degrees(deg, angles[i].angle);
         if ((needs & angles[i].need) != 0)
-            record_decimal(rec, angles[i].key, deg, 9);
+            record_degrees(rec, angles[i].key, angles[i].angle);
         else
             record_null(rec, angles[i].key);
     }
-    mpq_clear(deg);
     if ((needs & NEEDS_MATE) != 0) {
         record_number(rec, "mate", r->teeth.mate);
         record_rational(rec, "dedendum", r->teeth.dedendum);
@@ -361,16 +357,12 @@ static void record_tilt_angle(struct record *rec, const struct request *r, const
                               const char *key_deg, const mpq_t angle)
 {
     bool exact = r->kind == NULL || r->kind->kind == CC_TEETH_SQUARE_CLUTCH;
-    mpq_t deg;
 
-    mpq_init(deg);
-    cc_angle_degrees(deg, angle);
     if (exact)
         record_rational(rec, key, angle);
     else
         record_null(rec, key);
-    record_decimal(rec, key_deg, deg, 9);
-    mpq_clear(deg);
+    record_degrees(rec, key_deg, angle);
 }
 
 static void record_proof(struct record *rec, const struct request *r)
