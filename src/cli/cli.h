@@ -159,6 +159,10 @@ void output_init(struct output *output);
 /* Take one of output_options. Returns false with err filled for a bad value. */
 bool output_option(struct output *output, int id, const char *text, struct cc_error *err);
 
+/* Take --units from the whole line, so that it counts for lengths in front of it too. */
+bool output_units_first(struct output *output, int argc, char **argv, const struct option_row *const *tables,
+                        struct cc_error *err);
+
 /*
  * Begin and end the writing of results: with --output cli->out becomes a temporary file beside the
  * target, renamed over it only when everything was written (status is not EXIT_TROUBLE). Both return

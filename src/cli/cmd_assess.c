@@ -7,6 +7,7 @@
 #include "cli/commands.h"
 #include "cli/csv.h"
 #include "cli/draw_assess.h"
+#include "cli/figures.h"
 #include "cli/files.h"
 #include "cli/json.h"
 #include "cli/memory.h"
@@ -409,29 +410,10 @@ static bool write_profile(const struct request *q, struct cli *cli)
 
 /* ---- numbers as text ---- */
 
-static double in_unit(const struct request *q, double mm)
-{
-    return q->output.unit == CC_INCH ? mm / 25.4 : mm;
-}
-
-static const char *unit_of(const struct request *q)
-{
-    return cc_unit_name(q->output.unit);
-}
-
-/* Fixed decimals, no negative zero. */
-static const char *fixed(char *buf, size_t size, double value, int decimals)
-{
-    snprintf(buf, size, "%.*f", decimals, value);
-    if (buf[0] == '-' && strspn(buf + 1, "0.") == strlen(buf + 1))
-        memmove(buf, buf + 1, strlen(buf));
-    return buf;
-}
-
 /* Lengths on the card: a tenth of a micrometre, a hundred-thousandth of an inch. */
-static const char *length_text(char *buf, size_t size, const struct request *q, double mm)
+static const char *fine_text(char *buf, size_t size, const struct request *q, double mm)
 {
-    return fixed(buf, size, in_unit(q, mm), q->output.unit == CC_INCH ? 5 : 4);
+    return fixed_text(buf, size, in_unit(mm, q->output.unit), q->output.unit == CC_INCH ? 5 : 4);
 }
 
 static const char *verdict_name(enum cc_verdict verdict)
@@ -452,15 +434,16 @@ static void card_runout(struct text *t, const struct request *q)
         return;
     text_blank(t);
     text_para(t, "Runout: ", "  ", "%zu readings, harmonics to %u, %s", q->measured.count[CC_RUNOUT], h->order,
-              unit_of(q));
-    text_para(t, "  ", "    ", "eccentricity %s, high at %s°; the indicator moved %s", length_text(a, sizeof a, q, h->amplitude[1]),
-              fixed(b, sizeof b, h->high_rev[1] * 360, 1),
-              length_text((char[80]){ 0 }, 80, q, f->indicator_range_mm));
+              cc_unit_name(q->output.unit));
+    text_para(t, "  ", "    ", "eccentricity %s, high at %s°; the indicator moved %s",
+              fine_text(a, sizeof a, q, h->amplitude[1]),
+              fixed_text(b, sizeof b, h->high_rev[1] * 360, 1),
+              fine_text((char[80]){ 0 }, 80, q, f->indicator_range_mm));
     for (unsigned k = 2; k <= h->order; k++)
-        text_para(t, "  ", "    ", "harmonic %u: %s", k, length_text(a, sizeof a, q, h->amplitude[k]));
+        text_para(t, "  ", "    ", "harmonic %u: %s", k, fine_text(a, sizeof a, q, h->amplitude[k]));
     if (h->freedom > 0)
         text_para(t, "  ", "    ", "left over: %s at worst; so a reading scatters by %s (standard deviation)",
-                  length_text(b, sizeof b, q, h->residual_worst), length_text(a, sizeof a, q, h->residual_rms));
+                  fine_text(b, sizeof b, q, h->residual_worst), fine_text(a, sizeof a, q, h->residual_rms));
     else
         text_para(t, "  ", "    ", "as many readings as numbers fitted: nothing is left to judge the fit by");
 }
@@ -488,7 +471,8 @@ static void card_positions(struct text *t, const struct request *q)
     if (!a->measured[CC_FORWARD] || !a->measured[CC_BACKWARD])
         return;
     text_para(t, "  ", "    ", "both: reversal B %.1f″ (mean %s″), R %.1f″, E %.1f″, M %.1f″, A %.1f″", a->reversal,
-              fixed((char[80]){ 0 }, 80, a->mean_reversal, 1), a->repeatability, a->systematic, a->mean_range, a->accuracy);
+              fixed_text((char[80]){ 0 }, 80, a->mean_reversal, 1), a->repeatability, a->systematic, a->mean_range,
+              a->accuracy);
 }
 
 static void card_shift(struct text *t, const struct request *q, const char *name, bool has, const struct cc_shift *s)
@@ -499,7 +483,8 @@ static void card_shift(struct text *t, const struct request *q, const char *name
         return;
     text_blank(t);
     text_para(t, name, "  ", "%zu readings: mean %s %s (%s″), worst %.1f″, range %.1f″", s->readings,
-              length_text(a, sizeof a, q, s->mean_mm), unit_of(q), fixed(b, sizeof b, s->mean_arcsec, 1),
+              fine_text(a, sizeof a, q, s->mean_mm), cc_unit_name(q->output.unit),
+              fixed_text(b, sizeof b, s->mean_arcsec, 1),
               s->worst_arcsec, s->range_arcsec);
 }
 
@@ -515,9 +500,9 @@ static void card_footstock(struct text *t, const struct request *q)
     text_para(t, "Footstock: ", "  ", "%zu readings, the work %.1f″ out of line with the spindle", f->readings,
               f->angle_arcsec);
     text_para(t, "  ", "    ", "over %s %s: a cut is %s deeper or shallower at one end, and %s out of parallel",
-              fixed(a, sizeof a, in_unit(q, length), 1), unit_of(q),
-              length_text(b, sizeof b, q, fabs(f->height_slope) * length),
-              length_text(c, sizeof c, q, fabs(f->side_slope) * length));
+              fixed_text(a, sizeof a, in_unit(length, q->output.unit), 1), cc_unit_name(q->output.unit),
+              fine_text(b, sizeof b, q, fabs(f->height_slope) * length),
+              fine_text(c, sizeof c, q, fabs(f->side_slope) * length));
 }
 
 static void budget_row(struct text *t, const struct request *q, const char *name, double pitch_mm,
@@ -525,8 +510,8 @@ static void budget_row(struct text *t, const struct request *q, const char *name
 {
     char a[80], b[80], pa[120], pb[120], pn[120];
 
-    length_text(a, sizeof a, q, pitch_mm);
-    length_text(b, sizeof b, q, cumulative_mm);
+    fine_text(a, sizeof a, q, pitch_mm);
+    fine_text(b, sizeof b, q, cumulative_mm);
     text_line(t, "%s%s%s", text_pad_right(pn, sizeof pn, name, 20), text_pad_left(pa, sizeof pa, a, 9),
               text_pad_left(pb, sizeof pb, b, 11));
 }
@@ -555,19 +540,21 @@ static void card_improvement(struct text *t, const struct request *q)
 
     text_para(t, "Helps most: ", "  ", "%s: %s.", cc_budget_name(kind), cc_budget_advice(kind));
     text_para(t, "  ", "  ", "Without it the worst case is %s pitch, %s cumulative%s%s.",
-              length_text(a, sizeof a, q, j->without_pitch_mm), length_text(b, sizeof b, q, j->without_cumulative_mm),
+              fine_text(a, sizeof a, q, j->without_pitch_mm), fine_text(b, sizeof b, q, j->without_cumulative_mm),
               q->has_tolerance ? ": " : "", q->has_tolerance ? verdict_name(j->then) : "");
 }
 
 static void card_budget(struct text *t, const struct request *q)
 {
     const struct cc_budget *b = &q->budget;
+    const char *unit = cc_unit_name(q->output.unit);
+    char radius[400];
 
     if (!q->has_budget)
         return;
     text_blank(t);
     text_para(t, "", "  ", "Errors of %lu divisions at a radius of %s %s, as lengths in %s", q->divisions,
-              fixed((char[400]){ 0 }, 400, in_unit(q, mpq_get_d(q->radius)), 3), unit_of(q), unit_of(q));
+              fixed_text(radius, sizeof radius, in_unit(mpq_get_d(q->radius), q->output.unit), 3), unit, unit);
     if (q->plan_missing)
         text_para(t, "  ", "  ", "The head has no plan for so many divisions; this is about positions only.");
     if (!q->findings.has_positions)
@@ -624,14 +611,14 @@ static void item(struct items *o, const char *key, const char *unit, double valu
     }
     csv_field(o->csv, o->part);
     csv_field(o->csv, key);
-    csv_field(o->csv, fixed(buf, sizeof buf, value, (int)decimals));
+    csv_field(o->csv, fixed_text(buf, sizeof buf, value, decimals));
     csv_field(o->csv, unit);
     csv_end_row(o->csv);
 }
 
 static void item_length(struct items *o, const char *key, double mm)
 {
-    item(o, key, unit_of(o->q), in_unit(o->q, mm), 6);
+    item(o, key, cc_unit_name(o->q->output.unit), in_unit(mm, o->q->output.unit), 6);
 }
 
 static void item_arcsec(struct items *o, const char *key, double arcsec)
@@ -822,9 +809,9 @@ static void write_jsonl(struct cli *cli, const struct request *q)
     json_string(&json, "head", q->head.title);
     snprintf(n, sizeof n, "%lu", q->divisions);
     json_string(&json, "divisions", q->divisions != 0 ? n : NULL);
-    snprintf(key, sizeof key, "radius_%s", unit_of(q));
+    snprintf(key, sizeof key, "radius_%s", cc_unit_name(q->output.unit));
     if (q->has_budget)
-        json_double(&json, key, in_unit(q, mpq_get_d(q->radius)), 6);
+        json_double(&json, key, in_unit(mpq_get_d(q->radius), q->output.unit), 6);
     else
         json_null(&json, key);
     json_bool(&json, "both_ways", q->both_ways);

@@ -388,24 +388,14 @@ static bool take_job_option(struct arguments *all, struct gear_job *job, struct 
     }
 }
 
-/* Bare lengths are in the unit asked for, wherever --units stands. Bad words are found by the second reading. */
-static void read_unit(struct output *output, int argc, char **argv)
-{
-    struct args args;
-    struct cc_error ignored;
-
-    args_init(&args, argc, argv, gear_tables);
-    for (enum arg_kind kind; (kind = args_next(&args, &ignored)) != ARG_END && kind != ARG_BAD;)
-        if (kind == ARG_OPTION && args.id == OPT_UNITS)
-            (void)output_option(output, args.id, args.text, &ignored);
-}
-
 static int read_arguments(struct arguments *all, struct gear_job *job, struct output *output,
                           struct cli *cli, int argc, char **argv)
 {
     struct args args;
+    struct cc_error ignored;
 
-    read_unit(output, argc, argv);
+    /* Bad words are found by the second reading. */
+    (void)output_units_first(output, argc, argv, gear_tables, &ignored);
     all->words.unit = output->unit;
     args_init(&args, argc, argv, gear_tables);
     for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {

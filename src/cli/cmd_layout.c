@@ -6,6 +6,7 @@
 #include "cli/cli.h"
 #include "cli/commands.h"
 #include "cli/csv.h"
+#include "cli/figures.h"
 #include "cli/json.h"
 #include "cli/memory.h"
 #include "cli/svg.h"
@@ -377,25 +378,6 @@ static void summarise(struct summary *s, const struct request *q)
 
 /* ---- numbers as text ---- */
 
-static double in_unit(const struct request *q, double mm)
-{
-    return q->output.unit == CC_INCH ? mm / 25.4 : mm;
-}
-
-static const char *unit_of(const struct request *q)
-{
-    return cc_unit_name(q->output.unit);
-}
-
-/* A double without a negative zero. */
-static const char *plain(char *buf, size_t size, double value, int decimals)
-{
-    snprintf(buf, size, "%.*f", decimals, value);
-    if (buf[0] == '-' && strspn(buf + 1, "0.") == strlen(buf + 1))
-        memmove(buf, buf + 1, strlen(buf));
-    return buf;
-}
-
 /* Decimals that show every multiple of the resolution, 6 at most. */
 static unsigned setting_decimals(const struct request *q)
 {
@@ -403,14 +385,7 @@ static unsigned setting_decimals(const struct request *q)
     unsigned decimals = 0;
 
     mpq_init(r);
-    mpq_set(r, q->layout.resolution);
-    if (q->output.unit == CC_INCH) {
-        mpq_t inch;
-        mpq_init(inch);
-        mpq_set_ui(inch, 127, 5);
-        mpq_div(r, r, inch);
-        mpq_clear(inch);
-    }
+    in_unit_exact(r, q->layout.resolution, q->output.unit);
     while (decimals < 6 && mpz_cmp_ui(mpq_denref(r), 1) != 0) {
         mpz_mul_ui(mpq_numref(r), mpq_numref(r), 10);
         mpq_canonicalize(r);
@@ -429,7 +404,7 @@ static const char *setting(char *buf, size_t size, const struct request *q, cons
 /* Lengths that are not dial settings: a digit more than the dial shows. */
 static const char *measure(char *buf, size_t size, const struct request *q, double mm)
 {
-    return plain(buf, size, in_unit(q, mm), (int)setting_decimals(q) + 1);
+    return fixed_text(buf, size, in_unit(mm, q->output.unit), setting_decimals(q) + 1);
 }
 
 /* ---- card ---- */
@@ -452,17 +427,18 @@ static void start_text(char *buf, size_t size, const struct request *q)
 static void card_setup(struct text *t, const struct request *q, const struct summary *s)
 {
     char a[80], b[80], c[120];
+    const char *unit = cc_unit_name(q->output.unit);
 
     if (q->angle != NULL)
         text_para(t, "", "  ", "%zu position%s on a circle of %s %s", q->count, q->count == 1 ? "" : "s",
-                  setting(a, sizeof a, q, q->layout.diameter), unit_of(q));
+                  setting(a, sizeof a, q, q->layout.diameter), unit);
     else
         text_para(t, "", "  ", "%zu equal division%s on a circle of %s %s", q->count,
-                  q->count == 1 ? "" : "s", setting(a, sizeof a, q, q->layout.diameter), unit_of(q));
+                  q->count == 1 ? "" : "s", setting(a, sizeof a, q, q->layout.diameter), unit);
     text_para(t, "", "  ", "Rounded to %s %s: at most %s %s off, %s″ along the circle.",
-              setting(a, sizeof a, q, q->layout.resolution), unit_of(q),
-              plain(b, sizeof b, in_unit(q, s->off_mm), (int)setting_decimals(q) + 2), unit_of(q),
-              plain(c, sizeof c, s->arcsec, 1));
+              setting(a, sizeof a, q, q->layout.resolution), unit,
+              fixed_text(b, sizeof b, in_unit(s->off_mm, q->output.unit), setting_decimals(q) + 2), unit,
+              fixed_text(c, sizeof c, s->arcsec, 1));
     text_blank(t);
     text_line(t, "Set up");
     if (mpq_sgn(q->layout.centre_x) == 0 && mpq_sgn(q->layout.centre_y) == 0)
@@ -537,8 +513,8 @@ static void card_row(struct text *t, const struct request *q, const struct posit
         append_cell(line, sizeof line, setting(cell, sizeof cell, q, p->slot.x), w->x);
         append_cell(line, sizeof line, setting(cell, sizeof cell, q, p->slot.y), w->x);
     }
-    append_cell(line, sizeof line, plain(cell, sizeof cell, in_unit(q, p->here.off_mm), (int)setting_decimals(q) + 2),
-                w->off);
+    fixed_text(cell, sizeof cell, in_unit(p->here.off_mm, q->output.unit), setting_decimals(q) + 2);
+    append_cell(line, sizeof line, cell, w->off);
     text_line(t, "%s", line);
     if (p->label[0] != '\0')
         text_para(t, "      ", "      ", "%s", p->label);
@@ -559,7 +535,7 @@ static void card_rows(struct text *t, const struct request *q)
         append_cell(head, sizeof head, "Y end", w.x);
     }
     append_cell(head, sizeof head, "off", w.off);
-    text_line(t, "Positions, %s", unit_of(q));
+    text_line(t, "Positions, %s", cc_unit_name(q->output.unit));
     text_line(t, "%s", head);
     position_init(&p);
     for (size_t i = 0; i < q->count; i++) {
@@ -590,7 +566,7 @@ static void card_checks(struct text *t, const struct request *q, const struct su
 
     if (q->count < 2)
         return;
-    text_line(t, "Check with calipers, %s", unit_of(q));
+    text_line(t, "Check with calipers, %s", cc_unit_name(q->output.unit));
     position_init(&p);
     if (q->angle == NULL) {
         position_at(&p, q, 0);
@@ -629,7 +605,7 @@ static void write_card(struct cli *cli, const struct request *q)
 static void csv_mm(struct csv *csv, const struct request *q, double mm)
 {
     char buf[400];
-    csv_field(csv, plain(buf, sizeof buf, in_unit(q, mm), 6));
+    csv_field(csv, fixed_text(buf, sizeof buf, in_unit(mm, q->output.unit), 6));
 }
 
 static void csv_setting(struct csv *csv, const struct request *q, const mpq_t mm)
@@ -653,7 +629,7 @@ static void csv_row(struct csv *csv, const struct request *q, const struct posit
     csv_mm(csv, q, p->here.off_mm);
     csv_mm(csv, q, p->here.along_mm);
     csv_mm(csv, q, p->here.out_mm);
-    csv_field(csv, plain(buf, sizeof buf, p->here.angle_error_arcsec, 3));
+    csv_field(csv, fixed_text(buf, sizeof buf, p->here.angle_error_arcsec, 3));
     csv_mm(csv, q, p->chord_mm);
     csv_mm(csv, q, p->chord_set_mm);
     csv_number(csv, (long long)p->far_index + 1);
@@ -693,14 +669,14 @@ static void write_csv(struct cli *cli, const struct request *q)
 /* KEY_mm or KEY_in. */
 static const char *key_of(char *buf, size_t size, const struct request *q, const char *key)
 {
-    snprintf(buf, size, "%s_%s", key, unit_of(q));
+    snprintf(buf, size, "%s_%s", key, cc_unit_name(q->output.unit));
     return buf;
 }
 
 static void json_length(struct json *json, const struct request *q, const char *key, double mm)
 {
     char buf[64];
-    json_double(json, key_of(buf, sizeof buf, q, key), in_unit(q, mm), 6);
+    json_double(json, key_of(buf, sizeof buf, q, key), in_unit(mm, q->output.unit), 6);
 }
 
 static void json_setting(struct json *json, const struct request *q, const char *key, const mpq_t mm)
@@ -709,14 +685,7 @@ static void json_setting(struct json *json, const struct request *q, const char 
     mpq_t value;
 
     mpq_init(value);
-    mpq_set(value, mm);
-    if (q->output.unit == CC_INCH) {
-        mpq_t inch;
-        mpq_init(inch);
-        mpq_set_ui(inch, 127, 5);
-        mpq_div(value, value, inch);
-        mpq_clear(inch);
-    }
+    in_unit_exact(value, mm, q->output.unit);
     json_decimal(json, key_of(buf, sizeof buf, q, key), value, 6);
     mpq_clear(value);
 }
@@ -902,7 +871,7 @@ static void write_svg(struct cli *cli, const struct request *q)
 
     lay_out_sheet(&s, q);
     snprintf(title, sizeof title, "%zu positions on a circle of %.6g %s, true scale", q->count,
-             in_unit(q, mpq_get_d(q->layout.diameter)), unit_of(q));
+             in_unit(mpq_get_d(q->layout.diameter), q->output.unit), cc_unit_name(q->output.unit));
     svg_begin(&s.svg, cli->out, 2 * s.half, s.height, title,
               "A template at true scale: a cross and a hole at every position, numbered in order, the circle through them, "
               "and below it a bar to be measured after printing.");

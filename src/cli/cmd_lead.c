@@ -178,18 +178,17 @@ static bool take_option(struct request *r, const struct args *args, struct cc_er
     }
 }
 
-/* Options of output_options first, so that --units counts for every length on the line. */
-static bool read_pass(struct request *r, int argc, char **argv, bool units_only, struct cc_error *err)
+static bool read_request(struct request *r, int argc, char **argv, struct cc_error *err)
 {
     struct args args;
     enum arg_kind kind;
 
+    if (!output_units_first(&r->output, argc, argv, lead_tables, err))
+        return false;
     args_init(&args, argc, argv, lead_tables);
     while ((kind = args_next(&args, err)) != ARG_END) {
         if (kind == ARG_BAD)
             return false;
-        if (units_only && (kind != ARG_OPTION || args.id != OPT_UNITS))
-            continue;
         if (kind == ARG_OPTION) {
             if (!take_option(r, &args, err))
                 return false;
@@ -454,14 +453,6 @@ static void write_gearing(struct text *t, const struct request *r, const struct 
     }
 }
 
-static void para_step(struct text *t, unsigned *step, const char *words)
-{
-    char first[24];
-
-    snprintf(first, sizeof first, "[ ] %u. ", ++*step);
-    text_para(t, first, "       ", "%s", words);
-}
-
 /* Where the table stops swinging on the machines that can swing at all (common practice). */
 static const double most_swing_deg = 45;
 
@@ -485,7 +476,7 @@ static void write_swing(struct text *t, unsigned *step, const struct request *r,
     else
         snprintf(words, sizeof words, "The helix angle is %s, more than a table swings: turn the cutter instead, "
                                       "as below.", angle);
-    para_step(t, step, words);
+    text_step(t, step, words);
     text_para(t, "       ", "       ", "Where the table cannot swing: set a vertical head over by the same angle and cut "
               "at the side of the work, at the height of its axis, with a cutter on a stub arbor; or use an end "
               "mill upright above the axis, which needs no swing (common practice).");
@@ -525,7 +516,7 @@ static void write_trial(struct text *t, unsigned *step, const struct request *r,
              "still on top of the work meanwhile: looked at from the end of the work, a %s-hand line runs away "
              "from you and to the %s. The wrong hand: one idler more, or one less.",
              length_text(length, travel, r->output.unit), turn, hand, hand);
-    para_step(t, step, words);
+    text_step(t, step, words);
     mpq_clear(travel);
 }
 
@@ -537,20 +528,20 @@ static void write_set_up(struct text *t, const struct request *r, const struct a
     unsigned step = 0;
 
     text_line(t, "Set up");
-    para_step(t, &step, "Machine stopped and isolated. Head and tailstock in line with the table, the work held so "
+    text_step(t, &step, "Machine stopped and isolated. Head and tailstock in line with the table, the work held so "
                         "that it cannot slip: a driver without play, not friction alone.");
     train_text(train, sizeof train, &g->train, last_shaft(r));
     snprintf(words, sizeof words, "Gears: %s; %s between%s. A little play at each mesh, nuts tight, guard on.", train,
              idlers_text(g->train.idlers), g->train.idlers > 0 ? ", from those left" : "");
-    para_step(t, &step, words);
-    para_step(t, &step, worm ? "Worm in mesh. Crank pin IN, plate stop OUT: the gears turn the plate, the plate "
+    text_step(t, &step, words);
+    text_step(t, &step, worm ? "Worm in mesh. Crank pin IN, plate stop OUT: the gears turn the plate, the plate "
                                "turns the crank by its pin."
                              : "Worm OUT of mesh, crank left alone: the gears turn the spindle itself.");
-    para_step(t, &step, "Spindle clamp OFF, direct pin out: the spindle turns during the cut. It stays off until "
+    text_step(t, &step, "Spindle clamp OFF, direct pin out: the spindle turns during the cut. It stays off until "
                         "the gears are taken down.");
     write_swing(t, &step, r, g);
     write_trial(t, &step, r, g);
-    para_step(t, &step, "Cut one way only, always from the same side, so that the play of the gears is taken up. "
+    text_step(t, &step, "Cut one way only, always from the same side, so that the play of the gears is taken up. "
                         "Return with the cutter CLEAR of the work: on the way back the play would spoil the "
                         "groove.");
 }
@@ -624,7 +615,7 @@ int cmd_lead(struct cli *cli, int argc, char **argv)
     cc_gearing_list_init(&a.list);
     mpq_init(a.machine);
     cc_head_init(&head);
-    if (read_pass(r, argc, argv, true, &cli->err) && read_pass(r, argc, argv, false, &cli->err))
+    if (read_request(r, argc, argv, &cli->err))
         status = check_request(cli, r);
     if (status == EXIT_YES)
         status = cli_status(find_head(&head, r->head, r->mounted, &cli->err));

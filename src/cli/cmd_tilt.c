@@ -215,29 +215,12 @@ static bool take_option(struct request *r, const struct args *args, struct cc_er
     }
 }
 
-/* --units counts for every length on the line, wherever it stands. */
-static bool take_units_first(struct request *r, int argc, char **argv, struct cc_error *err)
-{
-    struct args args;
-    enum arg_kind kind;
-
-    args_init(&args, argc, argv, tilt_tables);
-    while ((kind = args_next(&args, err)) != ARG_END) {
-        if (kind == ARG_BAD)
-            return false;
-        if (kind == ARG_OPTION && args.id == OPT_UNITS &&
-            !output_option(&r->output, args.id, args.text, err))
-            return false;
-    }
-    return true;
-}
-
 static bool read_request(struct request *r, int argc, char **argv, struct cc_error *err)
 {
     struct args args;
     enum arg_kind kind;
 
-    if (!take_units_first(r, argc, argv, err))
+    if (!output_units_first(&r->output, argc, argv, tilt_tables, err))
         return false;
     args_init(&args, argc, argv, tilt_tables);
     while ((kind = args_next(&args, err)) != ARG_END) {
@@ -415,14 +398,6 @@ static void write_record(FILE *out, const struct request *r, const struct cc_hea
 
 /* ---- the card ---- */
 
-static void para_step(struct text *t, unsigned *step, const char *words)
-{
-    char first[24];
-
-    snprintf(first, sizeof first, "[ ] %u. ", ++*step);
-    text_para(t, first, "       ", "%s", words);
-}
-
 static void say_misreading(struct text *t, const struct request *r, const mpq_t length, bool over_bar)
 {
     char a[2][FIGURE_SIZE];
@@ -482,9 +457,9 @@ static void write_set_up(struct text *t, const struct request *r)
     unsigned step = 0;
 
     text_line(t, "Set up");
-    para_step(t, &step, "Machine spindle stopped and isolated, cutter away from the head. Hold the head "
+    text_step(t, &step, "Machine spindle stopped and isolated, cutter away from the head. Hold the head "
                         "before its clamp bolts are slackened: its weight swings it down.");
-    para_step(t, &step, "Bring the spindle level: indicator along a true bar, no change over the whole bar. "
+    text_step(t, &step, "Bring the spindle level: indicator along a true bar, no change over the whole bar. "
                         "Read the scale now: what it shows is its zero, given with --zero.");
     angle_text(scale, r->scale);
     cc_angle_error_str(zero, sizeof zero, r->zero, 0, CC_MARKS_UTF8);
@@ -493,8 +468,8 @@ static void write_set_up(struct text *t, const struct request *r)
                                       "level. Nip the clamps.", scale, zero);
     else
         snprintf(words, sizeof words, "Tilt until the scale shows %s. Nip the clamps.", scale);
-    para_step(t, &step, words);
-    para_step(t, &step, "Prove the angle as below, tap it right, tighten evenly, and prove it again: "
+    text_step(t, &step, words);
+    text_step(t, &step, "Prove the angle as below, tap it right, tighten evenly, and prove it again: "
                         "tightening moves it. What the scale then shows, less the tilt, is its zero for "
                         "the next time.");
 }

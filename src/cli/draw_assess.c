@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "cli/draw.h"
+#include "cli/figures.h"
 #include "cli/svg.h"
 
 #define MARGIN 12.0             /* mm */
@@ -38,16 +39,10 @@ static double round_below(double value)
     return power * (value >= 5 * power ? 5 : value >= 2 * power ? 2 : 1);
 }
 
-
 /* The least of 1, 2 and 5 times a power of ten that is no less than value. */
 static double round_above(double value)
 {
     return 10 / round_below(10 / value);
-}
-
-static double in_unit(const struct assess_picture *p, double mm)
-{
-    return p->unit == CC_INCH ? mm / 25.4 : mm;
 }
 
 /* ---- runout ---- */
@@ -134,7 +129,7 @@ static void draw_runout(struct svg *svg, const struct assess_picture *p)
     svg_close(svg);
     svg_text(svg, MARGIN, POLAR_Y + BASE + MOST + 12, small_left,
              "Deviations × %.6g. Dashed: mean reading. Heavy line: the eccentricity, %.4f %s, high at %.1f°.", scale,
-             in_unit(p, h->amplitude[1]), cc_unit_name(p->unit), h->high_rev[1] * 360);
+             in_unit(h->amplitude[1], p->unit), cc_unit_name(p->unit), h->high_rev[1] * 360);
 }
 
 /* ---- along the turn ---- */
@@ -175,7 +170,7 @@ static void chart_begin(struct chart *c, struct svg *svg, double zero_y, double 
 static void draw_eccentric(struct svg *svg, const struct assess_picture *p, double zero_y)
 {
     const struct cc_harmonics *h = &p->findings->runout;
-    double e = in_unit(p, h->amplitude[1]);
+    double e = in_unit(h->amplitude[1], p->unit);
     struct chart c;
     char unit[16];
 
@@ -256,7 +251,7 @@ static void describe(char *buf, size_t size, const struct assess_picture *p)
 
     if (f->has_runout && used < size)
         used += (size_t)snprintf(buf + used, size - used, " Eccentricity %.4f %s, high at %.1f degrees.",
-                                 in_unit(p, f->runout.amplitude[1]), cc_unit_name(p->unit),
+                                 in_unit(f->runout.amplitude[1], p->unit), cc_unit_name(p->unit),
                                  f->runout.high_rev[1] * 360);
     if (f->has_positions && used < size)
         snprintf(buf + used, size - used, " %zu positions, systematic deviation %.1f seconds of arc.",

@@ -16,6 +16,13 @@ bool option_size(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc
 /* Refuse a length beyond what any machine has (1000 km) and any card could show. */
 bool length_in_reach(const mpq_t mm, const char *text, struct cc_error *err);
 
+/* Millimetres in the unit. */
+double in_unit(double mm, enum cc_unit unit);
+void in_unit_exact(mpq_t value, const mpq_t mm, enum cc_unit unit);
+
+/* Fixed decimals, no negative zero. */
+const char *fixed_text(char *buf, size_t size, double value, unsigned decimals);
+
 /* "57.735 mm", "2.2730 in"; the buffers have FIGURE_SIZE bytes. */
 const char *length_text(char *buf, const mpq_t mm, enum cc_unit unit);
 const char *length_text_d(char *buf, double mm, enum cc_unit unit);

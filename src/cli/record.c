@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "cli/figures.h"
+
 void record_init(struct record *r, FILE *out, enum format format)
 {
     *r = (struct record){ .out = out, .table = format == FORMAT_CSV || format == FORMAT_TSV };
@@ -135,11 +137,7 @@ void record_length(struct record *r, const char *stem, enum cc_unit unit, const 
     mpq_t value;
 
     mpq_init(value);
-    mpq_set_ui(value, 127, 5);
-    if (unit == CC_INCH)
-        mpq_div(value, mm, value);
-    else
-        mpq_set(value, mm);
+    in_unit_exact(value, mm, unit);
     record_decimal(r, length_key(key, sizeof key, stem, unit), value, 6);
     mpq_clear(value);
 }
