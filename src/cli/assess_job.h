@@ -45,5 +45,6 @@ const char *assess_verdict_name(enum cc_verdict verdict);
 void assess_write_card(FILE *out, const struct assess_job *q);
 void assess_write_records(FILE *out, const struct assess_job *q);       /* JSON Lines */
 void assess_write_rows(FILE *out, const struct assess_job *q);          /* csv and tsv */
+void assess_write_drawing(FILE *out, const struct assess_job *q);       /* findings with runout or positions */
 
 #endif

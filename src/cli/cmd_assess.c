@@ -5,7 +5,6 @@
 
 #include "cli/assess_job.h"
 #include "cli/commands.h"
-#include "cli/draw_assess.h"
 #include "cli/files.h"
 #include "cli/memory.h"
 
@@ -209,16 +208,6 @@ static bool write_profile(const struct assess_job *q, struct cli *cli)
 
 /* ---- command ---- */
 
-static void write_drawing(FILE *out, const struct assess_job *q)
-{
-    struct assess_picture picture = {
-        .file = q->file, .head = q->head.title, .measured = &q->measured, .findings = &q->findings,
-        .unit = q->output.unit, .divisions = q->divisions,
-    };
-
-    write_assess_drawing(out, &picture);
-}
-
 static int write_assess(struct cli *cli, struct assess_job *q)
 {
     int status = output_begin(&q->output, cli);
@@ -234,7 +223,7 @@ static int write_assess(struct cli *cli, struct assess_job *q)
         assess_write_rows(cli->out, q);
         break;
     case FORMAT_SVG:
-        write_drawing(cli->out, q);
+        assess_write_drawing(cli->out, q);
         break;
     default:
         assess_write_card(cli->out, q);
