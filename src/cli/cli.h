@@ -117,6 +117,9 @@ void help_version(FILE *out);
 
 extern const struct option_row head_options[];
 
+/* Take one of head_options; false where it is another. */
+bool head_option(const char **name, const char **mounted, int id, const char *text);
+
 /*
  * Load the head asked for (option may be NULL: CRANKCARD_HEAD, the user's head.ini, else the
  * built-in default), and mount what mounted names (may be NULL).

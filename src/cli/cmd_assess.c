@@ -62,12 +62,6 @@ static bool take_option(struct assess_job *q, const struct args *args, struct cc
     int choice = 0;
 
     switch (args->id) {
-    case OPT_HEAD:
-        q->head_name = args->text;
-        return true;
-    case OPT_MOUNTED:
-        q->mounted = args->text;
-        return true;
     case OPT_RADIUS:
         q->radius_text = args->text;
         return true;
@@ -103,7 +97,8 @@ static bool take_option(struct assess_job *q, const struct args *args, struct cc
         q->write = args->text;
         return true;
     default:
-        return output_option(&q->output, args->id, args->text, err);
+        return head_option(&q->head_name, &q->mounted, args->id, args->text) ||
+               output_option(&q->output, args->id, args->text, err);
     }
 }
 

@@ -358,12 +358,6 @@ static bool take_job_option(struct arguments *all, struct gear_job *job, struct 
     case OPT_FILE:
         all->file = args->text;
         return true;
-    case OPT_HEAD:
-        all->head = args->text;
-        return true;
-    case OPT_MOUNTED:
-        all->mounted = args->text;
-        return true;
     case OPT_CUTTERS:
         if (strcmp(args->text, "8") != 0 && strcmp(args->text, "15") != 0) {
             cc_fail(err, CC_EPARSE, "--cutters: '%.40s' is not a series: 8 or 15", args->text);
@@ -384,7 +378,8 @@ static bool take_job_option(struct arguments *all, struct gear_job *job, struct 
     default:
         if (args->id >= OPT_OWN)
             return take_gear_option(&all->words, args, err);
-        return output_option(output, args->id, args->text, err);
+        return head_option(&all->head, &all->mounted, args->id, args->text) ||
+               output_option(output, args->id, args->text, err);
     }
 }
 

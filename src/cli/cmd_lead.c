@@ -167,14 +167,9 @@ static bool take_option(struct request *r, const struct args *args, struct cc_er
     case OPT_WITHIN:
         r->within_text = args->text;
         return option_size(r->within, args, r->output.unit, err);
-    case OPT_HEAD:
-        r->head = args->text;
-        return true;
-    case OPT_MOUNTED:
-        r->mounted = args->text;
-        return true;
     default:
-        return output_option(&r->output, args->id, args->text, err);
+        return head_option(&r->head, &r->mounted, args->id, args->text) ||
+               output_option(&r->output, args->id, args->text, err);
     }
 }
 

@@ -84,12 +84,6 @@ static bool take_method(struct plates_job *q, const char *text, struct cc_error 
 static bool take_option(struct plates_job *q, const struct args *args, struct cc_error *err)
 {
     switch (args->id) {
-    case OPT_HEAD:
-        q->head_name = args->text;
-        return true;
-    case OPT_MOUNTED:
-        q->mounted = args->text;
-        return true;
     case OPT_CIRCLES:
         return read_number(&q->circles, args->text, "--circles", 1, CC_MAX_NEW_CIRCLES, err);
     case OPT_LEAST:
@@ -112,7 +106,8 @@ static bool take_option(struct plates_job *q, const struct args *args, struct cc
         q->diameter = args->text;
         return true;
     default:
-        return output_option(&q->output, args->id, args->text, err);
+        return head_option(&q->head_name, &q->mounted, args->id, args->text) ||
+               output_option(&q->output, args->id, args->text, err);
     }
 }
 
