@@ -96,6 +96,9 @@ void args_init(struct args *args, int argc, char **argv, const struct option_row
  */
 enum arg_kind args_next(struct args *args, struct cc_error *err);
 
+/* Keep the only operand of a command (*operand is NULL before); one too many is refused, with what would be right. */
+bool args_only_operand(const char **operand, const struct args *args, const char *right, struct cc_error *err);
+
 /* ---- words for failures ---- */
 
 /* Fill cli->err and return EXIT_TROUBLE. */

@@ -131,15 +131,9 @@ static bool read_request(struct assess_job *q, struct cli *cli, int argc, char *
     for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
         if (kind == ARG_BAD)
             return false;
-        if (kind == ARG_OPTION) {
-            if (!take_option(q, &args, &cli->err))
-                return false;
-        } else if (q->file != NULL) {
-            cc_fail(&cli->err, CC_EPARSE, "'%.40s' is one operand too many: assess takes one FILE", args.text);
+        if (kind == ARG_OPTION ? !take_option(q, &args, &cli->err)
+                               : !args_only_operand(&q->file, &args, "assess takes one FILE", &cli->err))
             return false;
-        } else {
-            q->file = args.text;
-        }
     }
     return check_request(q, cli, &cli->err) &&
            assess_take_positive(q->radius, q->radius_text, "--radius", q->output.unit, &cli->err) &&

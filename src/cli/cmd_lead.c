@@ -142,24 +142,16 @@ static bool take_option(struct lead_job *r, const struct args *args, struct cc_e
 static bool read_request(struct lead_job *r, int argc, char **argv, struct cc_error *err)
 {
     struct args args;
-    enum arg_kind kind;
 
     if (!output_units_first(&r->output, argc, argv, lead_tables, err))
         return false;
     args_init(&args, argc, argv, lead_tables);
-    while ((kind = args_next(&args, err)) != ARG_END) {
+    for (enum arg_kind kind; (kind = args_next(&args, err)) != ARG_END;) {
         if (kind == ARG_BAD)
             return false;
-        if (kind == ARG_OPTION) {
-            if (!take_option(r, &args, err))
-                return false;
-        } else if (r->lead != NULL) {
-            cc_fail(err, CC_EPARSE, "'%.40s' is one operand too many: quote a length with blanks, as "
-                                    "'8 1/2in'", args.text);
+        if (kind == ARG_OPTION ? !take_option(r, &args, err)
+                               : !args_only_operand(&r->lead, &args, "quote a length with blanks, as '8 1/2in'", err))
             return false;
-        } else {
-            r->lead = args.text;
-        }
     }
     return true;
 }

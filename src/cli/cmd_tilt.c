@@ -125,24 +125,16 @@ static bool take_option(struct tilt_job *r, const struct args *args, struct cc_e
 static bool read_request(struct tilt_job *r, int argc, char **argv, struct cc_error *err)
 {
     struct args args;
-    enum arg_kind kind;
 
     if (!output_units_first(&r->output, argc, argv, tilt_tables, err))
         return false;
     args_init(&args, argc, argv, tilt_tables);
-    while ((kind = args_next(&args, err)) != ARG_END) {
+    for (enum arg_kind kind; (kind = args_next(&args, err)) != ARG_END;) {
         if (kind == ARG_BAD)
             return false;
-        if (kind == ARG_OPTION) {
-            if (!take_option(r, &args, err))
-                return false;
-        } else if (r->angle != NULL) {
-            cc_fail(err, CC_EPARSE, "'%.40s' is one operand too many: quote an angle with blanks, as '22 1/2'",
-                    args.text);
+        if (kind == ARG_OPTION ? !take_option(r, &args, err)
+                               : !args_only_operand(&r->angle, &args, "quote an angle with blanks, as '22 1/2'", err))
             return false;
-        } else {
-            r->angle = args.text;
-        }
     }
     return true;
 }
