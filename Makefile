@@ -22,7 +22,6 @@ endif
 
 VERSION  := $(shell sed -n 's/^\#define CC_VERSION "\(.*\)"/\1/p' include/crankcard/status.h)
 SOVERSION = 0
-HEADER_DIR = include/crankcard
 
 # Every .c file below src/ and tests/test_*.c is built: a new file needs no line here.
 LIB_SRC  := $(wildcard src/core/*.c src/plan/*.c src/trade/*.c)

@@ -138,6 +138,16 @@ enum arg_kind args_next(struct args *args, struct cc_error *err)
     return next_short(args, err);
 }
 
+bool args_only_operand(const char **operand, const struct args *args, const char *right, struct cc_error *err)
+{
+    if (*operand != NULL) {
+        cc_fail(err, CC_EPARSE, "'%.40s' is one operand too many: %s", args->text, right);
+        return false;
+    }
+    *operand = args->text;
+    return true;
+}
+
 /* Edit distance with a swap of neighbours as one edit, for words under 64 bytes. */
 static size_t distance(const char *a, const char *b)
 {

@@ -96,6 +96,9 @@ void args_init(struct args *args, int argc, char **argv, const struct option_row
  */
 enum arg_kind args_next(struct args *args, struct cc_error *err);
 
+/* Keep the only operand of a command (*operand is NULL before); one too many is refused, with what would be right. */
+bool args_only_operand(const char **operand, const struct args *args, const char *right, struct cc_error *err);
+
 /* ---- words for failures ---- */
 
 /* Fill cli->err and return EXIT_TROUBLE. */
@@ -116,6 +119,9 @@ void help_version(FILE *out);
 /* ---- finding a head ---- */
 
 extern const struct option_row head_options[];
+
+/* Take one of head_options; false where it is another. */
+bool head_option(const char **name, const char **mounted, int id, const char *text);
 
 /*
  * Load the head asked for (option may be NULL: CRANKCARD_HEAD, the user's head.ini, else the
@@ -158,6 +164,10 @@ void output_init(struct output *output);
 
 /* Take one of output_options. Returns false with err filled for a bad value. */
 bool output_option(struct output *output, int id, const char *text, struct cc_error *err);
+
+/* Take --units from the whole line, so that it counts for lengths in front of it too. */
+bool output_units_first(struct output *output, int argc, char **argv, const struct option_row *const *tables,
+                        struct cc_error *err);
 
 /*
  * Begin and end the writing of results: with --output cli->out becomes a temporary file beside the

@@ -143,15 +143,6 @@ static bool is_within(const struct job *job, const struct cc_check *check)
     return within;
 }
 
-static void put_arcsec(struct json *j, const char *key, const mpq_t revolutions)
-{
-    mpq_t arcsec;
-    mpq_init(arcsec);
-    cc_angle_arcsec(arcsec, revolutions);
-    json_decimal(j, key, arcsec, 3);
-    mpq_clear(arcsec);
-}
-
 static void put_gearing(struct json *j, const struct cc_train *train, const mpq_t plate_turns)
 {
     if (train->pairs == 0) {
@@ -199,11 +190,11 @@ static void write_json(FILE *out, const struct check_request *r, const struct jo
     json_bool(j, "exact", check->exact);
     json_bool(j, "within_tolerance", is_within(job, check));
     cc_request_tolerance(tmp, &job->request, &job->head);
-    put_arcsec(j, "tolerance_arcsec", tmp);
+    json_arcsec(j, "tolerance_arcsec", tmp);
     json_rational(j, "error", check->error);
-    put_arcsec(j, "error_arcsec", check->error);
+    json_arcsec(j, "error_arcsec", check->error);
     json_rational(j, "closing_error", check->closing);
-    put_arcsec(j, "closing_error_arcsec", check->closing);
+    json_arcsec(j, "closing_error_arcsec", check->closing);
     json_bool(j, "reaches_all", !check->repeats);
     json_bool(j, "fits_head", check->fits_head);
     json_string(j, "why_not", check->fits_head ? NULL : check->why_not);
@@ -225,22 +216,6 @@ static void write_json(FILE *out, const struct check_request *r, const struct jo
 
 #define CHECK_HEADER "divisions,block,movement,crank,angle,true_divisions,exact,within_tolerance,error,error_arcsec,closing_error,closing_error_arcsec,fits_head,slip"
 
-static void rational_field(struct csv *csv, const mpq_t value, bool arcsec)
-{
-    char text[512];
-    mpq_t scaled;
-
-    mpq_init(scaled);
-    if (arcsec) {
-        cc_angle_arcsec(scaled, value);
-        cc_decimal_short_str(text, sizeof text, scaled, 3);
-    } else {
-        cc_rational_str(text, sizeof text, value);
-    }
-    csv_field(csv, text);
-    mpq_clear(scaled);
-}
-
 static void write_csv(FILE *out, const struct check_request *r, const struct job *job,
                       const struct cc_check *check)
 {
@@ -252,21 +227,21 @@ static void write_csv(FILE *out, const struct check_request *r, const struct job
     csv_init(&csv, out, job->output.format == FORMAT_TSV);
     csv_header(&csv, CHECK_HEADER);
     mpq_set_z(tmp, job->request.divisions);
-    rational_field(&csv, tmp, false);
+    csv_rational(&csv, tmp);
     mpq_set_z(tmp, check->block);
-    rational_field(&csv, tmp, false);
+    csv_rational(&csv, tmp);
     cc_setting_str(text, sizeof text, &r->setting);
     csv_field(&csv, text);
-    rational_field(&csv, check->crank, false);
-    rational_field(&csv, check->angle, false);
-    rational_field(&csv, check->divisions, false);
-    csv_field(&csv, check->exact ? "true" : "false");
-    csv_field(&csv, is_within(job, check) ? "true" : "false");
-    rational_field(&csv, check->error, false);
-    rational_field(&csv, check->error, true);
-    rational_field(&csv, check->closing, false);
-    rational_field(&csv, check->closing, true);
-    csv_field(&csv, check->fits_head ? "true" : "false");
+    csv_rational(&csv, check->crank);
+    csv_rational(&csv, check->angle);
+    csv_rational(&csv, check->divisions);
+    csv_bool(&csv, check->exact);
+    csv_bool(&csv, is_within(job, check));
+    csv_rational(&csv, check->error);
+    csv_arcsec(&csv, check->error);
+    csv_rational(&csv, check->closing);
+    csv_arcsec(&csv, check->closing);
+    csv_bool(&csv, check->fits_head);
     csv_field(&csv, check->slips > 0 ? check->slip[0].what : NULL);
     csv_end_row(&csv);
     mpq_clear(tmp);

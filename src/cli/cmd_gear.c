@@ -358,12 +358,6 @@ static bool take_job_option(struct arguments *all, struct gear_job *job, struct 
     case OPT_FILE:
         all->file = args->text;
         return true;
-    case OPT_HEAD:
-        all->head = args->text;
-        return true;
-    case OPT_MOUNTED:
-        all->mounted = args->text;
-        return true;
     case OPT_CUTTERS:
         if (strcmp(args->text, "8") != 0 && strcmp(args->text, "15") != 0) {
             cc_fail(err, CC_EPARSE, "--cutters: '%.40s' is not a series: 8 or 15", args->text);
@@ -384,28 +378,19 @@ static bool take_job_option(struct arguments *all, struct gear_job *job, struct 
     default:
         if (args->id >= OPT_OWN)
             return take_gear_option(&all->words, args, err);
-        return output_option(output, args->id, args->text, err);
+        return head_option(&all->head, &all->mounted, args->id, args->text) ||
+               output_option(output, args->id, args->text, err);
     }
-}
-
-/* Bare lengths are in the unit asked for, wherever --units stands. Bad words are found by the second reading. */
-static void read_unit(struct output *output, int argc, char **argv)
-{
-    struct args args;
-    struct cc_error ignored;
-
-    args_init(&args, argc, argv, gear_tables);
-    for (enum arg_kind kind; (kind = args_next(&args, &ignored)) != ARG_END && kind != ARG_BAD;)
-        if (kind == ARG_OPTION && args.id == OPT_UNITS)
-            (void)output_option(output, args.id, args.text, &ignored);
 }
 
 static int read_arguments(struct arguments *all, struct gear_job *job, struct output *output,
                           struct cli *cli, int argc, char **argv)
 {
     struct args args;
+    struct cc_error ignored;
 
-    read_unit(output, argc, argv);
+    /* Bad words are found by the second reading. */
+    (void)output_units_first(output, argc, argv, gear_tables, &ignored);
     all->words.unit = output->unit;
     args_init(&args, argc, argv, gear_tables);
     for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {

@@ -275,9 +275,8 @@ int cmd_heads(struct cli *cli, int argc, char **argv)
         if (kind == ARG_BAD)
             return EXIT_TROUBLE;
         if (kind == ARG_OPERAND) {
-            if (name != NULL)
-                return cli_trouble(cli, "'%.40s' is one operand too many: heads takes one NAME", args.text);
-            name = args.text;
+            if (!args_only_operand(&name, &args, "heads takes one NAME", &cli->err))
+                return EXIT_TROUBLE;
             continue;
         }
         switch (args.id) {

@@ -31,9 +31,6 @@ struct drawing {
 #define DRAW_PLATE_REACH_Y 88.0
 void draw_plate(struct drawing *d, double x, double y);
 
-/* Whether the plan's second pin stands on a circle of the plate. */
-bool draw_is_compound(const struct cc_plan *plan);
-
 /* Whether sector arms serve: one movement, of some holes and one pin. Gives its holes. */
 bool draw_arms(int64_t *holes, const struct cc_plan *plan, const struct cc_request *request);
 

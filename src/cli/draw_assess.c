@@ -1,16 +1,16 @@
 /*
- * draw_assess.c: see draw_assess.h.
+ * draw_assess.c: what was measured on a head, as a picture: runout round the turn, and errors along it.
  *
  * The runout is a polar plot: a dashed circle stands for the mean reading, readings and the fitted curve lie off it by
  * their deviation, enlarged. 0 is at the right and angles grow counter-clockwise, as in the file's own formulas. Below
  * it, along one turn: how far the eccentricity moves what is cut there, and how far measured positions were off.
  */
-#include "cli/draw_assess.h"
-
 #include <math.h>
 #include <string.h>
 
+#include "cli/assess_job.h"
 #include "cli/draw.h"
+#include "cli/figures.h"
 #include "cli/svg.h"
 
 #define MARGIN 12.0             /* mm */
@@ -38,16 +38,10 @@ static double round_below(double value)
     return power * (value >= 5 * power ? 5 : value >= 2 * power ? 2 : 1);
 }
 
-
 /* The least of 1, 2 and 5 times a power of ten that is no less than value. */
 static double round_above(double value)
 {
     return 10 / round_below(10 / value);
-}
-
-static double in_unit(const struct assess_picture *p, double mm)
-{
-    return p->unit == CC_INCH ? mm / 25.4 : mm;
 }
 
 /* ---- runout ---- */
@@ -61,13 +55,13 @@ static double fitted(const struct cc_harmonics *h, double turn)
     return y;
 }
 
-static double magnification(const struct assess_picture *p)
+static double magnification(const struct assess_job *q)
 {
-    const struct cc_harmonics *h = &p->findings->runout;
+    const struct cc_harmonics *h = &q->findings.runout;
     double most = 1e-6;
 
-    for (size_t i = 0; i < p->measured->count[CC_RUNOUT]; i++)
-        most = fmax(most, fabs(p->measured->row[CC_RUNOUT][i].first - h->mean));
+    for (size_t i = 0; i < q->measured.count[CC_RUNOUT]; i++)
+        most = fmax(most, fabs(q->measured.row[CC_RUNOUT][i].first - h->mean));
     return round_below(MOST / most);
 }
 
@@ -112,17 +106,17 @@ static void draw_curve(struct svg *svg, const struct cc_harmonics *h, double sca
     svg_path_end(svg, true);
 }
 
-static void draw_runout(struct svg *svg, const struct assess_picture *p)
+static void draw_runout(struct svg *svg, const struct assess_job *q)
 {
-    const struct cc_harmonics *h = &p->findings->runout;
-    double scale = magnification(p);
+    const struct cc_harmonics *h = &q->findings.runout;
+    double scale = magnification(q);
 
     draw_axes(svg);
     draw_curve(svg, h, scale);
     svg_group(svg, "#000", 0, NULL);
     svg_attr(svg, "class", "readings");
-    for (size_t i = 0; i < p->measured->count[CC_RUNOUT]; i++) {
-        const struct cc_reading *row = &p->measured->row[CC_RUNOUT][i];
+    for (size_t i = 0; i < q->measured.count[CC_RUNOUT]; i++) {
+        const struct cc_reading *row = &q->measured.row[CC_RUNOUT][i];
         double r = BASE + scale * (row->first - h->mean);
         svg_circle(svg, polar_x(row->at, r), polar_y(row->at, r), 1);
     }
@@ -134,7 +128,7 @@ static void draw_runout(struct svg *svg, const struct assess_picture *p)
     svg_close(svg);
     svg_text(svg, MARGIN, POLAR_Y + BASE + MOST + 12, small_left,
              "Deviations × %.6g. Dashed: mean reading. Heavy line: the eccentricity, %.4f %s, high at %.1f°.", scale,
-             in_unit(p, h->amplitude[1]), cc_unit_name(p->unit), h->high_rev[1] * 360);
+             in_unit(h->amplitude[1], q->output.unit), cc_unit_name(q->output.unit), h->high_rev[1] * 360);
 }
 
 /* ---- along the turn ---- */
@@ -172,14 +166,14 @@ static void chart_begin(struct chart *c, struct svg *svg, double zero_y, double 
 /*
  * An eccentricity e toward t0 moves what is cut at t by its part along the tangent, e sin(t0 - t): docs/assess.md.
  */
-static void draw_eccentric(struct svg *svg, const struct assess_picture *p, double zero_y)
+static void draw_eccentric(struct svg *svg, const struct assess_job *q, double zero_y)
 {
-    const struct cc_harmonics *h = &p->findings->runout;
-    double e = in_unit(p, h->amplitude[1]);
+    const struct cc_harmonics *h = &q->findings.runout;
+    double e = in_unit(h->amplitude[1], q->output.unit);
     struct chart c;
     char unit[16];
 
-    snprintf(unit, sizeof unit, " %s", cc_unit_name(p->unit));
+    snprintf(unit, sizeof unit, " %s", cc_unit_name(q->output.unit));
     chart_begin(&c, svg, zero_y, e, unit, "Along the turn: how far the eccentricity moves a division along its circle");
     svg_path_begin(svg, DRAW_STRONG * 0.7);
     svg_attr(svg, "fill", "none");
@@ -191,11 +185,11 @@ static void draw_eccentric(struct svg *svg, const struct assess_picture *p, doub
             svg_path_line(svg, chart_x(i / 180.0), y);
     }
     svg_path_end(svg, false);
-    if (p->divisions == 0 || p->divisions > 120)
+    if (q->divisions == 0 || q->divisions > 120)
         return;
     svg_group(svg, "#000", 0, NULL);
-    for (unsigned long i = 0; i < p->divisions; i++) {
-        double t = (double)i / (double)p->divisions;
+    for (unsigned long i = 0; i < q->divisions; i++) {
+        double t = (double)i / (double)q->divisions;
         svg_circle(svg, chart_x(t), zero_y - c.scale * e * sin(DRAW_TURN * (h->high_rev[1] - t)), 0.8);
     }
     svg_close(svg);
@@ -228,9 +222,9 @@ static void draw_direction(struct chart *c, const struct cc_accuracy *a, enum cc
     svg_close(c->svg);
 }
 
-static void draw_positions(struct svg *svg, const struct assess_picture *p, double zero_y)
+static void draw_positions(struct svg *svg, const struct assess_job *q, double zero_y)
 {
-    const struct cc_accuracy *a = &p->findings->positions;
+    const struct cc_accuracy *a = &q->findings.positions;
     double most = 0;
     struct chart c;
 
@@ -249,38 +243,38 @@ static void draw_positions(struct svg *svg, const struct assess_picture *p, doub
 
 /* ---- the page ---- */
 
-static void describe(char *buf, size_t size, const struct assess_picture *p)
+static void describe(char *buf, size_t size, const struct assess_job *q)
 {
-    const struct cc_findings *f = p->findings;
-    size_t used = (size_t)snprintf(buf, size, "%.300s, measurements %.300s.", p->head, p->file);
+    const struct cc_findings *f = &q->findings;
+    size_t used = (size_t)snprintf(buf, size, "%.300s, measurements %.300s.", q->head.title, q->file);
 
     if (f->has_runout && used < size)
         used += (size_t)snprintf(buf + used, size - used, " Eccentricity %.4f %s, high at %.1f degrees.",
-                                 in_unit(p, f->runout.amplitude[1]), cc_unit_name(p->unit),
+                                 in_unit(f->runout.amplitude[1], q->output.unit), cc_unit_name(q->output.unit),
                                  f->runout.high_rev[1] * 360);
     if (f->has_positions && used < size)
         snprintf(buf + used, size - used, " %zu positions, systematic deviation %.1f seconds of arc.",
                  f->positions.targets, f->positions.systematic);
 }
 
-void write_assess_drawing(FILE *out, const struct assess_picture *p)
+void assess_write_drawing(FILE *out, const struct assess_job *q)
 {
     struct svg_text_style large = { 6.0, SVG_START, true }, plain = { 4.0, SVG_START, false };
-    const struct cc_findings *f = p->findings;
+    const struct cc_findings *f = &q->findings;
     double width = DRAW_WIDTH - 2 * MARGIN, y;
     char words[1000];
     struct svg svg;
     const char *title = f->has_runout ? "Runout round one turn" : "Positions round one turn";
 
-    describe(words, sizeof words, p);
+    describe(words, sizeof words, q);
     svg_begin(&svg, out, DRAW_WIDTH, DRAW_HEIGHT, title, words);
     y = svg_paragraph(&svg, MARGIN, 15, width, large, title);
     svg_paragraph(&svg, MARGIN, y - 1.2, width, plain, words);
     if (f->has_runout) {
-        draw_runout(&svg, p);
-        draw_eccentric(&svg, p, UPPER_Y);
+        draw_runout(&svg, q);
+        draw_eccentric(&svg, q, UPPER_Y);
     }
     if (f->has_positions)
-        draw_positions(&svg, p, f->has_runout ? LOWER_Y : POLAR_Y);
+        draw_positions(&svg, q, f->has_runout ? LOWER_Y : POLAR_Y);
     svg_end(&svg);
 }

@@ -60,7 +60,8 @@ struct plate {
 
 /* ---- what is drawn ---- */
 
-bool draw_is_compound(const struct cc_plan *plan)
+/* Whether the second pin stands on a circle of the plate. */
+static bool is_compound(const struct cc_plan *plan)
 {
     return plan->side != 0 && plan->circle2 != 0;
 }
@@ -110,17 +111,17 @@ static void lay_out_rings(struct plate *p)
 
     for (size_t i = 0; i < circles->n; i++)
         p->ring[p->rings++].holes = circles->at[i];
-    if (draw_is_compound(plan) && ring_of(p, plan->circle2) == NULL)    /* on the plate's other side */
+    if (is_compound(plan) && ring_of(p, plan->circle2) == NULL)    /* on the plate's other side */
         p->ring[p->rings++].holes = plan->circle2;
     qsort(p->ring, p->rings, sizeof *p->ring, most_holes_first);
-    double innermost = draw_is_compound(plan) ? INNERMOST_COMPOUND : INNERMOST;
+    double innermost = is_compound(plan) ? INNERMOST_COMPOUND : INNERMOST;
     p->pitch = MOST_PITCH;
     if (p->rings > 1)
         p->pitch = fmin(MOST_PITCH, (OUTERMOST - innermost) / (double)(p->rings - 1));
     p->hole = fmin(LARGEST_HOLE, p->pitch / 2);
     for (size_t i = 0; i < p->rings; i++) {
         struct ring *r = &p->ring[i];
-        bool in_use = r->holes == plan->circle || (draw_is_compound(plan) && r->holes == plan->circle2);
+        bool in_use = r->holes == plan->circle || (is_compound(plan) && r->holes == plan->circle2);
         r->radius = OUTERMOST - (double)i * p->pitch;
         double spacing = DRAW_TURN * r->radius / r->holes;
         r->drawn = spacing >= LEAST_SPACING && (in_use || p->pitch >= LEAST_PITCH);
@@ -282,7 +283,7 @@ static void draw_movement(struct plate *p)
         write_movement(p, turns, holes, r->holes);
         return;
     }
-    if (draw_is_compound(plan) && cc_plan_movement(&turns, &holes, &holes2, plan)) {
+    if (is_compound(plan) && cc_plan_movement(&turns, &holes, &holes2, plan)) {
         const struct ring *second = ring_of(p, plan->circle2);
         double aside = (r->radius > second->radius ? 0.34 : -0.34) * p->pitch;   /* between the two circles */
         draw_arrow(p, r->radius - aside, 0, DRAW_TURN * (double)holes / r->holes);
@@ -511,7 +512,7 @@ void draw_plate(struct drawing *d, double x, double y)
     const struct ring *r = ring_of(&p, plan->circle), *r2 = NULL;
     pin = memory_get(r->holes * sizeof *pin);
     memset(pin, 0, r->holes * sizeof *pin);
-    if (draw_is_compound(plan)) {
+    if (is_compound(plan)) {
         r2 = ring_of(&p, plan->circle2);
         second = memory_get(r2->holes * sizeof *second);
         memset(second, 0, r2->holes * sizeof *second);
@@ -554,7 +555,7 @@ void draw_legend(struct drawing *d, double x, double y)
 {
     static const struct svg_text_style style = { DRAW_SMALL, SVG_START, false };
     struct svg *svg = &d->svg;
-    bool second = draw_is_compound(&d->job->plan);
+    bool second = is_compound(&d->job->plan);
     double middle = y - 1.3, column = 52;
 
     svg_group(svg, "none", DRAW_STRONG, NULL);

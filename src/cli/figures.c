@@ -1,6 +1,8 @@
 /* figures.c: see figures.h. */
 #include "cli/figures.h"
 
+#include <string.h>
+
 static bool named(enum cc_status status, const struct args *args, struct cc_error *err)
 {
     if (status != CC_OK)
@@ -23,7 +25,7 @@ bool length_in_reach(const mpq_t mm, const char *text, struct cc_error *err)
     return false;
 }
 
-bool option_length(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err)
+static bool option_length(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err)
 {
     enum cc_status s = cc_length_parse(mm, args->text, unit, err);
 
@@ -43,6 +45,33 @@ bool option_size(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc
     else
         cc_fail(err, CC_EDOM, "--%s: '%.40s' must be greater than 0", args->row->name, args->text);
     return false;
+}
+
+double in_unit(double mm, enum cc_unit unit)
+{
+    return unit == CC_INCH ? mm / 25.4 : mm;
+}
+
+void in_unit_exact(mpq_t value, const mpq_t mm, enum cc_unit unit)
+{
+    static const unsigned long inch_num = 127, inch_den = 5;    /* mm */
+    mpq_t size;
+
+    mpq_init(size);
+    if (unit == CC_INCH)
+        mpq_set_ui(size, inch_num, inch_den);
+    else
+        mpq_set_ui(size, 1, 1);
+    mpq_div(value, mm, size);
+    mpq_clear(size);
+}
+
+const char *fixed_text(char *buf, size_t size, double value, unsigned decimals)
+{
+    snprintf(buf, size, "%.*f", (int)decimals, value);
+    if (buf[0] == '-' && strspn(buf + 1, "0.") == strlen(buf + 1))
+        memmove(buf, buf + 1, strlen(buf));
+    return buf;
 }
 
 const char *length_text(char *buf, const mpq_t mm, enum cc_unit unit)

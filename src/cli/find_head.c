@@ -26,6 +26,17 @@ const struct option_row head_options[] = {
     OPTIONS_END
 };
 
+bool head_option(const char **name, const char **mounted, int id, const char *text)
+{
+    if (id == OPT_HEAD)
+        *name = text;
+    else if (id == OPT_MOUNTED)
+        *mounted = text;
+    else
+        return false;
+    return true;
+}
+
 struct places {
     char *at[MAX_PLACES];
     const char *why[MAX_PLACES];

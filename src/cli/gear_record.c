@@ -160,7 +160,6 @@ static void put_plan(struct record *r, const struct gear_job *job, const struct 
     bool has = item->has_plan, by_plate = has && plan->side != 0, two = has && plan->circle2 != 0;
     int64_t turns = 0, holes = 0, holes2 = 0;
     bool constant = has && cc_plan_movement(&turns, &holes, &holes2, plan);
-    mpq_t arcsec;
 
     record_string(r, "method", has ? cc_method_name(plan->method) : NULL);
     put_bool(r, "exact", has, plan->exact);
@@ -174,14 +173,10 @@ static void put_plan(struct record *r, const struct gear_job *job, const struct 
     put_count(r, "circle2", two, plan->circle2);
     put_count(r, "holes2", constant && two, holes2);
     put_train(r, "drivers", "driven", "idlers", has && plan->train.pairs > 0 ? &plan->train : NULL);
-    mpq_init(arcsec);
     if (has)
-        cc_angle_arcsec(arcsec, plan->worst_error);
-    if (has)
-        record_decimal(r, "worst_error_arcsec", arcsec, 3);
+        record_arcsec(r, "worst_error_arcsec", plan->worst_error);
     else
         record_null(r, "worst_error_arcsec");
-    mpq_clear(arcsec);
 }
 
 /* The gears between table screw and head, where --screw asked for them. */

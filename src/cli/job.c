@@ -110,12 +110,6 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
     unsigned long number = 0;
 
     switch (id) {
-    case OPT_HEAD:
-        job->head_name = text;
-        return true;
-    case OPT_MOUNTED:
-        job->mounted = text;
-        return true;
     case OPT_METHOD:
         return read_method(job, text, err);
     case OPT_CIRCLE:
@@ -162,7 +156,7 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
     case OPT_EXAGGERATE:
         return read_number(&view->exaggeration, text, "--exaggerate", 1, 1000000, err);
     default:
-        return output_option(&job->output, id, text, err);
+        return head_option(&job->head_name, &job->mounted, id, text) || output_option(&job->output, id, text, err);
     }
 }
 

@@ -99,8 +99,6 @@ int job_read_angles(struct job *job, struct cli *cli, int argc, char **argv);
  */
 const char *job_label(const struct job *job, const struct cc_step *step, char *buf, size_t size);
 
-struct json;
-
 /* The plan record, without its opening: everything from "record" on, so that a caller may add fields. */
 void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *plan);
 

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "cli/memory.h"
+#include "crankcard/angle.h"
 #include "crankcard/number.h"
 
 static void put_string(FILE *out, const char *text)
@@ -153,6 +154,30 @@ void json_decimal(struct json *json, const char *key, const mpq_t value, unsigne
 {
     begin(json, key);
     put_exact(json->out, write_decimal, value, decimals);
+}
+
+void json_degrees(struct json *json, const char *key, const mpq_t revolutions)
+{
+    mpq_t degrees;
+
+    mpq_init(degrees);
+    cc_angle_degrees(degrees, revolutions);
+    json_decimal(json, key, degrees, 9);
+    mpq_clear(degrees);
+}
+
+void json_arcsec(struct json *json, const char *key, mpq_srcptr revolutions)
+{
+    mpq_t arcsec;
+
+    if (revolutions == NULL) {
+        json_null(json, key);
+        return;
+    }
+    mpq_init(arcsec);
+    cc_angle_arcsec(arcsec, revolutions);
+    json_decimal(json, key, arcsec, 3);
+    mpq_clear(arcsec);
 }
 
 size_t json_double_str(char *buf, size_t size, double value, unsigned decimals)

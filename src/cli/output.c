@@ -71,6 +71,21 @@ bool output_option(struct output *output, int id, const char *text, struct cc_er
     }
 }
 
+bool output_units_first(struct output *output, int argc, char **argv, const struct option_row *const *tables,
+                        struct cc_error *err)
+{
+    struct args args;
+
+    args_init(&args, argc, argv, tables);
+    for (enum arg_kind kind; (kind = args_next(&args, err)) != ARG_END;) {
+        if (kind == ARG_BAD)
+            return false;
+        if (kind == ARG_OPTION && args.id == OPT_UNITS && !output_option(output, args.id, args.text, err))
+            return false;
+    }
+    return true;
+}
+
 static const char *output_target(const struct output *output)
 {
     return output->target != NULL ? output->target : output->path;

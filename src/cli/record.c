@@ -2,10 +2,8 @@
 #include "cli/record.h"
 
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
 
-#include "cli/memory.h"
+#include "cli/figures.h"
 
 void record_init(struct record *r, FILE *out, enum format format)
 {
@@ -75,24 +73,42 @@ void record_null(struct record *r, const char *key)
 
 void record_rational(struct record *r, const char *key, const mpq_t value)
 {
-    size_t size = cc_rational_str(NULL, 0, value) + 1;
-    char *text = memory_get(size);
-
-    cc_rational_str(text, size, value);
-    if (!cell(r, key, text))
-        json_string(&r->json, key, text);
-    free(text);
+    if (!r->table)
+        json_rational(&r->json, key, value);
+    else if (r->header)
+        csv_field(&r->csv, key);
+    else
+        csv_rational(&r->csv, value);
 }
 
 void record_decimal(struct record *r, const char *key, const mpq_t value, unsigned decimals)
 {
-    size_t size = cc_decimal_short_str(NULL, 0, value, decimals) + 1;
-    char *text = memory_get(size);
-
-    cc_decimal_short_str(text, size, value, decimals);
-    if (!cell(r, key, text))
+    if (!r->table)
         json_decimal(&r->json, key, value, decimals);
-    free(text);
+    else if (r->header)
+        csv_field(&r->csv, key);
+    else
+        csv_decimal(&r->csv, value, decimals);
+}
+
+void record_degrees(struct record *r, const char *key, const mpq_t revolutions)
+{
+    mpq_t degrees;
+
+    mpq_init(degrees);
+    cc_angle_degrees(degrees, revolutions);
+    record_decimal(r, key, degrees, 9);
+    mpq_clear(degrees);
+}
+
+void record_arcsec(struct record *r, const char *key, const mpq_t revolutions)
+{
+    mpq_t arcsec;
+
+    mpq_init(arcsec);
+    cc_angle_arcsec(arcsec, revolutions);
+    record_decimal(r, key, arcsec, 3);
+    mpq_clear(arcsec);
 }
 
 void record_double(struct record *r, const char *key, double value, unsigned decimals)
@@ -121,11 +137,7 @@ void record_length(struct record *r, const char *stem, enum cc_unit unit, const 
     mpq_t value;
 
     mpq_init(value);
-    mpq_set_ui(value, 127, 5);
-    if (unit == CC_INCH)
-        mpq_div(value, mm, value);
-    else
-        mpq_set(value, mm);
+    in_unit_exact(value, mm, unit);
     record_decimal(r, length_key(key, sizeof key, stem, unit), value, 6);
     mpq_clear(value);
 }
@@ -153,12 +165,11 @@ void record_no_length(struct record *r, const char *stem, enum cc_unit unit)
 
 void record_counts(struct record *r, const char *key, const unsigned *at, size_t n)
 {
-    char text[1024] = "";
-    size_t used = 0;
-
-    for (size_t i = 0; i < n && used < sizeof text; i++)
-        used += (size_t)snprintf(text + used, sizeof text - used, "%s%u", i > 0 ? " " : "", at[i]);
-    if (cell(r, key, text))
+    if (r->table && r->header)
+        csv_field(&r->csv, key);
+    else if (r->table)
+        csv_counts(&r->csv, at, n);
+    if (r->table)
         return;
     json_open_array(&r->json, key);
     for (size_t i = 0; i < n; i++)

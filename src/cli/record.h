@@ -37,6 +37,8 @@ void record_bool(struct record *r, const char *key, bool value);
 void record_null(struct record *r, const char *key);
 void record_rational(struct record *r, const char *key, const mpq_t value);
 void record_decimal(struct record *r, const char *key, const mpq_t value, unsigned decimals);
+void record_degrees(struct record *r, const char *key, const mpq_t revolutions);    /* to 9 decimals */
+void record_arcsec(struct record *r, const char *key, const mpq_t revolutions);     /* to 3 decimals */
 void record_double(struct record *r, const char *key, double value, unsigned decimals);
 
 /* A length under the name stem_mm, or stem_in where inches were asked for, rounded once to 6 decimals. */

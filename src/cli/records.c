@@ -2,29 +2,12 @@
  * records.c: the machine formats of plans and steps. docs/output.md is the contract: names, order and
  * meaning change only with the major version.
  */
-#include <stdlib.h>
-
 #include "cli/csv.h"
 #include "cli/fast_rows.h"
 #include "cli/job.h"
 #include "cli/json.h"
-#include "cli/memory.h"
 
 /* ---- plan ---- */
-
-static void put_arcsec(struct json *j, const char *key, mpq_srcptr revolutions)
-{
-    mpq_t arcsec;
-
-    if (revolutions == NULL) {
-        json_null(j, key);
-        return;
-    }
-    mpq_init(arcsec);
-    cc_angle_arcsec(arcsec, revolutions);
-    json_decimal(j, key, arcsec, 3);
-    mpq_clear(arcsec);
-}
 
 static void put_plate(struct json *j, const struct job *job, const struct cc_plan *plan)
 {
@@ -171,16 +154,16 @@ void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *p
     json_bool(j, "exact", plan->exact);
     json_bool(j, "within_tolerance", plan->within);
     cc_request_tolerance(tmp, &job->request, &job->head);
-    put_arcsec(j, "tolerance_arcsec", tmp);
+    json_arcsec(j, "tolerance_arcsec", tmp);
     put_movement(j, job, plan);
     put_gearing(j, plan);
     put_step_size(j, job, plan);
-    put_arcsec(j, "worst_error_arcsec", plan->worst_error);
-    put_arcsec(j, "closing_error_arcsec", plan->has_closing ? plan->closing_error : NULL);
+    json_arcsec(j, "worst_error_arcsec", plan->worst_error);
+    json_arcsec(j, "closing_error_arcsec", plan->has_closing ? plan->closing_error : NULL);
     put_whole(j, "steps", plan->steps);
     json_rational(j, "offset", job->request.offset);
-    put_arcsec(j, "worst_pitch_arcsec", plan->worst_pitch);
-    put_arcsec(j, "head_holds_arcsec", cc_head_holds(&job->head, plan->side == 0));
+    json_arcsec(j, "worst_pitch_arcsec", plan->worst_pitch);
+    json_arcsec(j, "head_holds_arcsec", cc_head_holds(&job->head, plan->side == 0));
     put_searched(j, &job->answer);
     if (job->request.position_count > 0)
         put_whole(j, "positions", job->request.position_count);
@@ -204,9 +187,7 @@ static void write_step_record(FILE *out, const struct job *job, const struct cc_
     const struct cc_plan *plan = &job->plan;
     struct json json, *j = &json;
     char label[LABEL_SIZE];
-    mpq_t tmp;
 
-    mpq_init(tmp);
     json_open(j, out);
     json_string(j, "record", "step");
     put_whole(j, "step", step->step);
@@ -233,16 +214,14 @@ static void write_step_record(FILE *out, const struct job *job, const struct cc_
         json_rational(j, "crank", step->crank);
     json_rational(j, "angle", step->angle);
     json_rational(j, "nominal", step->nominal);
-    cc_angle_degrees(tmp, step->angle);
-    json_decimal(j, "angle_deg", tmp, 9);
+    json_degrees(j, "angle_deg", step->angle);
     json_rational(j, "error", step->error);
-    put_arcsec(j, "error_arcsec", step->error);
+    json_arcsec(j, "error_arcsec", step->error);
     json_string(j, "label", job_label(job, step, label, sizeof label));
     if (job->view.has_radius)
         json_double(j, job->output.unit == CC_INCH ? "error_in" : "error_mm",
                     error_at_radius(job, step->error), 6);
     json_close(j);
-    mpq_clear(tmp);
 }
 
 void write_step_records(FILE *out, const struct job *job, uint64_t first, uint64_t last)
@@ -266,58 +245,27 @@ void write_step_records(FILE *out, const struct job *job, uint64_t first, uint64
 
 #define STEP_HEADER "method,exact,step,division,label,turns,holes,circle,hole,holes2,circle2,hole2,crank,angle,nominal,angle_deg,error,error_arcsec,"
 
-static void number_field(struct csv *csv, long long value)
-{
-    char text[24];
-    snprintf(text, sizeof text, "%lld", value);
-    csv_field(csv, text);
-}
-
-/* An exact value of any length; scale 0 for a fraction, else a decimal of value * scale. */
-static void exact_field(struct csv *csv, const mpq_t value, unsigned long scale, unsigned decimals)
-{
-    char small[256], *text = small;
-    mpq_t scaled;
-
-    mpq_init(scaled);
-    mpq_set_ui(scaled, scale > 0 ? scale : 1, 1);
-    mpq_mul(scaled, scaled, value);
-    size_t n = scale > 0 ? cc_decimal_short_str(small, sizeof small, scaled, decimals)
-                         : cc_rational_str(small, sizeof small, scaled);
-    if (n >= sizeof small) {
-        text = memory_get(n + 1);
-        if (scale > 0)
-            cc_decimal_short_str(text, n + 1, scaled, decimals);
-        else
-            cc_rational_str(text, n + 1, scaled);
-    }
-    csv_field(csv, text);
-    if (text != small)
-        free(text);
-    mpq_clear(scaled);
-}
-
 static void write_step_row(struct csv *csv, const struct job *job, const struct cc_step *step)
 {
     const struct cc_plan *plan = &job->plan;
     char length[64], label[LABEL_SIZE];
 
     csv_field(csv, cc_method_name(plan->method));
-    csv_field(csv, plan->exact ? "true" : "false");
-    number_field(csv, (long long)step->step);
+    csv_bool(csv, plan->exact);
+    csv_number(csv, (long long)step->step);
     if (job->request.position_count > 0)
         csv_field(csv, NULL);
     else
-        number_field(csv, (long long)step->division);
+        csv_number(csv, (long long)step->division);
     csv_field(csv, job_label(job, step, label, sizeof label));
-    number_field(csv, step->turns);
-    number_field(csv, step->holes);
-    number_field(csv, plan->circle);
-    number_field(csv, (long long)step->hole);
+    csv_number(csv, step->turns);
+    csv_number(csv, step->holes);
+    csv_number(csv, plan->circle);
+    csv_number(csv, (long long)step->hole);
     if (plan->circle2 > 0) {
-        number_field(csv, step->holes2);
-        number_field(csv, plan->circle2);
-        number_field(csv, (long long)step->hole2);
+        csv_number(csv, step->holes2);
+        csv_number(csv, plan->circle2);
+        csv_number(csv, (long long)step->hole2);
     } else {
         csv_field(csv, NULL);
         csv_field(csv, NULL);
@@ -326,12 +274,12 @@ static void write_step_row(struct csv *csv, const struct job *job, const struct 
     if (plan->side == 0)
         csv_field(csv, NULL);
     else
-        exact_field(csv, step->crank, 0, 0);
-    exact_field(csv, step->angle, 0, 0);
-    exact_field(csv, step->nominal, 0, 0);
-    exact_field(csv, step->angle, 360, 9);
-    exact_field(csv, step->error, 0, 0);
-    exact_field(csv, step->error, CC_ARCSEC_PER_REV, 3);
+        csv_rational(csv, step->crank);
+    csv_rational(csv, step->angle);
+    csv_rational(csv, step->nominal);
+    csv_degrees(csv, step->angle);
+    csv_rational(csv, step->error);
+    csv_arcsec(csv, step->error);
     length[0] = '\0';
     if (job->view.has_radius)
         snprintf(length, sizeof length, "%.6f", error_at_radius(job, step->error));

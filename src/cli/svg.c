@@ -100,7 +100,7 @@ void svg_number(struct svg *svg, const char *name, double value)
     putc('"', svg->out);
 }
 
-void svg_content(struct svg *svg, const char *text)
+static void put_content(struct svg *svg, const char *text)
 {
     end_tag(svg);
     put_escaped(svg->out, text);
@@ -124,7 +124,7 @@ static void put_element(struct svg *svg, const char *name, const char *id, const
 {
     svg_open(svg, name);
     svg_attr(svg, "id", id);
-    svg_content(svg, text);
+    put_content(svg, text);
     svg_close(svg);
 }
 
@@ -275,7 +275,7 @@ void svg_text(struct svg *svg, double x, double y, struct svg_text_style style, 
         svg_attr(svg, "text-anchor", anchors[style.anchor]);
     if (style.bold)
         svg_attr(svg, "font-weight", "bold");
-    svg_content(svg, text);
+    put_content(svg, text);
     svg_close(svg);
 }
 

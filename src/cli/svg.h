@@ -36,7 +36,6 @@ void svg_end(struct svg *svg);
 void svg_open(struct svg *svg, const char *name);
 void svg_attr(struct svg *svg, const char *name, const char *value);
 void svg_number(struct svg *svg, const char *name, double value);
-void svg_content(struct svg *svg, const char *text);
 void svg_close(struct svg *svg);
 
 /* <g> of the given fill, stroke width (mm; 0 for none) and dashes ("2 1", or NULL); svg_close ends it. */

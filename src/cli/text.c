@@ -101,6 +101,14 @@ void text_keep(struct text *text, unsigned lines)
         text_new_page(text);
 }
 
+void text_step(struct text *text, unsigned *step, const char *words)
+{
+    char first[24];
+
+    snprintf(first, sizeof first, "[ ] %u. ", ++*step);
+    text_para(text, first, "       ", "%s", words);
+}
+
 unsigned text_lines_left(const struct text *text)
 {
     return text->pages == 0 ? 1000000U : text->line >= text->pages ? 0 : text->pages - text->line;

@@ -38,6 +38,9 @@ void text_blank(struct text *text);
 void text_para(struct text *text, const char *first, const char *rest, const char *format, ...)
     CC_PRINTF(4, 5);
 
+/* A step of a list to tick off, "[ ] 3. ", after the step before. */
+void text_step(struct text *text, unsigned *step, const char *words);
+
 /* Lines left on this page (a large number without pages). */
 unsigned text_lines_left(const struct text *text);
 

@@ -84,7 +84,8 @@ bool cci_turns_allowed(const struct cci_search *search, const struct cc_plan *pl
     return allowed;
 }
 
-struct cc_plan *cci_candidate(struct cci_search *search, enum cc_method method)
+/* Nothing of the setting yet. */
+static struct cc_plan *bare_candidate(struct cci_search *search, enum cc_method method)
 {
     struct cc_plan *plan = &search->scratch;
 
@@ -114,7 +115,7 @@ struct cc_plan *cci_candidate(struct cci_search *search, enum cc_method method)
 struct cc_plan *cci_direct_candidate(struct cci_search *search, size_t i, enum cc_method method)
 {
     const struct cc_head *head = search->head;
-    struct cc_plan *plan = cci_candidate(search, method);
+    struct cc_plan *plan = bare_candidate(search, method);
 
     plan->circle = head->direct.at[i];
     plan->unit = (uint64_t)plan->circle * head->vernier;
@@ -125,7 +126,7 @@ struct cc_plan *cci_direct_candidate(struct cci_search *search, size_t i, enum c
 struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_spot *spot,
                                    enum cc_method method)
 {
-    struct cc_plan *plan = cci_candidate(search, method);
+    struct cc_plan *plan = bare_candidate(search, method);
 
     plan->plate = spot->plate;
     plan->side = spot->side;
@@ -138,7 +139,7 @@ struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_s
 struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_pair *pair,
                                    enum cc_method method)
 {
-    struct cc_plan *plan = cci_candidate(search, method);
+    struct cc_plan *plan = bare_candidate(search, method);
 
     plan->plate = pair->plate;
     plan->side = pair->side;

@@ -249,7 +249,8 @@ static bool add_gearing(struct cc_planner *planner, const struct ratio *ratio, b
     return true;
 }
 
-enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *err)
+/* The gearings of the planner, once. */
+static enum cc_status build_gearings(struct cc_planner *planner, struct cc_error *err)
 {
     struct trains trains = { .head = planner->head };
 
@@ -375,7 +376,7 @@ static void search_exact(struct cci_search *search, bool blocks)
 
     if (search->head->gears.n == 0 || search->fine || (blocks && !search->free_block))
         return;
-    search->status = cci_build_gearings(planner, search->err);
+    search->status = build_gearings(planner, search->err);
     search->answer.searched.trains = planner->trains_tried;
     if (search->status != CC_OK)
         return;
@@ -446,7 +447,7 @@ void cci_find_nearest_train(struct cci_search *search)
     if (!search->circle || search->head->gears.n == 0)
         return;
     uint64_t j = cci_inverse(k % n, n), widest = n - j > j ? n - j : j;     /* neighbours: rows apart */
-    search->status = cci_build_gearings(planner, search->err);
+    search->status = build_gearings(planner, search->err);
     for (size_t g = 0; g < planner->gearing_count && search->status == CC_OK; g++) {
         const struct cci_gearing *gearing = &planner->gearings[g];
         for (size_t i = 0; i < planner->spot_count; i++) {

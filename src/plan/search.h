@@ -22,7 +22,6 @@ struct cci_pair {
     size_t plate;
     unsigned side;          /* the crank pin's */
     unsigned circle, circle2;
-    unsigned reduced, reduced2;     /* circle / g, circle2 / g, g their gcd */
     uint64_t lcm;
 };
 
@@ -150,12 +149,9 @@ bool cci_plans_append(struct cc_plans *plans, const struct cc_plan *plan);
 /* ---- candidates (candidate.c), and offering them (planner.c, figures.c) ---- */
 
 /*
- * Begin the candidate in hand (search->scratch): setting and counting are the caller's to fill; block
- * is the request's.
+ * Begin the candidate in hand (search->scratch) with its setting filled in: circle i of the direct plate, one circle,
+ * two circles. Counting is the caller's to fill; block is the request's.
  */
-struct cc_plan *cci_candidate(struct cci_search *search, enum cc_method method);
-
-/* The same with the setting filled in: circle i of the direct plate, one circle, two circles. */
 struct cc_plan *cci_direct_candidate(struct cci_search *search, size_t i, enum cc_method method);
 struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_spot *spot,
                                    enum cc_method method);
@@ -246,8 +242,5 @@ void cci_find_nearly_exact(struct cci_search *search);
 void cci_find_nearest_hole(struct cci_search *search);
 void cci_find_nearest_compound(struct cci_search *search);
 void cci_find_nearest_train(struct cci_search *search);  /* a differential that is not exact */
-
-/* Build the planner's gearings, once. */
-enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *err);
 
 #endif

@@ -29,8 +29,7 @@ static bool add_pair(struct cc_planner *planner, size_t plate, unsigned side, un
         return false;
     planner->pairs = more;
     uint64_t g = cci_gcd(circle, circle2);
-    more[n] = (struct cci_pair){ plate, side, circle, circle2, (unsigned)(circle / g),
-                                 (unsigned)(circle2 / g), (uint64_t)circle / g * circle2 };
+    more[n] = (struct cci_pair){ plate, side, circle, circle2, (uint64_t)circle / g * circle2 };
     planner->pair_count++;
     return true;
 }

@@ -6,7 +6,7 @@
 
 #include <math.h>
 
-double cci_involute(double angle)
+static double involute(double angle)
 {
     return tan(angle) - angle;
 }
@@ -41,7 +41,7 @@ double cci_pitch_diameter(const struct cci_tooth *t)
     return t->teeth * t->module / cos(t->helix);
 }
 
-double cci_base_diameter(const struct cci_tooth *t)
+static double base_diameter(const struct cci_tooth *t)
 {
     return cci_pitch_diameter(t) * cos(cci_transverse_angle(t));
 }
@@ -63,12 +63,12 @@ void cci_chordal(double *thickness, double *addendum, const struct cci_tooth *t)
 
 unsigned long cci_span_teeth(const struct cci_tooth *t)
 {
-    double a = t->pressure_angle, base = cci_base_diameter(t);
+    double a = t->pressure_angle, base = base_diameter(t);
     double touch = cci_pitch_diameter(t) + 2 * t->shift * t->module;
     /* cci_span backwards: the span that touches there, and the number of teeth that has it */
     double span = sqrt(fmax(0, touch * touch - base * base)) / cos(cci_base_helix(t));
     double k = (span - 2 * t->shift * t->module * sin(a)) / (CCI_PI * t->module * cos(a))
-               - t->teeth * cci_involute(cci_transverse_angle(t)) / CCI_PI + 0.5;
+               - t->teeth * involute(cci_transverse_angle(t)) / CCI_PI + 0.5;
 
     k = floor(k + 0.5);
     return k < 2 ? 2 : k > 1e9 ? 1000000000 : (unsigned long)k;
@@ -79,16 +79,16 @@ void cci_span(double *span, double *contact_diameter, const struct cci_tooth *t,
     double a = t->pressure_angle;
 
     *span = t->module * cos(a)
-                * (CCI_PI * (k - 0.5) + t->teeth * cci_involute(cci_transverse_angle(t)))
+                * (CCI_PI * (k - 0.5) + t->teeth * involute(cci_transverse_angle(t)))
             + 2 * t->shift * t->module * sin(a);
-    *contact_diameter = hypot(cci_base_diameter(t), *span * cos(cci_base_helix(t)));
+    *contact_diameter = hypot(base_diameter(t), *span * cos(cci_base_helix(t)));
 }
 
 bool cci_pins(struct cci_pins *pins, const struct cci_tooth *t, double pin)
 {
-    double a = t->pressure_angle, base = cci_base_diameter(t);
+    double a = t->pressure_angle, base = base_diameter(t);
     double v = pin / (t->module * t->teeth * cos(a)) - CCI_PI / (2 * t->teeth)
-               + cci_involute(cci_transverse_angle(t)) + 2 * t->shift * tan(a) / t->teeth;
+               + involute(cci_transverse_angle(t)) + 2 * t->shift * tan(a) / t->teeth;
     double angle, along;
 
     if (!(v > 0))
@@ -106,9 +106,9 @@ bool cci_pins(struct cci_pins *pins, const struct cci_tooth *t, double pin)
 
 double cci_thickness_at(const struct cci_tooth *t, double diameter)
 {
-    double angle = acos(fmin(1, cci_base_diameter(t) / diameter));
+    double angle = acos(fmin(1, base_diameter(t) / diameter));
 
-    return diameter * (half_angle(t) + cci_involute(cci_transverse_angle(t)) - cci_involute(angle));
+    return diameter * (half_angle(t) + involute(cci_transverse_angle(t)) - involute(angle));
 }
 
 /* From the base tangent point to where the tip circle cuts the line of action. */
@@ -123,10 +123,10 @@ void cci_pair(struct cci_pair *pair, const struct cci_tooth *a, const struct cci
 {
     double at = cci_transverse_angle(a);
     double shift = a->shift + b->shift;
-    double inv = cci_involute(at) + 2 * shift * tan(a->pressure_angle) / (a->teeth + b->teeth);
+    double inv = involute(at) + 2 * shift * tan(a->pressure_angle) / (a->teeth + b->teeth);
     /* Shifted inward so far that the base circles would overlap, the involutes never touch: angle 0. */
     double working = shift == 0 ? at : inv > 0 ? cci_involute_inverse(inv) : 0;
-    double base_a = cci_base_diameter(a) / 2, base_b = cci_base_diameter(b) / 2;
+    double base_a = base_diameter(a) / 2, base_b = base_diameter(b) / 2;
     double reach_a = tip_reach(a, base_a), reach_b = tip_reach(b, base_b), line;
 
     pair->centres = (base_a + base_b) / cos(working);

@@ -18,15 +18,13 @@ struct cci_tooth {
     double shift;          /* in modules */
 };
 
-/* inv(a) = tan(a) - a, and the a in (0, pi/2) whose inv it is; v > 0. */
-double cci_involute(double angle);
+/* The a in (0, pi/2) with inv(a) = tan(a) - a = v; v > 0. */
 double cci_involute_inverse(double v);
 
 /* Pressure angle in the transverse plane: tan(at) = tan(an) / cos(helix). */
 double cci_transverse_angle(const struct cci_tooth *t);
 double cci_base_helix(const struct cci_tooth *t);
 double cci_pitch_diameter(const struct cci_tooth *t);
-double cci_base_diameter(const struct cci_tooth *t);
 
 /* Thickness along the chord of the reference circle, and the height of the tip over that chord. */
 void cci_chordal(double *thickness, double *addendum, const struct cci_tooth *t);

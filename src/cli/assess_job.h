@@ -1,0 +1,50 @@
+/*
+ * assess_job.h: what the files of the command assess share: the question, what was found in the measurements, and the
+ * budget made of it.
+ */
+#ifndef CRANKCARD_CLI_ASSESS_JOB_H
+#define CRANKCARD_CLI_ASSESS_JOB_H
+
+#include "cli/cli.h"
+
+struct assess_job {
+    struct output output;
+    const char *file, *head_name, *mounted, *write;
+    struct cc_head head;
+    const char *radius_text, *length_text, *tolerance_text, *module_text;
+    mpq_t radius, length;               /* mm; 0 where not given */
+    unsigned long divisions, flank_class, harmonics;
+    bool has_class, both_ways, direct;
+    enum cc_flank_standard standard;
+    /* answers */
+    struct cc_measurements measured;
+    struct cc_findings findings;
+    bool has_budget, has_tolerance;
+    bool plan_missing;                  /* the head has no plan for N */
+    struct cc_budget budget;
+    double pitch_mm, cumulative_mm;     /* tolerances */
+    char tolerance_name[80];
+    struct cc_judgement judgement;
+};
+
+void assess_job_init(struct assess_job *q);
+void assess_job_clear(struct assess_job *q);
+
+/* A length more than 0 from the value of the option what; true where text is NULL. */
+bool assess_take_positive(mpq_t mm, const char *text, const char *what, enum cc_unit unit, struct cc_error *err);
+
+/* Read the measurements and find what they say. */
+bool assess_find(struct assess_job *q, struct cli *cli);
+
+/* The budget and the verdict, where they were asked for; the head is loaded. */
+bool assess_make_budget(struct assess_job *q, struct cc_error *err);
+
+/* "within", "likely" or "outside". */
+const char *assess_verdict_name(enum cc_verdict verdict);
+
+void assess_write_card(FILE *out, const struct assess_job *q);
+void assess_write_records(FILE *out, const struct assess_job *q);       /* JSON Lines */
+void assess_write_rows(FILE *out, const struct assess_job *q);          /* csv and tsv */
+void assess_write_drawing(FILE *out, const struct assess_job *q);       /* findings with runout or positions */
+
+#endif

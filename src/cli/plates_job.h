@@ -1,0 +1,64 @@
+/*
+ * plates_job.h: what the files of the command plates share: the numbers asked for, those that the head does not serve,
+ * and the plate that would serve most of them.
+ */
+#ifndef CRANKCARD_CLI_PLATES_JOB_H
+#define CRANKCARD_CLI_PLATES_JOB_H
+
+#include "cli/cli.h"
+
+struct number_list {
+    unsigned long *at;
+    size_t n, room;
+};
+
+struct plates_job {
+    struct output output;
+    const char *head_name, *mounted;
+    struct cc_head head;
+    struct number_list numbers, want;
+    unsigned methods;               /* bits of enum cc_method; 0: direct and plain */
+    unsigned long circles, least, most, make;
+    const char *drill, *diameter, *holds;
+    /* answers */
+    struct number_list unserved;
+    long long *weight;              /* of each unserved number */
+    struct cc_new_plate plate;
+    bool has_plate;
+};
+
+void plates_job_init(struct plates_job *q);
+void plates_job_clear(struct plates_job *q);
+
+/* ---- lists of numbers ---- */
+
+void number_list_add(struct number_list *list, unsigned long number);
+void number_list_sort(struct number_list *list);        /* each number once */
+bool number_list_has(const struct number_list *list, unsigned long number);     /* list is sorted */
+
+/* ---- answers ---- */
+
+/* Fill q->unserved from q->numbers. */
+enum cc_status plates_list_unserved(struct plates_job *q, struct cc_error *err);
+
+/* The plate that serves most of q->unserved. */
+enum cc_status plates_choose(struct plates_job *q, struct cc_error *err);
+
+/* Whether a circle of the new plate serves the number. */
+bool plates_new_serves(const struct plates_job *q, unsigned long number);
+
+/* ---- writers ---- */
+
+/* A text that grows, for lists of numbers; starts as { 0 }, and text is to be freed. */
+struct grown {
+    char *text;
+    size_t used, room;
+};
+
+void grow(struct grown *g, const char *separator, unsigned long number);
+
+void plates_write_card(FILE *out, const struct plates_job *q);
+void plates_write_rows(FILE *out, const struct plates_job *q);          /* csv and tsv */
+void plates_write_records(FILE *out, const struct plates_job *q);       /* JSON Lines */
+
+#endif

@@ -1,0 +1,49 @@
+/*
+ * tilt_job.h: what the files of the command tilt share: the kinds of teeth, and the tilt asked for.
+ */
+#ifndef CRANKCARD_CLI_TILT_JOB_H
+#define CRANKCARD_CLI_TILT_JOB_H
+
+#include "cli/cli.h"
+
+/* Which options a kind of teeth needs. */
+enum { NEEDS_CUTTER = 1, NEEDS_CONE = 2, NEEDS_MATE = 4, TAKES_BORE = 8, TAKES_SHAFT = 16 };
+
+struct tilt_kind {
+    const char *name;
+    enum cc_teeth_kind kind;
+    unsigned needs;
+    const char *title;
+    const char *from;       /* what the angles are measured from */
+    const char *cut;        /* how the cutter stands and how the cut is set */
+};
+
+enum { TILT_KINDS = 7 };
+extern const struct tilt_kind tilt_kinds[TILT_KINDS];
+
+struct tilt_job {
+    const char *angle;          /* the operand, or NULL */
+    const struct tilt_kind *kind;        /* or NULL */
+    struct cc_teeth teeth;
+    mpq_t bore, zero, travel, bar, sine;    /* lengths are 0 where not given */
+    mpq_t tilt, scale;
+    bool zero_given;
+    unsigned given;             /* needs that were met */
+    struct output output;
+    const char *head, *mounted;
+};
+
+void tilt_job_init(struct tilt_job *r);
+void tilt_job_clear(struct tilt_job *r);
+
+/* The tilt, what the scale shows for it, and lengths that were not given. */
+enum cc_status tilt_work_out(struct tilt_job *r, const struct cc_head *head, struct cc_error *err);
+
+/* The two readings whose worth as an angle is told, as lengths. */
+enum { TILT_MISREADINGS = 2 };
+extern const char *const tilt_misreadings[TILT_MISREADINGS];
+
+void tilt_write_card(FILE *out, const struct tilt_job *r, const struct cc_head *head);
+void tilt_write_record(FILE *out, const struct tilt_job *r, const struct cc_head *head);
+
+#endif
