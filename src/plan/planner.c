@@ -45,7 +45,7 @@ static void rational_gcd(mpq_t out, const mpq_t a, const mpq_t b)
     mpq_clear(tmp);
 }
 
-/* A block must be below N and prime to it; the message names one that would do. */
+/* A block must be below N (for N = 1 it is 1) and prime to it; the message names one that would do. */
 static enum cc_status check_block(const struct cc_request *r, struct cc_error *err)
 {
     mpz_t g, right;
@@ -57,7 +57,7 @@ static enum cc_status check_block(const struct cc_request *r, struct cc_error *e
     mpz_init(g);
     mpz_init(right);
     mpz_gcd(g, r->block, r->divisions);
-    bool below = mpz_cmp(r->block, r->divisions) < 0 || mpz_cmp_ui(r->divisions, 1) == 0;
+    bool below = mpz_cmp(r->block, r->divisions) < 0 || mpz_cmp_ui(r->block, 1) == 0;
     if (mpz_sgn(r->block) < 0 || mpz_cmp_ui(g, 1) != 0 || !below) {
         /* The next smaller number that is prime to N; 1 always is. */
         mpz_mod(right, r->block, r->divisions);

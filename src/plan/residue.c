@@ -93,6 +93,9 @@ void cci_set_u64(mpz_t out, uint64_t n)
 uint64_t cci_get_u64(const mpz_t n)
 {
     uint64_t out = 0;
+
+    if (mpz_sizeinbase(n, 2) > 64)      /* mpz_export would write beyond out */
+        return UINT64_MAX;
     mpz_export(&out, NULL, 1, sizeof out, 0, 0, n);
     return out;
 }

@@ -126,7 +126,7 @@ uint64_t cci_inverse(uint64_t a, uint64_t m);
  */
 uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint64_t from);
 
-/* out = n, and reading it back where it fits. */
+/* out = n, and reading back |n|: UINT64_MAX where it is beyond 64 bits. cci_get_i64 is for |n| < 2^63. */
 void cci_set_u64(mpz_t out, uint64_t n);
 uint64_t cci_get_u64(const mpz_t n);
 void cci_set_i64(mpz_t out, int64_t n);
