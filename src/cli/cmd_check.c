@@ -122,7 +122,7 @@ static int read_request(struct check_request *r, struct job *job, struct cli *cl
         return cli_trouble(cli, "--idlers without gears: name them with --drivers and --driven");
     r->setting.train.pairs = r->drivers;
     if (!r->has_idlers)
-        r->setting.train.idlers = r->drivers == 1 ? 1 : 0;
+        r->setting.train.idlers = r->drivers > 0 ? cc_train_idlers(r->drivers, true) : 0;
     return cli_status(cc_setting_parse(&r->setting, r->movement, &cli->err));
 }
 

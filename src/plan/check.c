@@ -177,8 +177,7 @@ static void add_fraction(mpq_t sum, int64_t n, unsigned d)
 /* Whether the plate turns against the crank: docs/method.md, "Direction". */
 static bool is_negative(const struct cc_train *train, const struct cc_head *head)
 {
-    unsigned positive_idlers = train->pairs == 1 ? 1 : 0;
-    bool negative = (train->idlers - positive_idlers) % 2 != 0;
+    bool negative = (train->pairs + train->idlers) % 2 != 0;    /* every mesh turns the direction round */
 
     return negative != head->reversed;
 }
@@ -268,7 +267,10 @@ static bool fits_gears(char *why, size_t size, const struct cc_setting *s, const
         for (size_t g = 0; g < head->gears.n; g++)
             have += head->gears.at[g] == tooth ? 1U : 0U;
         if (have < need) {
-            snprintf(why, size, "this head has %s gear of %u teeth", have == 0 ? "no" : "only one", tooth);
+            if (have < 2)
+                snprintf(why, size, "this head has %s gear of %u teeth", have == 0 ? "no" : "only one", tooth);
+            else
+                snprintf(why, size, "this head has only %zu gears of %u teeth", have, tooth);
             return false;
         }
     }
@@ -306,7 +308,8 @@ static void try_slip(struct slip_search *search, const struct cc_setting *s, con
     struct cc_check *check = search->check;
     va_list args;
 
-    if (check->slips == CC_MAX_SLIPS ||
+    /* One pin's turns and holes go the same way: anything else could not be written down. */
+    if (check->slips == CC_MAX_SLIPS || (s->turns > 0 && s->holes < 0) || (s->turns < 0 && s->holes > 0) ||
         !work_out(search->crank, search->plate_turns, search->angle, s, search->head))
         return;
     closing_of(search->closing, search->angle, search->divisions, check->block);
@@ -377,8 +380,11 @@ static void try_counts(struct slip_search *search, const struct cc_setting *s)
 
 static const char *idler_word(unsigned idlers)
 {
-    static const char *const words[] = { "no idler", "one idler", "two idlers" };
-    return words[idlers <= 2 ? idlers : 2];
+    static const char *const words[] = { "no idler",    "one idler",   "two idlers",   "three idlers", "four idlers",
+                                         "five idlers", "six idlers", "seven idlers", "eight idlers" };
+    const unsigned most = sizeof words / sizeof words[0];
+
+    return idlers < most ? words[idlers] : "more idlers";
 }
 
 static void swap_teeth(unsigned *a, unsigned *b)
