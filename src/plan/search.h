@@ -126,6 +126,12 @@ uint64_t cci_inverse(uint64_t a, uint64_t m);
  */
 uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint64_t from);
 
+/*
+ * The same in numbers of any size, 0 <= a < m and 0 < low <= high < m, from 0: x is set, or false is returned; also
+ * where the smallest x is 2^64 or more and the search was given up.
+ */
+bool cci_first_hit_fine(mpz_t x, const mpz_t a, const mpz_t m, const mpz_t low, const mpz_t high);
+
 /* out = n, and reading back |n|: UINT64_MAX where it is beyond 64 bits. cci_get_i64 is for |n| < 2^63. */
 void cci_set_u64(mpz_t out, uint64_t n);
 uint64_t cci_get_u64(const mpz_t n);
