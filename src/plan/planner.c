@@ -275,6 +275,9 @@ static enum cc_status no_plan(const struct cci_search *search)
         if (mpz_cmp(r->divisions, best) > 0 && cc_request_is_circle(r))
             s = cc_fail(search->err, CC_ENOFIT,
                         "no setting of this head gives %s divisions: its circles keep at most %s apart", n, most);
+        else if (is_unrestricted(r) && r->methods == CC_ALL_METHODS)
+            s = cc_fail(search->err, CC_ENOFIT, "no setting of this head gives %s divisions%s: none keeps them apart", n,
+                        cc_request_is_circle(r) ? "" : " of that arc");
         else
             s = cc_fail(search->err, CC_ENOFIT,
                         "no plan for %s by what is allowed: leave out --method, --circle, --block or "

@@ -31,10 +31,11 @@ struct cci_spot {
     unsigned side, circle;
 };
 
-/* One signed ratio of the head's change gears, and the best train for it. */
+/* One signed ratio of the head's change gears, and the best train for it. Small, since 64 gears make 8 million. */
 struct cci_gearing {
-    uint64_t p, q;          /* R - e, lowest terms, p > 0 */
-    struct cc_train train;
+    uint64_t q;             /* R - e = p/q in lowest terms; p > 0 stands in the planner's gearing_p */
+    uint16_t driver[2], driven[2];
+    uint8_t pairs, idlers;
     bool negative;          /* sign of e */
 };
 
@@ -47,7 +48,7 @@ struct cc_planner {
     size_t pair_count;
     bool gearings_built;
     struct cci_gearing *gearings;
-    uint64_t *gearing_p;                /* p of each, close together for the sieve */
+    uint64_t *gearing_p;                /* p of each gearing, close together for the sieve */
     uint32_t *sieved;                   /* gearings that can be exact for sieved_den; room for all */
     size_t sieved_count;
     uint64_t sieved_den;                /* a request's grain_den; 0 before the first sieve */
