@@ -440,6 +440,16 @@ static uint64_t tolerance_scaled(const struct cci_search *search)
     return out;
 }
 
+/* The whole number nearest to a / b, halves up; a and b are below 2^101. */
+static cci_u128 nearest_quotient(cci_u128 a, cci_u128 b)
+{
+    cci_u128 num = 2 * a + b, den = 2 * b;
+
+    if ((num | den) >> 64 == 0)     /* one machine division instead of a call */
+        return (uint64_t)num / (uint64_t)den;
+    return num < den ? 0 : num / den;
+}
+
 /*
  * The nearest train: the same movement of m holes every time with a train that is not exact. For each
  * train and circle m is the nearest whole number to C (R - e) k / N, and the job closes to
@@ -472,7 +482,7 @@ void cci_find_nearest_train(struct cci_search *search)
             if (!cci_circle_allowed(search, spot->circle, spot->circle) || step >> 100 != 0 ||
                 wanted >> 100 != 0)
                 continue;
-            cci_u128 m = (2 * wanted + step) / (2 * step);
+            cci_u128 m = nearest_quotient(wanted, step);
             cci_u128 off = m * step > wanted ? m * step - wanted : wanted - m * step;
             /* Neighbours stay apart while their error, widest off / (N C p), is below 1/N. */
             if (m == 0 || off == 0 || off >= cp || off * widest >= cp)

@@ -196,15 +196,21 @@ bool cci_is_outdone(struct cci_search *search)
     return best != NULL && cci_plan_is_outdone(&search->scratch, best);
 }
 
+/* Whether what the head holds by the worm, or by the direct plate, is within an asked tolerance. */
+static bool head_can_hold(const struct cci_search *search, bool direct)
+{
+    mpq_srcptr holds = cc_head_holds(search->head, direct);
+
+    return !search->request->has_tolerance || (holds != NULL && mpq_cmp(holds, search->tolerance) <= 0);
+}
+
 /* Work out what ranks the finished candidate, and keep it if it is the best of its row (or all are wanted). */
 void cci_offer(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
-    mpq_srcptr holds = cc_head_holds(search->head, plan->side == 0);
 
     plan->within = mpq_cmp(plan->worst_error, search->tolerance) <= 0;
-    plan->holds = !search->request->has_tolerance ||
-                  (holds != NULL && mpq_cmp(holds, search->tolerance) <= 0);
+    plan->holds = head_can_hold(search, plan->side == 0);
     plan->is_mounted = stands_mounted(search, plan);
     struct cc_plan *best = best_of_row(search, plan->rank);
     if (best != NULL) {
@@ -221,11 +227,17 @@ static int compare_plans(const void *a, const void *b)
     return cc_plan_compare(a, b);
 }
 
-/* Whether no later row can bring anything better: the rows stand in the order of preference. */
+/*
+ * Whether no later row can bring anything better: the rows stand in the order of preference. A plan that the head is
+ * not known to hold settles it too where the head holds no other either.
+ */
 static bool is_settled(const struct cci_search *search)
 {
+    bool any_holds = (search->head->has_worm && head_can_hold(search, false)) ||
+                     (search->head->direct.n > 0 && head_can_hold(search, true));
+
     for (size_t i = 0; i < search->found.n; i++)
-        if (search->found.at[i].within && search->found.at[i].holds)
+        if (search->found.at[i].within && search->found.at[i].holds == any_holds)
             return true;
     return false;
 }
