@@ -261,6 +261,48 @@ static void three_pairs(void **state)
     cc_head_clear(&head);
 }
 
+/* What the planner says goes together, with limits on what two gears may have in teeth, check says as well. */
+static void limited_trains_fit(void **state)
+{
+    static const char profile[] = "[head]\nworm = 40\n[plate A]\nside 1 = 15 16 18 20 21 27 33 49\n[gears]\n"
+                                  "teeth = 24 24 28 32 40 44 48 56 64 72 86 100\nleast-sum = 76\nmost-sum = 130\n";
+    struct cc_head head;
+    struct cc_planner *planner;
+    struct cc_request request;
+    struct cc_plan plan;
+    struct cc_check check;
+    unsigned seen = 0, idler_apart = 0;
+
+    (void)state;
+    cc_head_init(&head);
+    assert_int_equal(cc_head_read(&head, profile, sizeof profile - 1, "limits", "limits", NULL), CC_OK);
+    assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+    cc_request_init(&request);
+    request.methods = 1U << CC_DIFFERENTIAL;
+    cc_plan_init(&plan);
+    cc_check_init(&check);
+    for (unsigned n = 51; n < 400; n++) {
+        struct cc_setting s = { 0 };
+        mpz_set_ui(request.divisions, n);
+        if (cc_planner_best(&plan, NULL, planner, &request, NULL) != CC_OK || !plan.exact)
+            continue;
+        assert_true(cc_plan_movement(&s.turns, &s.holes, &s.holes2, &plan));
+        s.circle = plan.circle;
+        s.train = plan.train;
+        assert_int_equal(run(&check, &head, &s, n, (unsigned long)plan.block), CC_OK);
+        if (!check.exact || !check.fits_head)
+            fail_msg("%u: the plan's own train: exact %d, %s", n, check.exact, check.why_not);
+        seen++;
+        idler_apart += s.train.pairs == 2 && !cc_train_meshes(&s.train, &head);
+    }
+    assert_true(seen > 100 && idler_apart > 0);
+    cc_check_clear(&check);
+    cc_plan_clear(&plan);
+    cc_request_clear(&request);
+    cc_planner_free(planner);
+    cc_head_clear(&head);
+}
+
 /* A slip is a setting that can be written down and read again as itself. */
 static void slips_read_back(void **state)
 {
@@ -391,6 +433,7 @@ int main(void)
         cmocka_unit_test(differential_rows), cmocka_unit_test(compound_rows),
         cmocka_unit_test(part_of_turn_rows), cmocka_unit_test(slips),
         cmocka_unit_test(three_pairs),       cmocka_unit_test(slips_read_back),
+        cmocka_unit_test(limited_trains_fit),
         cmocka_unit_test(refused),           cmocka_unit_test(plans_check_right),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -253,6 +253,53 @@ static bool fits_plates(char *why, size_t size, const struct cc_setting *s, cons
     return false;
 }
 
+static bool reach(const struct cc_head *head, unsigned a, unsigned b)
+{
+    const struct cc_train pair = { .pairs = 1, .driver = { a }, .driven = { b } };
+    return cc_train_meshes(&pair, head);
+}
+
+/* Whether gears a and b are joined by so many idlers out of the head's gears that are not used. */
+static bool joins(const struct cc_head *head, bool used[], unsigned a, unsigned b, unsigned idlers)
+{
+    bool joined = false;
+
+    if (idlers == 0)
+        return reach(head, a, b);
+    for (size_t g = 0; g < head->gears.n && !joined; g++) {
+        if (used[g] || !reach(head, a, head->gears.at[g]))
+            continue;
+        used[g] = true;
+        joined = joins(head, used, head->gears.at[g], b, idlers - 1);
+        used[g] = false;
+    }
+    return joined;
+}
+
+#define MOST_TRIED_IDLERS 2     /* more of them reach anywhere */
+
+/* Whether the gears mesh within the head's limits, the idlers all in one mesh, whichever it is. */
+static bool goes_together(const struct cc_train *train, const struct cc_head *head)
+{
+    bool used[CC_MAX_GEARS] = { false }, together = false;
+
+    for (unsigned i = 0; i < 2 * train->pairs; i++) {
+        unsigned tooth = i < train->pairs ? train->driver[i] : train->driven[i - train->pairs];
+        size_t g = 0;
+        while (g < head->gears.n && (used[g] || head->gears.at[g] != tooth))
+            g++;
+        if (g < head->gears.n)
+            used[g] = true;
+    }
+    for (unsigned with = 0; with < train->pairs && !together; with++) {
+        together = train->idlers > MOST_TRIED_IDLERS ||
+                   joins(head, used, train->driver[with], train->driven[with], train->idlers);
+        for (unsigned i = 0; i < train->pairs && together; i++)
+            together = i == with || reach(head, train->driver[i], train->driven[i]);
+    }
+    return together;
+}
+
 static bool fits_gears(char *why, size_t size, const struct cc_setting *s, const struct cc_head *head)
 {
     const struct cc_train *train = &s->train;
@@ -279,7 +326,7 @@ static bool fits_gears(char *why, size_t size, const struct cc_setting *s, const
                  train->idlers == 1 ? "" : "s");
         return false;
     }
-    if (train->pairs > 1 && !cc_train_meshes(train, head)) {
+    if (!goes_together(train, head)) {
         snprintf(why, size, "two of these gears do not reach each other on this head");
         return false;
     }
