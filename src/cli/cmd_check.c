@@ -247,11 +247,14 @@ static void write_csv(FILE *out, const struct check_request *r, const struct job
     mpq_clear(tmp);
 }
 
+#define LONG_WORDS (4 * CC_MAX_DIGITS)      /* bytes of what the longest counts come to */
+
 static void write_text(FILE *out, const struct check_request *r, const struct job *job,
                        const struct cc_check *check)
 {
     struct text t;
-    char movement[128], divisions[256], decimal[64], closing[WORDS], each[WORDS], gears[2 * WORDS];
+    char movement[128], divisions[LONG_WORDS], decimal[LONG_WORDS], closing[LONG_WORDS], each[LONG_WORDS];
+    char gears[2 * WORDS];
     mpq_t n;
 
     mpq_init(n);
