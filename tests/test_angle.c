@@ -94,6 +94,36 @@ static void printed(void **state)
     }
 }
 
+/* 10^48 turns and 180.5 degrees: too long for a dial, so a decimal, which reads back; snprintf manner. */
+static void printed_long(void **state)
+{
+    mpq_t angle, half;
+    char buf[80], small[8];
+
+    (void)state;
+    mpq_init(angle);
+    mpq_init(half);
+    assert_int_equal(mpq_set_str(angle, "1000000000000000000000000000000000000000000000000", 10), 0);
+    mpq_set_ui(half, 361, 720);     /* 180.5 degrees */
+    mpq_canonicalize(half);
+    mpq_add(angle, angle, half);
+    mpq_neg(angle, angle);
+    size_t n = cc_angle_dms_str(buf, sizeof buf, angle, 3, CC_MARKS_ASCII);
+    assert_int_equal(n, strlen(buf));
+    assert_int_equal(buf[n - 1], 'd');
+    assert_int_equal(strncmp(buf, "-36000", 6), 0);
+    assert_non_null(strstr(buf, "000180.5d"));
+    assert_int_equal(cc_angle_dms_str(small, sizeof small, angle, 3, CC_MARKS_ASCII), n);
+    assert_int_equal(cc_angle_error_str(NULL, 0, angle, 3, CC_MARKS_ASCII), n);
+    mpq_t back;
+    mpq_init(back);
+    assert_int_equal(cc_angle_parse(back, buf, NULL), CC_OK);
+    assert_true(mpq_equal(back, angle));
+    mpq_clear(back);
+    mpq_clear(half);
+    mpq_clear(angle);
+}
+
 static void marks(void **state)
 {
     char buf[40], small[5] = "####";
@@ -186,6 +216,7 @@ int main(void)
         cmocka_unit_test(grammar),
         cmocka_unit_test(prefix),
         cmocka_unit_test(printed),
+        cmocka_unit_test(printed_long),
         cmocka_unit_test(marks),
         cmocka_unit_test(units),
         cmocka_unit_test(parse_undoes_print),

@@ -236,6 +236,110 @@ static void slips(void **state)
     cc_head_clear(&head);
 }
 
+/*
+ * Six gears: three meshes and i idlers turn the plate the crank's way where 3 + i is even, each mesh turning
+ * the direction round (an independent count of meshes, as for two and four gears).
+ */
+static void three_pairs(void **state)
+{
+    struct cc_head head;
+    struct cc_check check;
+    struct cc_setting s;
+
+    (void)state;
+    load(&head, "data/heads/small-tilting-geared.ini");
+    cc_check_init(&check);
+    read_setting(&s, "1");
+    s.train = (struct cc_train){ .pairs = 3, .driver = { 24, 28, 32 }, .driven = { 48, 56, 64 } };
+    for (unsigned idlers = 0; idlers <= 3; idlers++) {
+        s.train.idlers = idlers;
+        assert_int_equal(run(&check, &head, &s, 40, 1), CC_OK);
+        assert_int_equal(mpq_cmp_si(check.plate_turns, idlers % 2 == 1 ? 1 : -1, 8), 0);
+        assert_int_equal(mpq_sgn(check.plate_turns) > 0, cc_train_idlers(3, true) % 2 == idlers % 2);
+    }
+    cc_check_clear(&check);
+    cc_head_clear(&head);
+}
+
+/* What the planner says goes together, with limits on what two gears may have in teeth, check says as well. */
+static void limited_trains_fit(void **state)
+{
+    static const char profile[] = "[head]\nworm = 40\n[plate A]\nside 1 = 15 16 18 20 21 27 33 49\n[gears]\n"
+                                  "teeth = 24 24 28 32 40 44 48 56 64 72 86 100\nleast-sum = 76\nmost-sum = 130\n";
+    struct cc_head head;
+    struct cc_planner *planner;
+    struct cc_request request;
+    struct cc_plan plan;
+    struct cc_check check;
+    unsigned seen = 0, idler_apart = 0;
+
+    (void)state;
+    cc_head_init(&head);
+    assert_int_equal(cc_head_read(&head, profile, sizeof profile - 1, "limits", "limits", NULL), CC_OK);
+    assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+    cc_request_init(&request);
+    request.methods = 1U << CC_DIFFERENTIAL;
+    cc_plan_init(&plan);
+    cc_check_init(&check);
+    for (unsigned n = 51; n < 400; n++) {
+        struct cc_setting s = { 0 };
+        mpz_set_ui(request.divisions, n);
+        if (cc_planner_best(&plan, NULL, planner, &request, NULL) != CC_OK || !plan.exact)
+            continue;
+        assert_true(cc_plan_movement(&s.turns, &s.holes, &s.holes2, &plan));
+        s.circle = plan.circle;
+        s.train = plan.train;
+        assert_int_equal(run(&check, &head, &s, n, (unsigned long)plan.block), CC_OK);
+        if (!check.exact || !check.fits_head)
+            fail_msg("%u: the plan's own train: exact %d, %s", n, check.exact, check.why_not);
+        seen++;
+        idler_apart += s.train.pairs == 2 && !cc_train_meshes(&s.train, &head);
+    }
+    assert_true(seen > 100 && idler_apart > 0);
+    cc_check_clear(&check);
+    cc_plan_clear(&plan);
+    cc_request_clear(&request);
+    cc_planner_free(planner);
+    cc_head_clear(&head);
+}
+
+/* A slip is a setting that can be written down and read again as itself. */
+static void slips_read_back(void **state)
+{
+    static const struct {
+        const char *movement;
+        unsigned n;
+    } rows[] = { { "1 0/20", 40 }, { "2 0/20", 41 }, { "1 1/20", 40 }, { "15/16+14/15", 48 }, { "1 15/16-14/15", 96 },
+                 { "1 0/18", 6 }, { "2 0/20", 800 }, { "1 0/20+1/15", 57 } };
+    struct cc_head head;
+    struct cc_check check;
+    size_t seen = 0;
+
+    (void)state;
+    load(&head, "data/heads/small-tilting-geared.ini");
+    cc_check_init(&check);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_setting s;
+        read_setting(&s, rows[i].movement);
+        for (unsigned n = rows[i].n; n < rows[i].n + 60; n++) {
+            if (run(&check, &head, &s, n, 1) != CC_OK)
+                continue;
+            for (size_t k = 0; k < check.slips; k++, seen++) {
+                const struct cc_setting *slip = &check.slip[k].setting;
+                struct cc_setting again;
+                char text[128];
+                cc_setting_str(text, sizeof text, slip);
+                read_setting(&again, text);
+                if (again.turns != slip->turns || again.holes != slip->holes || again.holes2 != slip->holes2)
+                    fail_msg("%s for %u: slip '%s' reads back as another setting", rows[i].movement, n, text);
+            }
+        }
+    }
+    assert_true(seen > 0);
+    cc_check_clear(&check);
+    cc_head_clear(&head);
+}
+
 static void refused(void **state)
 {
     static const struct {
@@ -328,6 +432,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(differential_rows), cmocka_unit_test(compound_rows),
         cmocka_unit_test(part_of_turn_rows), cmocka_unit_test(slips),
+        cmocka_unit_test(three_pairs),       cmocka_unit_test(slips_read_back),
+        cmocka_unit_test(limited_trains_fit),
         cmocka_unit_test(refused),           cmocka_unit_test(plans_check_right),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -107,10 +107,8 @@ static void check_gears(const struct audit *a)
     if (t->pairs == 1)
         meshes = naive_join(head, &used, t->driver[0], t->driven[0], t->idlers);
     else if (t->pairs == 2)
-        meshes = (naive_join(head, &used, t->driver[0], t->driven[0], t->idlers) &&
-                  naive_mesh(head, t->driver[1], t->driven[1])) ||
-                 (naive_mesh(head, t->driver[0], t->driven[0]) &&
-                  naive_join(head, &used, t->driver[1], t->driven[1], t->idlers));
+        meshes = naive_mesh(head, t->driver[0], t->driven[0]) &&    /* an idler stands between the last two */
+                 naive_join(head, &used, t->driver[1], t->driven[1], t->idlers);
     if (!meshes || t->idlers > (t->pairs == 1 ? 2U : 1U) || (t->pairs == 1 && t->idlers == 0))
         bad_plan(a, "the train does not go together", 0);
 }

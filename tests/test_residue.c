@@ -1,6 +1,8 @@
-/* The tried divisor against plain division. */
+/* The number theory of the methods against plain counting. */
 #include "plan/search.h"
 #include "support.h"
+
+#include "crankcard/crankcard.h"
 
 static void divides_as_division_does(void **state)
 {
@@ -24,8 +26,97 @@ static void divides_as_division_does(void **state)
     gmp_randclear(random);
 }
 
+/* The first hit in both widths, against going through x = 0, 1, 2 ... */
+static void first_hit_as_counting_does(void **state)
+{
+    gmp_randstate_t random;
+    unsigned long rounds = test_rounds(20000), hits = 0;
+    mpz_t x, za, zm, zl, zh;
+
+    (void)state;
+    test_random_init(random);
+    mpz_inits(x, za, zm, zl, zh, NULL);
+    for (unsigned long i = 0; i < rounds; i++) {
+        uint64_t m = 2 + gmp_urandomm_ui(random, 300), a = gmp_urandomm_ui(random, m);
+        uint64_t low = 1 + gmp_urandomm_ui(random, m - 1), high = low + gmp_urandomm_ui(random, m - low);
+        uint64_t want = 0;
+        while (want < m && (a * want % m < low || a * want % m > high))
+            want++;
+        if (want == m)
+            want = CCI_NO_HIT;
+        cci_set_u64(za, a);
+        cci_set_u64(zm, m);
+        cci_set_u64(zl, low);
+        cci_set_u64(zh, high);
+        bool fine = cci_first_hit_fine(x, za, zm, zl, zh);
+        if (cci_first_hit(a, m, low, high, 0) != want || fine != (want != CCI_NO_HIT) ||
+            (fine && cci_get_u64(x) != want))
+            fail_msg("seed %lu, round %lu: %llu x mod %llu in %llu to %llu", test_seed(), i, (unsigned long long)a,
+                     (unsigned long long)m, (unsigned long long)low, (unsigned long long)high);
+        hits += fine;
+    }
+    assert_true(hits > rounds / 4 && hits < rounds);
+    mpz_clears(x, za, zm, zl, zh, NULL);
+    gmp_randclear(random);
+}
+
+/* An arc or an offset too fine for 64 bits: the worst error of the plan is the worst of its rows. */
+static void fine_worst_is_worst_of_rows(void **state)
+{
+    struct cc_head head;
+    struct cc_planner *planner;
+    struct cc_request request;
+    struct cc_plan plan;
+    gmp_randstate_t random;
+    unsigned long rounds = test_rounds(60);
+
+    (void)state;
+    test_random_init(random);
+    cc_head_init(&head);
+    assert_int_equal(cc_head_default(&head, NULL), CC_OK);
+    assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+    for (unsigned long i = 0; i < rounds; i++) {
+        mpq_t worst, size;
+        struct cc_cursor cursor;
+        struct cc_step step;
+        mpq_inits(worst, size, NULL);
+        cc_request_init(&request);
+        cc_plan_init(&plan);
+        cc_step_init(&step);
+        mpz_set_ui(request.divisions, 1 + gmp_urandomm_ui(random, 300));
+        mpq_ptr fine = i % 2 == 0 ? request.arc : request.offset;
+        mpz_urandomb(mpq_numref(fine), random, 80 + i);
+        mpz_urandomb(mpq_denref(fine), random, 80 + i);
+        mpz_setbit(mpq_denref(fine), 80 + i);
+        mpz_add(mpq_numref(fine), mpq_numref(fine), mpq_denref(fine));
+        mpq_canonicalize(fine);
+        request.methods = 1U << (i % 3 == 0 ? CC_NEAREST_HOLE : CC_NEAREST_COMPOUND);
+        assert_int_equal(cc_planner_best(&plan, NULL, planner, &request, NULL), CC_OK);
+        cc_cursor_init(&cursor, &plan, &request);
+        while (cc_cursor_next(&cursor, &step)) {
+            mpq_abs(size, step.error);
+            if (mpq_cmp(size, worst) > 0)
+                mpq_set(worst, size);
+        }
+        if (!mpq_equal(worst, plan.worst_error))
+            fail_msg("seed %lu, round %lu: the plan's worst error is not that of its rows", test_seed(), i);
+        cc_cursor_clear(&cursor);
+        cc_step_clear(&step);
+        cc_plan_clear(&plan);
+        cc_request_clear(&request);
+        mpq_clears(worst, size, NULL);
+    }
+    cc_planner_free(planner);
+    cc_head_clear(&head);
+    gmp_randclear(random);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = { cmocka_unit_test(divides_as_division_does) };
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(divides_as_division_does),
+        cmocka_unit_test(first_hit_as_counting_does),
+        cmocka_unit_test(fine_worst_is_worst_of_rows),
+    };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -54,7 +54,7 @@ enum cc_marks {
 /*
  * Degrees, minutes, seconds, all three always: 6°18′56.842″ (decimals = 3), or 6d18m56.842s. Rounded
  * once to the last decimal of the second, half away from zero, and split afterwards, so that
- * neither 60″ nor 60′ is ever written.
+ * neither 60″ nor 60′ is ever written. Degrees of 48 digits and more stand alone, as a decimal.
  */
 size_t cc_angle_dms_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals,
                         enum cc_marks marks);

@@ -21,7 +21,7 @@
 #define CC_MAX_WORM 1000000   /* numerator and denominator of the worm ratio, most */
 #define CC_MIN_TEETH 5        /* teeth of a change gear, least */
 #define CC_MAX_TEETH 10000    /* teeth of a change gear, most */
-#define CC_MAX_GEARS 64       /* change gears of a head: four of them make up to 3 million trains */
+#define CC_MAX_GEARS 64       /* change gears of a head: four of them make up to 4 million ratios */
 #define CC_MAX_VERNIER 100    /* pins of a spin fixture */
 
 /* A list of hole circles or tooth counts, in the order of the profile. Owned by its head. */

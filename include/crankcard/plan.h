@@ -56,10 +56,10 @@ struct cc_request {
     /* what is wanted: N divisions where position_count is 0, else the list */
     mpz_t divisions;        /* N >= 1; 0 for a list */
     mpq_t arc;              /* revolutions to divide, > 0; 1 is a full circle */
-    mpz_t block;            /* k, divisions at a time, gcd(k, N) = 1; 0: the planner chooses (1 wherever it can) */
+    mpz_t block;            /* k, divisions at a time, 1 or k < N and gcd(k, N) = 1; 0: the planner chooses (1 wherever it can) */
     mpq_t offset;           /* revolutions from the zero hole to the first position */
     mpq_t *position;        /* revolutions from the zero hole, in the order worked */
-    char **label;           /* text or NULL, one for each position; NULL for no labels */
+    char **label;           /* text or NULL, one for each position (cc_request_add fills both) */
     size_t position_count;
     /* what is allowed */
     unsigned methods;       /* bits 1 << enum cc_method; CC_ALL_METHODS */

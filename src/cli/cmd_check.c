@@ -122,7 +122,7 @@ static int read_request(struct check_request *r, struct job *job, struct cli *cl
         return cli_trouble(cli, "--idlers without gears: name them with --drivers and --driven");
     r->setting.train.pairs = r->drivers;
     if (!r->has_idlers)
-        r->setting.train.idlers = r->drivers == 1 ? 1 : 0;
+        r->setting.train.idlers = r->drivers > 0 ? cc_train_idlers(r->drivers, true) : 0;
     return cli_status(cc_setting_parse(&r->setting, r->movement, &cli->err));
 }
 
@@ -247,11 +247,14 @@ static void write_csv(FILE *out, const struct check_request *r, const struct job
     mpq_clear(tmp);
 }
 
+#define LONG_WORDS (4 * CC_MAX_DIGITS)      /* bytes of what the longest counts come to */
+
 static void write_text(FILE *out, const struct check_request *r, const struct job *job,
                        const struct cc_check *check)
 {
     struct text t;
-    char movement[128], divisions[256], decimal[64], closing[WORDS], each[WORDS], gears[2 * WORDS];
+    char movement[128], divisions[LONG_WORDS], decimal[LONG_WORDS], closing[LONG_WORDS], each[LONG_WORDS];
+    char gears[2 * WORDS];
     mpq_t n;
 
     mpq_init(n);

@@ -9,10 +9,8 @@
 #include "cli/text.h"
 #include "cli/words.h"
 
-enum { OPT_ALL = OPT_OWN + 50 };
-
 static const struct option_row methods_options[] = {
-    { OPT_ALL, 'a', "all", NULL, "every setting, not only the best of each method" },
+    { OPT_EVERY, 'a', "all", NULL, "every setting, not only the best of each method" },
     OPTIONS_END
 };
 
@@ -155,23 +153,15 @@ int cmd_methods(struct cli *cli, int argc, char **argv)
 {
     struct job job;
     struct cc_plans plans;
-    bool all = false;
     int status;
 
-    /* --all is ours; the rest reads like divide. */
-    for (int i = 0; i < argc; i++) {
-        if (strcmp(argv[i], "--") == 0)
-            break;
-        if (strcmp(argv[i], "--all") == 0 || strcmp(argv[i], "-a") == 0)
-            all = true;
-    }
     job_init(&job, "methods");
     cc_plans_init(&plans);
     status = job_read_request(&job, cli, argc, argv, methods_tables);
     if (status == EXIT_YES)
         status = job_load(&job, cli);
     if (status == EXIT_YES)
-        status = cli_status(cc_planner_all(&plans, &job.answer, job.planner, &job.request, all, &cli->err));
+        status = cli_status(cc_planner_all(&plans, &job.answer, job.planner, &job.request, job.every, &cli->err));
     if (status == EXIT_YES && job.output.format == FORMAT_SVG)
         status = cli_trouble(cli, "--format svg is not for methods: card, csv, tsv or jsonl");
     if (status == EXIT_YES)

@@ -167,7 +167,7 @@ static void put_csv(struct writer *w, const struct cc_row *row)
     put_decimal(w, row->error, CC_ARCSEC_PER_REV, 1000);
     *w->at++ = comma;
     if (w->job->view.has_radius)
-        w->at += snprintf(w->at, 64, "%.6f", length_of(w, row->error));
+        w->at += json_double_str(w->at, 64, length_of(w, row->error), 6);
     if (comma == ',')
         *w->at++ = '\r';
     *w->at++ = '\n';

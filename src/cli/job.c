@@ -150,6 +150,9 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
     case OPT_GROW_COUNTER:
         view->grow = id == OPT_GROW_CLOCKWISE ? WAY_CLOCKWISE : WAY_COUNTER;
         return true;
+    case OPT_EVERY:
+        job->every = true;
+        return true;
     case OPT_STRIP:
         view->strip = true;
         return true;

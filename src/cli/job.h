@@ -31,6 +31,7 @@ struct job {
     struct cc_answer answer;
     struct view view;
     bool count_ends;        /* --ends: N counts marks */
+    bool every;             /* --all of methods: every plan */
     struct marks marks;     /* graduating: lengths of lines and numerals */
     struct output output;
 };

@@ -2,6 +2,8 @@
  * records.c: the machine formats of plans and steps. docs/output.md is the contract: names, order and
  * meaning change only with the major version.
  */
+#include <math.h>
+
 #include "cli/csv.h"
 #include "cli/fast_rows.h"
 #include "cli/job.h"
@@ -245,10 +247,21 @@ void write_step_records(FILE *out, const struct job *job, uint64_t first, uint64
 
 #define STEP_HEADER "method,exact,step,division,label,turns,holes,circle,hole,holes2,circle2,hole2,crank,angle,nominal,angle_deg,error,error_arcsec,"
 
+/* The error at the radius, as json_double writes it; empty without a radius, or beyond what a double holds. */
+static void length_field(struct csv *csv, const struct job *job, const mpq_t error)
+{
+    char text[400];
+    double length = job->view.has_radius ? error_at_radius(job, error) : NAN;
+
+    if (isfinite(length))
+        json_double_str(text, sizeof text, length, 6);
+    csv_field(csv, isfinite(length) ? text : NULL);
+}
+
 static void write_step_row(struct csv *csv, const struct job *job, const struct cc_step *step)
 {
     const struct cc_plan *plan = &job->plan;
-    char length[64], label[LABEL_SIZE];
+    char label[LABEL_SIZE];
 
     csv_field(csv, cc_method_name(plan->method));
     csv_bool(csv, plan->exact);
@@ -280,10 +293,7 @@ static void write_step_row(struct csv *csv, const struct job *job, const struct 
     csv_degrees(csv, step->angle);
     csv_rational(csv, step->error);
     csv_arcsec(csv, step->error);
-    length[0] = '\0';
-    if (job->view.has_radius)
-        snprintf(length, sizeof length, "%.6f", error_at_radius(job, step->error));
-    csv_field(csv, length);
+    length_field(csv, job, step->error);
     csv_end_row(csv);
 }
 

@@ -126,19 +126,29 @@ void hole_words(char *buf, size_t size, const struct cc_plan *plan, const struct
         snprintf(buf, size, "%" PRIu64, step->hole);
 }
 
+/* "no idler", "one idler", "two idlers between them". */
+static void idler_words(char *buf, size_t size, unsigned idlers, const char *between)
+{
+    if (idlers == 0)
+        snprintf(buf, size, "no idler");
+    else if (idlers > 2)
+        snprintf(buf, size, "%u idlers %s", idlers, between);
+    else
+        snprintf(buf, size, "%s %s", idlers == 1 ? "one idler" : "two idlers", between);
+}
+
 void gear_words(char *buf, size_t size, const struct cc_train *train)
 {
-    static const char *const idlers[] = { "no idler", "one idler", "two idlers" };
-    const char *with = idlers[train->idlers <= 2 ? train->idlers : 2];
+    bool simple = train->pairs == 1;
+    char idlers[48], studs[CC_MAX_PAIRS * 40] = "";
+    size_t used = 0;
 
-    if (train->pairs == 1)
-        snprintf(buf, size, "%u on the spindle drives %u on the worm shaft, %s between them",
-                 train->driver[0], train->driven[0], with);
-    else
-        snprintf(buf, size,
-                 "%u on the spindle drives %u; on its stud %u drives %u on the worm shaft; %s",
-                 train->driver[0], train->driven[0], train->driver[1], train->driven[1],
-                 train->idlers == 0 ? "no idler" : "one idler between the last two");
+    idler_words(idlers, sizeof idlers, train->idlers, simple ? "between them" : "between the last two");
+    for (unsigned i = 1; i < train->pairs; i++)
+        used += (size_t)snprintf(studs + used, sizeof studs - used, "; on its stud %u drives %u", train->driver[i],
+                                 train->driven[i]);
+    snprintf(buf, size, "%u on the spindle drives %u%s on the worm shaft%s %s", train->driver[0], train->driven[0],
+             studs, simple ? "," : ";", idlers);
 }
 
 void radius_words(char *buf, size_t size, const struct job *job, mpq_srcptr error)

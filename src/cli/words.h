@@ -19,19 +19,19 @@ void movement_notation(char *buf, size_t size, const struct cc_plan *plan, int64
                        int64_t holes, int64_t holes2);
 
 /*
- * The whole movement in the order of the hands: "crank back 10 holes of 49, then plate forward 10
- * holes of 39".
+ * The whole movement in the order of the hands: "crank back 10 holes of 49 first, then plate
+ * forward 10 holes of 39".
  */
 void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t turns,
                     int64_t holes, int64_t holes2);
 
-/* Where a step leaves the pins: "35", "7/5" (crank pin's hole, plate's hole or vernier pin). */
+/* Where a step leaves the pins: "35", "7|5" (crank pin's hole and plate's hole), "7 pin 5" (a vernier's). */
 void hole_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step);
 
-/* "32 on the spindle drives 40; on its stud 28 drives 56 on the worm shaft; no idler". */
+/* "32 on the spindle drives 40; on its stud 28 drives 56 on the worm shaft; no idler": any train of 1 to 3 pairs. */
 void gear_words(char *buf, size_t size, const struct cc_train *train);
 
-/* "worst 2'45", closing ..." of a plan that is not exact; "exact" of one that is. */
+/* "worst error 2'45", from neighbour to neighbour ..., closing ..." of a plan that is not exact; "exact" of one that is. */
 void error_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan);
 
 /* An error at the radius, 4 decimals of the unit; what rounds to nothing has no sign. */
@@ -40,10 +40,10 @@ void radius_words(char *buf, size_t size, const struct job *job, mpq_srcptr erro
 /* An error as an angle with 2 decimals of a second, and at the radius where one was given. */
 void angle_words(char *buf, size_t size, const struct job *job, mpq_srcptr error);
 
-/* A plan in one line: "nearest hole of 49, worst 2'45"". */
+/* A plan in one line: "the nearest hole, plate C, 49 circle: worst 2'45"". */
 void plan_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan);
 
-/* Setting: "direct plate, 24 circle", "plate A, side 1, 19 circle, second pin 15". */
+/* Setting: "direct plate, 24 circle", "plate A side 1, circles 19 and 15", "plate B, 21 circle". */
 void setting_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan);
 
 /* "No exact setting on this head: 18 circles, 45 pairs, 17 142 trains tried." of an answer that proves it. */

@@ -260,6 +260,20 @@ static void split_angle(struct split *out, const mpq_t revolutions, unsigned dec
 
 #define MAX_SECOND_DECIMALS 9
 
+/* Degrees of 48 digits and more, which no dial shows: in decimals, with their mark. */
+static size_t long_degrees_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals, const char *mark)
+{
+    mpq_t degrees;
+    size_t n;
+
+    mpq_init(degrees);
+    cc_angle_degrees(degrees, revolutions);
+    n = cc_decimal_short_str(buf, size, degrees, decimals);
+    mpq_clear(degrees);
+    int m = snprintf(n < size ? buf + n : NULL, n < size ? size - n : 0, "%s", mark);
+    return m < 0 ? n : n + (size_t)m;
+}
+
 size_t cc_angle_dms_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals,
                         enum cc_marks style)
 {
@@ -272,8 +286,8 @@ size_t cc_angle_dms_str(char *buf, size_t size, const mpq_t revolutions, unsigne
     if (decimals > MAX_SECOND_DECIMALS)
         decimals = MAX_SECOND_DECIMALS;
     split_angle(&a, revolutions, decimals);
-    if (a.long_degrees)     /* thousands of turns of digits: no dial shows these, degrees will do */
-        return cc_rational_str(buf, size, revolutions);
+    if (a.long_degrees)
+        return long_degrees_str(buf, size, revolutions, decimals, d);
     if (decimals > 0)
         snprintf(fraction, sizeof fraction, ".%0*lu", (int)decimals, a.fraction);
     int n = snprintf(buf, size, "%s%s%s%02lu%s%02lu%s%s", a.negative ? "-" : "", a.degrees, d,

@@ -177,8 +177,7 @@ static void add_fraction(mpq_t sum, int64_t n, unsigned d)
 /* Whether the plate turns against the crank: docs/method.md, "Direction". */
 static bool is_negative(const struct cc_train *train, const struct cc_head *head)
 {
-    unsigned positive_idlers = train->pairs == 1 ? 1 : 0;
-    bool negative = (train->idlers - positive_idlers) % 2 != 0;
+    bool negative = (train->pairs + train->idlers) % 2 != 0;    /* every mesh turns the direction round */
 
     return negative != head->reversed;
 }
@@ -254,6 +253,53 @@ static bool fits_plates(char *why, size_t size, const struct cc_setting *s, cons
     return false;
 }
 
+static bool reach(const struct cc_head *head, unsigned a, unsigned b)
+{
+    const struct cc_train pair = { .pairs = 1, .driver = { a }, .driven = { b } };
+    return cc_train_meshes(&pair, head);
+}
+
+/* Whether gears a and b are joined by so many idlers out of the head's gears that are not used. */
+static bool joins(const struct cc_head *head, bool used[], unsigned a, unsigned b, unsigned idlers)
+{
+    bool joined = false;
+
+    if (idlers == 0)
+        return reach(head, a, b);
+    for (size_t g = 0; g < head->gears.n && !joined; g++) {
+        if (used[g] || !reach(head, a, head->gears.at[g]))
+            continue;
+        used[g] = true;
+        joined = joins(head, used, head->gears.at[g], b, idlers - 1);
+        used[g] = false;
+    }
+    return joined;
+}
+
+#define MOST_TRIED_IDLERS 2     /* more of them reach anywhere */
+
+/* Whether the gears mesh within the head's limits, the idlers all in one mesh, whichever it is. */
+static bool goes_together(const struct cc_train *train, const struct cc_head *head)
+{
+    bool used[CC_MAX_GEARS] = { false }, together = false;
+
+    for (unsigned i = 0; i < 2 * train->pairs; i++) {
+        unsigned tooth = i < train->pairs ? train->driver[i] : train->driven[i - train->pairs];
+        size_t g = 0;
+        while (g < head->gears.n && (used[g] || head->gears.at[g] != tooth))
+            g++;
+        if (g < head->gears.n)
+            used[g] = true;
+    }
+    for (unsigned with = 0; with < train->pairs && !together; with++) {
+        together = train->idlers > MOST_TRIED_IDLERS ||
+                   joins(head, used, train->driver[with], train->driven[with], train->idlers);
+        for (unsigned i = 0; i < train->pairs && together; i++)
+            together = i == with || reach(head, train->driver[i], train->driven[i]);
+    }
+    return together;
+}
+
 static bool fits_gears(char *why, size_t size, const struct cc_setting *s, const struct cc_head *head)
 {
     const struct cc_train *train = &s->train;
@@ -268,7 +314,10 @@ static bool fits_gears(char *why, size_t size, const struct cc_setting *s, const
         for (size_t g = 0; g < head->gears.n; g++)
             have += head->gears.at[g] == tooth ? 1U : 0U;
         if (have < need) {
-            snprintf(why, size, "this head has %s gear of %u teeth", have == 0 ? "no" : "only one", tooth);
+            if (have < 2)
+                snprintf(why, size, "this head has %s gear of %u teeth", have == 0 ? "no" : "only one", tooth);
+            else
+                snprintf(why, size, "this head has only %zu gears of %u teeth", have, tooth);
             return false;
         }
     }
@@ -277,7 +326,7 @@ static bool fits_gears(char *why, size_t size, const struct cc_setting *s, const
                  train->idlers == 1 ? "" : "s");
         return false;
     }
-    if (train->pairs > 1 && !cc_train_meshes(train, head)) {
+    if (!goes_together(train, head)) {
         snprintf(why, size, "two of these gears do not reach each other on this head");
         return false;
     }
@@ -306,7 +355,8 @@ static void try_slip(struct slip_search *search, const struct cc_setting *s, con
     struct cc_check *check = search->check;
     va_list args;
 
-    if (check->slips == CC_MAX_SLIPS ||
+    /* One pin's turns and holes go the same way: anything else could not be written down. */
+    if (check->slips == CC_MAX_SLIPS || (s->turns > 0 && s->holes < 0) || (s->turns < 0 && s->holes > 0) ||
         !work_out(search->crank, search->plate_turns, search->angle, s, search->head))
         return;
     closing_of(search->closing, search->angle, search->divisions, check->block);
@@ -377,8 +427,11 @@ static void try_counts(struct slip_search *search, const struct cc_setting *s)
 
 static const char *idler_word(unsigned idlers)
 {
-    static const char *const words[] = { "no idler", "one idler", "two idlers" };
-    return words[idlers <= 2 ? idlers : 2];
+    static const char *const words[] = { "no idler",    "one idler",   "two idlers",   "three idlers", "four idlers",
+                                         "five idlers", "six idlers", "seven idlers", "eight idlers" };
+    const unsigned most = sizeof words / sizeof words[0];
+
+    return idlers < most ? words[idlers] : "more idlers";
 }
 
 static void swap_teeth(unsigned *a, unsigned *b)

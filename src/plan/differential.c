@@ -15,11 +15,11 @@
 
 /* One unsigned ratio: drivers / driven in lowest terms, and the gears that give it. */
 struct ratio {
-    uint64_t num, den;
-    uint64_t spread;        /* widest pair: larger * 2^20 / smaller, so that like gears come first */
-    unsigned pairs;
-    unsigned driver[2], driven[2];
-    unsigned can;           /* bit 0: goes together with the fewest idlers, bit 1: with one more */
+    uint32_t num, den;      /* two gears of at most 10^4 teeth each */
+    uint32_t spread;        /* widest pair: larger * 2^20 / smaller, so that like gears come first */
+    uint16_t driver[2], driven[2];
+    uint8_t pairs;
+    uint8_t can;            /* bit 0: goes together with the fewest idlers, bit 1: with one more */
 };
 
 struct trains {
@@ -47,9 +47,10 @@ static void count_gears(struct trains *trains)
     }
 }
 
-static uint64_t spread_of(unsigned a, unsigned b)
+/* Below 2^32: CC_MAX_TEETH / CC_MIN_TEETH is below 2^11. */
+static uint32_t spread_of(unsigned a, unsigned b)
 {
-    return ((uint64_t)(a > b ? a : b) << 20) / (a > b ? b : a);
+    return (uint32_t)(((uint64_t)(a > b ? a : b) << 20) / (a > b ? b : a));
 }
 
 static void add_ratio(struct trains *trains, const struct ratio *ratio)
@@ -92,7 +93,7 @@ static bool joins(const struct trains *trains, unsigned left[], unsigned a, unsi
 
 static void lowest_terms(struct ratio *ratio)
 {
-    uint64_t g = cci_gcd(ratio->num, ratio->den);
+    uint32_t g = (uint32_t)cci_gcd(ratio->num, ratio->den);
     ratio->num /= g;
     ratio->den /= g;
 }
@@ -118,7 +119,7 @@ static void list_simple(struct trains *trains)
             unsigned can = (joins(trains, left, a, b, 1) ? 1U : 0U) | (joins(trains, left, a, b, 2) ? 2U : 0U);
             left[i]++;
             left[j]++;
-            struct ratio ratio = { a, b, spread_of(a, b), 1, { a, 0 }, { b, 0 }, can };
+            struct ratio ratio = { a, b, spread_of(a, b), { (uint16_t)a, 0 }, { (uint16_t)b, 0 }, 1, (uint8_t)can };
             lowest_terms(&ratio);
             trains->tried += bits(can);
             if (can != 0)
@@ -126,14 +127,24 @@ static void list_simple(struct trains *trains)
         }
 }
 
-/* Drivers a, b and driven c, d in that order: no idler, or one in either mesh. */
-static unsigned compound_can(const struct trains *trains, unsigned left[], unsigned a, unsigned c,
-                             unsigned b, unsigned d)
+/*
+ * a drives c and b drives d: with no idler, or with one in either mesh. The pair that takes the idler stands last, for
+ * that is where the card puts it.
+ */
+static struct ratio compound_ratio(const struct trains *trains, unsigned left[], unsigned a, unsigned c, unsigned b,
+                                   unsigned d)
 {
     bool first = meshes(trains, a, c), second = meshes(trains, b, d);
-    bool idler = (second && joins(trains, left, a, c, 1)) || (first && joins(trains, left, b, d, 1));
+    bool idler_last = first && joins(trains, left, b, d, 1);
+    bool idler_first = !idler_last && second && joins(trains, left, a, c, 1);
+    unsigned s1 = spread_of(a, c), s2 = spread_of(b, d);
+    uint16_t one[2] = { (uint16_t)a, (uint16_t)c }, two[2] = { (uint16_t)b, (uint16_t)d };
+    const uint16_t *x = idler_first ? two : one, *y = idler_first ? one : two;
 
-    return (first && second ? 1U : 0U) | (idler ? 2U : 0U);
+    return (struct ratio){
+        a * b, c * d, s1 > s2 ? s1 : s2, { x[0], y[0] }, { x[1], y[1] }, 2,
+        (uint8_t)((first && second ? 1U : 0U) | (idler_last || idler_first ? 2U : 0U)),
+    };
 }
 
 /*
@@ -143,19 +154,17 @@ static unsigned compound_can(const struct trains *trains, unsigned left[], unsig
 static void add_compound(struct trains *trains, unsigned left[], unsigned a, unsigned b, unsigned c,
                          unsigned d)
 {
-    uint64_t s1 = spread_of(a, c) > spread_of(b, d) ? spread_of(a, c) : spread_of(b, d);
-    uint64_t s2 = spread_of(a, d) > spread_of(b, c) ? spread_of(a, d) : spread_of(b, c);
-    struct ratio straight = { (uint64_t)a * b, (uint64_t)c * d, s1, 2, { a, b }, { c, d },
-                              compound_can(trains, left, a, c, b, d) };
-    struct ratio crossed = { straight.num, straight.den, s2, 2, { a, b }, { d, c }, 0 };
+    struct ratio straight = compound_ratio(trains, left, a, c, b, d);
+    struct ratio crossed = { 0 };
 
     if (c != d && a != b)
-        crossed.can = compound_can(trains, left, a, d, b, c);
+        crossed = compound_ratio(trains, left, a, d, b, c);
     /* Each pairing stands in two orders, unless its two stages are alike. */
     trains->tried += bits(straight.can) * (a == b && c == d ? 1 : 2) + bits(crossed.can) * 2;
     lowest_terms(&straight);
-    lowest_terms(&crossed);
-    bool cross_first = straight.can == 0 || (crossed.can != 0 && s2 < s1);
+    if (crossed.can != 0)
+        lowest_terms(&crossed);
+    bool cross_first = straight.can == 0 || (crossed.can != 0 && crossed.spread < straight.spread);
     const struct ratio *first = cross_first ? &crossed : &straight;
     const struct ratio *other = cross_first ? &straight : &crossed;
     if (first->can != 0)
@@ -232,20 +241,20 @@ static bool add_gearing(struct cc_planner *planner, const struct ratio *ratio, b
     if ((ratio->can >> more & 1U) == 0)
         return false;
     /* P/Q -+ num/den = (P den -+ num Q) / (Q den) */
-    uint64_t plus = planner->worm_p * ratio->den, minus = ratio->num * planner->worm_q;
+    uint64_t plus = planner->worm_p * ratio->den, minus = planner->worm_q * ratio->num;
     if (!negative && plus <= minus)
         return true;
     uint64_t p = negative ? plus + minus : plus - minus, q = planner->worm_q * ratio->den;
     uint64_t g = cci_gcd(p, q);
     planner->gearing_p[planner->gearing_count] = p / g;
-    struct cci_gearing *gearing = &planner->gearings[planner->gearing_count++];
-    *gearing = (struct cci_gearing){ .p = p / g, .q = q / g, .negative = negative };
-    gearing->train.pairs = ratio->pairs;
-    gearing->train.idlers = (ratio->pairs == 1 ? 1U : 0U) + more;
-    for (unsigned i = 0; i < ratio->pairs; i++) {
-        gearing->train.driver[i] = ratio->driver[i];
-        gearing->train.driven[i] = ratio->driven[i];
-    }
+    planner->gearings[planner->gearing_count++] = (struct cci_gearing){
+        q / g,
+        { ratio->driver[0], ratio->driver[1] },
+        { ratio->driven[0], ratio->driven[1] },
+        ratio->pairs,
+        (uint8_t)((ratio->pairs == 1 ? 1U : 0U) + more),
+        negative,
+    };
     return true;
 }
 
@@ -291,16 +300,21 @@ static enum cc_status build_gearings(struct cc_planner *planner, struct cc_error
 
 /* ---- using them ---- */
 
-static void differential_candidate(struct cci_search *search, const struct cci_spot *spot,
-                                   const struct cci_gearing *gearing)
+static void differential_candidate(struct cci_search *search, const struct cci_spot *spot, size_t g)
 {
+    const struct cci_gearing *gearing = &search->planner->gearings[g];
     struct cc_plan *plan = cci_spot_candidate(search, spot, CC_DIFFERENTIAL);
 
-    plan->train = gearing->train;
-    cc_train_ratio(plan->plate_turns, &gearing->train);
+    plan->train.pairs = gearing->pairs;
+    plan->train.idlers = gearing->idlers;
+    for (unsigned i = 0; i < gearing->pairs; i++) {
+        plan->train.driver[i] = gearing->driver[i];
+        plan->train.driven[i] = gearing->driven[i];
+    }
+    cc_train_ratio(plan->plate_turns, &plan->train);
     if (gearing->negative)
         mpq_neg(plan->plate_turns, plan->plate_turns);
-    cci_set_u64(mpq_numref(plan->ratio), gearing->p);
+    cci_set_u64(mpq_numref(plan->ratio), search->planner->gearing_p[g]);
     cci_set_u64(mpq_denref(plan->ratio), gearing->q);
 }
 
@@ -381,20 +395,21 @@ static void search_exact(struct cci_search *search, bool blocks)
     if (search->status != CC_OK)
         return;
     sieve_gearings(search);
-    for (size_t g = 0; g < planner->sieved_count && search->status == CC_OK; g++) {
-        const struct cci_gearing *gearing = &planner->gearings[planner->sieved[g]];
+    for (size_t k = 0; k < planner->sieved_count && search->status == CC_OK; k++) {
+        size_t g = planner->sieved[k];
+        uint64_t p = planner->gearing_p[g], q = planner->gearings[g].q;
         for (size_t i = 0; i < planner->spot_count; i++) {
             const struct cci_spot *spot = &planner->spots[i];
             uint64_t block = search->block;
             if (!cci_circle_allowed(search, spot->circle, spot->circle))
                 continue;
             if (blocks)
-                block = cci_exact_block(search, spot->circle, gearing->p, gearing->q);
-            else if (!cci_is_exact(search, spot->circle, gearing->p, gearing->q))
+                block = cci_exact_block(search, spot->circle, p, q);
+            else if (!cci_is_exact(search, spot->circle, p, q))
                 continue;
             if (block == 0)
                 continue;
-            differential_candidate(search, spot, gearing);
+            differential_candidate(search, spot, g);
             search->scratch.block = block;
             cci_offer_exact(search);
         }
@@ -425,6 +440,16 @@ static uint64_t tolerance_scaled(const struct cci_search *search)
     return out;
 }
 
+/* The whole number nearest to a / b, halves up; a and b are below 2^101. */
+static cci_u128 nearest_quotient(cci_u128 a, cci_u128 b)
+{
+    cci_u128 num = 2 * a + b, den = 2 * b;
+
+    if ((num | den) >> 64 == 0)     /* one machine division instead of a call */
+        return (uint64_t)num / (uint64_t)den;
+    return num < den ? 0 : num / den;
+}
+
 /*
  * The nearest train: the same movement of m holes every time with a train that is not exact. For each
  * train and circle m is the nearest whole number to C (R - e) k / N, and the job closes to
@@ -449,15 +474,15 @@ void cci_find_nearest_train(struct cci_search *search)
     uint64_t j = cci_inverse(k % n, n), widest = n - j > j ? n - j : j;     /* neighbours: rows apart */
     search->status = build_gearings(planner, search->err);
     for (size_t g = 0; g < planner->gearing_count && search->status == CC_OK; g++) {
-        const struct cci_gearing *gearing = &planner->gearings[g];
+        uint64_t p = planner->gearing_p[g], q = planner->gearings[g].q;
         for (size_t i = 0; i < planner->spot_count; i++) {
             const struct cci_spot *spot = &planner->spots[i];
-            uint64_t cp = spot->circle * gearing->p;        /* below 2^61 */
-            cci_u128 wanted = (cci_u128)k * cp, step = (cci_u128)n * gearing->q;
+            uint64_t cp = spot->circle * p;        /* below 2^61 */
+            cci_u128 wanted = (cci_u128)k * cp, step = (cci_u128)n * q;
             if (!cci_circle_allowed(search, spot->circle, spot->circle) || step >> 100 != 0 ||
                 wanted >> 100 != 0)
                 continue;
-            cci_u128 m = (2 * wanted + step) / (2 * step);
+            cci_u128 m = nearest_quotient(wanted, step);
             cci_u128 off = m * step > wanted ? m * step - wanted : wanted - m * step;
             /* Neighbours stay apart while their error, widest off / (N C p), is below 1/N. */
             if (m == 0 || off == 0 || off >= cp || off * widest >= cp)
@@ -469,7 +494,7 @@ void cci_find_nearest_train(struct cci_search *search)
                 best_num = off;
                 best_den = cp;
             }
-            differential_candidate(search, spot, gearing);
+            differential_candidate(search, spot, g);
             search->scratch.move = (int64_t)m;
             cci_offer_constant(search);
         }

@@ -277,52 +277,110 @@ static bool worst_of_some_residues(mpq_t worst, const struct rounding *r)
     return good;
 }
 
-#define MAX_COUNTED_ROWS (UINT64_C(1) << 20)
-
-/* One row after the other, for fractions too fine for 64 bits. */
-static bool worst_by_counting(mpq_t worst, const struct rounding *r)
+/* Distance of x from centre round the circle of m. */
+static void distance_round(mpz_t out, const mpz_t x, const mpz_t centre, const mpz_t m)
 {
-    mpq_t wanted, error;
-    mpz_t units;
+    mpz_t other;
 
-    if (r->rows > MAX_COUNTED_ROWS)
-        return false;
-    mpq_init(wanted);
-    mpq_init(error);
-    mpz_init(units);
-    mpq_set(wanted, r->first);
-    mpq_set_ui(worst, 0, 1);
-    for (uint64_t i = 0; i <= r->rows; i++) {
-        cc_rational_round(units, wanted);
-        mpq_set_z(error, units);
-        mpq_sub(error, error, wanted);
-        mpq_abs(error, error);
-        if (mpq_cmp(error, worst) > 0)
-            mpq_set(worst, error);
-        mpq_add(wanted, wanted, r->each);
-    }
-    mpz_clear(units);
-    mpq_clear(error);
-    mpq_clear(wanted);
-    return true;
+    mpz_init(other);
+    mpz_sub(out, x, centre);
+    mpz_mod(out, out, m);
+    mpz_sub(other, m, out);
+    if (mpz_cmp(other, out) < 0)
+        mpz_swap(out, other);
+    mpz_clear(other);
 }
 
-/* Largest |error| of rows 0 ... rows, in units; false where it cannot be had. */
-static bool worst_rounding(mpq_t worst, const struct rounding *r)
+/* best = the distance from centre of the first row within d of it, d < best; false where no row is. */
+static bool row_within(mpz_t best, const mpz_t d, const mpz_t a, const mpz_t m, const mpz_t centre, uint64_t rows)
+{
+    mpz_t low, high, row, most;
+    bool hit;
+
+    mpz_init(low);
+    mpz_init(high);
+    mpz_init(row);
+    mpz_init(most);
+    mpz_sub(low, centre, d);        /* row 0, at 0, is not within d: the window does not wrap round it */
+    mpz_add(high, centre, d);
+    cci_set_u64(most, rows);
+    hit = cci_first_hit_fine(row, a, m, low, high) && mpz_cmp(row, most) <= 0;
+    if (hit) {
+        mpz_mul(row, row, a);
+        distance_round(best, row, centre, m);
+    }
+    mpz_clear(most);
+    mpz_clear(row);
+    mpz_clear(high);
+    mpz_clear(low);
+    return hit;
+}
+
+/* The least distance from centre of a i mod m, i = 0 ... rows: halving, and asking for anything nearer still. */
+static void least_distance(mpz_t best, const mpz_t a, const mpz_t m, const mpz_t centre, uint64_t rows)
+{
+    mpz_t low, d;
+
+    mpz_init(low);
+    mpz_init(d);
+    distance_round(best, low, centre, m);   /* of row 0 */
+    while (mpz_cmp(low, best) < 0) {        /* it lies in low ... best, and some row has best */
+        mpz_add(d, low, best);
+        mpz_fdiv_q_2exp(d, d, 1);
+        if (row_within(best, d, a, m, centre, rows))
+            continue;
+        mpz_add_ui(low, d, 1);
+        mpz_sub_ui(d, best, 1);
+        if (mpz_cmp(low, d) <= 0 && !row_within(best, d, a, m, centre, rows))
+            break;
+    }
+    mpz_clear(d);
+    mpz_clear(low);
+}
+
+/* The same as worst_of_some_residues for fractions too fine for 64 bits. */
+static void worst_of_fine_residues(mpq_t worst, const struct rounding *r)
+{
+    mpz_t m, a, centre, best;
+
+    mpz_init(m);
+    mpz_init(a);
+    mpz_init(centre);
+    mpz_init(best);
+    mpz_lcm(m, mpq_denref(r->each), mpq_denref(r->first));
+    mpz_mul_2exp(m, m, 1);
+    mpz_divexact(a, m, mpq_denref(r->each));
+    mpz_mul(a, a, mpq_numref(r->each));
+    mpz_mod(a, a, m);
+    mpz_divexact(centre, m, mpq_denref(r->first));
+    mpz_mul(centre, centre, mpq_numref(r->first));
+    mpz_fdiv_q_2exp(best, m, 1);
+    mpz_sub(centre, best, centre);
+    mpz_mod(centre, centre, m);
+    least_distance(best, a, m, centre, r->rows);
+    mpz_fdiv_q_2exp(mpq_numref(worst), m, 1);
+    mpz_sub(mpq_numref(worst), mpq_numref(worst), best);
+    mpz_set(mpq_denref(worst), m);
+    mpq_canonicalize(worst);
+    mpz_clear(best);
+    mpz_clear(centre);
+    mpz_clear(a);
+    mpz_clear(m);
+}
+
+/* Largest |error| of rows 0 ... rows, in units. */
+static void worst_rounding(mpq_t worst, const struct rounding *r)
 {
     mpz_t all;
-    bool every;
 
     mpz_init(all);
     cci_set_u64(all, r->rows);
     mpz_add_ui(all, all, 1);
-    every = mpz_cmp(mpq_denref(r->each), all) <= 0;
-    mpz_clear(all);
-    if (every) {
+    if (mpz_cmp(mpq_denref(r->each), all) <= 0)
         worst_of_all_residues(worst, r);
-        return true;
-    }
-    return worst_of_some_residues(worst, r) || worst_by_counting(worst, r);
+    else if (!worst_of_some_residues(worst, r))
+        worst_of_fine_residues(worst, r);
+    mpz_clear(all);
 }
 
 /*
@@ -464,9 +522,8 @@ static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
     mpq_div(one.each, worked.each, one.each);   /* one division */
     /* Apart; and by blocks only where every turn of the work finds the same holes again. */
     good = keeps_apart(&one, plan->has_closing) && (plan->block == 1 || whole_turn);
-    if (good)
-        good = worst_rounding(plan->worst_error, &one);
     if (good) {
+        worst_rounding(plan->worst_error, &one);
         worst_rounded_pitch(plan, &one);
         mpq_div(plan->worst_error, plan->worst_error, scale);
         mpq_div(plan->worst_pitch, plan->worst_pitch, scale);

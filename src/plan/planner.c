@@ -45,7 +45,7 @@ static void rational_gcd(mpq_t out, const mpq_t a, const mpq_t b)
     mpq_clear(tmp);
 }
 
-/* A block must be below N and prime to it; the message names one that would do. */
+/* A block must be below N (for N = 1 it is 1) and prime to it; the message names one that would do. */
 static enum cc_status check_block(const struct cc_request *r, struct cc_error *err)
 {
     mpz_t g, right;
@@ -57,7 +57,7 @@ static enum cc_status check_block(const struct cc_request *r, struct cc_error *e
     mpz_init(g);
     mpz_init(right);
     mpz_gcd(g, r->block, r->divisions);
-    bool below = mpz_cmp(r->block, r->divisions) < 0 || mpz_cmp_ui(r->divisions, 1) == 0;
+    bool below = mpz_cmp(r->block, r->divisions) < 0 || mpz_cmp_ui(r->block, 1) == 0;
     if (mpz_sgn(r->block) < 0 || mpz_cmp_ui(g, 1) != 0 || !below) {
         /* The next smaller number that is prime to N; 1 always is. */
         mpz_mod(right, r->block, r->divisions);
@@ -196,15 +196,21 @@ bool cci_is_outdone(struct cci_search *search)
     return best != NULL && cci_plan_is_outdone(&search->scratch, best);
 }
 
+/* Whether what the head holds by the worm, or by the direct plate, is within an asked tolerance. */
+static bool head_can_hold(const struct cci_search *search, bool direct)
+{
+    mpq_srcptr holds = cc_head_holds(search->head, direct);
+
+    return !search->request->has_tolerance || (holds != NULL && mpq_cmp(holds, search->tolerance) <= 0);
+}
+
 /* Work out what ranks the finished candidate, and keep it if it is the best of its row (or all are wanted). */
 void cci_offer(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
-    mpq_srcptr holds = cc_head_holds(search->head, plan->side == 0);
 
     plan->within = mpq_cmp(plan->worst_error, search->tolerance) <= 0;
-    plan->holds = !search->request->has_tolerance ||
-                  (holds != NULL && mpq_cmp(holds, search->tolerance) <= 0);
+    plan->holds = head_can_hold(search, plan->side == 0);
     plan->is_mounted = stands_mounted(search, plan);
     struct cc_plan *best = best_of_row(search, plan->rank);
     if (best != NULL) {
@@ -221,11 +227,17 @@ static int compare_plans(const void *a, const void *b)
     return cc_plan_compare(a, b);
 }
 
-/* Whether no later row can bring anything better: the rows stand in the order of preference. */
+/*
+ * Whether no later row can bring anything better: the rows stand in the order of preference. A plan that the head is
+ * not known to hold settles it too where the head holds no other either.
+ */
 static bool is_settled(const struct cci_search *search)
 {
+    bool any_holds = (search->head->has_worm && head_can_hold(search, false)) ||
+                     (search->head->direct.n > 0 && head_can_hold(search, true));
+
     for (size_t i = 0; i < search->found.n; i++)
-        if (search->found.at[i].within && search->found.at[i].holds)
+        if (search->found.at[i].within && search->found.at[i].holds == any_holds)
             return true;
     return false;
 }
@@ -275,6 +287,9 @@ static enum cc_status no_plan(const struct cci_search *search)
         if (mpz_cmp(r->divisions, best) > 0 && cc_request_is_circle(r))
             s = cc_fail(search->err, CC_ENOFIT,
                         "no setting of this head gives %s divisions: its circles keep at most %s apart", n, most);
+        else if (is_unrestricted(r) && r->methods == CC_ALL_METHODS)
+            s = cc_fail(search->err, CC_ENOFIT, "no setting of this head gives %s divisions%s: none keeps them apart", n,
+                        cc_request_is_circle(r) ? "" : " of that arc");
         else
             s = cc_fail(search->err, CC_ENOFIT,
                         "no plan for %s by what is allowed: leave out --method, --circle, --block or "

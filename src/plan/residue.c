@@ -85,6 +85,62 @@ uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint
     return x == CCI_NO_HIT ? CCI_NO_HIT : from + x;
 }
 
+/* Each level at least doubles x, so that deeper ones would lie beyond every row. */
+#define FINE_LEVELS 64
+
+/* first_from_zero in numbers of any size, 1 <= low. */
+static bool first_fine(mpz_t x, const mpz_t a, const mpz_t m, const mpz_t low, const mpz_t high, int level)
+{
+    mpz_t step, rest, from, to;
+    bool hit = false;
+
+    if (mpz_sgn(a) == 0 || level > FINE_LEVELS)
+        return false;
+    mpz_init(step);
+    mpz_init(rest);
+    mpz_init_set(from, low);
+    mpz_init_set(to, high);
+    mpz_sub(step, m, a);
+    if (mpz_cmp(step, a) < 0) {     /* 2 a > m: mirrored */
+        mpz_sub(from, m, high);
+        mpz_sub(to, m, low);
+    } else {
+        mpz_set(step, a);
+    }
+    mpz_cdiv_q(x, from, step);
+    mpz_mul(rest, x, step);
+    if (mpz_cmp(rest, to) <= 0) {
+        hit = true;
+    } else {
+        mpz_t down, up;
+        mpz_init(down);
+        mpz_init(up);
+        mpz_cdiv_r(down, to, step);         /* -(-to mod step) */
+        mpz_neg(down, down);
+        mpz_cdiv_r(up, from, step);
+        mpz_neg(up, up);
+        mpz_fdiv_r(rest, m, step);
+        hit = first_fine(x, rest, step, down, up, level + 1);
+        if (hit) {
+            mpz_mul(x, x, m);
+            mpz_add(x, x, from);
+            mpz_cdiv_q(x, x, step);
+        }
+        mpz_clear(up);
+        mpz_clear(down);
+    }
+    mpz_clear(to);
+    mpz_clear(from);
+    mpz_clear(rest);
+    mpz_clear(step);
+    return hit;
+}
+
+bool cci_first_hit_fine(mpz_t x, const mpz_t a, const mpz_t m, const mpz_t low, const mpz_t high)
+{
+    return first_fine(x, a, m, low, high, 0);
+}
+
 void cci_set_u64(mpz_t out, uint64_t n)
 {
     mpz_import(out, 1, 1, sizeof n, 0, 0, &n);
@@ -93,6 +149,9 @@ void cci_set_u64(mpz_t out, uint64_t n)
 uint64_t cci_get_u64(const mpz_t n)
 {
     uint64_t out = 0;
+
+    if (mpz_sizeinbase(n, 2) > 64)      /* mpz_export would write beyond out */
+        return UINT64_MAX;
     mpz_export(&out, NULL, 1, sizeof out, 0, 0, n);
     return out;
 }

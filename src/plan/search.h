@@ -31,10 +31,11 @@ struct cci_spot {
     unsigned side, circle;
 };
 
-/* One signed ratio of the head's change gears, and the best train for it. */
+/* One signed ratio of the head's change gears, and the best train for it. Small, since 64 gears make 8 million. */
 struct cci_gearing {
-    uint64_t p, q;          /* R - e, lowest terms, p > 0 */
-    struct cc_train train;
+    uint64_t q;             /* R - e = p/q in lowest terms; p > 0 stands in the planner's gearing_p */
+    uint16_t driver[2], driven[2];
+    uint8_t pairs, idlers;
     bool negative;          /* sign of e */
 };
 
@@ -47,7 +48,7 @@ struct cc_planner {
     size_t pair_count;
     bool gearings_built;
     struct cci_gearing *gearings;
-    uint64_t *gearing_p;                /* p of each, close together for the sieve */
+    uint64_t *gearing_p;                /* p of each gearing, close together for the sieve */
     uint32_t *sieved;                   /* gearings that can be exact for sieved_den; room for all */
     size_t sieved_count;
     uint64_t sieved_den;                /* a request's grain_den; 0 before the first sieve */
@@ -126,7 +127,13 @@ uint64_t cci_inverse(uint64_t a, uint64_t m);
  */
 uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint64_t from);
 
-/* out = n, and reading it back where it fits. */
+/*
+ * The same in numbers of any size, 0 <= a < m and 0 < low <= high < m, from 0: x is set, or false is returned; also
+ * where the smallest x is 2^64 or more and the search was given up.
+ */
+bool cci_first_hit_fine(mpz_t x, const mpz_t a, const mpz_t m, const mpz_t low, const mpz_t high);
+
+/* out = n, and reading back |n|: UINT64_MAX where it is beyond 64 bits. cci_get_i64 is for |n| < 2^63. */
 void cci_set_u64(mpz_t out, uint64_t n);
 uint64_t cci_get_u64(const mpz_t n);
 void cci_set_i64(mpz_t out, int64_t n);

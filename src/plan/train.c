@@ -454,22 +454,23 @@ static bool halves_by_pairs(struct halves *left, struct halves *right, const str
     return ok;
 }
 
-/* Whether few enough pairs mesh for a search by the pairs. */
+/* Whether few enough pairs mesh for a search by the pairs. (64 gears at most: all far below 2^64.) */
 static bool few_pairs_mesh(const struct state *st, unsigned pairs)
 {
     const struct gears *gears = &st->gears;
-    double mesh = 0, choices = 1;
+    uint64_t mesh = 0, choices = 1, orders_of = 1;     /* about choices / orders_of halves by the line */
 
     if (st->search->least_sum == 0 && st->search->most_sum == 0)
         return false;
     for (size_t i = 0; i < gears->n; i++)
         for (size_t j = 0; j < gears->n; j++)
-            mesh += sum_fits(gears->value[i], gears->value[j], st->search->least_sum,
-                             st->search->most_sum);
-    for (unsigned i = 0; i < pairs; i++)
-        choices *= (double)gears->n / (i + 1);
-    double halves = pairs == CC_MAX_PAIRS ? mesh * mesh / 2 : mesh;
-    return halves <= MOST_PAIR_HALVES && halves <= PAIR_HALVES_PER_LINE_HALF * choices;
+            mesh += sum_fits(gears->value[i], gears->value[j], st->search->least_sum, st->search->most_sum) ? 1 : 0;
+    for (unsigned i = 0; i < pairs; i++) {
+        choices *= gears->n;
+        orders_of *= i + 1;
+    }
+    uint64_t halves = pairs == CC_MAX_PAIRS ? mesh * mesh / 2 : mesh;
+    return halves <= MOST_PAIR_HALVES && halves * orders_of <= PAIR_HALVES_PER_LINE_HALF * choices;
 }
 
 /* Whether a gear of the set can be the last one driven. */
