@@ -139,14 +139,11 @@ struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_s
 struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_pair *pair,
                                    enum cc_method method)
 {
-    struct cc_plan *plan = bare_candidate(search, method);
+    const struct cci_spot spot = { pair->plate, pair->side, pair->circle };
+    struct cc_plan *plan = cci_spot_candidate(search, &spot, method);
 
-    plan->plate = pair->plate;
-    plan->side = pair->side;
-    plan->circle = pair->circle;
     plan->circle2 = pair->circle2;
     plan->unit = pair->lcm;
-    mpq_set(plan->ratio, search->head->worm);
     return plan;
 }
 
