@@ -2,7 +2,6 @@
  * card_setup.c: "Set up", numbered in the order of the hands.
  */
 #include <inttypes.h>
-#include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -11,23 +10,9 @@
 #include "cli/words.h"
 
 struct list {
-    struct text *text;
+    struct text_list items;
     const struct job *job;
-    unsigned number;
 };
-
-CC_PRINTF(2, 3)
-static void item(struct list *list, const char *format, ...)
-{
-    char first[16], words[1200];
-    va_list args;
-
-    va_start(args, format);
-    vsnprintf(words, sizeof words, format, args);
-    va_end(args);
-    snprintf(first, sizeof first, "%2u. ", ++list->number);
-    text_para(list->text, first, "    ", "%s", words);
-}
 
 static bool is_rounded(const struct cc_plan *plan)
 {
@@ -41,11 +26,11 @@ static void fetch(struct list *list, const struct job *job)
     const struct cc_head *head = &job->head;
 
     if (head->nose != NULL && head->taper != NULL)
-        item(list, "Spindle nose %s, taper %s: fetch the chuck or centre that fits.", head->nose, head->taper);
+        text_item(&list->items, "Spindle nose %s, taper %s: fetch the chuck or centre that fits.", head->nose, head->taper);
     else if (head->nose != NULL)
-        item(list, "Spindle nose %s: fetch the chuck that fits.", head->nose);
+        text_item(&list->items, "Spindle nose %s: fetch the chuck that fits.", head->nose);
     else if (head->taper != NULL)
-        item(list, "Spindle taper %s: fetch the centre that fits.", head->taper);
+        text_item(&list->items, "Spindle taper %s: fetch the centre that fits.", head->taper);
 }
 
 /* Whether some position of a list lies behind the one before it. */
@@ -64,9 +49,9 @@ static void backward_rows(struct list *list, const struct job *job)
     if (!goes_back(&job->request))
         return;
     if (job->plan.side == 0)
-        item(list, "A row with a minus goes back: turn back past the hole by one or two, then forward into it.");
+        text_item(&list->items, "A row with a minus goes back: turn back past the hole by one or two, then forward into it.");
     else
-        item(list, "A row with a minus goes back: turn back that much and half a turn or more beyond it, then "
+        text_item(&list->items, "A row with a minus goes back: turn back that much and half a turn or more beyond it, then "
              "forward to the hole, so that the backlash is up the same way each time. --sort does without.");
 }
 
@@ -84,7 +69,7 @@ static void first_position(struct list *list)
     cc_cursor_init(&cursor, &job->plan, &job->request);
     if (cc_cursor_next(&cursor, &step)) {
         movement_words(words, sizeof words, &job->plan, step.turns, step.holes, step.holes2);
-        item(list, "From the zero hole to the first position: %s%s.", words,
+        text_item(&list->items, "From the zero hole to the first position: %s%s.", words,
              mpq_sgn(step.angle) < 0 && job->plan.side != 0
                  ? "; go back half a turn more than that and come forward to it" : "");
     }
@@ -98,7 +83,7 @@ static void by_blocks(struct list *list)
     uint64_t block = list->job->plan.block;
 
     if (block > 1)
-        item(list, "By blocks: each movement goes on by %" PRIu64 " divisions, not to the next one. The work goes "
+        text_item(&list->items, "By blocks: each movement goes on by %" PRIu64 " divisions, not to the next one. The work goes "
              "round %" PRIu64 " times and meets every division once; the steps name it.", block, block);
 }
 
@@ -111,24 +96,24 @@ static void set_up_direct(struct list *list, const struct job *job)
     int64_t turns, holes, holes2;
 
     if (job->head.has_worm)
-        item(list, "Spindle clamp off. Swing the worm out of mesh, so that the spindle turns by hand.");
+        text_item(&list->items, "Spindle clamp off. Swing the worm out of mesh, so that the spindle turns by hand.");
     if (plan->circle2 != 0)
-        item(list, "Direct plate of %u holes with %u pins. Pin 0 into a hole: mark that hole 0.",
+        text_item(&list->items, "Direct plate of %u holes with %u pins. Pin 0 into a hole: mark that hole 0.",
              plan->circle, plan->circle2 / plan->circle);
     else
-        item(list, "Direct plate, %u circle. Plunger into a hole: mark that hole 0.", plan->circle);
+        text_item(&list->items, "Direct plate, %u circle. Plunger into a hole: mark that hole 0.", plan->circle);
     first_position(list);
     by_blocks(list);
     if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
         movement_words(words, sizeof words, plan, turns, holes, holes2);
-        item(list, "Each movement: clamp off, plunger out, turn the spindle by hand %s, always the same "
+        text_item(&list->items, "Each movement: clamp off, plunger out, turn the spindle by hand %s, always the same "
              "way, plunger in. Count from the hole you leave as 0.", words);
     } else {
-        item(list, "Movements differ: each row says the hole%s. Clamp off, plunger out, turn by hand "
+        text_item(&list->items, "Movements differ: each row says the hole%s. Clamp off, plunger out, turn by hand "
              "always the same way, plunger in.", plan->circle2 != 0 ? " and the pin" : "");
         backward_rows(list, job);
     }
-    item(list, "Before each cut: push the spindle gently back against the plunger, the way it came, clamp "
+    text_item(&list->items, "Before each cut: push the spindle gently back against the plunger, the way it came, clamp "
          "on, and see that it did not shift. Cut.");
 }
 
@@ -146,31 +131,31 @@ static void mount_plate(struct list *list, const struct job *job)
 
     if (two_sided)
         snprintf(side, sizeof side, ", side %u to the crank", plan->side);
-    item(list, "Plate %s%s%s. Crank pin to the %u circle: set the crank's reach so that the pin drops in "
+    text_item(&list->items, "Plate %s%s%s. Crank pin to the %u circle: set the crank's reach so that the pin drops in "
          "freely.", plate->name, side, action, plan->circle);
 }
 
 static void set_arms(struct list *list, int64_t holes, unsigned circle, bool rounded)
 {
     if (holes == 0) {
-        item(list, "Sector arms are not needed: the pin comes back to the hole it left%s.",
+        text_item(&list->items, "Sector arms are not needed: the pin comes back to the hole it left%s.",
              rounded ? ", or one further" : "");
         return;
     }
-    item(list, "Sector arms: %" PRId64 " space%s of the %u circle between them, that is %" PRId64
+    text_item(&list->items, "Sector arms: %" PRId64 " space%s of the %u circle between them, that is %" PRId64
          " holes counted with the pin's own%s.", holes, holes == 1 ? "" : "s", circle, holes + 1,
          rounded ? ". Rows marked +1 go one hole further" : "");
 }
 
 static void engage_worm(struct list *list, bool plate_held)
 {
-    item(list, "Worm in mesh, its clamp tight%s. %s", list->job->head.direct.n > 0 ? ", direct plunger out" : "",
+    text_item(&list->items, "Worm in mesh, its clamp tight%s. %s", list->job->head.direct.n > 0 ? ", direct plunger out" : "",
          plate_held ? "The plate is held by its stop." : "The plate's stop stays out: it must turn freely.");
 }
 
 static void zero(struct list *list, const char *more)
 {
-    item(list, "Zero: turn the crank forward until the backlash is up, pin into a hole of the circle, mark it "
+    text_item(&list->items, "Zero: turn the crank forward until the backlash is up, pin into a hole of the circle, mark it "
          "0%s. Forward is clockwise unless the work needs the other way; keep to one way.", more);
     first_position(list);
     by_blocks(list);
@@ -178,13 +163,13 @@ static void zero(struct list *list, const char *more)
 
 static void overshoot(struct list *list)
 {
-    item(list, "Past the hole? Go back half a turn or more and come forward to it again. Never step back "
+    text_item(&list->items, "Past the hole? Go back half a turn or more and come forward to it again. Never step back "
          "to a hole: the backlash would shift the work.");
 }
 
 static void clamp_and_cut(struct list *list, const char *movement)
 {
-    item(list, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", movement);
+    text_item(&list->items, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", movement);
 }
 
 /* The list of one position: the sector arms can be set for it. */
@@ -202,7 +187,7 @@ static void set_up_one(struct list *list, const struct job *job)
         set_arms(list, step.holes, job->plan.circle, false);
         engage_worm(list, job->plan.train.pairs == 0);
         zero(list, "");
-        item(list, "The movement: spindle clamp off; crank forward %s, pin in; spindle clamp on; cut.", words);
+        text_item(&list->items, "The movement: spindle clamp off; crank forward %s, pin in; spindle clamp on; cut.", words);
     }
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);
@@ -222,7 +207,7 @@ static void set_up_single(struct list *list, const struct job *job)
         return;
     }
     if (job->request.position_count > 0) {
-        item(list, "Movements differ: each row says turns and holes. Set the sector arms anew for each, or "
+        text_item(&list->items, "Movements differ: each row says turns and holes. Set the sector arms anew for each, or "
              "count from the pin's own hole as 0.");
         engage_worm(list, plan->train.pairs == 0);
         zero(list, "");
@@ -258,7 +243,7 @@ static void set_up_compound(struct list *list, const struct job *job)
     int64_t turns, holes, holes2;
 
     mount_plate(list, job);
-    item(list, "Second pin, fixed to the head, into the %u circle%s: it holds the plate. This needs a plate "
+    text_item(&list->items, "Second pin, fixed to the head, into the %u circle%s: it holds the plate. This needs a plate "
          "that is free to turn and a second pin; if yours is bolted fast, put plate_pin = none in the profile.",
          plan->circle2, job->head.plate_pin == CC_PIN_OTHER ? " on the plate's other side" : "");
     bool same = cc_plan_movement(&turns, &holes, &holes2, plan);
@@ -268,20 +253,20 @@ static void set_up_compound(struct list *list, const struct job *job)
     zero(list, ", and mark the hole of the second pin too");
     if (same) {
         movement_words(words, sizeof words, plan, turns, holes, holes2);
-        item(list, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", words);
+        text_item(&list->items, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", words);
     } else {
-        item(list, "Movements differ: each row gives the crank's part and the plate's part, in the order "
+        text_item(&list->items, "Movements differ: each row gives the crank's part and the plate's part, in the order "
              "written. Spindle clamp off, move, clamp on, cut.");
         backward_rows(list, job);
     }
-    item(list, "To move the crank: its pin out, the plate held by the second pin%s. To move the plate: crank pin "
+    text_item(&list->items, "To move the crank: its pin out, the plate held by the second pin%s. To move the plate: crank pin "
          "in, second pin out, turn crank and plate together, second pin in. Never both pins out at once, "
          "or the place is lost.", same && holes > 0 ? "; to the far arm, pin in, bring the arms round" : "");
     if (!job->view.no_steps)
-        item(list, "Hole a|b in the steps: the crank pin stands a holes of %u on from its marked hole, and the plate "
+        text_item(&list->items, "Hole a|b in the steps: the crank pin stands a holes of %u on from its marked hole, and the plate "
              "has been carried b holes of %u past the second pin.", plan->circle, plan->circle2);
     if (!plan->forward)
-        item(list, "A part that goes back is made first, so that the last motion is always forward.");
+        text_item(&list->items, "A part that goes back is made first, so that the last motion is always forward.");
     overshoot(list);
 }
 
@@ -294,13 +279,13 @@ static void set_up_differential(struct list *list, const struct job *job)
 
     gear_words(gears, sizeof gears, &plan->train);
     cc_rational_str(turns, sizeof turns, plan->plate_turns);
-    item(list, "Head level: it can be neither tilted nor geared for a lead while the plate is geared.");
-    item(list, "Gears: %s. Covers back on before power.", gears);
-    item(list, "Draw the plate's stop: the plate must turn with the gears. Try it: crank forward, and the plate "
+    text_item(&list->items, "Head level: it can be neither tilted nor geared for a lead while the plate is geared.");
+    text_item(&list->items, "Gears: %s. Covers back on before power.", gears);
+    text_item(&list->items, "Draw the plate's stop: the plate must turn with the gears. Try it: crank forward, and the plate "
          "turns %s the crank, %s turns for one of the spindle.", mpq_sgn(plan->plate_turns) < 0 ? "against" : "with",
          turns + (turns[0] == '-' ? 1 : 0));
     set_up_single(list, job);
-    item(list, "The plate moves under the pin while you crank: count holes from the arm, not from a mark on "
+    text_item(&list->items, "The plate moves under the pin while you crank: count holes from the arm, not from a mark on "
          "the head.");
 }
 
@@ -315,21 +300,21 @@ static void hand_of_work(struct list *list, const struct job *job)
         return;
     if (job->view.grow != WAY_UNKNOWN) {
         bool clockwise = job_forward(job, &job->plan) == WAY_CLOCKWISE;
-        item(list, "This work has a hand: positions follow each other %s on the work, seen at the spindle nose. For "
+        text_item(&list->items, "This work has a hand: positions follow each other %s on the work, seen at the spindle nose. For "
              "that, forward is the %s turned %s, and holes are counted that way.",
              job->view.grow == WAY_CLOCKWISE ? "clockwise" : "counter-clockwise",
              job->plan.side == 0 ? "spindle" : "crank", clockwise ? "clockwise" : "counter-clockwise");
         return;
     }
     if (job->plan.side == 0) {
-        item(list, "This work has a hand: seen at the spindle nose, turning the spindle clockwise makes the "
+        text_item(&list->items, "This work has a hand: seen at the spindle nose, turning the spindle clockwise makes the "
              "positions follow each other counter-clockwise on the work.");
     } else if (job->head.spindle == CC_SPINDLE_UNKNOWN) {
-        item(list, "This work has a hand, and the profile does not say which way the spindle turns: try one "
+        text_item(&list->items, "This work has a hand, and the profile does not say which way the spindle turns: try one "
              "movement first and see which way the positions follow each other.");
     } else {
         bool with = job->head.spindle == CC_SPINDLE_WITH;
-        item(list, "This work has a hand: with the crank turned clockwise the spindle turns %s, seen at its "
+        text_item(&list->items, "This work has a hand: with the crank turned clockwise the spindle turns %s, seen at its "
              "nose, so the positions follow each other %s on the work.",
              with ? "clockwise" : "counter-clockwise", with ? "counter-clockwise" : "clockwise");
     }
@@ -383,16 +368,16 @@ static void other_choices(struct text *t, struct job *job)
 static void trial_round(struct list *list, const struct job *job)
 {
     if (job->plan.has_closing)
-        item(list, "Trial round: scratch each position lightly, all the way round. The last movement must "
+        text_item(&list->items, "Trial round: scratch each position lightly, all the way round. The last movement must "
              "fall on the first scratch.");
     else if (job->request.position_count != 1)
-        item(list, "Trial run: scratch each position lightly from first to last, and check one gap with "
+        text_item(&list->items, "Trial run: scratch each position lightly from first to last, and check one gap with "
              "another before you cut.");
 }
 
 void card_setup(struct text *t, struct job *job)
 {
-    struct list list = { .text = t, .job = job };
+    struct list list = { .items = { t, 0 }, .job = job };
     const struct cc_plan *plan = &job->plan;
 
     text_line(t, "Set up");

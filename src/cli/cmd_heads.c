@@ -127,7 +127,7 @@ static int list_heads(struct text *t, struct cli *cli)
     return EXIT_YES;
 }
 
-static void prove_worm(struct text *t, const struct cc_head *head, unsigned *step)
+static void prove_worm(struct text_list *list, const struct cc_head *head)
 {
     char worm[64], whole[64];
     mpq_t turns;
@@ -138,78 +138,65 @@ static void prove_worm(struct text *t, const struct cc_head *head, unsigned *ste
     cc_rational_str(whole, sizeof whole, turns);
     mpq_clear(turns);
     bool fraction = mpz_cmp_ui(mpq_denref(head->worm), 1) != 0;
-    char number[16];
-    snprintf(number, sizeof number, "%2u. ", ++*step);
-    text_para(t, number, "    ",
+    text_item(list,
               "Worm ratio %s. Worm in mesh, spindle clamp off. Turn the crank forward a little to take up "
               "the backlash, drop the pin into a hole, and mark that hole. Bring an indicator to a flat or "
               "a bar's side held in the spindle, and set it to zero.", worm);
-    snprintf(number, sizeof number, "%2u. ", ++*step);
     if (fraction)
-        text_para(t, number, "    ",
+        text_item(list,
                   "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone "
                   "round %s times and the indicator reads zero again.", whole,
                   mpz_cmp_ui(mpq_denref(head->worm), 2) == 0 ? "2" : "as often as the ratio's denominator says");
     else
-        text_para(t, number, "    ",
+        text_item(list,
                   "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone "
                   "round once and the indicator reads zero again.", whole);
-    text_para(t, "    ", "    ",
+    text_para(list->text, "    ", "    ",
               "Far off after that many turns means that the ratio is another one; a small difference is the "
               "head's own error or a slack clamp: write it down, it belongs in [accuracy].");
 }
 
-static void prove_circles(struct text *t, const struct cc_head *head, unsigned *step)
+static void prove_circles(struct text_list *list, const struct cc_head *head)
 {
-    char number[16];
-
     for (size_t p = 0; p < head->plate_count; p++) {
         for (unsigned s = 0; s < CC_MAX_SIDES; s++) {
-            char list[2048];
+            char circles[2048];
             if (head->plates[p].side[s].n == 0)
                 continue;
-            counts_text(list, sizeof list, &head->plates[p].side[s]);
-            snprintf(number, sizeof number, "%2u. ", ++*step);
-            text_para(t, number, "    ",
+            counts_text(circles, sizeof circles, &head->plates[p].side[s]);
+            text_item(list,
                       "Plate %s, side %u: %zu circles, from the smallest count to the largest. Put a dot of "
                       "paint by one hole of each circle and count once round, the dot being number 1: %s.",
-                      head->plates[p].name, s + 1, head->plates[p].side[s].n, list);
+                      head->plates[p].name, s + 1, head->plates[p].side[s].n, circles);
         }
     }
 }
 
-static void prove_second_pin(struct text *t, const struct cc_head *head, unsigned *step)
+static void prove_second_pin(struct text_list *list, const struct cc_head *head)
 {
-    char number[16];
-
     if (head->plate_count == 0 || head->plate_pin == CC_PIN_NONE)
         return;
-    snprintf(number, sizeof number, "%2u. ", ++*step);
-    text_para(t, number, "    ",
+    text_item(list,
               "Second pin, for compound indexing. Crank pin in, plate's stop out: the plate must turn with the crank. "
               "A pin fixed to the head must then drop into circles of %s and hold the plate. If there is no such "
               "pin, or the plate is bolted fast: plate_pin = none.",
               head->plate_pin == CC_PIN_OTHER ? "the plate's other side" : "the side that the crank pin uses");
 }
 
-static void prove_direct(struct text *t, const struct cc_head *head, unsigned *step)
+static void prove_direct(struct text_list *list, const struct cc_head *head)
 {
-    char number[16];
-
     for (size_t i = 0; i < head->direct.n; i++) {
-        snprintf(number, sizeof number, "%2u. ", ++*step);
         if (head->vernier > 1)
-            text_para(t, number, "    ",
+            text_item(list,
                       "Direct plate: count %u holes and %u pins. With the first pin in, the last pin's hole "
                       "must be out by one division less: each pin in turn moves the spindle by 1/%u of a turn.",
                       head->direct.at[i], head->vernier, head->direct.at[i] * head->vernier);
         else
-            text_para(t, number, "    ",
+            text_item(list,
                       "Direct plate: %sswing it round by hand and count %u holes back to the first.",
                       head->has_worm ? "worm out of mesh, " : "", head->direct.at[i]);
         if (head->direct.at[i] % 2 == 0) {
-            snprintf(number, sizeof number, "%2u. ", ++*step);
-            text_para(t, number, "    ",
+            text_item(list,
                       "Half a turn, %u holes%s: an indicator on a ground parallel held in the vice or chuck "
                       "reads the same on both sides, clamp tight both times. If not, the difference is what the "
                       "direct plate (or the clamp) does not hold.",
@@ -220,7 +207,7 @@ static void prove_direct(struct text *t, const struct cc_head *head, unsigned *s
 
 static void prove_head(struct text *t, const struct cc_head *head)
 {
-    unsigned step = 0;
+    struct text_list items = { t, 0 }, *list = &items;
 
     text_para(t, "", "", "To prove: %s", head->title);
     text_line(t, "%s", "");
@@ -228,15 +215,14 @@ static void prove_head(struct text *t, const struct cc_head *head)
               "instructions come first.");
     text_line(t, "%s", "");
     if (head->has_worm)
-        prove_worm(t, head, &step);
-    prove_circles(t, head, &step);
-    prove_second_pin(t, head, &step);
-    prove_direct(t, head, &step);
+        prove_worm(list, head);
+    prove_circles(list, head);
+    prove_second_pin(list, head);
+    prove_direct(list, head);
     if (head->gears.n > 0) {
-        char list[2048], number[16];
-        counts_text(list, sizeof list, &head->gears);
-        snprintf(number, sizeof number, "%2u. ", ++step);
-        text_para(t, number, "    ", "Change gears: count the teeth of each: %s.", list);
+        char gears[2048];
+        counts_text(gears, sizeof gears, &head->gears);
+        text_item(list, "Change gears: count the teeth of each: %s.", gears);
     }
     text_line(t, "%s", "");
     text_para(t, "", "", "A count that differs: correct the profile before the first part. crankcard plans for "

@@ -3,30 +3,11 @@
  * nothing fits. The bench procedures are common practice.
  */
 #include <inttypes.h>
-#include <stdarg.h>
 #include <string.h>
 
 #include "cli/hands.h"
 #include "cli/recover.h"
 #include "cli/text.h"
-
-struct items {
-    struct text *t;
-    unsigned n;
-};
-
-static void item(struct items *items, const char *format, ...) CC_PRINTF(2, 3);
-static void item(struct items *items, const char *format, ...)
-{
-    char words[1200], first[8];
-    va_list args;
-
-    va_start(args, format);
-    vsnprintf(words, sizeof words, format, args);
-    va_end(args);
-    snprintf(first, sizeof first, "%2u. ", ++items->n);
-    text_para(items->t, first, "    ", "%s", words);
-}
 
 /* ---- what was seen ---- */
 
@@ -123,31 +104,31 @@ static void write_places(struct text *t, const struct recovery *r)
 
 /* ---- the way on ---- */
 
-static void take_up_backlash(struct items *items, const struct recovery *r, const struct cc_step *here)
+static void take_up_backlash(struct text_list *items, const struct recovery *r, const struct cc_step *here)
 {
     uint64_t hole = r->between ? r->seen.hole : here->hole;
 
     if (r->job.plan.side == 0) {
-        item(items, "Plunger home in its hole, spindle pushed gently back against it, as for every cut.");
+        text_item(items, "Plunger home in its hole, spindle pushed gently back against it, as for every cut.");
         return;
     }
-    item(items, "Take the backlash up anew, for nobody knows which way the crank came: %spin out, crank back half a "
+    text_item(items, "Take the backlash up anew, for nobody knows which way the crank came: %spin out, crank back half a "
          "turn or more, and come forward into hole %" PRIu64 " again. The count stays as it is.",
          r->job.plan.circle2 != 0 ? "second pin in, crank " : "", hole);
 }
 
 /* The step that stands may have been moved to and not cut: then the next movement would leave it out. */
-static void prove_place(struct items *items, const struct recovery *r, const struct cc_step *here)
+static void prove_place(struct text_list *items, const struct recovery *r, const struct cc_step *here)
 {
     bool cut = here->closing || (r->seen.has_last && r->seen.last == here->step);
 
-    item(items, "Prove it before you cut: with the machine off bring the cutter to the work by hand. It must lie in %s "
+    text_item(items, "Prove it before you cut: with the machine off bring the cutter to the work by hand. It must lie in %s "
          "without touching its sides%s.%s", here->closing ? "the first cut" : "the cut of this step",
          cut ? "" : ", or, if this step is not cut yet, stand its gap on from the last cut: then cut here first",
          r->seen.has_last || r->places.total == 1 ? "" : " If it does not, it is another of the steps above.");
 }
 
-static void write_movement(struct items *items, const struct recovery *r, const struct cc_step *next)
+static void write_movement(struct text_list *items, const struct recovery *r, const struct cc_step *next)
 {
     struct hand_move moves[2];
     unsigned n = hand_moves(moves, &r->job.plan, next);
@@ -162,14 +143,14 @@ static void write_movement(struct items *items, const struct recovery *r, const 
     lands_words(lands, sizeof lands, &r->job.plan, next->hole, next->hole2);
     mind_words(mind, sizeof mind, &r->job.plan, next);
     turned_words(angle, sizeof angle, next->angle);
-    item(items, "To step %" PRIu64 "%s: %s%s%s. It lands in %s, spindle at %s.%s%s", next->step,
+    text_item(items, "To step %" PRIu64 "%s: %s%s%s. It lands in %s, spindle at %s.%s%s", next->step,
          next->closing ? ", which closes the circle and is not cut" : "", first, n == 2 ? ", then " : "", then, lands,
          angle, mind[0] != '\0' ? " " : "", mind);
 }
 
 static void write_way_on(struct text *t, const struct recovery *r)
 {
-    struct items items = { t, 0 };
+    struct text_list items = { t, 0 };
     struct cc_step here, next;
     char name[WORDS], go[40] = "";
 
@@ -181,21 +162,21 @@ static void write_way_on(struct text *t, const struct recovery *r)
     place_name(name, sizeof name, &here, r);
     text_para(t, "", "  ", "On from %s%s", r->between ? "there" : name,
               r->places.total > 1 && !r->has_at ? ", if it is that one" : "");
-    item(&items, "Cutter stopped and clear of the work. Spindle clamp off.");
+    text_item(&items, "Cutter stopped and clear of the work. Spindle clamp off.");
     take_up_backlash(&items, r, &here);
     if (!r->between && (here.step > 0 || r->job.request.position_count == 0))
         prove_place(&items, r, &here);
     if (more) {
         write_movement(&items, r, &next);
         if (r->between)
-            item(&items, "Before you cut there, hold the gap to the last cut against the gaps before it.");
+            text_item(&items, "Before you cut there, hold the gap to the last cut against the gaps before it.");
         if (r->journal.word_count > 0)
-            item(&items, "Go on from there: crankcard follow --resume %s%s.", r->journal.name, go);
+            text_item(&items, "Go on from there: crankcard follow --resume %s%s.", r->journal.name, go);
         else
-            item(&items, "Keep the place from now on: crankcard follow with the same request, then g %" PRIu64 ".",
+            text_item(&items, "Keep the place from now on: crankcard follow with the same request, then g %" PRIu64 ".",
                  next.step);
     } else {
-        item(&items, "No step follows: the job is done.");
+        text_item(&items, "No step follows: the job is done.");
     }
     cc_step_clear(&next);
     cc_step_clear(&here);
@@ -207,62 +188,62 @@ static void write_way_on(struct text *t, const struct recovery *r)
 static void write_rezero(struct text *t, const struct recovery *r)
 {
     const struct cc_plan *plan = &r->job.plan;
-    struct items items = { t, 0 };
+    struct text_list items = { t, 0 };
     bool circle = cc_request_is_circle(&r->job.request);
 
     text_line(t, "To set zero again on a slot that is cut");
-    item(&items, "Machine off, cutter clear. Indicator on the table or the machine's frame, not on the head.");
-    item(&items, "Pick a clean slot%s.", circle ? "; of equal divisions any will do, and it becomes the new step 0"
+    text_item(&items, "Machine off, cutter clear. Indicator on the table or the machine's frame, not on the head.");
+    text_item(&items, "Pick a clean slot%s.", circle ? "; of equal divisions any will do, and it becomes the new step 0"
                                                  : " whose step you know");
-    item(&items, "Turn the work until the indicator, swept on both sides of the slot at one depth, reads alike "
+    text_item(&items, "Turn the work until the indicator, swept on both sides of the slot at one depth, reads alike "
          "(a snug round pin in the slot gives a better feel).%s Clamp the spindle.",
          plan->side == 0 ? "" : " Let the last of the turning be forward, so that the backlash is up.");
     if (plan->side == 0)
-        item(&items, "The plunger will hardly meet a hole: clamp off, plunger into the nearest hole, then turn the work "
+        text_item(&items, "The plunger will hardly meet a hole: clamp off, plunger into the nearest hole, then turn the work "
              "in its chuck or on its arbor until the slot reads alike again.");
     else if (plan->circle2 != 0 || plan->train.pairs > 0)
-        item(&items, "The pin will hardly meet a hole: come forward into the nearest one%s, then turn the work in its "
+        text_item(&items, "The pin will hardly meet a hole: come forward into the nearest one%s, then turn the work in its "
              "chuck or on its arbor until the slot reads alike again.",
              plan->circle2 != 0 ? ", the second pin in a hole too" : "; leave the gears in mesh");
     else
-        item(&items, "The pin will hardly meet a hole: without moving crank or spindle, loosen the plate's stop, turn "
+        text_item(&items, "The pin will hardly meet a hole: without moving crank or spindle, loosen the plate's stop, turn "
              "the plate until the pin drops in, tighten, and see that the indicator has not moved. Where the plate "
              "is bolted fast: come forward into the nearest hole, and turn the work in its chuck or on its arbor "
              "until the slot reads alike again.");
-    item(&items, "%s", circle ? "This place is 0 now: mark it, and begin the request anew from here, over slots that are cut."
+    text_item(&items, "%s", circle ? "This place is 0 now: mark it, and begin the request anew from here, over slots that are cut."
                               : "This place is that step now: number the holes so that the pin's has the number the "
                                 "card gives for it, follow the request, and g to the step after it.");
-    item(&items, "Prove it on two other slots, far round the work, before you cut.");
+    text_item(&items, "Prove it on two other slots, far round the work, before you cut.");
     text_blank(t);
 }
 
 static void write_slipped(struct text *t, const struct recovery *r)
 {
     const struct cc_head *head = &r->job.head;
-    struct items items = { t, 0 };
+    struct text_list items = { t, 0 };
     char tooth[WORDS];
     mpq_t angle;
 
     if (r->job.plan.side == 0)
         return;
     text_line(t, "If the worm has slipped out of mesh");
-    item(&items, "Spindle clamp off. Leave the pin in its hole. Worm into full mesh, its clamp tight.");
+    text_item(&items, "Spindle clamp off. Leave the pin in its hole. Worm into full mesh, its clamp tight.");
     if (mpz_cmp_ui(mpq_denref(head->worm), 1) == 0 && r->job.plan.train.pairs == 0) {
         mpq_init(angle);
         mpq_inv(angle, head->worm);
         cc_angle_dms_str(tooth, sizeof tooth, angle, 0, CC_MARKS_UTF8);
         mpq_clear(angle);
-        item(&items, "A worm of one start goes in at whole teeth only, and a tooth is one crank turn, %s of the spindle. "
+        text_item(&items, "A worm of one start goes in at whole teeth only, and a tooth is one crank turn, %s of the spindle. "
              "So where the crank, the plate and the work have not moved, the pin's hole is still right and only whole "
              "turns are lost.", tooth);
-        item(&items, "Crank whole turns, forward, until the slot of a step with this hole lies under the cutter: "
+        text_item(&items, "Crank whole turns, forward, until the slot of a step with this hole lies under the cutter: "
              "recover with --hole alone lists those steps.");
-        item(&items, "No slot comes right so: set zero again as above.");
+        text_item(&items, "No slot comes right so: set zero again as above.");
     } else {
-        item(&items, "With a worm of several starts, or the plate geared to the spindle, the pin's hole tells nothing "
+        text_item(&items, "With a worm of several starts, or the plate geared to the spindle, the pin's hole tells nothing "
              "any more: set zero again as above.");
     }
-    item(&items, "Prove it on two cut slots before you cut.");
+    text_item(&items, "Prove it on two cut slots before you cut.");
     text_blank(t);
 }
 

@@ -229,3 +229,17 @@ const char *text_pad_right(char *buf, size_t size, const char *s, unsigned colum
 {
     return pad(buf, size, s, columns, false);
 }
+
+void text_item(struct text_list *list, const char *format, ...)
+{
+    char small[1024], first[16];
+    va_list args;
+
+    va_start(args, format);
+    char *words = format_text(small, sizeof small, format, args);
+    va_end(args);
+    snprintf(first, sizeof first, "%2u. ", ++list->number);
+    text_para(list->text, first, "    ", "%s", words);
+    if (words != small)
+        free(words);
+}

@@ -38,6 +38,14 @@ void text_blank(struct text *text);
 void text_para(struct text *text, const char *first, const char *rest, const char *format, ...)
     CC_PRINTF(4, 5);
 
+/* Numbered paragraphs: " 1. ", " 2. " ... in front, what follows indented. */
+struct text_list {
+    struct text *text;
+    unsigned number;    /* of the last item written */
+};
+
+void text_item(struct text_list *list, const char *format, ...) CC_PRINTF(2, 3);
+
 /* A step of a list to tick off, "[ ] 3. ", after the step before. */
 void text_step(struct text *text, unsigned *step, const char *words);
 

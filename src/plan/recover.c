@@ -279,20 +279,6 @@ static struct rows rows_by_pins(const struct hunt *hunt)
     return rows;
 }
 
-/* Units of a row of a constant plan. */
-static void units_of(mpz_t units, const struct cc_plan *plan, uint64_t row)
-{
-    mpz_t moves;
-
-    mpz_init(moves);
-    cci_set_u64(moves, row);
-    cci_set_i64(units, plan->move);
-    mpz_mul(moves, moves, units);
-    cci_set_i64(units, plan->start);
-    mpz_add(units, units, moves);
-    mpz_clear(moves);
-}
-
 /* Walk the hits of one stretch low ... high, modulo p, of first's spindle + j * stride. */
 static void walk_hits(struct hunt *hunt, struct rows rows, uint64_t stride, uint64_t base,
                       uint64_t low, uint64_t high)
@@ -318,7 +304,7 @@ static void hunt_constant(struct hunt *hunt)
     if (rows.none || rows.first > hunt->plan->steps || w->count == 0)
         return;
     mpz_init(units);
-    units_of(units, hunt->plan, rows.first);
+    cci_units_of_constant(units, hunt->plan, rows.first);
     uint64_t base = spindle_at(hunt, units);
     mpz_clear(units);
     uint64_t stride = mul_mod(mul_mod(modulo(hunt->plan->move, p), rows.every % p, p), hunt->q % p, p);

@@ -226,6 +226,9 @@ struct cci_splitter {
 void cci_splitter_init(struct cci_splitter *splitter, const struct cc_plan *plan);
 struct cci_split cci_split_with(const struct cci_splitter *splitter, int64_t units);
 
+/* Units at which row i of a plan of constant movements stands: start + i * move. */
+void cci_units_of_constant(mpz_t units, const struct cc_plan *plan, uint64_t i);
+
 /* Pin travel of a split in units: all parts counted forward. */
 uint64_t cci_split_travel(const struct cc_plan *plan, struct cci_split split);
 

@@ -146,20 +146,26 @@ void cc_cursor_clear(struct cc_cursor *cursor)
     mpz_clear(cursor->at);
 }
 
+void cci_units_of_constant(mpz_t units, const struct cc_plan *plan, uint64_t i)
+{
+    mpz_t moves;
+
+    mpz_init(moves);
+    cci_set_u64(moves, i);
+    cci_set_i64(units, plan->move);
+    mpz_mul(moves, moves, units);
+    cci_set_i64(units, plan->start);
+    mpz_add(units, units, moves);
+    mpz_clear(moves);
+}
+
 /* Units at which row i stands. */
 static void units_of_row(mpz_t units, const struct cc_cursor *cursor, uint64_t i)
 {
     const struct cc_plan *plan = cursor->plan;
 
-    if (plan->constant) {       /* start + i * move */
-        mpz_t moves;
-        mpz_init(moves);
-        cci_set_u64(moves, i);
-        cci_set_i64(units, plan->move);
-        mpz_mul(moves, moves, units);
-        cci_set_i64(units, plan->start);
-        mpz_add(units, units, moves);
-        mpz_clear(moves);
+    if (plan->constant) {
+        cci_units_of_constant(units, plan, i);
         return;
     }
     mpq_t wanted;
