@@ -414,45 +414,72 @@ static enum cc_status no_job(const char *name, struct cc_error *err)
     return cc_fail(err, CC_ENOFIT, "there is no job '%.60s': crankcard follow --list shows those there are", name);
 }
 
-enum cc_status journal_open(struct journal *journal, const char *name, bool lock_it, struct cc_error *err)
-{
-    int directory, fd = -1;
-    char *path, *file, *data = NULL;
-    size_t length = 0;
+/* Where a job's journal lies, opened. */
+struct place {
+    int directory, fd;      /* -1 where not open */
+    char *file, *path;      /* in its directory, and whole; NULL where not found */
+};
 
+/* The journal of that name, and with lock_it nobody else's and still the one in the directory. */
+static enum cc_status open_place(struct place *place, const char *name, bool lock_it, struct cc_error *err)
+{
+    char *directory;
+
+    *place = (struct place){ -1, -1, NULL, NULL };
     if (!is_name(name))
         return no_job(name, err);
-    enum cc_status s = open_directory(&directory, &path, false, err);
-    if (s != CC_OK || directory < 0) {
-        free(path);
-        return s != CC_OK ? s : no_job(name, err);
+    enum cc_status s = open_directory(&place->directory, &directory, false, err);
+    if (s == CC_OK && place->directory < 0)
+        s = no_job(name, err);
+    if (s == CC_OK) {
+        place->file = file_of(name);
+        place->path = join(directory, place->file);
+        s = open_file(&place->fd, place->directory, place->file, place->path, lock_it ? O_RDWR : O_RDONLY, err);
+        if (s == CC_ENOFIT)
+            s = no_job(name, err);
     }
-    file = file_of(name);
-    snprintf(journal->name, sizeof journal->name, "%s", name);
-    free(journal->path);
-    journal->path = join(path, file);
-    s = open_file(&fd, directory, file, journal->path, lock_it ? O_RDWR : O_RDONLY, err);
-    if (s == CC_ENOFIT)
-        s = no_job(name, err);
+    free(directory);
     if (s == CC_OK && lock_it)
-        s = lock(fd, journal->path, err);
-    if (s == CC_OK && lock_it && !is_current(fd, directory, file))
+        s = lock(place->fd, place->path, err);
+    if (s == CC_OK && lock_it && !is_current(place->fd, place->directory, place->file))
         s = no_job(name, err);
+    return s;
+}
+
+static void close_place(struct place *place)
+{
+    if (place->fd >= 0)
+        close(place->fd);
+    if (place->directory >= 0)
+        close(place->directory);
+    free(place->path);
+    free(place->file);
+}
+
+enum cc_status journal_open(struct journal *journal, const char *name, bool lock_it, struct cc_error *err)
+{
+    struct place place;
+    char *data = NULL;
+    size_t length = 0;
+    enum cc_status s = open_place(&place, name, lock_it, err);
+
+    if (place.path != NULL) {
+        snprintf(journal->name, sizeof journal->name, "%s", name);
+        free(journal->path);
+        journal->path = place.path;
+        place.path = NULL;
+    }
     if (s == CC_OK)
-        s = read_all(&data, &length, fd, journal->path, err);
+        s = read_all(&data, &length, place.fd, journal->path, err);
     if (s == CC_OK)
         s = journal_read(journal, data, length, journal->path, err);
     if (s == CC_OK && lock_it) {
-        journal->fd = fd;
-        fd = -1;
+        journal->fd = place.fd;
+        place.fd = -1;
         s = mend_tail(journal, data, length, err);
     }
-    if (fd >= 0)
-        close(fd);
     free(data);
-    free(file);
-    free(path);
-    close(directory);
+    close_place(&place);
     return s;
 }
 
@@ -600,33 +627,12 @@ enum cc_status journal_create(struct journal *journal, char *const *words, size_
 
 enum cc_status journal_forget(const char *name, struct cc_error *err)
 {
-    int directory, fd = -1;
-    char *path, *file, *whole;
+    struct place place;
+    enum cc_status s = open_place(&place, name, true, err);
 
-    if (!is_name(name))
-        return no_job(name, err);
-    enum cc_status s = open_directory(&directory, &path, false, err);
-    if (s != CC_OK || directory < 0) {
-        free(path);
-        return s != CC_OK ? s : no_job(name, err);
-    }
-    file = file_of(name);
-    whole = join(path, file);
-    s = open_file(&fd, directory, file, whole, O_RDWR, err);
-    if (s == CC_ENOFIT)
-        s = no_job(name, err);
-    if (s == CC_OK)
-        s = lock(fd, whole, err);
-    if (s == CC_OK && !is_current(fd, directory, file))
-        s = no_job(name, err);
-    if (s == CC_OK && unlinkat(directory, file, 0) != 0)
-        s = cannot(err, "remove", whole);
-    if (fd >= 0)
-        close(fd);
-    free(whole);
-    free(file);
-    free(path);
-    close(directory);
+    if (s == CC_OK && unlinkat(place.directory, place.file, 0) != 0)
+        s = cannot(err, "remove", place.path);
+    close_place(&place);
     return s;
 }
 
