@@ -1,6 +1,8 @@
 /* support.c: see support.h. */
 #include "support.h"
 
+#include "crankcard/head.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -204,4 +206,16 @@ void test_grammar_row(struct test_tsv *t, enum cc_status status, const struct cc
     if (status != CC_OK && err->status != status)
         fail_msg("%s: err->status is %d", where, (int)err->status);
     test_mpq_equal(where, got, status == CC_OK ? test_tsv_get(t, "value") : TEST_UNTOUCHED);
+}
+
+void test_head_load(struct cc_head *head, const char *path)
+{
+    struct cc_error err = { 0 };
+    size_t length;
+    char *text = test_read_file(path, &length);
+
+    cc_head_init(head);
+    if (cc_head_read(head, text, length, path, path, &err) != CC_OK)
+        fail_msg("%s", err.text);
+    free(text);
 }

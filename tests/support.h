@@ -60,6 +60,11 @@ unsigned long test_tsv_count(const struct test_tsv *t, const char *column);    /
 const char *test_tsv_where(struct test_tsv *t);     /* "file:line" */
 void test_tsv_close(struct test_tsv *t);
 
+struct cc_head;
+
+/* Initialise head and read the profile at path into it; its name is path. The caller clears it. */
+void test_head_load(struct cc_head *head, const char *path);
+
 /* ---- rationals ---- */
 
 /* Initialise q to text, "a" or "a/b" with an optional '-'; read by GMP, not by the library. */

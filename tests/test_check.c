@@ -11,16 +11,6 @@
 
 #include "crankcard/crankcard.h"
 
-static void load(struct cc_head *head, const char *path)
-{
-    size_t length;
-    char *text = test_read_file(path, &length);
-
-    cc_head_init(head);
-    assert_int_equal(cc_head_read(head, text, length, path, path, NULL), CC_OK);
-    free(text);
-}
-
 static void read_setting(struct cc_setting *setting, const char *text)
 {
     struct cc_error err = { 0 };
@@ -61,7 +51,7 @@ static void differential_rows(void **state)
     unsigned rows = 0;
 
     (void)state;
-    load(&head, "data/heads/small-tilting-geared.ini");
+    test_head_load(&head, "data/heads/small-tilting-geared.ini");
     cc_check_init(&check);
     test_tsv_open(&t, "tests/reference/memory.tsv");
     while (test_tsv_next(&t)) {
@@ -103,7 +93,7 @@ static void compound_rows(void **state)
     unsigned rows = 0;
 
     (void)state;
-    load(&head, "data/heads/small-tilting.ini");
+    test_head_load(&head, "data/heads/small-tilting.ini");
     cc_check_init(&check);
     test_tsv_open(&t, "tests/reference/memory.tsv");
     while (test_tsv_next(&t)) {
@@ -152,8 +142,8 @@ static void part_of_turn_rows(void **state)
     unsigned rows = 0;
 
     (void)state;
-    load(&three, "data/heads/small-tilting.ini");
-    load(&two, "data/heads/universal-two-sided.ini");
+    test_head_load(&three, "data/heads/small-tilting.ini");
+    test_head_load(&two, "data/heads/universal-two-sided.ini");
     cc_check_init(&check);
     mpq_init(part);
     mpq_init(off);
@@ -212,7 +202,7 @@ static void slips(void **state)
     struct cc_check check;
 
     (void)state;
-    load(&head, "data/heads/small-tilting-geared.ini");
+    test_head_load(&head, "data/heads/small-tilting-geared.ini");
     cc_check_init(&check);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         struct cc_setting s;
@@ -247,7 +237,7 @@ static void three_pairs(void **state)
     struct cc_setting s;
 
     (void)state;
-    load(&head, "data/heads/small-tilting-geared.ini");
+    test_head_load(&head, "data/heads/small-tilting-geared.ini");
     cc_check_init(&check);
     read_setting(&s, "1");
     s.train = (struct cc_train){ .pairs = 3, .driver = { 24, 28, 32 }, .driven = { 48, 56, 64 } };
@@ -316,7 +306,7 @@ static void slips_read_back(void **state)
     size_t seen = 0;
 
     (void)state;
-    load(&head, "data/heads/small-tilting-geared.ini");
+    test_head_load(&head, "data/heads/small-tilting-geared.ini");
     cc_check_init(&check);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         struct cc_setting s;
@@ -364,8 +354,8 @@ static void refused(void **state)
             fail_msg("'%s' gives %d: %s", rows[i].text, (int)status, err.text);
         assert_int_equal(got.turns, 77);    /* as it was */
     }
-    load(&head, "data/heads/small-tilting-geared.ini");
-    load(&fixture, "data/heads/spin-fixture-36.ini");
+    test_head_load(&head, "data/heads/small-tilting-geared.ini");
+    test_head_load(&fixture, "data/heads/spin-fixture-36.ini");
     cc_check_init(&check);
     assert_int_equal(run(&check, &fixture, &s, 20, 0), CC_EDOM);    /* no worm */
     assert_int_equal(run(&check, &head, &s, 0, 0), CC_EDOM);
@@ -393,7 +383,7 @@ static void plans_check_right(void **state)
         struct cc_planner *planner;
         struct cc_request request;
         struct cc_check check;
-        load(&head, heads[h]);
+        test_head_load(&head, heads[h]);
         assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
         cc_request_init(&request);
         cc_check_init(&check);

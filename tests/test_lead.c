@@ -25,16 +25,6 @@ static void set_length(mpq_t q, const char *text)
     assert_int_equal(cc_length_parse(q, text, CC_MM, NULL), CC_OK);
 }
 
-static void read_head(struct cc_head *head, const char *path)
-{
-    size_t length;
-    char *text = test_read_file(path, &length);
-
-    cc_head_init(head);
-    assert_int_equal(cc_head_read(head, text, length, path, path, NULL), CC_OK);
-    free(text);
-}
-
 static const char geared[] = "data/heads/small-tilting-geared.ini";
 
 /* ---- published figures ---- */
@@ -175,7 +165,7 @@ static void test_published_slipping_of_the_spindle_gear(void **unused)
     (void)unused;
     assert_string_equal(value_of(&row, "gear teeth advanced per division"), "8");
     test_tsv_close(&row);
-    read_head(&head, geared);
+    test_head_load(&head, geared);
     cc_lead_request_init(&r);
     cc_gearing_list_init(&list);
     set_length(r.lead, "0.261in");
@@ -299,7 +289,7 @@ static void test_gearings_turned(void **unused)
     (void)unused;
     test_random_init(rs);
     mpq_inits(error, least, NULL);
-    read_head(&head, geared);
+    test_head_load(&head, geared);
     cc_lead_request_init(&r);
     cc_gearing_list_init(&list);
     for (unsigned long i = 0; i < rounds; i++) {
@@ -405,7 +395,7 @@ static void test_starts(void **unused)
     mpq_inits(turn, worm, NULL);
     for (size_t h = 0; h < 3; h++) {
         struct cc_head head;
-        read_head(&head, heads[h]);
+        test_head_load(&head, heads[h]);
         for (unsigned n = 1; n <= 400; n++) {
             struct cc_start_index index = { .circle = 1 };
             enum cc_status s = cc_start_index_find(&index, &head, n, NULL);
@@ -457,7 +447,7 @@ static void test_refusals(void **unused)
     struct cc_head head;
 
     (void)unused;
-    read_head(&head, geared);
+    test_head_load(&head, geared);
     cc_lead_request_init(&r);
     cc_gearing_list_init(&list);
     assert_int_equal(cc_lead_find(&list, &r, &head, NULL, 0, NULL), CC_EDOM);   /* no lead */

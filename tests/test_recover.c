@@ -320,17 +320,6 @@ static void one_job(struct cc_planner *planner, gmp_randstate_t random, struct b
     cc_request_clear(&request);
 }
 
-static void load(struct cc_head *head, const char *path)
-{
-    size_t length;
-    struct cc_error err;
-
-    char *text = test_read_file(path, &length);
-    if (cc_head_read(head, text, length, path, path, &err) != CC_OK)
-        fail_msg("%s", err.text);
-    free(text);
-}
-
 /* 10^4 jobs take CRANKCARD_TEST_MULT=20. */
 static void test_random_jobs(void **state)
 {
@@ -346,8 +335,7 @@ static void test_random_jobs(void **state)
     for (size_t h = 0; h < heads.gl_pathc; h++) {
         struct cc_planner *planner;
         struct cc_head head;
-        cc_head_init(&head);
-        load(&head, heads.gl_pathv[h]);
+        test_head_load(&head, heads.gl_pathv[h]);
         assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
         for (unsigned long i = 0; i < test_rounds(100); i++) {
             snprintf(where, sizeof where, "seed %lu, %s, job %lu", test_seed(), heads.gl_pathv[h], i);
