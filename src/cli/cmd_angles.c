@@ -373,15 +373,5 @@ int job_read_angles(struct job *job, struct cli *cli, int argc, char **argv)
 
 int cmd_angles(struct cli *cli, int argc, char **argv)
 {
-    struct job job;
-    int status;
-
-    job_init(&job, "angles");
-    status = job_read_angles(&job, cli, argc, argv);
-    if (status == EXIT_YES)
-        status = job_plan(&job, cli);
-    if (status == EXIT_YES)
-        status = job_write(&job, cli);
-    job_clear(&job);
-    return status;
+    return job_run(cli, "angles", job_read_angles, argc, argv);
 }

@@ -115,15 +115,5 @@ int job_read_divide(struct job *job, struct cli *cli, int argc, char **argv)
 
 int cmd_divide(struct cli *cli, int argc, char **argv)
 {
-    struct job job;
-    int status;
-
-    job_init(&job, "divide");
-    status = job_read_divide(&job, cli, argc, argv);
-    if (status == EXIT_YES)
-        status = job_plan(&job, cli);
-    if (status == EXIT_YES)
-        status = job_write(&job, cli);
-    job_clear(&job);
-    return status;
+    return job_run(cli, "divide", job_read_divide, argc, argv);
 }

@@ -129,28 +129,25 @@ static int list_heads(struct text *t, struct cli *cli)
 
 static void prove_worm(struct text_list *list, const struct cc_head *head)
 {
-    char worm[64], whole[64];
-    mpq_t turns;
+    char worm[64], turns[64], rounds[64];
+    mpq_t whole;
 
+    /* P/Q: after P turns of the crank the spindle has gone round Q times. */
+    mpq_init(whole);
+    mpq_set_z(whole, mpq_numref(head->worm));
+    cc_rational_str(turns, sizeof turns, whole);
+    mpq_set_z(whole, mpq_denref(head->worm));
+    cc_rational_str(rounds, sizeof rounds, whole);
+    mpq_clear(whole);
     cc_rational_str(worm, sizeof worm, head->worm);
-    mpq_init(turns);
-    mpq_set_z(turns, mpq_numref(head->worm));
-    cc_rational_str(whole, sizeof whole, turns);
-    mpq_clear(turns);
-    bool fraction = mpz_cmp_ui(mpq_denref(head->worm), 1) != 0;
     text_item(list,
               "Worm ratio %s. Worm in mesh, spindle clamp off. Turn the crank forward a little to take up "
               "the backlash, drop the pin into a hole, and mark that hole. Bring an indicator to a flat or "
               "a bar's side held in the spindle, and set it to zero.", worm);
-    if (fraction)
-        text_item(list,
-                  "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone "
-                  "round %s times and the indicator reads zero again.", whole,
-                  mpz_cmp_ui(mpq_denref(head->worm), 2) == 0 ? "2" : "as often as the ratio's denominator says");
-    else
-        text_item(list,
-                  "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone "
-                  "round once and the indicator reads zero again.", whole);
+    text_item(list,
+              "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone round "
+              "%s%s and the indicator reads zero again.", turns, strcmp(rounds, "1") == 0 ? "once" : rounds,
+              strcmp(rounds, "1") == 0 ? "" : " times");
     text_para(list->text, "    ", "    ",
               "Far off after that many turns means that the ratio is another one; a small difference is the "
               "head's own error or a slack clamp: write it down, it belongs in [accuracy].");

@@ -34,13 +34,13 @@ static int unknown_command(struct cli *cli, const char *word)
     return cli_trouble(cli, "'%.40s' is neither a count nor a command: see crankcard --help", word);
 }
 
-/* Whether --help or --version stands among the arguments, before a "--". */
-static const char *asks_for_help(int argc, char **argv)
+/* Whether a general option stands among the arguments, before a "--". */
+static bool asks_for(const char *option, const char *letter, int argc, char **argv)
 {
     for (int i = 0; i < argc && strcmp(argv[i], "--") != 0; i++)
-        if (strcmp(argv[i], "--help") == 0 || strcmp(argv[i], "-h") == 0)
-            return argv[i];
-    return NULL;
+        if (strcmp(argv[i], option) == 0 || strcmp(argv[i], letter) == 0)
+            return true;
+    return false;
 }
 
 int cli_run(struct cli *cli, int argc, char **argv)
@@ -75,8 +75,12 @@ int cli_run(struct cli *cli, int argc, char **argv)
     } else {
         return unknown_command(cli, argv[0]);
     }
-    if (asks_for_help(argc, argv) != NULL) {
+    if (asks_for("--help", "-h", argc, argv)) {
         help_command(cli->out, command);
+        return EXIT_YES;
+    }
+    if (asks_for("--version", "-V", argc, argv)) {
+        help_version(cli->out);
         return EXIT_YES;
     }
     return command->run(cli, argc, argv);

@@ -289,3 +289,19 @@ int job_write(struct job *job, struct cli *cli)
     }
     return output_end(&job->output, cli, job_verdict(job));
 }
+
+int job_run(struct cli *cli, const char *command,
+            int (*read)(struct job *job, struct cli *cli, int argc, char **argv), int argc, char **argv)
+{
+    struct job job;
+    int status;
+
+    job_init(&job, command);
+    status = read(&job, cli, argc, argv);
+    if (status == EXIT_YES)
+        status = job_plan(&job, cli);
+    if (status == EXIT_YES)
+        status = job_write(&job, cli);
+    job_clear(&job);
+    return status;
+}

@@ -70,6 +70,10 @@ bool job_rows(const struct job *job, uint64_t *first, uint64_t *last, struct cc_
 /* Write plan and steps in the format asked for. Returns an exit status. */
 int job_write(struct job *job, struct cli *cli);
 
+/* A whole command: read the request, plan, write. Returns an exit status. */
+int job_run(struct cli *cli, const char *command,
+            int (*read)(struct job *job, struct cli *cli, int argc, char **argv), int argc, char **argv);
+
 /* ---- readers for operands and option values ---- */
 
 /* An angle; what ("--arc") is put before a message. */
