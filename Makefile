@@ -25,7 +25,7 @@ SOVERSION = 0
 
 # Every .c file below src/ and tests/test_*.c is built: a new file needs no line here.
 LIB_SRC  := $(wildcard src/core/*.c src/plan/*.c src/trade/*.c)
-CLI_SRC  := $(wildcard src/cli/*.c)
+CLI_SRC  := $(wildcard src/cli/*.c src/cli/*/*.c)
 TEST_SRC := $(wildcard tests/test_*.c)
 
 LIB_OBJ   = $(LIB_SRC:%.c=$(BUILD)/%.o) $(BUILD)/default_profile.o
@@ -161,7 +161,7 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh
 
 # The journal is the program's, not the library's.
-$(BUILD)/tests/test_journal: $(BUILD)/src/cli/journal.o $(BUILD)/src/cli/journal_text.o $(BUILD)/src/cli/memory.o
+$(BUILD)/tests/test_journal: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_text.o base/memory.o)
 
 # follow killed, on full disks and in a real terminal: no confirmed step is lost.
 check-follow: $(PROGRAM)

@@ -3,7 +3,7 @@
     python3 docs/generate.py PROGRAM            write both
     python3 docs/generate.py PROGRAM --check    only say whether they are current (status 1 if not)
 
-The source is what --help prints, which comes from the tables themselves (src/cli/command_table.c and
+The source is what --help prints, which comes from the tables themselves (src/cli/command/command_table.c and
 the option rows of each command), so manual, completion and help cannot drift apart.
 """
 import os

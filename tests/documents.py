@@ -8,6 +8,7 @@ commands that follow it run.
 With --rewrite first, what a command is shown to print is replaced by what it prints, where the two differ and
 no line is left out with "...".
 """
+import glob
 import os
 import re
 import subprocess
@@ -64,7 +65,7 @@ def dead_links(path):
 
 def dead_references():
     """Comments that name a document, or a heading of one, that is not there."""
-    for folder in ("include/crankcard", "src/core", "src/plan", "src/trade", "src/cli"):
+    for folder in ("include/crankcard", "src/core", "src/plan", "src/trade", *sorted(glob.glob("src/cli/*/"))):
         for name in sorted(os.listdir(folder)):
             with open(os.path.join(folder, name), encoding="utf-8") as file:
                 text = re.sub(r"\s+(\* )?", " ", file.read())

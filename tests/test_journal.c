@@ -14,7 +14,7 @@
 #include <signal.h>
 #include <unistd.h>
 
-#include "cli/journal_text.h"
+#include "cli/keep/journal_text.h"
 #include "support.h"
 
 static char base[] = "/tmp/crankcard-journal-XXXXXX";

@@ -8,8 +8,8 @@
 #include <unistd.h>
 
 #include "cli/cli.h"
-#include "cli/files.h"
-#include "cli/memory.h"
+#include "cli/base/files.h"
+#include "cli/base/memory.h"
 
 /*
  * A standard stream that the caller closed leaves its number to the next file that is opened, a journal

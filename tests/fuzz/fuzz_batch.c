@@ -1,6 +1,6 @@
 /* fuzz_batch.c: batches of small requests, as a worker runs them. */
 #define _POSIX_C_SOURCE 200809L
-#include "cli/batch.h"
+#include "cli/command/batch.h"
 
 #include "fuzz.h"
 

@@ -2,7 +2,7 @@
  * fuzz_journal.c: journals of followed jobs, as they are and with every line's checksum put right, so that the search
  * gets behind the checksums. One byte of a good journal changed is refused, or is in a torn last line.
  */
-#include "cli/journal_text.h"
+#include "cli/keep/journal_text.h"
 
 #include "fuzz.h"
 

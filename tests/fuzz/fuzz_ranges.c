@@ -1,5 +1,5 @@
 /* fuzz_ranges.c: ranges of counts, as from standard input. */
-#include "cli/ranges.h"
+#include "cli/ask/ranges.h"
 
 #include "fuzz.h"
 

@@ -1,5 +1,5 @@
 /* fuzz_words.c: a batch line cut into words; words quoted as a shell would want them come back the same. */
-#include "cli/shell_words.h"
+#include "cli/base/shell_words.h"
 
 #include "fuzz.h"
 

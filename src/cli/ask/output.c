@@ -1,0 +1,130 @@
+/* output.c: the options that say how results look, and the file they go to. */
+#define _XOPEN_SOURCE 700   /* realpath */
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "cli/base/files.h"
+
+const struct option_row output_options[] = {
+    { OPT_FORMAT, 'f', "format", "NAME", "card, csv, tsv, jsonl or svg (default card)" },
+    { OPT_WIDTH, 'w', "width", "COLUMNS", "columns of a card, 32 to 200 (default 72)" },
+    { OPT_ASCII, 0, "ascii", NULL, "cards in 7-bit characters: d m s for the marks of an angle" },
+    { OPT_PAGES, 0, "pages", "LINES", "end a page of a card with a form feed after so many lines" },
+    { OPT_UNITS, 'u', "units", "mm|in", "unit of bare lengths and of lengths printed (default mm)" },
+    { OPT_OUTPUT, 'o', "output", "FILE", "write to FILE, which is replaced only when all is written" },
+    OPTIONS_END
+};
+
+void output_init(struct output *output)
+{
+    *output = (struct output){ .format = FORMAT_CARD, .width = 72, .unit = CC_MM };
+}
+
+static bool set_format(struct output *output, const char *text, struct cc_error *err)
+{
+    static const char *const names[] = { "card", "csv", "tsv", "jsonl", "svg", NULL };
+
+    for (int i = 0; names[i] != NULL; i++) {
+        if (strcmp(text, names[i]) == 0) {
+            output->format = (enum format)i;
+            output->format_given = true;
+            return true;
+        }
+    }
+    cc_fail(err, CC_EPARSE, "--format: '%.40s' is not a format: card, csv, tsv, jsonl or svg", text);
+    return false;
+}
+
+bool output_option(struct output *output, int id, const char *text, struct cc_error *err)
+{
+    unsigned long number = 0;
+
+    switch (id) {
+    case OPT_FORMAT:
+        return set_format(output, text, err);
+    case OPT_WIDTH:
+        if (!read_number(&number, text, "--width", 32, 200, err))
+            return false;
+        output->width = (unsigned)number;
+        return true;
+    case OPT_ASCII:
+        output->ascii = true;
+        return true;
+    case OPT_PAGES:
+        if (!read_number(&number, text, "--pages", 20, 1000, err))
+            return false;
+        output->pages = (unsigned)number;
+        return true;
+    case OPT_UNITS:
+        if (strcmp(text, "mm") != 0 && strcmp(text, "in") != 0) {
+            cc_fail(err, CC_EPARSE, "--units: '%.40s' is not a unit: mm or in", text);
+            return false;
+        }
+        output->unit = text[0] == 'i' ? CC_INCH : CC_MM;
+        return true;
+    case OPT_OUTPUT:
+        output->path = text;
+        return true;
+    default:        /* a switch that the command looks for itself */
+        return true;
+    }
+}
+
+bool output_units_first(struct output *output, int argc, char **argv, const struct option_row *const *tables,
+                        struct cc_error *err)
+{
+    struct args args;
+
+    args_init(&args, argc, argv, tables);
+    for (enum arg_kind kind; (kind = args_next(&args, err)) != ARG_END;) {
+        if (kind == ARG_BAD)
+            return false;
+        if (kind == ARG_OPTION && args.id == OPT_UNITS && !output_option(output, args.id, args.text, err))
+            return false;
+    }
+    return true;
+}
+
+static const char *output_target(const struct output *output)
+{
+    return output->target != NULL ? output->target : output->path;
+}
+
+int output_begin(struct output *output, struct cli *cli)
+{
+    if (cli->in_batch && output->format_given && output->format != FORMAT_JSONL)
+        return cli_trouble(cli, "a batch answers in JSON Lines: leave --format out of its lines");
+    if (cli->in_batch)
+        output->format = FORMAT_JSONL;
+    if (output->path == NULL)
+        return EXIT_YES;
+    if (cli->in_batch)
+        return cli_trouble(cli, "--output cannot stand in a batch line: give it to batch itself");
+    output->target = realpath(output->path, NULL);     /* a link stays: the file it leads to is replaced */
+    FILE *file = start_file(&output->temp_path, output_target(output), &cli->err);
+    if (file == NULL) {
+        free(output->target);
+        output->target = NULL;
+        return EXIT_TROUBLE;
+    }
+    output->saved_out = cli->out;
+    cli->out = file;
+    return EXIT_YES;
+}
+
+int output_end(struct output *output, struct cli *cli, int status)
+{
+    if (output->saved_out == NULL)
+        return status;
+    FILE *file = cli->out;
+    cli->out = output->saved_out;
+    output->saved_out = NULL;
+    if (status == EXIT_TROUBLE)
+        drop_file(file, output->temp_path);
+    else if (finish_file(file, output->temp_path, output_target(output), &cli->err) != CC_OK)
+        status = EXIT_TROUBLE;
+    free(output->target);
+    output->target = NULL;
+    return status;
+}

@@ -1,0 +1,84 @@
+/* memory.c: see memory.h. */
+#define _POSIX_C_SOURCE 200809L
+#include "cli/base/memory.h"
+
+#include <gmp.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "cli/cli.h"
+
+static void (*last_call)(void);
+static const char *guarded;
+static bool in_child;
+
+void memory_on_failure(void (*last)(void))
+{
+    last_call = last;
+}
+
+void memory_guard_file(const char *path)
+{
+    guarded = path;
+}
+
+void memory_leave_to_parent(void)
+{
+    in_child = true;
+}
+
+void memory_exhausted(void)
+{
+    static const char text[] = "crankcard: out of memory\n";
+
+    if (!in_child) {
+        if (last_call != NULL)
+            last_call();
+        ssize_t written = write(STDERR_FILENO, text, sizeof text - 1);
+        (void)written;
+        if (guarded != NULL)
+            unlink(guarded);
+    }
+    _exit(EXIT_TROUBLE);
+}
+
+void *memory_get(size_t size)
+{
+    void *p = malloc(size > 0 ? size : 1);
+    if (p == NULL)
+        memory_exhausted();
+    return p;
+}
+
+void *memory_resize(void *old, size_t size)
+{
+    void *p = realloc(old, size > 0 ? size : 1);
+    if (p == NULL)
+        memory_exhausted();
+    return p;
+}
+
+char *memory_copy(const char *text)
+{
+    size_t size = strlen(text) + 1;
+    return memcpy(memory_get(size), text, size);
+}
+
+static void *gmp_reallocate(void *old, size_t old_size, size_t size)
+{
+    (void)old_size;
+    return memory_resize(old, size);
+}
+
+static void gmp_release(void *p, size_t size)
+{
+    (void)size;
+    free(p);
+}
+
+void memory_install(void)
+{
+    mp_set_memory_functions(memory_get, gmp_reallocate, gmp_release);
+}

@@ -1,0 +1,383 @@
+/* cmd_batch.c: requests one a line, answers as JSON Lines in the same order. See batch.h. */
+#define _POSIX_C_SOURCE 200809L
+#include <errno.h>
+#include <signal.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "cli/command/batch.h"
+#include "cli/command/commands.h"
+#include "cli/base/files.h"
+#include "cli/out/json.h"
+#include "cli/base/memory.h"
+
+#define MOST_JOBS 256
+
+enum { OPT_STRICT = OPT_OWN, OPT_JOBS };
+
+static const struct option_row batch_options[] = {
+    { OPT_STRICT, 0, "strict", NULL, "stop at the first bad line" },
+    { OPT_JOBS, 'j', "jobs", "K", "work with K processes at once (default 1); the answers are the same" },
+    { OPT_OUTPUT, 'o', "output", "FILE", "write to FILE, which is replaced only when all is written" },
+    OPTIONS_END
+};
+
+const struct option_row *const batch_tables[] = { batch_options, NULL };
+
+/* One worker, seen from here. */
+struct worker {
+    pid_t pid;
+    int fd;                 /* the pipe's end to read from */
+    char *buffer;
+    size_t from, to, room;  /* bytes read and not yet used */
+};
+
+struct batch {
+    const char *path;
+    bool strict;
+    unsigned long jobs;
+    struct output output;
+    struct worker *workers;
+    size_t count;
+    /* the line whose answer is being read */
+    unsigned long line;     /* 0 between lines */
+    char suffix[40];        /* ,"line":12} */
+    bool spoke_text;        /* it answered with something that is no record */
+    int worst;
+    char unread[100];       /* why the input could not be read to its end; empty: it was */
+    /* what the progress line tells */
+    unsigned long answered, errors;
+    struct timespec begun, shown;
+    bool on_terminal, has_shown;
+};
+
+/* ---- progress, for a person who waits ---- */
+
+static double seconds_since(const struct timespec *then)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)(now.tv_sec - then->tv_sec) + (double)(now.tv_nsec - then->tv_nsec) / 1e9;
+}
+
+static void begin_progress(struct batch *batch)
+{
+    batch->on_terminal = isatty(STDERR_FILENO) && !isatty(STDOUT_FILENO);
+    clock_gettime(CLOCK_MONOTONIC, &batch->begun);
+    batch->shown = batch->begun;
+}
+
+static void show_progress(struct batch *batch)
+{
+    if (!batch->on_terminal || seconds_since(&batch->begun) < 1 || seconds_since(&batch->shown) < 0.25)
+        return;
+    fprintf(stderr, "\rline %lu: %lu answered, %lu bad", batch->line, batch->answered, batch->errors);
+    clock_gettime(CLOCK_MONOTONIC, &batch->shown);
+    batch->has_shown = true;
+}
+
+static void end_progress(const struct batch *batch)
+{
+    if (batch->has_shown)
+        fprintf(stderr, "\r%70s\r", "");
+}
+
+/* ---- starting and ending workers ---- */
+
+/* In the child: never returns. */
+static void work(const struct batch *batch, FILE *in, int fd, unsigned worker, bool prompt)
+{
+    static char buffer[1 << 16];
+    FILE *out = fdopen(fd, "w");
+
+    for (unsigned i = 0; i < worker; i++)
+        close(batch->workers[i].fd);
+    if (out == NULL || in == NULL)
+        _exit(EXIT_TROUBLE);
+    setvbuf(out, buffer, _IOFBF, sizeof buffer);
+    memory_leave_to_parent();
+    bool whole = batch_work(in, out, worker, (unsigned)batch->jobs, prompt);
+    _exit(fflush(out) == 0 && whole ? EXIT_YES : EXIT_TROUBLE);
+}
+
+static bool start_worker(struct batch *batch, FILE *in, char *data, size_t length, bool prompt)
+{
+    int ends[2];
+
+    if (pipe(ends) != 0)
+        return false;
+    pid_t pid = fork();
+    if (pid == 0) {
+        close(ends[0]);
+        /* Each worker needs a place of its own in the lines, so several read them from memory. */
+        work(batch, in != NULL ? in : fmemopen(data, length, "r"), ends[1], (unsigned)batch->count,
+             prompt);
+    }
+    close(ends[1]);
+    if (pid < 0) {
+        close(ends[0]);
+        return false;
+    }
+    batch->workers[batch->count++] = (struct worker){ .pid = pid, .fd = ends[0] };
+    return true;
+}
+
+static void end_workers(struct batch *batch)
+{
+    for (size_t i = 0; i < batch->count; i++) {
+        close(batch->workers[i].fd);
+        kill(batch->workers[i].pid, SIGTERM);   /* those that are through have left already */
+        while (waitpid(batch->workers[i].pid, NULL, 0) < 0 && errno == EINTR)
+            continue;
+        free(batch->workers[i].buffer);
+    }
+    free(batch->workers);
+}
+
+/* ---- reading what they say ---- */
+
+/* Read more into the worker's buffer; false at the end. */
+static bool read_more(struct worker *w)
+{
+    ssize_t n;
+
+    if (w->from > 0) {
+        memmove(w->buffer, w->buffer + w->from, w->to - w->from);
+        w->to -= w->from;
+        w->from = 0;
+    }
+    if (w->to == w->room) {
+        w->room = w->room == 0 ? 1 << 16 : 2 * w->room;
+        w->buffer = memory_resize(w->buffer, w->room);
+    }
+    do
+        n = read(w->fd, w->buffer + w->to, w->room - w->to);
+    while (n < 0 && errno == EINTR);
+    if (n > 0)
+        w->to += (size_t)n;
+    return n > 0;
+}
+
+/* The next line without its newline, or NULL at the end; good until the next call. */
+static char *next_line(struct worker *w, size_t *length)
+{
+    size_t seen = 0;
+
+    for (;;) {
+        char *start = w->buffer != NULL ? w->buffer + w->from : NULL;
+        char *end = w->to > w->from + seen ? memchr(start + seen, '\n', w->to - w->from - seen) : NULL;
+        if (end != NULL) {
+            *length = (size_t)(end - start);
+            w->from += *length + 1;
+            *end = '\0';
+            return start;
+        }
+        seen = w->to - w->from;
+        if (!read_more(w))
+            return NULL;
+    }
+}
+
+static void write_error(struct batch *batch, FILE *out, int status, const char *message)
+{
+    struct json json;
+
+    json_open(&json, out);
+    json_string(&json, "record", "error");
+    json_number(&json, "line", (long long)batch->line);
+    json_number(&json, "status", status);
+    json_string(&json, "message", message);
+    json_close(&json);
+    batch->errors++;
+}
+
+/* The end of a line's answer. Returns false where the batch stops here. */
+static bool finish_line(struct batch *batch, FILE *out, const char *note)
+{
+    int status = note[0] - '0';
+    const char *message = note[1] == ' ' ? note + 2 : "";
+
+    if (status != EXIT_TROUBLE && batch->spoke_text) {
+        status = EXIT_TROUBLE;
+        message = "this request answers in text, not in JSON Lines: it cannot stand in a batch";
+    }
+    if (status == EXIT_TROUBLE || *message != '\0')
+        write_error(batch, out, status, message);
+    if (status > batch->worst)
+        batch->worst = status;
+    batch->answered++;
+    show_progress(batch);
+    batch->line = 0;
+    return !(batch->strict && status == EXIT_TROUBLE);
+}
+
+static void begin_line(struct batch *batch, const char *note)
+{
+    batch->line = strtoul(note, NULL, 10);
+    batch->spoke_text = false;
+    snprintf(batch->suffix, sizeof batch->suffix, ",\"line\":%lu}\n", batch->line);
+}
+
+static void pass_on(struct batch *batch, FILE *out, const char *text, size_t length)
+{
+    if (length == 0)
+        return;
+    if (text[0] != '{' || text[length - 1] != '}') {
+        batch->spoke_text = true;
+        return;
+    }
+    /* A command that goes on after a failure of its own leaves the line's place open. */
+    static const char open_line[] = "{\"record\":\"error\",\"line\":null";
+    size_t n = sizeof open_line - 1;
+    if (length > n && memcmp(text, open_line, n) == 0) {
+        fprintf(out, "{\"record\":\"error\",\"line\":%lu", batch->line);
+        fwrite(text + n, 1, length - n, out);
+        putc('\n', out);
+        return;
+    }
+    fwrite(text, 1, length - 1, out);
+    fputs(batch->suffix, out);
+}
+
+enum turn { TURN_NEXT, TURN_END, TURN_STOP, TURN_LOST };
+
+/* One block of one worker. */
+static enum turn read_block(struct batch *batch, struct worker *w, FILE *out, bool prompt)
+{
+    char *text;
+    size_t length;
+
+    while ((text = next_line(w, &length)) != NULL) {
+        switch (text[0]) {
+        case NOTE_BEGIN:
+            begin_line(batch, text + 1);
+            break;
+        case NOTE_DONE:
+            if (!finish_line(batch, out, text + 1))
+                return TURN_STOP;
+            if (prompt)
+                fflush(out);
+            break;
+        case NOTE_BLOCK:
+            if (text[1] == '\0')
+                return TURN_NEXT;
+            if (strchr(text, ' ') != NULL)
+                snprintf(batch->unread, sizeof batch->unread, "%s", strchr(text, ' ') + 1);
+            return TURN_END;
+        default:
+            pass_on(batch, out, text, length);
+        }
+        if (ferror(out))
+            return TURN_STOP;
+    }
+    return TURN_LOST;
+}
+
+static int read_answers(struct batch *batch, struct cli *cli, bool prompt)
+{
+    enum turn turn;
+    size_t i = 0;
+
+    while ((turn = read_block(batch, &batch->workers[i], cli->out, prompt)) == TURN_NEXT)
+        i = (i + 1) % batch->count;
+    if (turn == TURN_LOST) {
+        unsigned long line = batch->line;
+        if (line == 0)
+            return cli_trouble(cli, "batch: the work ended early, after %lu answers: out of memory?",
+                               batch->answered);
+        write_error(batch, cli->out, EXIT_TROUBLE, "the work on this line ended early: out of memory?");
+        return cli_trouble(cli, "batch: the work on line %lu ended early: the lines behind it were not run", line);
+    }
+    if (batch->unread[0] != '\0')
+        return cli_trouble(cli, "cannot read '%.200s' to its end: %s", batch->path, batch->unread);
+    return batch->worst;
+}
+
+/* ---- the command ---- */
+
+static int run_batch(struct batch *batch, struct cli *cli)
+{
+    bool standard = strcmp(batch->path, "-") == 0, prompt = false;
+    char *data = NULL;
+    size_t length = 0;
+    FILE *in = NULL;
+    struct stat about;
+
+    if (batch->jobs > 1) {
+        if (read_file(&data, &length, batch->path, cli->in, &cli->err) != CC_OK)
+            return EXIT_TROUBLE;
+        if (length == 0) {
+            free(data);
+            return EXIT_YES;
+        }
+    } else {
+        in = standard ? cli->in : fopen(batch->path, "r");
+        if (in == NULL)
+            return cli_trouble(cli, "cannot read '%.200s': %s", batch->path, strerror(errno));
+        if (fstat(fileno(in), &about) == 0 && S_ISDIR(about.st_mode)) {
+            fclose(in);
+            return cli_trouble(cli, "cannot read '%.200s': it is a directory", batch->path);
+        }
+        prompt = fstat(fileno(in), &about) == 0 && !S_ISREG(about.st_mode);
+    }
+    int status = output_begin(&batch->output, cli);
+    if (status == EXIT_YES) {
+        bool started = true;
+        fflush(cli->out);       /* or each worker would have a copy of what waits there */
+        batch->workers = memory_get(batch->jobs * sizeof *batch->workers);
+        while (started && batch->count < batch->jobs)
+            started = start_worker(batch, in, data, length, prompt);
+        begin_progress(batch);
+        status = started ? read_answers(batch, cli, prompt)
+                         : cli_trouble(cli, "batch: cannot start a process: %s", strerror(errno));
+        end_progress(batch);
+        end_workers(batch);
+        /* Bad lines do not spoil the file: their records are part of it. */
+        int kept = output_end(&batch->output, cli, cli->err.text[0] != '\0' ? EXIT_TROUBLE : EXIT_YES);
+        status = kept == EXIT_YES ? status : kept;
+    }
+    if (in != NULL && !standard)
+        fclose(in);
+    free(data);
+    return status;
+}
+
+static bool read_arguments(struct batch *batch, struct cli *cli, int argc, char **argv)
+{
+    struct args args;
+
+    args_init(&args, argc, argv, batch_tables);
+    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
+        if (kind == ARG_BAD)
+            return false;
+        if (kind == ARG_OPERAND && batch->path != NULL) {
+            cli_trouble(cli, "'%.40s' is one operand too many: batch takes one file, or -", args.text);
+            return false;
+        }
+        if (kind == ARG_OPERAND)
+            batch->path = args.text;
+        else if (args.id == OPT_STRICT)
+            batch->strict = true;
+        else if (args.id == OPT_JOBS && !read_number(&batch->jobs, args.text, "--jobs", 1, MOST_JOBS, &cli->err))
+            return false;
+        else if (args.id == OPT_OUTPUT)
+            batch->output.path = args.text;
+    }
+    if (batch->path == NULL)
+        cli_trouble(cli, "a file of requests is missing: crankcard batch FILE, or - for standard input");
+    return batch->path != NULL;
+}
+
+int cmd_batch(struct cli *cli, int argc, char **argv)
+{
+    struct batch batch = { .jobs = 1, .worst = EXIT_YES };
+
+    output_init(&batch.output);
+    if (!read_arguments(&batch, cli, argc, argv))
+        return EXIT_TROUBLE;
+    return run_batch(&batch, cli);
+}

@@ -1,0 +1,344 @@
+/* cmd_check.c: what a setting found in a book or on an old note really does. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/command/commands.h"
+#include "cli/out/csv.h"
+#include "cli/job/job.h"
+#include "cli/out/json.h"
+#include "cli/base/memory.h"
+#include "cli/out/text.h"
+#include "cli/out/words.h"
+
+enum { OPT_DRIVERS = OPT_OWN, OPT_DRIVEN, OPT_IDLERS, OPT_CHECK_BLOCK };
+
+static const struct option_row check_options[] = {
+    { OPT_DRIVERS, 0, "drivers", "TEETH,...", "driving gears, the one on the spindle first" },
+    { OPT_DRIVEN, 0, "driven", "TEETH,...", "driven gears, the one on the worm shaft last" },
+    { OPT_IDLERS, 0, "idlers", "COUNT", "idlers between (default: so that the plate turns with the crank)" },
+    { OPT_CHECK_BLOCK, 'k', "block", "K", "divisions in one movement (default: the nearest whole number)" },
+    { OPT_TOLERANCE, 't', "tolerance", "ANGLE", "the error that will do (default a quarter of what the head holds)" },
+    OPTIONS_END
+};
+
+const struct option_row *const check_tables[] = { check_options, head_options, output_options, NULL };
+
+struct check_request {
+    struct cc_setting setting;
+    bool has_idlers;
+    unsigned drivers, driven;   /* how many were given */
+    mpz_t block;
+    char *movement;             /* the operands after N, joined */
+};
+
+/* "32,28" into teeth. */
+static bool read_teeth(unsigned *teeth, unsigned *count, const char *text, const char *what,
+                       struct cc_error *err)
+{
+    char word[16];
+
+    *count = 0;
+    for (const char *p = text;; p++) {
+        size_t n = strcspn(p, ",");
+        unsigned long value;
+        snprintf(word, sizeof word, "%.*s", (int)(n < 15 ? n : 15), p);
+        if (*count == CC_MAX_PAIRS) {
+            cc_fail(err, CC_ELIMIT, "%s: '%.40s' is more than %d gears", what, text, CC_MAX_PAIRS);
+            return false;
+        }
+        if (!read_number(&value, word, what, CC_MIN_TEETH, CC_MAX_TEETH, err))
+            return false;
+        teeth[(*count)++] = (unsigned)value;
+        p += n;
+        if (*p == '\0')
+            return true;
+    }
+}
+
+static bool check_option(struct check_request *r, struct job *job, struct args *args,
+                         struct cc_error *err)
+{
+    unsigned long number = 0;
+
+    switch (args->id) {
+    case OPT_DRIVERS:
+        return read_teeth(r->setting.train.driver, &r->drivers, args->text, "--drivers", err);
+    case OPT_DRIVEN:
+        return read_teeth(r->setting.train.driven, &r->driven, args->text, "--driven", err);
+    case OPT_IDLERS:
+        if (!read_number(&number, args->text, "--idlers", 0, 8, err))
+            return false;
+        r->setting.train.idlers = (unsigned)number;
+        r->has_idlers = true;
+        return true;
+    case OPT_CHECK_BLOCK:
+        if (cc_count_parse(r->block, args->text, NULL) == CC_OK && mpz_sgn(r->block) > 0)
+            return true;
+        cc_fail(err, CC_EPARSE, "--block: '%.40s' is not a whole number, 1 or more", args->text);
+        return false;
+    default:
+        return job_option(job, args->id, args->text, err);
+    }
+}
+
+static void join(struct check_request *r, const char *word)
+{
+    size_t old = r->movement != NULL ? strlen(r->movement) : 0, more = strlen(word);
+
+    r->movement = memory_resize(r->movement, old + more + 2);
+    if (old > 0)
+        r->movement[old++] = ' ';
+    memcpy(r->movement + old, word, more + 1);
+}
+
+static int read_request(struct check_request *r, struct job *job, struct cli *cli, int argc, char **argv)
+{
+    struct args args;
+    bool counted = false;
+
+    args_init(&args, argc, argv, check_tables);
+    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
+        if (kind == ARG_BAD)
+            return EXIT_TROUBLE;
+        if (kind == ARG_OPTION) {
+            if (!check_option(r, job, &args, &cli->err))
+                return EXIT_TROUBLE;
+        } else if (!counted) {
+            if (!read_count(job->request.divisions, args.text, "divisions", &cli->err))
+                return EXIT_TROUBLE;
+            counted = true;
+        } else if (strcmp(args.text, "for") == 0) {
+            return cli_trouble(cli, "the count comes first, without 'for': crankcard check 15 2 14/21");
+        } else {
+            join(r, args.text);
+        }
+    }
+    if (!counted || r->movement == NULL)
+        return cli_trouble(cli, "a count and a movement are wanted: crankcard check 57 7/19+5/15");
+    if (r->drivers != r->driven)
+        return cli_trouble(cli, "%u drivers and %u driven gears: there must be as many of one as of the other",
+                           r->drivers, r->driven);
+    if (r->has_idlers && r->drivers == 0)
+        return cli_trouble(cli, "--idlers without gears: name them with --drivers and --driven");
+    r->setting.train.pairs = r->drivers;
+    if (!r->has_idlers)
+        r->setting.train.idlers = r->drivers > 0 ? cc_train_idlers(r->drivers, true) : 0;
+    return cli_status(cc_setting_parse(&r->setting, r->movement, &cli->err));
+}
+
+/* ---- writing ---- */
+
+static bool is_within(const struct job *job, const struct cc_check *check)
+{
+    mpq_t allowed, size;
+    bool within;
+
+    mpq_init(allowed);
+    mpq_init(size);
+    cc_request_tolerance(allowed, &job->request, &job->head);
+    mpq_abs(size, check->closing);
+    within = mpq_cmp(size, allowed) <= 0;
+    mpq_clear(size);
+    mpq_clear(allowed);
+    return within;
+}
+
+static void put_gearing(struct json *j, const struct cc_train *train, const mpq_t plate_turns)
+{
+    if (train->pairs == 0) {
+        json_null(j, "gearing");
+        return;
+    }
+    json_open_object(j, "gearing");
+    json_open_array(j, "drivers");
+    for (unsigned i = 0; i < train->pairs; i++)
+        json_number(j, NULL, train->driver[i]);
+    json_close_array(j);
+    json_open_array(j, "driven");
+    for (unsigned i = 0; i < train->pairs; i++)
+        json_number(j, NULL, train->driven[i]);
+    json_close_array(j);
+    json_number(j, "idlers", train->idlers);
+    if (plate_turns != NULL)
+        json_rational(j, "ratio", plate_turns);
+    json_close_object(j);
+}
+
+static void write_json(FILE *out, const struct check_request *r, const struct job *job,
+                       const struct cc_check *check)
+{
+    struct json json, *j = &json;
+    char text[128];
+    mpq_t tmp;
+
+    mpq_init(tmp);
+    json_open(j, out);
+    json_string(j, "record", "check");
+    json_number(j, "schema", 1);
+    json_string(j, "head", job->head.title);
+    mpq_set_z(tmp, job->request.divisions);
+    json_rational(j, "divisions", tmp);
+    mpq_set_z(tmp, check->block);
+    json_rational(j, "block", tmp);
+    json_rational(j, "worm", job->head.worm);
+    cc_setting_str(text, sizeof text, &r->setting);
+    json_string(j, "movement", text);
+    put_gearing(j, &r->setting.train, check->plate_turns);
+    json_rational(j, "crank", check->crank);
+    json_rational(j, "angle", check->angle);
+    json_rational(j, "true_divisions", check->divisions);
+    json_bool(j, "exact", check->exact);
+    json_bool(j, "within_tolerance", is_within(job, check));
+    cc_request_tolerance(tmp, &job->request, &job->head);
+    json_arcsec(j, "tolerance_arcsec", tmp);
+    json_rational(j, "error", check->error);
+    json_arcsec(j, "error_arcsec", check->error);
+    json_rational(j, "closing_error", check->closing);
+    json_arcsec(j, "closing_error_arcsec", check->closing);
+    json_bool(j, "reaches_all", !check->repeats);
+    json_bool(j, "fits_head", check->fits_head);
+    json_string(j, "why_not", check->fits_head ? NULL : check->why_not);
+    json_open_array(j, "slips");
+    for (size_t i = 0; i < check->slips; i++) {
+        const struct cc_slip *slip = &check->slip[i];
+        json_open_object(j, NULL);
+        json_string(j, "what", slip->what);
+        cc_setting_str(text, sizeof text, &slip->setting);
+        json_string(j, "movement", text);
+        put_gearing(j, &slip->setting.train, NULL);
+        json_bool(j, "fits_head", slip->fits_head);
+        json_close_object(j);
+    }
+    json_close_array(j);
+    json_close(j);
+    mpq_clear(tmp);
+}
+
+#define CHECK_HEADER "divisions,block,movement,crank,angle,true_divisions,exact,within_tolerance,error,error_arcsec,closing_error,closing_error_arcsec,fits_head,slip"
+
+static void write_csv(FILE *out, const struct check_request *r, const struct job *job,
+                      const struct cc_check *check)
+{
+    struct csv csv;
+    char text[128];
+    mpq_t tmp;
+
+    mpq_init(tmp);
+    csv_init(&csv, out, job->output.format == FORMAT_TSV);
+    csv_header(&csv, CHECK_HEADER);
+    mpq_set_z(tmp, job->request.divisions);
+    csv_rational(&csv, tmp);
+    mpq_set_z(tmp, check->block);
+    csv_rational(&csv, tmp);
+    cc_setting_str(text, sizeof text, &r->setting);
+    csv_field(&csv, text);
+    csv_rational(&csv, check->crank);
+    csv_rational(&csv, check->angle);
+    csv_rational(&csv, check->divisions);
+    csv_bool(&csv, check->exact);
+    csv_bool(&csv, is_within(job, check));
+    csv_rational(&csv, check->error);
+    csv_arcsec(&csv, check->error);
+    csv_rational(&csv, check->closing);
+    csv_arcsec(&csv, check->closing);
+    csv_bool(&csv, check->fits_head);
+    csv_field(&csv, check->slips > 0 ? check->slip[0].what : NULL);
+    csv_end_row(&csv);
+    mpq_clear(tmp);
+}
+
+#define LONG_WORDS (4 * CC_MAX_DIGITS)      /* bytes of what the longest counts come to */
+
+static void write_text(FILE *out, const struct check_request *r, const struct job *job,
+                       const struct cc_check *check)
+{
+    struct text t;
+    char movement[128], divisions[LONG_WORDS], decimal[LONG_WORDS], closing[LONG_WORDS], each[LONG_WORDS];
+    char gears[2 * WORDS];
+    mpq_t n;
+
+    mpq_init(n);
+    mpq_set_z(n, job->request.divisions);
+    text_init(&t, out, &job->output);
+    cc_setting_str(movement, sizeof movement, &r->setting);
+    cc_rational_str(divisions, sizeof divisions, n);
+    text_para(&t, "", "  ", "%s for %s divisions on: %s", movement, divisions, job->head.title);
+    if (r->setting.train.pairs > 0) {
+        gear_words(gears, sizeof gears, &r->setting.train);
+        text_para(&t, "  ", "  ", "Gears: %s.", gears);
+    }
+    if (mpz_cmp_ui(check->block, 1) > 0) {
+        mpq_set_z(n, check->block);
+        cc_rational_str(divisions, sizeof divisions, n);
+        text_para(&t, "  ", "  ", "Each movement takes %s divisions.", divisions);
+    }
+    cc_rational_str(divisions, sizeof divisions, check->divisions);
+    cc_decimal_short_str(decimal, sizeof decimal, check->divisions, 6);
+    angle_words(each, sizeof each, job, check->error);
+    angle_words(closing, sizeof closing, job, check->closing);
+    if (check->exact) {
+        text_para(&t, "  ", "  ", "Right: it gives exactly %s divisions.", divisions);
+    } else {
+        text_para(&t, "  ", "  ", "It gives %s divisions (%s).", divisions, decimal);
+        text_para(&t, "  ", "  ", "Error of each movement %s, closing error %s: %s.", each, closing,
+                  is_within(job, check) ? "within tolerance" : "NOT WITHIN TOLERANCE");
+    }
+    if (check->repeats)
+        text_para(&t, "  ", "  ", "Some divisions are never reached: the block and the divisions have a "
+                  "common factor.");
+    if (check->fits_head)
+        text_para(&t, "  ", "  ", "This head can be set so.");
+    else
+        text_para(&t, "  ", "  ", "This head cannot be set so: %s.", check->why_not);
+    for (size_t i = 0; i < check->slips; i++) {
+        const struct cc_slip *slip = &check->slip[i];
+        cc_setting_str(movement, sizeof movement, &slip->setting);
+        text_para(&t, i == 0 ? "  Likely slip: " : "  or           ", "               ",
+                  "%s (%s): exact%s", slip->what, movement, slip->fits_head ? "" : ", but not on this head");
+    }
+    mpq_clear(n);
+}
+
+static int write_check(const struct check_request *r, struct job *job, struct cli *cli,
+                       const struct cc_check *check)
+{
+    int status;
+
+    if (job->output.format == FORMAT_SVG)
+        return cli_trouble(cli, "--format svg is not for check: card, csv, tsv or jsonl");
+    status = output_begin(&job->output, cli);
+    if (status != EXIT_YES)
+        return status;
+    if (job->output.format == FORMAT_JSONL)
+        write_json(cli->out, r, job, check);
+    else if (job->output.format == FORMAT_CARD)
+        write_text(cli->out, r, job, check);
+    else
+        write_csv(cli->out, r, job, check);
+    return output_end(&job->output, cli, is_within(job, check) && !check->repeats ? EXIT_YES : EXIT_NO);
+}
+
+int cmd_check(struct cli *cli, int argc, char **argv)
+{
+    struct check_request r = { .movement = NULL };
+    struct cc_check check;
+    struct job job;
+    int status;
+
+    job_init(&job, "check");
+    mpz_init(r.block);
+    cc_check_init(&check);
+    status = read_request(&r, &job, cli, argc, argv);
+    if (status == EXIT_YES)
+        status = job_load(&job, cli);
+    if (status == EXIT_YES)
+        status = cli_status(cc_check_setting(&check, &r.setting, &job.head, job.request.divisions, r.block,
+                                             &cli->err));
+    if (status == EXIT_YES)
+        status = write_check(&r, &job, cli, &check);
+    cc_check_clear(&check);
+    mpz_clear(r.block);
+    free(r.movement);
+    job_clear(&job);
+    return status;
+}

@@ -1,0 +1,250 @@
+/* cmd_follow.c: follow a job at the machine, and the jobs that are kept. */
+#define _POSIX_C_SOURCE 200809L
+#include <inttypes.h>
+#include <signal.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/command/commands.h"
+#include "cli/keep/follow.h"
+#include "cli/keep/kept_job.h"
+#include "cli/base/memory.h"
+#include "cli/job/any_request.h"
+#include "cli/keep/terminal.h"
+
+enum { OPT_RESUME = OPT_OWN + 50, OPT_LIST, OPT_FORGET };
+
+static const struct option_row follow_options[] = {
+    { OPT_RESUME, 0, "resume", NULL, "go on with the job named, or with the only one that is not done" },
+    { OPT_LIST, 0, "list", NULL, "the jobs that are kept, and where each stands" },
+    { OPT_FORGET, 0, "forget", "JOB", "drop the journal of a job" },
+    { OPT_ASCII, 0, "ascii", NULL, "7-bit characters" },
+    OPTIONS_END
+};
+
+const struct option_row *const follow_tables[] = { follow_options, divide_options, head_options, plan_options, NULL };
+
+/* ---- opening ---- */
+
+/* From the words of a request to its plan. */
+static int plan_words_of(struct follow *follow, char **words, size_t count)
+{
+    struct cli *cli = follow->cli;
+    struct job *job = &follow->job;
+
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(words[i], "-") == 0 || strcmp(words[i], "--file=-") == 0)
+            return cli_trouble(cli, "'-': standard input is for the keys of follow: put the positions in a file");
+    int status = read_any_request(job, cli, (int)count, words);
+    if (status == EXIT_YES && (job->output.format_given || job->output.path != NULL))
+        status = cli_trouble(cli, "follow has neither --format nor --output: they are for %s", job->command);
+    if (status == EXIT_YES)
+        status = job_plan(job, cli);
+    kept_title(follow->title, sizeof follow->title, words, count);
+    return status;
+}
+
+static int run_to_the_end(struct follow *follow, enum follow_stage stage)
+{
+    struct cli *cli = follow->cli;
+
+    if (follow->journal.torn)
+        snprintf(follow->message, sizeof follow->message,
+                 "the last line was torn, by a power cut perhaps, and is dropped: see whether the cut is made");
+    follow_begin(follow, stage);
+    if (terminal_usable())
+        follow_screen(follow);
+    else
+        follow_lines(follow);
+    follow_end(follow);
+    if (follow->unsaved)
+        return cli_trouble(cli, "the last change was not saved; the place is as the journal has it: step %" PRIu64
+                           " comes next", follow->journal.next);
+    return EXIT_YES;
+}
+
+static int create(struct follow *follow, char **words, size_t count)
+{
+    char *head = kept_head_text(&follow->job.head), plan[3 * WORDS];
+    enum cc_status s;
+
+    kept_plan_line(plan, sizeof plan, &follow->job);
+    s = journal_create(&follow->journal, words, count, head, plan, follow->job.plan.steps, &follow->cli->err);
+    free(head);
+    if (s != CC_OK)
+        return EXIT_TROUBLE;
+    if (!follow->job.plan.within)
+        snprintf(follow->message, sizeof follow->message, "NOT WITHIN TOLERANCE: the card says by how much");
+    return run_to_the_end(follow, FOLLOW_AT_WORK);
+}
+
+static int start(struct follow *follow, char **words, size_t count)
+{
+    char name[JOURNAL_NAME];
+    struct cc_error err;
+    int status = plan_words_of(follow, words, count);
+
+    if (status != EXIT_YES)
+        return status;
+    journal_name(name, words, count);
+    enum cc_status s = journal_open(&follow->journal, name, true, &err);
+    if (s == CC_ENOFIT) {
+        journal_clear(&follow->journal);
+        return create(follow, words, count);
+    }
+    if (s != CC_OK) {
+        follow->cli->err = err;
+        return EXIT_TROUBLE;
+    }
+    status = kept_unchanged(follow->cli, follow->cli->out, &follow->job, &follow->journal);
+    return status == EXIT_YES ? run_to_the_end(follow, FOLLOW_OFFER) : status;
+}
+
+static int resume(struct follow *follow, const char *name)
+{
+    struct cli *cli = follow->cli;
+    enum cc_status s = journal_open(&follow->journal, name, true, &cli->err);
+
+    if (s != CC_OK)
+        return cli_status(s);
+    kept_go_there(&follow->journal);
+    int status = plan_words_of(follow, follow->journal.words, follow->journal.word_count);
+    if (status == EXIT_YES)
+        status = kept_unchanged(follow->cli, follow->cli->out, &follow->job, &follow->journal);
+    if (status == EXIT_YES && journal_opened(&follow->journal, &cli->err) != CC_OK)
+        status = EXIT_TROUBLE;
+    return status == EXIT_YES ? run_to_the_end(follow, FOLLOW_AT_WORK) : status;
+}
+
+static int with_follow(struct cli *cli, char **words, size_t count, const char *name, bool ascii)
+{
+    struct follow follow = { .cli = cli };
+
+    signal(SIGXFSZ, SIG_IGN);   /* a limit on file sizes is then an error like a full disk */
+    job_init(&follow.job, "divide");
+    follow.job.output.ascii = ascii;
+    journal_init(&follow.journal);
+    int status = name != NULL ? resume(&follow, name) : start(&follow, words, count);
+    job_clear(&follow.job);
+    journal_clear(&follow.journal);
+    return status;
+}
+
+/* ---- the jobs that are kept ---- */
+
+static void list_job(FILE *out, const char *name)
+{
+    struct journal journal;
+    struct cc_error err;
+    char title[200];
+
+    journal_init(&journal);
+    if (journal_open(&journal, name, false, &err) != CC_OK) {
+        fprintf(out, "%s\n  %s\n", name, err.text);
+    } else {
+        kept_title(title, sizeof title, journal.words, journal.word_count);
+        if (journal_done(&journal))
+            fprintf(out, "%s\n  %s: done, %" PRIu64 " steps\n", name, title, journal.steps);
+        else
+            fprintf(out, "%s\n  %s: step %" PRIu64 " of %" PRIu64 " comes next\n", name, title, journal.next,
+                    journal.steps);
+    }
+    journal_clear(&journal);
+}
+
+static int list_jobs(struct cli *cli)
+{
+    char **names;
+    size_t count;
+
+    if (journal_names(&names, &count, &cli->err) != CC_OK)
+        return EXIT_TROUBLE;
+    for (size_t i = 0; i < count; i++)
+        list_job(cli->out, names[i]);
+    if (count == 0)
+        fprintf(cli->out, "no jobs are kept\n");
+    journal_free_names(names, count);
+    return EXIT_YES;
+}
+
+static int forget_job(struct cli *cli, const char *given)
+{
+    char name[JOURNAL_NAME];
+    int status = kept_choose(name, cli, given, KEPT_NAME);
+
+    if (status != EXIT_YES)
+        return status;
+    status = cli_status(journal_forget(name, &cli->err));
+    if (status == EXIT_YES)
+        fprintf(cli->out, "forgotten: %s\n", name);
+    return status;
+}
+
+/* ---- the command ---- */
+
+/* rest with the word "divide" in front, where it begins with a count or an option. */
+static char **whole_request(size_t *count, const struct own_options *own)
+{
+    size_t n = (size_t)own->rest_count, extra = n > 0 && command_find(own->rest[0]) != NULL ? 0 : 1;
+    char **words = memory_get((n + 1) * sizeof *words);
+    static char divide[] = "divide";
+
+    words[0] = divide;
+    for (size_t i = 0; i < n; i++)
+        words[i + extra] = own->rest[i];
+    *count = n + extra;
+    return words;
+}
+
+static int run(struct cli *cli, struct own_options *own, int mode, const char *forget, bool ascii)
+{
+    char name[JOURNAL_NAME];
+    size_t count;
+
+    if ((mode == OPT_LIST || mode == OPT_FORGET) && own->rest_count > 0)
+        return cli_trouble(cli, "'%.40s': --list and --forget take no request", own->rest[0]);
+    if (mode == OPT_LIST)
+        return list_jobs(cli);
+    if (mode == OPT_FORGET)
+        return forget_job(cli, forget);
+    if (mode == OPT_RESUME) {
+        if (own->rest_count > 1)
+            return cli_trouble(cli, "'%.40s' is one operand too many: --resume takes one job", own->rest[1]);
+        const char *given = own->rest_count > 0 ? own->rest[0] : NULL;
+        int status = kept_choose(name, cli, given, KEPT_BEGINNING);
+        return status == EXIT_YES ? with_follow(cli, NULL, 0, name, ascii) : status;
+    }
+    if (own->rest_count == 0)
+        return cli_trouble(cli, "what is to be followed is missing: crankcard follow 57, or --resume");
+    char **words = whole_request(&count, own);
+    int status = with_follow(cli, words, count, NULL, ascii);
+    free(words);
+    return status;
+}
+
+int cmd_follow(struct cli *cli, int argc, char **argv)
+{
+    struct own_options own;
+    const char *forget = NULL;
+    int mode = 0, status = EXIT_YES;
+    bool ascii = false;
+    enum arg_kind kind;
+
+    own_init(&own, follow_options, argc, argv);
+    while ((kind = own_next(&own, &cli->err)) == ARG_OPTION && status == EXIT_YES) {
+        if (own.id == OPT_ASCII) {      /* how it is shown, no part of the job */
+            ascii = true;
+            continue;
+        }
+        if (mode != 0)
+            status = cli_trouble(cli, "one of --resume, --list and --forget at a time");
+        mode = own.id;
+        forget = own.text;
+    }
+    if (kind == ARG_BAD)
+        status = EXIT_TROUBLE;
+    if (status == EXIT_YES)
+        status = run(cli, &own, mode, forget, ascii);
+    own_clear(&own);
+    return status;
+}

@@ -1,0 +1,309 @@
+/* cmd_heads.c: the heads that are known, what one is, and how to prove that it is so. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "cli/command/commands.h"
+#include "cli/base/memory.h"
+#include "cli/out/text.h"
+
+enum { OPT_PRINT = OPT_OWN, OPT_WHERE, OPT_PROVE };
+
+static const struct option_row heads_options[] = {
+    { OPT_PRINT, 'p', "print", NULL, "write the profile, to be edited and saved as your own" },
+    { OPT_WHERE, 0, "where", NULL, "say which files and folders are looked at" },
+    { OPT_PROVE, 0, "prove", NULL, "a short bench procedure that shows the head is what its profile says" },
+    { OPT_WIDTH, 'w', "width", "COLUMNS", "columns, 32 to 200 (default 72)" },
+    { OPT_ASCII, 0, "ascii", NULL, "7-bit characters only" },
+    { OPT_OUTPUT, 'o', "output", "FILE", "write to FILE, which is replaced only when all is written" },
+    OPTIONS_END
+};
+
+const struct option_row *const heads_tables[] = { heads_options, NULL };
+
+/* "15 16 17" */
+static void counts_text(char *buf, size_t size, const struct cc_counts *counts)
+{
+    size_t used = 0;
+    buf[0] = '\0';
+    for (size_t i = 0; i < counts->n && used < size; i++)
+        used += (size_t)snprintf(buf + used, size - used, "%s%u", i > 0 ? " " : "", counts->at[i]);
+}
+
+static void show_head(struct text *t, const struct cc_head *head)
+{
+    char list[2048], low[64], high[64], worm[64];
+
+    text_para(t, "", "  ", "%s", head->title);
+    if (head->has_worm) {
+        cc_rational_str(worm, sizeof worm, head->worm);
+        text_para(t, "  worm       ", "             ", "%s crank turns to one turn of the spindle", worm);
+    } else {
+        text_para(t, "  worm       ", "             ", "none");
+    }
+    if (head->direct.n > 0) {
+        counts_text(list, sizeof list, &head->direct);
+        if (head->vernier > 1)
+            text_para(t, "  direct     ", "             ", "%s holes with %u pins: %u positions", list,
+                      head->vernier, head->direct.at[0] * head->vernier);
+        else
+            text_para(t, "  direct     ", "             ", "%s holes", list);
+    }
+    for (size_t p = 0; p < head->plate_count; p++) {
+        for (unsigned s = 0; s < CC_MAX_SIDES; s++) {
+            if (head->plates[p].side[s].n == 0)
+                continue;
+            bool on = p == head->mounted_plate && s + 1 == head->mounted_side;
+            counts_text(list, sizeof list, &head->plates[p].side[s]);
+            text_para(t, "  plate      ", "             ", "%s, side %u: %s%s", head->plates[p].name,
+                      s + 1, list, on ? " (on now)" : "");
+        }
+    }
+    if (head->gears.n > 0) {
+        counts_text(list, sizeof list, &head->gears);
+        text_para(t, "  gears      ", "             ", "%s%s", list, head->reversed ? " (reversed)" : "");
+    }
+    if (head->plate_count > 0)
+        text_para(t, "  second pin ", "             ", "%s",
+                  head->plate_pin == CC_PIN_NONE    ? "none, the plate is bolted fast: no compound indexing"
+                  : head->plate_pin == CC_PIN_OTHER ? "in the circles of the plate's other side"
+                                                    : "in circles of the same side");
+    if (head->has_tilt) {
+        mpq_t deg;
+        mpq_init(deg);
+        cc_angle_degrees(deg, head->tilt_low);
+        cc_decimal_short_str(low, sizeof low, deg, 3);
+        cc_angle_degrees(deg, head->tilt_high);
+        cc_decimal_short_str(high, sizeof high, deg, 3);
+        mpq_clear(deg);
+        text_para(t, "  tilt       ", "             ", "%s° to %s°", low, high);
+    }
+    if (head->spindle != CC_SPINDLE_UNKNOWN)
+        text_para(t, "  spindle    ", "             ", "turns %s a clockwise crank, seen at its nose",
+                  head->spindle == CC_SPINDLE_WITH ? "with" : "against");
+    if (head->nose != NULL)
+        text_para(t, "  nose       ", "             ", "%s", head->nose);
+    if (head->taper != NULL)
+        text_para(t, "  taper      ", "             ", "%s", head->taper);
+    for (int direct = 0; direct < 2; direct++) {
+        mpq_srcptr holds = cc_head_holds(head, direct);
+        if (holds != NULL) {
+            cc_angle_error_str(low, sizeof low, holds, 1, CC_MARKS_UTF8);
+            text_para(t, direct ? "  direct     " : "  accuracy   ", "             ", "holds %s %s", low,
+                      direct ? "on the direct plate" : "through the worm");
+        }
+    }
+}
+
+static void list_one(void *context, const char *name, const char *path)
+{
+    struct text *t = context;
+    struct cc_head head;
+    struct cc_error err = { 0 };
+    char prefix[64];
+
+    cc_head_init(&head);
+    snprintf(prefix, sizeof prefix, "  %-22s ", name);
+    if (find_head(&head, path, NULL, &err) == CC_OK)
+        text_para(t, prefix, "                         ", "%s", head.title);
+    else
+        text_para(t, prefix, "                         ", "cannot be used: %s", err.text);
+    cc_head_clear(&head);
+}
+
+static int list_heads(struct text *t, struct cli *cli)
+{
+    text_line(t, "Heads for --head NAME:");
+    text_line(t, "%s", "");
+    text_para(t, "  built-in               ", "                         ",
+              "taken when nothing else is said: the same as small-tilting");
+    if (find_head_each(list_one, t, &cli->err) != CC_OK)
+        return EXIT_TROUBLE;
+    text_line(t, "%s", "");
+    text_para(t, "", "",
+              "Count the holes of your own plates before you trust a list. To describe your head: crankcard "
+              "heads small-tilting --print > my-head.ini, edit it, and check it with crankcard heads "
+              "my-head.ini. Saved as head.ini where crankcard heads --where says, it is taken always.");
+    return EXIT_YES;
+}
+
+static void prove_worm(struct text_list *list, const struct cc_head *head)
+{
+    char worm[64], turns[64], rounds[64];
+    mpq_t whole;
+
+    /* P/Q: after P turns of the crank the spindle has gone round Q times. */
+    mpq_init(whole);
+    mpq_set_z(whole, mpq_numref(head->worm));
+    cc_rational_str(turns, sizeof turns, whole);
+    mpq_set_z(whole, mpq_denref(head->worm));
+    cc_rational_str(rounds, sizeof rounds, whole);
+    mpq_clear(whole);
+    cc_rational_str(worm, sizeof worm, head->worm);
+    text_item(list,
+              "Worm ratio %s. Worm in mesh, spindle clamp off. Turn the crank forward a little to take up "
+              "the backlash, drop the pin into a hole, and mark that hole. Bring an indicator to a flat or "
+              "a bar's side held in the spindle, and set it to zero.", worm);
+    text_item(list,
+              "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone round "
+              "%s%s and the indicator reads zero again.", turns, strcmp(rounds, "1") == 0 ? "once" : rounds,
+              strcmp(rounds, "1") == 0 ? "" : " times");
+    text_para(list->text, "    ", "    ",
+              "Far off after that many turns means that the ratio is another one; a small difference is the "
+              "head's own error or a slack clamp: write it down, it belongs in [accuracy].");
+}
+
+static void prove_circles(struct text_list *list, const struct cc_head *head)
+{
+    for (size_t p = 0; p < head->plate_count; p++) {
+        for (unsigned s = 0; s < CC_MAX_SIDES; s++) {
+            char circles[2048];
+            if (head->plates[p].side[s].n == 0)
+                continue;
+            counts_text(circles, sizeof circles, &head->plates[p].side[s]);
+            text_item(list,
+                      "Plate %s, side %u: %zu circles, from the smallest count to the largest. Put a dot of "
+                      "paint by one hole of each circle and count once round, the dot being number 1: %s.",
+                      head->plates[p].name, s + 1, head->plates[p].side[s].n, circles);
+        }
+    }
+}
+
+static void prove_second_pin(struct text_list *list, const struct cc_head *head)
+{
+    if (head->plate_count == 0 || head->plate_pin == CC_PIN_NONE)
+        return;
+    text_item(list,
+              "Second pin, for compound indexing. Crank pin in, plate's stop out: the plate must turn with the crank. "
+              "A pin fixed to the head must then drop into circles of %s and hold the plate. If there is no such "
+              "pin, or the plate is bolted fast: plate_pin = none.",
+              head->plate_pin == CC_PIN_OTHER ? "the plate's other side" : "the side that the crank pin uses");
+}
+
+static void prove_direct(struct text_list *list, const struct cc_head *head)
+{
+    for (size_t i = 0; i < head->direct.n; i++) {
+        if (head->vernier > 1)
+            text_item(list,
+                      "Direct plate: count %u holes and %u pins. With the first pin in, the last pin's hole "
+                      "must be out by one division less: each pin in turn moves the spindle by 1/%u of a turn.",
+                      head->direct.at[i], head->vernier, head->direct.at[i] * head->vernier);
+        else
+            text_item(list,
+                      "Direct plate: %sswing it round by hand and count %u holes back to the first.",
+                      head->has_worm ? "worm out of mesh, " : "", head->direct.at[i]);
+        if (head->direct.at[i] % 2 == 0) {
+            text_item(list,
+                      "Half a turn, %u holes%s: an indicator on a ground parallel held in the vice or chuck "
+                      "reads the same on both sides, clamp tight both times. If not, the difference is what the "
+                      "direct plate (or the clamp) does not hold.",
+                      head->direct.at[i] / 2, head->vernier > 1 ? " with the same pin" : "");
+        }
+    }
+}
+
+static void prove_head(struct text *t, const struct cc_head *head)
+{
+    struct text_list items = { t, 0 }, *list = &items;
+
+    text_para(t, "", "", "To prove: %s", head->title);
+    text_line(t, "%s", "");
+    text_para(t, "", "", "Machine spindle stopped and isolated, no cutter in. Local rules and the machine's own "
+              "instructions come first.");
+    text_line(t, "%s", "");
+    if (head->has_worm)
+        prove_worm(list, head);
+    prove_circles(list, head);
+    prove_second_pin(list, head);
+    prove_direct(list, head);
+    if (head->gears.n > 0) {
+        char gears[2048];
+        counts_text(gears, sizeof gears, &head->gears);
+        text_item(list, "Change gears: count the teeth of each: %s.", gears);
+    }
+    text_line(t, "%s", "");
+    text_para(t, "", "", "A count that differs: correct the profile before the first part. crankcard plans for "
+              "the numbers it is told.");
+}
+
+static int print_profile(struct cli *cli, const struct cc_head *head)
+{
+    size_t size = cc_head_str(NULL, 0, head) + 1;
+    char *text = memory_get(size);
+
+    cc_head_str(text, size, head);
+    fputs("; What a head states. Other keys, each in its section, where they are true of yours:\n"
+          ";   [head]      spindle = with        or against the clock at the nose, crank clockwise\n"
+          ";               plate_pin = none      no second pin; other: in the plate's other side\n"
+          ";               nose = 1 1/2-8        taper = MT2\n"
+          ";   [gears]     teeth = 24 24 28 32   change gears, two of a count named twice\n"
+          ";   [accuracy]  worm = 1'             direct = 5'      what the head holds\n"
+          "; What yours has not: take the line away. Then: crankcard heads FILE, and --prove.\n\n",
+          cli->out);
+    fputs(text, cli->out);
+    free(text);
+    return EXIT_YES;
+}
+
+int cmd_heads(struct cli *cli, int argc, char **argv)
+{
+    struct args args;
+    struct output output;
+    const char *name = NULL;
+    bool print = false, where = false, prove = false;
+
+    output_init(&output);
+    args_init(&args, argc, argv, heads_tables);
+    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
+        if (kind == ARG_BAD)
+            return EXIT_TROUBLE;
+        if (kind == ARG_OPERAND) {
+            if (!args_only_operand(&name, &args, "heads takes one NAME", &cli->err))
+                return EXIT_TROUBLE;
+            continue;
+        }
+        switch (args.id) {
+        case OPT_PRINT:
+            print = true;
+            break;
+        case OPT_WHERE:
+            where = true;
+            break;
+        case OPT_PROVE:
+            prove = true;
+            break;
+        default:
+            if (!output_option(&output, args.id, args.text, &cli->err))
+                return EXIT_TROUBLE;
+        }
+    }
+
+    if (print + where + prove > 1)
+        return cli_trouble(cli, "--print, --where and --prove are three answers: ask for one");
+
+    struct cc_head head;
+    int status = EXIT_YES;
+    cc_head_init(&head);
+    bool all = name == NULL && !print && !prove;
+    if (!all && !where)
+        status = cli_status(find_head(&head, name, NULL, &cli->err));
+    if (status == EXIT_YES)
+        status = output_begin(&output, cli);
+    if (status == EXIT_YES) {
+        struct text t;
+        text_init(&t, cli->out, &output);
+        if (where)
+            find_head_where(cli->out);
+        else if (all)
+            status = list_heads(&t, cli);
+        else if (print)
+            status = print_profile(cli, &head);
+        else if (prove)
+            prove_head(&t, &head);
+        else
+            show_head(&t, &head);
+        status = output_end(&output, cli, status);
+    }
+    cc_head_clear(&head);
+    return status;
+}

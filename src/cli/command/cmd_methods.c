@@ -1,0 +1,177 @@
+/* cmd_methods.c: every way to do it on this head, side by side. */
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/command/commands.h"
+#include "cli/job/job.h"
+#include "cli/out/plan_rows.h"
+#include "cli/out/text.h"
+#include "cli/out/words.h"
+
+static const struct option_row methods_options[] = {
+    { OPT_EVERY, 'a', "all", NULL, "every setting, not only the best of each method" },
+    OPTIONS_END
+};
+
+const struct option_row *const methods_tables[] = { methods_options, divide_options, head_options,
+                                                    plan_options, output_options, NULL };
+
+enum { NUMBER, METHOD, MOVE, WORST, CLOSING, CRANK, MOVES, CHANGE, CELLS };
+
+typedef char cells[CELLS][2 * WORDS];
+
+static void change_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan)
+{
+    char gears[WORDS] = "";
+
+    if (plan->side == 0) {
+        if (plan->circle2 != 0)
+            snprintf(buf, size, "direct plate, %u holes and pins", plan->circle);
+        else
+            snprintf(buf, size, "%sdirect plate, %u circle", head->has_worm ? "worm out; " : "", plan->circle);
+        return;
+    }
+    if (plan->train.pairs == 1)
+        snprintf(gears, sizeof gears, "; gears %u:%u, %u idler%s", plan->train.driver[0],
+                 plan->train.driven[0], plan->train.idlers, plan->train.idlers == 1 ? "" : "s");
+    else if (plan->train.pairs == 2)
+        snprintf(gears, sizeof gears, "; gears %u:%u %u:%u, %u idler%s", plan->train.driver[0],
+                 plan->train.driven[0], plan->train.driver[1], plan->train.driven[1], plan->train.idlers,
+                 plan->train.idlers == 1 ? "" : "s");
+    snprintf(buf, size, "plate %s%s%s%s", head->plates[plan->plate].name,
+             plan->side == 2 ? " side 2" : "", plan->is_mounted ? " (on)" : "", gears);
+}
+
+static void fill(cells row, const struct job *job, const struct cc_plan *plan, size_t number)
+{
+    int64_t turns, holes, holes2;
+
+    snprintf(row[NUMBER], sizeof row[0], "%zu", number);
+    if (plan->block > 1)
+        snprintf(row[METHOD], sizeof row[0], "%s/%" PRIu64, cc_method_name(plan->method), plan->block);
+    else
+        snprintf(row[METHOD], sizeof row[0], "%s", cc_method_name(plan->method));
+    if (cc_plan_movement(&turns, &holes, &holes2, plan))
+        movement_notation(row[MOVE], sizeof row[0], plan, turns, holes, holes2);
+    else if (plan->circle2 != 0 && plan->side != 0)
+        snprintf(row[MOVE], sizeof row[0], "varies (%u, %u)", plan->circle, plan->circle2);
+    else
+        snprintf(row[MOVE], sizeof row[0], "varies (%u)", plan->circle);
+    cc_angle_error_str(row[WORST], sizeof row[0], plan->worst_error, 2, CC_MARKS_UTF8);
+    if (plan->has_closing)
+        cc_angle_error_str(row[CLOSING], sizeof row[0], plan->closing_error, 2, CC_MARKS_UTF8);
+    else
+        snprintf(row[CLOSING], sizeof row[0], "-");
+    if (plan->side == 0)
+        snprintf(row[CRANK], sizeof row[0], "-");
+    else
+        cc_decimal_short_str(row[CRANK], sizeof row[0], plan->travel, 1);
+    snprintf(row[MOVES], sizeof row[0], "%" PRIu64, plan->steps);
+    change_words(row[CHANGE], sizeof row[0], &job->head, plan);
+}
+
+static void put_row(struct text *t, cells row, const unsigned *width)
+{
+    char line[CELLS * 3 * WORDS] = "", padded[3 * WORDS];
+
+    for (int c = 0; c < CELLS; c++) {
+        bool left = c == METHOD || c == MOVE || c == CHANGE;
+        if (left)
+            text_pad_right(padded, sizeof padded, row[c], width[c]);
+        else
+            text_pad_left(padded, sizeof padded, row[c], width[c]);
+        size_t n = strlen(line);
+        snprintf(line + n, sizeof line - n, "%s%s", c > 0 ? "  " : "", padded);
+    }
+    text_line(t, "%s", line);
+}
+
+static void put_heading(struct text *t, const struct job *job)
+{
+    char divisions[64];
+
+    if (gmp_snprintf(divisions, sizeof divisions, "%Zd", job->request.divisions) >= (int)sizeof divisions)
+        snprintf(divisions, sizeof divisions, "very many");
+    text_para(t, "", "  ", "%s division%s%s on: %s", divisions, strcmp(divisions, "1") == 0 ? "" : "s",
+              cc_request_is_circle(&job->request) ? "" : " of an arc", job->head.title);
+    if (job->answer.exact == CC_ABSENT) {
+        char words[2 * WORDS];
+        proof_words(words, sizeof words, job);
+        text_para(t, "", "  ", "%s", words);
+    }
+}
+
+static void write_text(FILE *out, const struct job *job, const struct cc_plans *plans)
+{
+    struct text t;
+    cells heading = { "", "method", "movement", "worst", "closing", "turns", "moves", "on the head" };
+    unsigned width[CELLS] = { 0 };
+    bool blocks = false;
+    cells row;
+
+    text_init(&t, out, &job->output);
+    put_heading(&t, job);
+    for (int c = 0; c < CELLS; c++)
+        width[c] = text_columns(heading[c]);
+    for (size_t i = 0; i < plans->n; i++) {
+        fill(row, job, &plans->at[i], i + 1);
+        for (int c = 0; c < CELLS; c++)
+            if (text_columns(row[c]) > width[c])
+                width[c] = text_columns(row[c]);
+        blocks = blocks || plans->at[i].block > 1;
+    }
+    put_row(&t, heading, width);
+    for (size_t i = 0; i < plans->n; i++) {
+        fill(row, job, &plans->at[i], i + 1);
+        put_row(&t, row, width);
+    }
+    text_para(&t, "", "  ", "turns: of the crank, in all.%s A card: crankcard divide N --method NAME.",
+              blocks ? " NAME/4: by blocks of 4 divisions." : "");
+}
+
+static void write_plans(FILE *out, struct job *job, const struct cc_plans *plans)
+{
+    struct plan_rows rows;
+
+    switch (job->output.format) {
+    case FORMAT_JSONL:
+        for (size_t i = 0; i < plans->n; i++)
+            write_plan_record(out, job, &plans->at[i]);
+        break;
+    case FORMAT_CARD:
+        write_text(out, job, plans);
+        break;
+    default:
+        plan_rows_begin(&rows, out, job->output.format == FORMAT_TSV);
+        for (size_t i = 0; i < plans->n; i++)
+            plan_rows_add(&rows, job, &plans->at[i]);
+    }
+}
+
+int cmd_methods(struct cli *cli, int argc, char **argv)
+{
+    struct job job;
+    struct cc_plans plans;
+    int status;
+
+    job_init(&job, "methods");
+    cc_plans_init(&plans);
+    status = job_read_request(&job, cli, argc, argv, methods_tables);
+    if (status == EXIT_YES)
+        status = job_load(&job, cli);
+    if (status == EXIT_YES)
+        status = cli_status(cc_planner_all(&plans, &job.answer, job.planner, &job.request, job.every, &cli->err));
+    if (status == EXIT_YES && job.output.format == FORMAT_SVG)
+        status = cli_trouble(cli, "--format svg is not for methods: card, csv, tsv or jsonl");
+    if (status == EXIT_YES)
+        status = output_begin(&job.output, cli);
+    if (status == EXIT_YES) {
+        write_plans(cli->out, &job, &plans);
+        bool within = !job.request.has_tolerance || plans.at[0].within;
+        status = output_end(&job.output, cli, within ? EXIT_YES : EXIT_NO);
+    }
+    cc_plans_clear(&plans);
+    job_clear(&job);
+    return status;
+}

@@ -1,0 +1,226 @@
+/*
+ * cmd_plates.c: what the head's plates leave out, which circles to drill, and how good a home-made plate gets:
+ * arguments and flow.
+ */
+#include <inttypes.h>
+
+#include "cli/command/commands.h"
+#include "cli/subject/plate_making.h"
+#include "cli/subject/plates_job.h"
+#include "cli/ask/ranges.h"
+
+enum {
+    OPT_CIRCLES = OPT_OWN, OPT_LEAST, OPT_MOST, OPT_WANT, OPT_MAKE, OPT_HOLDS, OPT_DRILL, OPT_DIAMETER
+};
+
+static const struct option_row plates_options[] = {
+    { OPT_CIRCLES, 'k', "circles", "K", "circles on the new plate (default 6)" },
+    { OPT_LEAST, 0, "least", "HOLES", "fewest holes of a circle (default 15)" },
+    { OPT_MOST, 0, "most", "HOLES", "most holes of a circle (default 66)" },
+    { OPT_WANT, 0, "want", "N,N,...", "numbers that come before all others" },
+    { OPT_METHOD, 'm', "method", "NAME", "what counts as served (may be given again; default direct and plain)" },
+    { OPT_MAKE, 0, "make", "HOLES", "instead: drill a circle of so many holes on this head, and how good it gets" },
+    { OPT_HOLDS, 0, "holds", "ANGLE", "with --make: what the worm holds (default the profile's, else 1m)" },
+    { OPT_DRILL, 0, "drill", "LENGTH", "with --make: how far a drilled hole may be off (default 0)" },
+    { OPT_DIAMETER, 'd', "diameter", "LENGTH", "with --drill: diameter of the hole circle" },
+    OPTIONS_END
+};
+
+const struct option_row *const plates_tables[] = { plates_options, head_options, output_options, NULL };
+
+#define LARGEST_NUMBER 10000000UL
+
+/* ---- reading the request ---- */
+
+static bool add_range(struct number_list *list, const struct range *range, struct cc_error *err)
+{
+    if (range->first < 2 || range->last > LARGEST_NUMBER) {
+        cc_fail(err, CC_EDOM, "'%" PRIu64 "' is not a whole number from 2 to %lu",
+                range->first < 2 ? range->first : range->last, LARGEST_NUMBER);
+        return false;
+    }
+    if (range->last - range->first >= CC_MAX_PLATE_NUMBERS - list->n) {
+        cc_fail(err, CC_ELIMIT, "more than %d numbers", CC_MAX_PLATE_NUMBERS);
+        return false;
+    }
+    for (unsigned long n = (unsigned long)range->first; n <= range->last; n++)
+        number_list_add(list, n);
+    return true;
+}
+
+/* The numbers that text names; what is RANGE or the option it stands behind. */
+static bool add_items(struct number_list *list, const char *text, const char *what, struct cc_error *err)
+{
+    struct ranges ranges;
+    struct cc_error why;
+
+    ranges_init(&ranges);
+    bool good = ranges_read(&ranges, text, NULL, &why);
+    if (good && ranges.n == 0) {
+        cc_fail(&why, CC_EPARSE, "'%.40s' names no number: write 57, 20,24,127 or 2-400", text);
+        good = false;
+    }
+    for (size_t i = 0; good && i < ranges.n; i++)
+        good = add_range(list, &ranges.at[i], &why);
+    if (!good)
+        cc_fail(err, why.status, "%s: %.300s", what, why.text);
+    ranges_clear(&ranges);
+    return good;
+}
+
+static bool take_method(struct plates_job *q, const char *text, struct cc_error *err)
+{
+    enum cc_method method;
+    struct cc_error why;
+
+    if (cc_method_parse(&method, text, &why) != CC_OK) {
+        cc_fail(err, CC_EPARSE, "--method: %.300s", why.text);
+        return false;
+    }
+    q->methods |= 1U << method;
+    return true;
+}
+
+static bool take_option(struct plates_job *q, const struct args *args, struct cc_error *err)
+{
+    switch (args->id) {
+    case OPT_CIRCLES:
+        return read_number(&q->circles, args->text, "--circles", 1, CC_MAX_NEW_CIRCLES, err);
+    case OPT_LEAST:
+        return read_number(&q->least, args->text, "--least", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
+    case OPT_MOST:
+        return read_number(&q->most, args->text, "--most", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
+    case OPT_WANT:
+        return add_items(&q->want, args->text, "--want", err);
+    case OPT_METHOD:
+        return take_method(q, args->text, err);
+    case OPT_MAKE:
+        return read_number(&q->make, args->text, "--make", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
+    case OPT_HOLDS:
+        q->holds = args->text;
+        return true;
+    case OPT_DRILL:
+        q->drill = args->text;
+        return true;
+    case OPT_DIAMETER:
+        q->diameter = args->text;
+        return true;
+    default:
+        return head_option(&q->head_name, &q->mounted, args->id, args->text) ||
+               output_option(&q->output, args->id, args->text, err);
+    }
+}
+
+static bool check_request(const struct plates_job *q, struct cc_error *err)
+{
+    if (q->output.format == FORMAT_SVG)
+        cc_fail(err, CC_EPARSE, "--format svg is not for plates: card, csv, tsv or jsonl");
+    else if (q->make != 0 && (q->numbers.n > 0 || q->want.n > 0))
+        cc_fail(err, CC_EPARSE, "--make takes no RANGE and no --want: it is about one circle");
+    else if (q->make == 0 && q->numbers.n == 0)
+        cc_fail(err, CC_EPARSE, "plates needs a RANGE, such as 2-100, or --make HOLES");
+    else if (q->make == 0 && (q->drill != NULL || q->diameter != NULL || q->holds != NULL))
+        cc_fail(err, CC_EPARSE, "--holds, --drill and --diameter go with --make");
+    else if ((q->drill == NULL) != (q->diameter == NULL))
+        cc_fail(err, CC_EPARSE, "--drill and --diameter go together: both make an angle");
+    else if (q->least > q->most)
+        cc_fail(err, CC_EDOM, "--least %lu is more than --most %lu", q->least, q->most);
+    else if (q->most - q->least >= CC_MAX_CANDIDATES)
+        cc_fail(err, CC_ELIMIT, "--least %lu to --most %lu: at most %d circles to choose from", q->least, q->most,
+                CC_MAX_CANDIDATES);
+    else
+        return true;
+    return false;
+}
+
+static int read_request(struct plates_job *q, struct cli *cli, int argc, char **argv)
+{
+    struct args args;
+
+    args_init(&args, argc, argv, plates_tables);
+    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
+        if (kind == ARG_BAD)
+            return EXIT_TROUBLE;
+        bool good = kind == ARG_OPERAND ? add_items(&q->numbers, args.text, "RANGE", &cli->err)
+                                        : take_option(q, &args, &cli->err);
+        if (!good)
+            return EXIT_TROUBLE;
+    }
+    if (!check_request(q, &cli->err))
+        return EXIT_TROUBLE;
+    for (size_t i = 0; i < q->want.n; i++)
+        number_list_add(&q->numbers, q->want.at[i]);
+    number_list_sort(&q->want);
+    number_list_sort(&q->numbers);
+    return cli_status(find_head(&q->head, q->head_name, q->mounted, &cli->err));
+}
+
+/* ---- command ---- */
+
+static int write_plates(struct cli *cli, struct plates_job *q, int verdict)
+{
+    int status = output_begin(&q->output, cli);
+
+    if (status != EXIT_YES)
+        return status;
+    if (q->output.format == FORMAT_JSONL)
+        plates_write_records(cli->out, q);
+    else if (q->output.format == FORMAT_CARD)
+        plates_write_card(cli->out, q);
+    else
+        plates_write_rows(cli->out, q);
+    return output_end(&q->output, cli, verdict);
+}
+
+/* A new plate needs a worm to be used with. */
+static int run_plates(struct cli *cli, struct plates_job *q)
+{
+    enum cc_status s = plates_list_unserved(q, &cli->err);
+
+    if (s == CC_OK && q->unserved.n > 0 && q->head.has_worm)
+        s = plates_choose(q, &cli->err);
+    if (s != CC_OK && s != CC_ENOFIT)
+        return EXIT_TROUBLE;
+    cli->err = (struct cc_error){ .status = CC_OK };    /* "none" is said by the card and the records */
+    return write_plates(cli, q, q->unserved.n == 0 || q->has_plate ? EXIT_YES : EXIT_NO);
+}
+
+static int write_make(struct cli *cli, struct plates_job *q, const struct plate_making *m)
+{
+    int status = output_begin(&q->output, cli);
+
+    if (status != EXIT_YES)
+        return status;
+    if (q->output.format == FORMAT_JSONL)
+        plate_making_write_records(cli->out, q, m);
+    else if (q->output.format == FORMAT_CARD)
+        plate_making_write_card(cli->out, q, m);
+    else
+        plate_making_write_rows(cli->out, q, m);
+    return output_end(&q->output, cli, EXIT_YES);
+}
+
+static int run_make(struct cli *cli, struct plates_job *q)
+{
+    struct plate_making m;
+
+    if (!q->head.has_worm)
+        return cli_trouble(cli, "--make: this head has no worm, so nothing divides a plate's errors");
+    plate_making_init(&m);
+    enum cc_status s = plate_making_find(&m, q, &cli->err);
+    int status = s == CC_OK ? write_make(cli, q, &m) : cli_status(s);
+    plate_making_clear(&m);
+    return status;
+}
+
+int cmd_plates(struct cli *cli, int argc, char **argv)
+{
+    struct plates_job q;
+
+    plates_job_init(&q);
+    int status = read_request(&q, cli, argc, argv);
+    if (status == EXIT_YES)
+        status = q.make != 0 ? run_make(cli, &q) : run_plates(cli, &q);
+    plates_job_clear(&q);
+    return status;
+}

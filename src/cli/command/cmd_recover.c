@@ -1,0 +1,457 @@
+/* cmd_recover.c: the place is lost: what fits what can be seen, and the way back out. */
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/command/commands.h"
+#include "cli/out/csv.h"
+#include "cli/keep/hands.h"
+#include "cli/out/json.h"
+#include "cli/keep/kept_job.h"
+#include "cli/base/memory.h"
+#include "cli/keep/recover.h"
+#include "cli/job/any_request.h"
+
+enum {
+    OPT_HOLE = OPT_OWN + 50, OPT_HOLE2, OPT_READING, OPT_UNCERTAINTY, OPT_SCALE_ZERO, OPT_SCALE_FALLS, OPT_TOOTH,
+    OPT_JOB, OPT_AT, OPT_MOST, OPT_RE_ZERO
+};
+
+static const struct option_row recover_options[] = {
+    { OPT_HOLE, 0, "hole", "H", "hole the pin stands in, counted from the start hole the way the crank turns" },
+    { OPT_HOLE2, 0, "hole2", "H", "compound: holes from the second pin back to the marked one; fixture: the pin in use" },
+    { OPT_READING, 0, "reading", "ANGLE", "what the spindle's scale reads" },
+    { OPT_UNCERTAINTY, 0, "uncertainty", "ANGLE", "how far off that may be, either way (default 1 degree)" },
+    { OPT_SCALE_ZERO, 0, "scale-zero", "ANGLE", "what the scale read at the start (default 0)" },
+    { OPT_SCALE_FALLS, 0, "scale-falls", NULL, "the scale's numbers fall as the crank turns forward" },
+    { OPT_TOOTH, 0, "tooth", "D", "last division (of a list: position) that is known to be cut" },
+    { OPT_JOB, 0, "job", "JOB", "in place of REQUEST: a job of follow, whose journal knows the last step confirmed" },
+    { OPT_AT, 0, "at", "STEP", "take this step of those that fit as the place" },
+    { OPT_MOST, 0, "most", "COUNT", "how many places to list (default 10)" },
+    { OPT_RE_ZERO, 0, "re-zero", NULL, "how to set zero again on a slot that is cut, and after the worm slipped" },
+    OPTIONS_END
+};
+
+const struct option_row *const recover_tables[] = { recover_options, divide_options, head_options, plan_options,
+                                                    output_options, NULL };
+
+/* ---- what was typed ---- */
+
+static bool take_option(struct recovery *r, int id, const char *text, struct cc_error *err)
+{
+    unsigned long n = 0;
+
+    switch (id) {
+    case OPT_HOLE:
+        r->seen.has_hole = read_number(&n, text, "--hole", 0, CC_MAX_CIRCLE, err);
+        r->seen.hole = n;
+        return r->seen.has_hole;
+    case OPT_HOLE2:
+        r->seen.has_hole2 = read_number(&n, text, "--hole2", 0, CC_MAX_CIRCLE, err);
+        r->seen.hole2 = n;
+        return r->seen.has_hole2;
+    case OPT_READING:
+        r->seen.has_reading = read_angle(r->seen.reading, text, "--reading", err);
+        return r->seen.has_reading;
+    case OPT_UNCERTAINTY:
+        r->has_uncertainty = read_angle(r->seen.uncertainty, text, "--uncertainty", err);
+        if (r->has_uncertainty && mpq_sgn(r->seen.uncertainty) < 0)
+            return cc_fail(err, CC_EDOM, "--uncertainty: '%.40s' is negative: it goes either way", text) == CC_OK;
+        return r->has_uncertainty;
+    case OPT_SCALE_ZERO:
+        r->has_scale = true;
+        return read_angle(r->scale_zero, text, "--scale-zero", err);
+    case OPT_SCALE_FALLS:
+        r->has_scale = true;
+        r->scale_falls = true;
+        return true;
+    case OPT_TOOTH:
+        r->has_tooth = read_number(&n, text, "--tooth", 0, INT64_MAX, err);
+        r->tooth = n;
+        return r->has_tooth;
+    case OPT_AT:
+        r->has_at = read_number(&n, text, "--at", 0, INT64_MAX, err);
+        r->at = n;
+        return r->has_at;
+    case OPT_RE_ZERO:
+        r->only_rezero = true;
+        return true;
+    default:
+        if (!read_number(&n, text, "--most", 1, 1000, err))
+            return false;
+        r->most = n;
+        return true;
+    }
+}
+
+static int check_options(struct recovery *r, struct cli *cli)
+{
+    struct cc_seen *seen = &r->seen;
+
+    if ((r->has_uncertainty || r->has_scale) && !seen->has_reading)
+        return cli_trouble(cli, "--uncertainty, --scale-zero and --scale-falls say how to take a --reading: there is none");
+    if (r->only_rezero)
+        return EXIT_YES;
+    if (!seen->has_hole && !seen->has_hole2 && !seen->has_reading && !r->has_tooth && !r->has_made)
+        return cli_trouble(cli, "say what can be seen: --hole 7, --reading 45, --tooth 12");
+    if (!r->has_uncertainty)
+        mpq_set_ui(seen->uncertainty, 1, 360);
+    mpq_sub(seen->reading, seen->reading, r->scale_zero);
+    if (r->scale_falls)
+        mpq_neg(seen->reading, seen->reading);
+    return EXIT_YES;
+}
+
+/* ---- the answer ---- */
+
+/* Put "--option: " before what the library says of it. */
+static int blame(struct cli *cli, const char *option)
+{
+    char text[sizeof cli->err.text];
+
+    memcpy(text, cli->err.text, sizeof text);
+    return cli_trouble(cli, "%s: %s", option, text);
+}
+
+static enum cc_status search_places(struct recovery *r, size_t most, struct cc_error *err)
+{
+    const struct job *job = &r->job;
+    enum cc_status s = cc_recover(&r->places, &job->plan, &job->request, &r->seen, most, err);
+
+    r->between = false;
+    if (s != CC_ENOFIT)
+        return s;
+    s = cc_recover_between(&r->places, &job->plan, &job->request, &r->seen, most, err);
+    r->between = s == CC_OK;
+    return s;
+}
+
+static int find_places(struct recovery *r, struct cli *cli)
+{
+    const struct job *job = &r->job;
+
+    if (r->has_made) {
+        r->seen.last = r->journal.next - 1;
+        r->seen.has_last = true;
+    }
+    if (r->has_tooth) {
+        if (cc_row_of_division(&r->seen.last, &job->plan, &job->request, r->tooth, &cli->err) != CC_OK)
+            return blame(cli, "--tooth");
+        r->seen.has_last = true;
+    }
+    if (r->only_rezero)
+        return EXIT_YES;
+    enum cc_status s = search_places(r, r->most, &cli->err);
+    if (s == CC_OK && r->has_at)    /* all of them, to look for that one */
+        s = search_places(r, (size_t)r->places.total, &cli->err);
+    if (s != CC_OK && s != CC_ENOFIT)
+        return EXIT_TROUBLE;
+    if (s == CC_ENOFIT || !r->has_at)
+        return cli_status(s);
+    for (size_t i = 0; i < r->places.n; i++) {
+        if (r->places.at[i].row == r->at) {
+            r->chosen = i;
+            return EXIT_YES;
+        }
+    }
+    return cli_trouble(cli, "--at: step %" PRIu64 " is not one of the %" PRIu64 " that fit what is seen", r->at,
+                       r->places.total);
+}
+
+/* Row `row` of the plan. */
+static void load_row(struct cc_step *step, const struct job *job, uint64_t row)
+{
+    struct cc_cursor cursor;
+
+    cc_cursor_init(&cursor, &job->plan, &job->request);
+    cc_cursor_seek(&cursor, row);
+    cc_cursor_next(&cursor, step);
+    cc_cursor_clear(&cursor);
+}
+
+bool recovery_rows(struct cc_step *here, struct cc_step *next, const struct recovery *r, size_t i)
+{
+    const struct cc_place *place = &r->places.at[i];
+
+    if (r->between) {
+        load_row(here, &r->job, place->row - 1);
+        load_row(next, &r->job, place->row);
+        next->turns = (int64_t)place->turns;
+        next->holes = (int64_t)place->holes;
+        next->larger = false;
+        return true;
+    }
+    load_row(here, &r->job, place->row);
+    if (place->row == r->job.plan.steps)
+        return false;
+    load_row(next, &r->job, place->row + 1);
+    return true;
+}
+
+/* ---- machine formats ---- */
+
+static void put_count(struct json *j, const char *key, uint64_t value)
+{
+    mpz_t n;
+
+    mpz_init(n);
+    mpz_import(n, 1, 1, sizeof value, 0, 0, &value);
+    json_count(j, key, n);
+    mpz_clear(n);
+}
+
+static void put_record(FILE *out, const struct recovery *r, size_t i, const struct cc_step *here,
+                       const struct cc_step *next)
+{
+    const struct cc_plan *plan = &r->job.plan;
+    const struct cc_place *place = &r->places.at[i];
+    bool second = plan->circle2 > 0;
+    struct json json, *j = &json;
+    char label[LABEL_SIZE];
+    mpq_t value;
+
+    mpq_init(value);
+    json_open(j, out);
+    json_string(j, "record", "candidate");
+    json_number(j, "schema", 1);
+    json_string(j, "command", "recover");
+    put_count(j, "place", i + 1);
+    put_count(j, "fits", r->places.total);
+    json_bool(j, "between", r->between);
+    put_count(j, "step", here->step);
+    put_count(j, "division", here->division);
+    json_string(j, "label", job_label(&r->job, here, label, sizeof label));
+    put_count(j, "hole", r->between ? r->seen.hole : here->hole);
+    second ? put_count(j, "hole2", here->hole2) : json_null(j, "hole2");
+    json_rational(j, "angle", here->angle);
+    cc_angle_degrees(value, here->angle);
+    json_decimal(j, "angle_deg", value, 9);
+    if (r->seen.has_reading) {
+        json_rational(j, "off", place->off);
+        cc_angle_arcsec(value, place->off);
+        json_decimal(j, "off_arcsec", value, 3);
+    } else {
+        json_null(j, "off");
+        json_null(j, "off_arcsec");
+    }
+    json_number(j, "circle", plan->circle);
+    second ? json_number(j, "circle2", plan->circle2) : json_null(j, "circle2");
+    if (next == NULL) {
+        static const char *const keys[] = { "next_step", "turns", "holes", "holes2", "next_hole", "next_hole2" };
+        for (size_t k = 0; k < sizeof keys / sizeof keys[0]; k++)
+            json_null(j, keys[k]);
+    } else {
+        put_count(j, "next_step", next->step);
+        json_number(j, "turns", next->turns);
+        json_number(j, "holes", next->holes);
+        second ? json_number(j, "holes2", next->holes2) : json_null(j, "holes2");
+        put_count(j, "next_hole", next->hole);
+        second ? put_count(j, "next_hole2", next->hole2) : json_null(j, "next_hole2");
+    }
+    json_close(j);
+    mpq_clear(value);
+}
+
+#define CANDIDATE_HEADER \
+    "place,fits,between,step,division,label,hole,hole2,angle,angle_deg,off,off_arcsec,circle,circle2,next_step," \
+    "turns,holes,holes2,next_hole,next_hole2"
+
+static void field_number(struct csv *csv, bool present, long long value)
+{
+    char text[24];
+
+    snprintf(text, sizeof text, "%lld", value);
+    csv_field(csv, present ? text : NULL);
+}
+
+static void field_rational(struct csv *csv, bool present, const mpq_t value, unsigned long scale, unsigned decimals)
+{
+    char text[400];
+    mpq_t scaled;
+
+    mpq_init(scaled);
+    mpq_set_ui(scaled, scale > 0 ? scale : 1, 1);
+    mpq_mul(scaled, scaled, value);
+    if (scale > 0)
+        cc_decimal_short_str(text, sizeof text, scaled, decimals);
+    else
+        cc_rational_str(text, sizeof text, scaled);
+    csv_field(csv, present ? text : NULL);
+    mpq_clear(scaled);
+}
+
+static void put_row(struct csv *csv, const struct recovery *r, size_t i, const struct cc_step *here,
+                    const struct cc_step *next)
+{
+    const struct cc_plan *plan = &r->job.plan;
+    const struct cc_place *place = &r->places.at[i];
+    bool second = plan->circle2 > 0, more = next != NULL, read = r->seen.has_reading;
+    char label[LABEL_SIZE];
+
+    field_number(csv, true, (long long)i + 1);
+    field_number(csv, true, (long long)r->places.total);
+    csv_field(csv, r->between ? "true" : "false");
+    field_number(csv, true, (long long)here->step);
+    field_number(csv, true, (long long)here->division);
+    csv_field(csv, job_label(&r->job, here, label, sizeof label));
+    field_number(csv, true, (long long)(r->between ? r->seen.hole : here->hole));
+    field_number(csv, second, (long long)here->hole2);
+    field_rational(csv, true, here->angle, 0, 0);
+    field_rational(csv, true, here->angle, 360, 9);
+    field_rational(csv, read, place->off, 0, 0);
+    field_rational(csv, read, place->off, CC_ARCSEC_PER_REV, 3);
+    field_number(csv, true, plan->circle);
+    field_number(csv, second, plan->circle2);
+    field_number(csv, more, more ? (long long)next->step : 0);
+    field_number(csv, more, more ? next->turns : 0);
+    field_number(csv, more, more ? next->holes : 0);
+    field_number(csv, more && second, more ? next->holes2 : 0);
+    field_number(csv, more, more ? (long long)next->hole : 0);
+    field_number(csv, more && second, more ? (long long)next->hole2 : 0);
+    csv_end_row(csv);
+}
+
+static void write_records(FILE *out, const struct recovery *r)
+{
+    struct cc_step here, next;
+    struct csv csv;
+    bool json = r->job.output.format == FORMAT_JSONL;
+
+    csv_init(&csv, out, r->job.output.format == FORMAT_TSV);
+    if (!json)
+        csv_header(&csv, CANDIDATE_HEADER);
+    cc_step_init(&here);
+    cc_step_init(&next);
+    for (size_t i = 0; i < r->places.n && i < r->most && !ferror(out); i++) {
+        bool more = recovery_rows(&here, &next, r, i);
+        if (json)
+            put_record(out, r, i, &here, more ? &next : NULL);
+        else
+            put_row(&csv, r, i, &here, more ? &next : NULL);
+    }
+    cc_step_clear(&next);
+    cc_step_clear(&here);
+}
+
+static int write_recovery(struct recovery *r, struct cli *cli, int status)
+{
+    struct output *output = &r->job.output;
+    bool card = output->format == FORMAT_CARD && !cli->in_batch;
+
+    if (output->format == FORMAT_SVG)
+        return cli_trouble(cli, "--format svg is not for recover: card, csv, tsv or jsonl");
+    if (r->only_rezero && !card)
+        return cli_trouble(cli, "--re-zero is a procedure for people: it has the format card only");
+    if (status == EXIT_NO && !card)
+        return EXIT_NO;                 /* one line on standard error says it */
+    cli->err.text[0] = '\0';
+    int begun = output_begin(output, cli);
+    if (begun != EXIT_YES)
+        return begun;
+    if (card)
+        recovery_card(cli->out, r);
+    else
+        write_records(cli->out, r);
+    return output_end(output, cli, status);
+}
+
+/* ---- the command ---- */
+
+/*
+ * The words of the request: own's; or, where it names a job, the job's, and own's (options of how it is shown)
+ * behind them or before a "--" in them. To be freed.
+ */
+static char **request_words(const struct recovery *r, const struct own_options *own, int *count)
+{
+    size_t kept = r->journal.word_count, n = 0, i = 0;
+    char **words = memory_get((kept + (size_t)own->rest_count + 1) * sizeof *words);
+
+    while (i < kept && strcmp(r->journal.words[i], "--") != 0)
+        words[n++] = r->journal.words[i++];
+    for (int k = 0; k < own->rest_count; k++)
+        words[n++] = own->rest[k];
+    while (i < kept)
+        words[n++] = r->journal.words[i++];
+    *count = (int)n;
+    return words;
+}
+
+static int read_journal(struct recovery *r, struct cli *cli, const char *given)
+{
+    char name[JOURNAL_NAME];
+
+    if (cli->in_batch)
+        return cli_trouble(cli, "--job reads what follow keeps: it cannot stand in a batch");
+    int status = kept_choose(name, cli, given, KEPT_BEGINNING);
+    if (status == EXIT_YES)
+        status = cli_status(journal_open(&r->journal, name, false, &cli->err));
+    if (status != EXIT_YES)
+        return status;
+    r->has_made = !r->has_tooth && r->journal.next > 0;
+    kept_go_there(&r->journal);
+    return EXIT_YES;
+}
+
+static int read_recovery(struct recovery *r, struct cli *cli, int argc, char **argv, struct own_options *own)
+{
+    const char *given = NULL;
+    enum arg_kind kind;
+    int count;
+
+    own_init(own, recover_options, argc, argv);
+    while ((kind = own_next(own, &cli->err)) == ARG_OPTION) {
+        if (own->id == OPT_JOB)
+            given = own->text;
+        else if (!take_option(r, own->id, own->text, &cli->err))
+            return EXIT_TROUBLE;
+    }
+    if (kind == ARG_BAD)
+        return EXIT_TROUBLE;
+    if (given == NULL && own->rest_count == 0)
+        return cli_trouble(cli, "what was being made is missing: crankcard recover 57 --hole 7, or --job for a job of follow");
+    int status = given != NULL ? read_journal(r, cli, given) : EXIT_YES;
+    if (status != EXIT_YES)
+        return status;
+    char **words = request_words(r, own, &count);
+    status = read_any_request(&r->job, cli, count, words);
+    free(words);
+    return status == EXIT_YES ? check_options(r, cli) : status;
+}
+
+/* A job of follow must still be the one that was begun. */
+static int plan_recovery(struct recovery *r, struct cli *cli)
+{
+    bool card = r->job.output.format == FORMAT_CARD;
+    int status = job_plan(&r->job, cli);
+
+    if (status != EXIT_YES || r->journal.word_count == 0)
+        return status;
+    return kept_unchanged(cli, card ? cli->out : NULL, &r->job, &r->journal);
+}
+
+int cmd_recover(struct cli *cli, int argc, char **argv)
+{
+    struct recovery r = { .most = 10 };
+    struct own_options own;
+
+    job_init(&r.job, "divide");
+    journal_init(&r.journal);
+    cc_seen_init(&r.seen);
+    cc_places_init(&r.places);
+    mpq_init(r.scale_zero);
+    int status = read_recovery(&r, cli, argc, argv, &own);
+    if (status == EXIT_YES)
+        status = plan_recovery(&r, cli);
+    if (status == EXIT_YES) {
+        status = find_places(&r, cli);
+        if (status != EXIT_TROUBLE)
+            status = write_recovery(&r, cli, status);
+    }
+    own_clear(&own);
+    mpq_clear(r.scale_zero);
+    cc_places_clear(&r.places);
+    cc_seen_clear(&r.seen);
+    job_clear(&r.job);
+    journal_clear(&r.journal);
+    return status;
+}

@@ -1,0 +1,289 @@
+/* cmd_table.c: one row per N, like a page of a handbook, for the head on the bench. */
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/command/commands.h"
+#include "cli/out/csv.h"
+#include "cli/out/draw_table.h"
+#include "cli/base/files.h"
+#include "cli/job/job.h"
+#include "cli/out/json.h"
+#include "cli/base/memory.h"
+#include "cli/out/plan_rows.h"
+#include "cli/ask/ranges.h"
+#include "cli/out/text.h"
+#include "cli/out/words.h"
+
+enum { OPT_GAPS = OPT_OWN };
+
+static const struct option_row table_options[] = {
+    { OPT_GAPS, 'g', "gaps", NULL, "only the counts that have no exact setting" },
+    OPTIONS_END
+};
+
+const struct option_row *const table_tables[] = { table_options, head_options, plan_options,
+                                                  output_options, NULL };
+
+static int read_arguments(struct ranges *ranges, bool *gaps, struct job *job, struct cli *cli, int argc,
+                          char **argv)
+{
+    struct args args;
+
+    args_init(&args, argc, argv, table_tables);
+    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
+        if (kind == ARG_BAD)
+            return EXIT_TROUBLE;
+        if (kind == ARG_OPERAND && strcmp(args.text, "-") == 0) {
+            char *data;
+            size_t length;
+            if (read_file(&data, &length, "-", cli->in, &cli->err) != CC_OK)
+                return EXIT_TROUBLE;
+            bool good = strlen(data) == length;
+            if (!good)
+                cli_trouble(cli, "standard input holds a NUL byte: write counts as text, such as 2-400");
+            else
+                good = ranges_read(ranges, data, "standard input", &cli->err);
+            free(data);
+            if (!good)
+                return EXIT_TROUBLE;
+        } else if (kind == ARG_OPERAND) {
+            if (!ranges_read(ranges, args.text, NULL, &cli->err))
+                return EXIT_TROUBLE;
+        } else if (args.id == OPT_GAPS) {
+            *gaps = true;
+        } else if (!job_option(job, args.id, args.text, &cli->err)) {
+            return EXIT_TROUBLE;
+        }
+    }
+    if (ranges->n == 0)
+        return cli_trouble(cli, "a range of counts is missing: crankcard table 2-400");
+    return EXIT_YES;
+}
+
+/* ---- text ---- */
+
+struct tally {
+    uint64_t by_method[CC_METHODS], blocks, none, total, exact, outside;
+};
+
+/* Columns of the gears: none for a head that has none. */
+static int gears_width(const struct job *job)
+{
+    return job->head.gears.n > 0 ? 24 : 0;
+}
+
+static void text_heading(struct text *t, const struct job *job)
+{
+    text_line(t, "%6s  %-17s %-5s %-7s %-16s %-*s%s", "N", "method", "plate", "circle", "movement",
+              gears_width(job), job->head.gears.n > 0 ? "gears" : "", "worst error");
+}
+
+static void text_row(struct text *t, const struct job *job, const struct cc_plan *plan)
+{
+    char method[48], movement[2 * WORDS], circle[32], gears[64] = "", worst[WORDS] = "";
+    int64_t turns, holes, holes2;
+
+    if (plan->block > 1)
+        snprintf(method, sizeof method, "%s/%" PRIu64, cc_method_name(plan->method), plan->block);
+    else
+        snprintf(method, sizeof method, "%s", cc_method_name(plan->method));
+    if (cc_plan_movement(&turns, &holes, &holes2, plan))
+        movement_notation(movement, sizeof movement, plan, turns, holes, holes2);
+    else
+        snprintf(movement, sizeof movement, "varies");
+    if (plan->side != 0 && plan->circle2 != 0)
+        snprintf(circle, sizeof circle, "%u %u", plan->circle, plan->circle2);
+    else
+        snprintf(circle, sizeof circle, "%u", plan->circle);
+    if (plan->train.pairs == 1)
+        snprintf(gears, sizeof gears, "%u:%u, %u idler%s", plan->train.driver[0], plan->train.driven[0],
+                 plan->train.idlers, plan->train.idlers == 1 ? "" : "s");
+    else if (plan->train.pairs == 2)
+        snprintf(gears, sizeof gears, "%u:%u %u:%u%s", plan->train.driver[0], plan->train.driven[0],
+                 plan->train.driver[1], plan->train.driven[1], plan->train.idlers > 0 ? ", 1 idler" : "");
+    if (!plan->exact)
+        cc_angle_error_str(worst, sizeof worst, plan->worst_error, 2, CC_MARKS_UTF8);
+    text_line(t, "%6" PRIu64 "  %-17s %-5s %-7s %-16s %-*s%s%s", plan->steps, method,
+              plan->side == 0 ? "-" : job->head.plates[plan->plate].name, circle, movement,
+              gears_width(job), gears, worst, plan->within ? "" : " NOT WITHIN TOLERANCE");
+}
+
+static void summary_words(char *line, size_t size, const struct tally *tally)
+{
+    size_t used = 0;
+
+    used += (size_t)snprintf(line, size, "%" PRIu64 " count%s: %" PRIu64 " exact", tally->total,
+                             tally->total == 1 ? "" : "s", tally->exact);
+    for (int m = 0; m < CC_METHODS; m++)
+        if (tally->by_method[m] > 0 && used < size)
+            used += (size_t)snprintf(line + used, size - used, ", %" PRIu64 " %s",
+                                     tally->by_method[m], cc_method_name((enum cc_method)m));
+    if (tally->blocks > 0 && used < size)
+        used += (size_t)snprintf(line + used, size - used, ", %" PRIu64 " of these by blocks",
+                                 tally->blocks);
+    if (tally->outside > 0 && used < size)
+        used += (size_t)snprintf(line + used, size - used, ", %" PRIu64 " not within tolerance",
+                                 tally->outside);
+    if (tally->none > 0 && used < size)
+        snprintf(line + used, size - used, ", %" PRIu64 " without any method", tally->none);
+}
+
+static void text_summary(struct text *t, const struct tally *tally)
+{
+    char line[512];
+
+    summary_words(line, sizeof line, tally);
+    text_para(t, "", "  ", "%s", line);
+}
+
+/* ---- one count after the other ---- */
+
+struct table_run {
+    struct job *job;
+    struct cli *cli;
+    bool gaps;
+    struct text text;
+    struct plan_rows rows;
+    struct field_count *field;      /* for a picture */
+    size_t field_count;
+    struct tally tally;
+    int worst;
+};
+
+/* Keep a count for the picture; plan is NULL where there is none. */
+static void keep_for_field(struct table_run *run, uint64_t n, const struct cc_plan *plan)
+{
+    run->field = memory_resize(run->field, (run->field_count + 1) * sizeof *run->field);
+    run->field[run->field_count++] = (struct field_count){
+        n, plan != NULL ? (unsigned)plan->method : CC_METHODS, plan != NULL && plan->block > 1,
+        plan == NULL || plan->within
+    };
+}
+
+static void write_none(struct table_run *run, uint64_t n)
+{
+    struct json j;
+    char count[32];
+
+    snprintf(count, sizeof count, "%" PRIu64, n);
+    if (run->job->output.format == FORMAT_CARD) {
+        text_line(&run->text, "%6s  no method: %s", count, run->cli->err.text);
+    } else if (run->job->output.format == FORMAT_SVG) {
+        keep_for_field(run, n, NULL);
+    } else if (run->job->output.format == FORMAT_JSONL) {
+        json_open(&j, run->cli->out);
+        json_string(&j, "record", "error");
+        json_null(&j, "line");
+        json_number(&j, "status", EXIT_NO);
+        json_string(&j, "message", run->cli->err.text);
+        json_string(&j, "divisions", count);
+        json_close(&j);
+    }
+}
+
+/* Plan and write one count; false when the search itself failed. */
+static bool one_count(struct table_run *run, uint64_t n)
+{
+    struct job *job = run->job;
+
+    mpz_import(job->request.divisions, 1, 1, sizeof n, 0, 0, &n);
+    enum cc_status s = cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &run->cli->err);
+    if (s == CC_ENOFIT) {
+        run->tally.total++;
+        run->tally.none++;
+        run->worst = EXIT_NO;
+        write_none(run, n);
+        run->cli->err.text[0] = '\0';
+        return true;
+    }
+    if (s != CC_OK)
+        return false;
+    run->tally.total++;
+    run->tally.exact += job->plan.exact;
+    run->tally.by_method[job->plan.method]++;
+    run->tally.blocks += job->plan.block > 1;
+    run->tally.outside += !job->plan.within;
+    if (job_verdict(job) != EXIT_YES)
+        run->worst = EXIT_NO;
+    if (run->gaps && job->plan.exact)
+        return true;
+    if (job->output.format == FORMAT_CARD)
+        text_row(&run->text, job, &job->plan);
+    else if (job->output.format == FORMAT_JSONL)
+        write_plan_record(run->cli->out, job, &job->plan);
+    else if (job->output.format == FORMAT_SVG)
+        keep_for_field(run, n, &job->plan);
+    else
+        plan_rows_add(&run->rows, job, &job->plan);
+    return true;
+}
+
+static bool draw_field(struct table_run *run)
+{
+    char summary[512];
+
+    summary_words(summary, sizeof summary, &run->tally);
+    return write_field(run->cli->out, run->job->head.title, summary, run->field, run->field_count, &run->cli->err);
+}
+
+/* Whether a picture has room for all counts asked for. */
+static bool fits_field(const struct ranges *ranges, struct cc_error *err)
+{
+    uint64_t total = 0;
+
+    for (size_t i = 0; i < ranges->n && total <= FIELD_MOST; i++)
+        total += ranges->at[i].last - ranges->at[i].first + 1;
+    if (total <= FIELD_MOST)
+        return true;
+    cc_fail(err, CC_ELIMIT, "--format svg shows %d counts at most: give a shorter range", FIELD_MOST);
+    return false;
+}
+
+static int write_table(struct table_run *run, const struct ranges *ranges)
+{
+    struct job *job = run->job;
+    bool good = true;
+
+    if (job->output.format == FORMAT_CARD) {
+        text_init(&run->text, run->cli->out, &job->output);
+        text_line(&run->text, "%s", job->head.title);
+        text_heading(&run->text, job);
+    } else if (job->output.format == FORMAT_CSV || job->output.format == FORMAT_TSV) {
+        plan_rows_begin(&run->rows, run->cli->out, job->output.format == FORMAT_TSV);
+    }
+    for (size_t i = 0; i < ranges->n && good; i++)
+        for (uint64_t n = ranges->at[i].first; n <= ranges->at[i].last && good && !ferror(run->cli->out); n++)
+            good = one_count(run, n);
+    if (!good)
+        return EXIT_TROUBLE;
+    if (job->output.format == FORMAT_CARD)
+        text_summary(&run->text, &run->tally);
+    else if (job->output.format == FORMAT_SVG)
+        good = draw_field(run);
+    return good ? run->worst : EXIT_TROUBLE;
+}
+
+int cmd_table(struct cli *cli, int argc, char **argv)
+{
+    struct job job;
+    struct ranges ranges;
+    struct table_run run = { .job = &job, .cli = cli };
+    int status;
+
+    ranges_init(&ranges);
+    job_init(&job, "table");
+    status = read_arguments(&ranges, &run.gaps, &job, cli, argc, argv);
+    if (status == EXIT_YES && job.output.format == FORMAT_SVG && !fits_field(&ranges, &cli->err))
+        status = EXIT_TROUBLE;
+    if (status == EXIT_YES)
+        status = job_load(&job, cli);
+    if (status == EXIT_YES)
+        status = output_begin(&job.output, cli);
+    if (status == EXIT_YES)
+        status = output_end(&job.output, cli, write_table(&run, &ranges));
+    ranges_clear(&ranges);
+    free(run.field);
+    job_clear(&job);
+    return status;
+}

@@ -1,0 +1,87 @@
+/* command.c: the table of commands, and running one. */
+#include <string.h>
+
+#include "cli/cli.h"
+#include "cli/command/commands.h"
+
+const struct command *command_find(const char *name)
+{
+    for (const struct command *c = commands; c->name != NULL; c++)
+        if (strcmp(c->name, name) == 0)
+            return c;
+    return NULL;
+}
+
+/* What could be a division count, right or wrong: 57, -3, 1.5, 10^40. */
+static bool looks_like_count(const char *word)
+{
+    if (*word == '-' || *word == '+')
+        word++;
+    return (*word >= '0' && *word <= '9') || *word == '.';
+}
+
+static int unknown_command(struct cli *cli, const char *word)
+{
+    const char *names[64];
+    size_t n = 0;
+
+    for (const struct command *c = commands; c->name != NULL && n < 63; c++)
+        names[n++] = c->name;
+    names[n] = NULL;
+    const char *near = nearest_name(word, names);
+    if (near != NULL)
+        return cli_trouble(cli, "'%.40s' is not a command: did you mean '%s'?", word, near);
+    return cli_trouble(cli, "'%.40s' is neither a count nor a command: see crankcard --help", word);
+}
+
+/* Whether a general option stands among the arguments, before a "--". */
+static bool asks_for(const char *option, const char *letter, int argc, char **argv)
+{
+    for (int i = 0; i < argc && strcmp(argv[i], "--") != 0; i++)
+        if (strcmp(argv[i], option) == 0 || strcmp(argv[i], letter) == 0)
+            return true;
+    return false;
+}
+
+int cli_run(struct cli *cli, int argc, char **argv)
+{
+    const struct command *command = NULL;
+
+    if (argc == 0 || strcmp(argv[0], "--help") == 0 || strcmp(argv[0], "-h") == 0) {
+        help_overview(cli->out);
+        return EXIT_YES;
+    }
+    if (strcmp(argv[0], "--version") == 0 || strcmp(argv[0], "-V") == 0) {
+        help_version(cli->out);
+        return EXIT_YES;
+    }
+    if (strcmp(argv[0], "help") == 0) {
+        if (argc == 1) {
+            help_overview(cli->out);
+            return EXIT_YES;
+        }
+        command = command_find(argv[1]);
+        if (command == NULL)
+            return unknown_command(cli, argv[1]);
+        help_command(cli->out, command);
+        return EXIT_YES;
+    }
+    command = command_find(argv[0]);
+    if (command != NULL) {
+        argc--;
+        argv++;
+    } else if (looks_like_count(argv[0]) || argv[0][0] == '-') {
+        command = command_find("divide");   /* crankcard N, or options first: crankcard -f csv N */
+    } else {
+        return unknown_command(cli, argv[0]);
+    }
+    if (asks_for("--help", "-h", argc, argv)) {
+        help_command(cli->out, command);
+        return EXIT_YES;
+    }
+    if (asks_for("--version", "-V", argc, argv)) {
+        help_version(cli->out);
+        return EXIT_YES;
+    }
+    return command->run(cli, argc, argv);
+}

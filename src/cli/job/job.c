@@ -1,0 +1,307 @@
+/* job.c: from options to a plan. */
+#include "cli/job/job.h"
+#include "cli/job/head_cache.h"
+
+#include <limits.h>
+#include <math.h>
+#include <string.h>
+
+const struct option_row plan_options[] = {
+    { OPT_METHOD, 'm', "method", "NAME", "only this method (may be given again): direct, plain, compound ..." },
+    { OPT_CIRCLE, 'c', "circle", "HOLES", "only settings that use this hole circle" },
+    { OPT_TOLERANCE, 't', "tolerance", "ANGLE", "the error that will do (default a quarter of what the head holds)" },
+    { OPT_MOST_TURNS, 0, "most-turns", "TURNS", "crank turns in one movement, most, when going by blocks" },
+    OPTIONS_END
+};
+
+const struct option_row step_options[] = {
+    { OPT_RADIUS, 'r', "radius", "LENGTH", "show errors as a length at this radius too" },
+    { OPT_FROM, 0, "from", "STEP", "first step to show" },
+    { OPT_TO, 0, "to", "STEP", "last step to show" },
+    { OPT_NO_STEPS, 0, "no-steps", NULL, "the plan and its set-up alone" },
+    { OPT_ALL_STEPS, 0, "all-steps", NULL, "every step on the card, also above 2000" },
+    { OPT_TALLY, 0, "tally", NULL, "steps in groups of ten with crank turns in all" },
+    { OPT_DECIMAL, 0, "decimal", NULL, "angles on the card in decimal degrees" },
+    { OPT_STRIP, 0, "strip", NULL, "a line under each step of the card that shows its error" },
+    { OPT_EXAGGERATE, 0, "exaggerate", "FACTOR", "draw errors so many times as large (--format svg)" },
+    OPTIONS_END
+};
+
+const struct option_row hand_options[] = {
+    { OPT_GROW_CLOCKWISE, 0, "clockwise", NULL, "positions follow each other clockwise, seen at the spindle nose" },
+    { OPT_GROW_COUNTER, 0, "counter", NULL, "positions follow each other counter-clockwise" },
+    OPTIONS_END
+};
+
+void job_init(struct job *job, const char *command)
+{
+    memset(job, 0, sizeof *job);
+    job->command = command;
+    cc_head_init(&job->head);
+    cc_request_init(&job->request);
+    cc_plan_init(&job->plan);
+    mpq_init(job->view.radius);
+    marks_init(&job->marks);
+    output_init(&job->output);
+}
+
+void job_clear(struct job *job)
+{
+    if (!job->lent) {
+        cc_planner_free(job->planner);
+        cc_head_clear(&job->head);
+    }
+    marks_clear(&job->marks);
+    mpq_clear(job->view.radius);
+    cc_plan_clear(&job->plan);
+    cc_request_clear(&job->request);
+}
+
+/* Put "--option: " before the message in err. */
+static bool blame(struct cc_error *err, const char *what)
+{
+    char text[sizeof err->text];
+
+    memcpy(text, err->text, sizeof text);
+    cc_fail(err, err->status, "%s: %s", what, text);
+    return false;
+}
+
+bool read_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err)
+{
+    return cc_angle_parse(revolutions, text, err) == CC_OK || blame(err, what);
+}
+
+static bool read_method(struct job *job, const char *text, struct cc_error *err)
+{
+    enum cc_method method;
+
+    if (cc_method_parse(&method, text, err) != CC_OK)
+        return blame(err, "--method");
+    if (job->request.methods == CC_ALL_METHODS)
+        job->request.methods = 0;
+    job->request.methods |= 1U << method;
+    return true;
+}
+
+static bool read_tolerance(struct job *job, const char *text, struct cc_error *err)
+{
+    if (!read_angle(job->request.tolerance, text, "--tolerance", err))
+        return false;
+    if (mpq_sgn(job->request.tolerance) < 0) {
+        cc_fail(err, CC_EDOM, "--tolerance: '%.40s' is negative: an error that will do is 0 or more", text);
+        return false;
+    }
+    job->request.has_tolerance = true;
+    return true;
+}
+
+static bool read_positive(mpq_t value, const char *text, const char *what, struct cc_error *err)
+{
+    if (mpq_sgn(value) > 0)
+        return true;
+    cc_fail(err, CC_EDOM, "%s: '%.40s' must be more than 0", what, text);
+    return false;
+}
+
+bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
+{
+    struct view *view = &job->view;
+    unsigned long number = 0;
+
+    switch (id) {
+    case OPT_METHOD:
+        return read_method(job, text, err);
+    case OPT_CIRCLE:
+        if (!read_number(&number, text, "--circle", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err))
+            return false;
+        job->request.circle = (unsigned)number;
+        return true;
+    case OPT_TOLERANCE:
+        return read_tolerance(job, text, err);
+    case OPT_MOST_TURNS:
+        if (cc_rational_parse(job->request.most_turns, text, err) != CC_OK)
+            return blame(err, "--most-turns");
+        return read_positive(job->request.most_turns, text, "--most-turns", err);
+    case OPT_RADIUS:
+        if (cc_length_parse(view->radius, text, job->output.unit, err) != CC_OK)
+            return blame(err, "--radius");
+        view->has_radius = true;
+        return read_positive(view->radius, text, "--radius", err);
+    case OPT_FROM:
+        view->has_from = true;
+        return read_number(&view->from, text, "--from", 0, LONG_MAX, err);
+    case OPT_TO:
+        view->has_to = true;
+        return read_number(&view->to, text, "--to", 0, LONG_MAX, err);
+    case OPT_NO_STEPS:
+        view->no_steps = true;
+        return true;
+    case OPT_ALL_STEPS:
+        view->all_steps = true;
+        return true;
+    case OPT_TALLY:
+        view->tally = true;
+        return true;
+    case OPT_DECIMAL:
+        view->decimal = true;
+        return true;
+    case OPT_GROW_CLOCKWISE:
+    case OPT_GROW_COUNTER:
+        view->grow = id == OPT_GROW_CLOCKWISE ? WAY_CLOCKWISE : WAY_COUNTER;
+        return true;
+    case OPT_EVERY:
+        job->every = true;
+        return true;
+    case OPT_STRIP:
+        view->strip = true;
+        return true;
+    case OPT_EXAGGERATE:
+        return read_number(&view->exaggeration, text, "--exaggerate", 1, 1000000, err);
+    default:
+        return head_option(&job->head_name, &job->mounted, id, text) || output_option(&job->output, id, text, err);
+    }
+}
+
+int job_load(struct job *job, struct cli *cli)
+{
+    if (cli->heads != NULL)
+        return cli_status(head_cache_lend(cli->heads, job, &cli->err));
+    enum cc_status s = find_head(&job->head, job->head_name, job->mounted, &cli->err);
+
+    if (s == CC_OK)
+        s = cc_planner_new(&job->planner, &job->head, &cli->err);
+    return cli_status(s);
+}
+
+int job_plan(struct job *job, struct cli *cli)
+{
+    int status = job_load(job, cli);
+
+    if (status != EXIT_YES)
+        return status;
+    status = cli_status(cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &cli->err));
+    if (status == EXIT_YES && job->view.grow != WAY_UNKNOWN && job_forward(job, &job->plan) == WAY_UNKNOWN)
+        return cli_trouble(cli, "--%s: the profile does not say which way the spindle turns: add spindle = with or "
+                           "spindle = against to it, or leave this out and try one movement",
+                           job->view.grow == WAY_CLOCKWISE ? "clockwise" : "counter");
+    return status;
+}
+
+static enum way opposite(enum way way)
+{
+    return way == WAY_UNKNOWN ? WAY_UNKNOWN : way == WAY_CLOCKWISE ? WAY_COUNTER : WAY_CLOCKWISE;
+}
+
+/* How the spindle turns at its nose while forward is clockwise. */
+static enum way spindle_way(const struct job *job, const struct cc_plan *plan)
+{
+    if (plan->side == 0)
+        return WAY_CLOCKWISE;   /* forward is the spindle's own way */
+    return job->head.spindle == CC_SPINDLE_UNKNOWN ? WAY_UNKNOWN
+           : job->head.spindle == CC_SPINDLE_WITH  ? WAY_CLOCKWISE
+                                                   : WAY_COUNTER;
+}
+
+/* The work turns under a cutter that stays: the next position comes up from the other side. */
+enum way job_grow(const struct job *job, const struct cc_plan *plan)
+{
+    return job->view.grow != WAY_UNKNOWN ? job->view.grow : opposite(spindle_way(job, plan));
+}
+
+enum way job_forward(const struct job *job, const struct cc_plan *plan)
+{
+    enum way spindle = spindle_way(job, plan);
+
+    if (job->view.grow == WAY_UNKNOWN)
+        return WAY_CLOCKWISE;
+    if (spindle == WAY_UNKNOWN)
+        return WAY_UNKNOWN;
+    return job->view.grow == opposite(spindle) ? WAY_CLOCKWISE : WAY_COUNTER;
+}
+
+int job_verdict(const struct job *job)
+{
+    return job->request.has_tolerance && !job->plan.within ? EXIT_NO : EXIT_YES;
+}
+
+bool job_rows(const struct job *job, uint64_t *first, uint64_t *last, struct cc_error *err)
+{
+    const struct view *view = &job->view;
+    uint64_t steps = job->plan.steps;
+
+    *first = view->has_from ? view->from : 0;
+    *last = view->has_to ? view->to : steps;
+    if (view->has_from && view->from > steps)
+        cc_fail(err, CC_EDOM, "--from: %lu is beyond the last step, %llu", view->from,
+                (unsigned long long)steps);
+    else if (view->has_to && view->to > steps)
+        cc_fail(err, CC_EDOM, "--to: %lu is beyond the last step, %llu", view->to,
+                (unsigned long long)steps);
+    else if (*first > *last)
+        cc_fail(err, CC_EDOM, "--from %llu is beyond --to %llu", (unsigned long long)*first,
+                (unsigned long long)*last);
+    else
+        return true;
+    return false;
+}
+
+double error_at_radius(const struct job *job, const mpq_t error)
+{
+    double radius = mpq_get_d(job->view.radius) / (job->output.unit == CC_INCH ? 25.4 : 1.0);
+    return 2.0 * acos(-1.0) * radius * mpq_get_d(error);
+}
+
+const char *job_label(const struct job *job, const struct cc_step *step, char *buf, size_t size)
+{
+    if (job->request.position_count > 0)
+        return step->label;
+    if (!marks_given(&job->marks) || step->closing)
+        return NULL;
+    return marks_label(&job->marks, step->division, buf, size);
+}
+
+int job_write(struct job *job, struct cli *cli)
+{
+    uint64_t first, last;
+    int status;
+
+    if (!job_rows(job, &first, &last, &cli->err))
+        return EXIT_TROUBLE;
+    status = output_begin(&job->output, cli);
+    if (status != EXIT_YES)
+        return status;
+    switch (job->output.format) {
+    case FORMAT_JSONL:
+        write_plan_record(cli->out, job, &job->plan);
+        if (!job->view.no_steps)
+            write_step_records(cli->out, job, first, last);
+        break;
+    case FORMAT_CSV:
+    case FORMAT_TSV:
+        write_step_rows(cli->out, job, first, last, job->output.format == FORMAT_TSV);
+        break;
+    case FORMAT_SVG:
+        write_drawing(cli->out, job, first, last);
+        break;
+    default:
+        write_card(cli->out, job);
+    }
+    return output_end(&job->output, cli, job_verdict(job));
+}
+
+int job_run(struct cli *cli, const char *command,
+            int (*read)(struct job *job, struct cli *cli, int argc, char **argv), int argc, char **argv)
+{
+    struct job job;
+    int status;
+
+    job_init(&job, command);
+    status = read(&job, cli, argc, argv);
+    if (status == EXIT_YES)
+        status = job_plan(&job, cli);
+    if (status == EXIT_YES)
+        status = job_write(&job, cli);
+    job_clear(&job);
+    return status;
+}

@@ -1,0 +1,125 @@
+/* marks.c: see marks.h. */
+#include "cli/job/marks.h"
+
+#include <limits.h>
+#include <stdio.h> /* before gmp's stream functions */
+#include <string.h>
+
+#include "cli/cli.h"
+
+void marks_init(struct marks *marks)
+{
+    memset(marks, 0, sizeof *marks);
+    mpq_init(marks->value);
+    mpq_set_ui(marks->value, 1, 1);
+}
+
+void marks_clear(struct marks *marks)
+{
+    mpq_clear(marks->value);
+}
+
+bool marks_given(const struct marks *marks)
+{
+    return marks->n > 0 || marks->number > 0;
+}
+
+/* Letters, digits, '-', '_' and anything beyond ASCII. */
+static bool is_name(const char *name)
+{
+    for (const char *p = name; *p != '\0'; p++) {
+        unsigned char c = (unsigned char)*p;
+        bool letter = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9');
+        if (!letter && c != '-' && c != '_' && c < 0x80)
+            return false;
+    }
+    return *name != '\0' && strlen(name) <= MAX_MARK_NAME;
+}
+
+bool marks_add(struct marks *marks, const char *text, struct cc_error *err)
+{
+    const char *equals = strchr(text, '=');
+    char every[24];
+    unsigned long number = 0;
+
+    if (equals == NULL || (size_t)(equals - text) >= sizeof every || !is_name(equals + 1)) {
+        cc_fail(err, CC_EPARSE, "--mark: '%.40s' is not a count and a class of line, such as 10=long", text);
+        return false;
+    }
+    if (marks->n == MAX_MARKS) {
+        cc_fail(err, CC_ELIMIT, "--mark: '%.40s' is one too many: at most %d classes of line", text, MAX_MARKS);
+        return false;
+    }
+    memcpy(every, text, (size_t)(equals - text));
+    every[equals - text] = '\0';
+    if (!read_number(&number, every, "--mark", 1, LONG_MAX, err))
+        return false;
+    for (size_t i = 0; i < marks->n; i++) {
+        if (marks->at[i].every == number) {
+            cc_fail(err, CC_EDOM, "--mark: every %lu is given twice, as %s and as %s", number,
+                    marks->at[i].name, equals + 1);
+            return false;
+        }
+    }
+    marks->at[marks->n].every = number;
+    strcpy(marks->at[marks->n].name, equals + 1);
+    marks->n++;
+    return true;
+}
+
+bool marks_number(struct marks *marks, const char *text, struct cc_error *err)
+{
+    return read_number(&marks->number, text, "--number", 1, LONG_MAX, err);
+}
+
+bool marks_value(struct marks *marks, const char *text, struct cc_error *err)
+{
+    const char *point = strchr(text, '.');
+
+    if (cc_rational_parse(marks->value, text, err) != CC_OK) {
+        cc_fail(err, CC_EPARSE, "--value: '%.40s' is not a number, such as 0.001", text);
+        return false;
+    }
+    marks->has_value = true;
+    marks->decimals = point == NULL ? 0 : (unsigned)strspn(point + 1, "0123456789");
+    marks->fraction = point == NULL && mpz_cmp_ui(mpq_denref(marks->value), 1) != 0;
+    return true;
+}
+
+bool marks_check(const struct marks *marks, struct cc_error *err)
+{
+    if (!marks->has_value || marks->number > 0)
+        return true;
+    cc_fail(err, CC_EPARSE, "--value is for numerals: give --number too, such as --number 10");
+    return false;
+}
+
+const char *marks_label(const struct marks *marks, uint64_t index, char *buf, size_t size)
+{
+    const char *name = "";
+    unsigned long widest = 0;
+    size_t n;
+
+    for (size_t i = 0; i < marks->n; i++) {
+        if (index % marks->at[i].every == 0 && marks->at[i].every > widest) {
+            widest = marks->at[i].every;
+            name = marks->at[i].name;
+        }
+    }
+    n = (size_t)snprintf(buf, size, "%s", name);
+    if (marks->number > 0 && index % marks->number == 0 && n + 1 < size) {
+        mpq_t numeral;
+        mpq_init(numeral);
+        mpz_import(mpq_numref(numeral), 1, 1, sizeof index, 0, 0, &index);
+        mpq_mul(numeral, numeral, marks->value);
+        if (n > 0)
+            buf[n++] = ' ';
+        if (marks->fraction)
+            cc_rational_str(buf + n, size - n, numeral);
+        else
+            cc_decimal_str(buf + n, size - n, numeral, marks->decimals);
+        mpq_clear(numeral);
+        return buf;
+    }
+    return n > 0 ? buf : NULL;
+}

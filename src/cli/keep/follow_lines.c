@@ -1,0 +1,76 @@
+/*
+ * follow_lines.c: following by lines on standard input, for a pipe, a plain terminal, a test. Every
+ * answer is written out before the next line is read.
+ */
+#define _POSIX_C_SOURCE 200809L
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/keep/follow.h"
+
+static void show(struct follow *follow)
+{
+    struct text t;
+
+    text_init(&t, follow->cli->out, &follow->job.output);
+    follow_write(&t, follow, (struct follow_look){ .brief = false });
+    text_blank(&t);
+}
+
+/* "g 12", "g12" -> "12"; blanks around do not count. */
+static const char *argument(char *line)
+{
+    char *at = line + 1;
+
+    while (*at == ' ' || *at == '\t')
+        at++;
+    for (size_t n = strlen(at); n > 0 && (at[n - 1] == ' ' || at[n - 1] == '\t'); n--)
+        at[n - 1] = '\0';
+    return at;
+}
+
+static void obey(struct follow *follow, char *line)
+{
+    const char *rest = line[0] != '\0' ? argument(line) : "";
+
+    if (line[0] == '\0' || (line[0] == ' ' && *rest == '\0'))
+        follow_do(follow, FOLLOW_CONFIRM, NULL);
+    else if (line[0] == 'b' && *rest == '\0')
+        follow_do(follow, FOLLOW_BACK, NULL);
+    else if (line[0] == 'q' && *rest == '\0')
+        follow_do(follow, FOLLOW_LEAVE, NULL);
+    else if (line[0] == 'g')
+        follow_do(follow, FOLLOW_GO, rest);
+    else if (line[0] == 'm')
+        follow_do(follow, FOLLOW_NOTE, rest);
+    else
+        follow_hint(follow);
+}
+
+void follow_lines(struct follow *follow)
+{
+    FILE *out = follow->cli->out;
+    char *line = NULL;
+    size_t room = 0;
+    ssize_t n;
+
+    if (follow->message[0] != '\0')
+        fprintf(out, "%s\n", follow->message);
+    while (follow->stage != FOLLOW_LEFT && !ferror(out)) {
+        show(follow);
+        if (fflush(out) != 0)
+            break;      /* nobody reads it: no key can be an answer to it */
+        n = getline(&line, &room, follow->cli->in);
+        if (n < 0) {
+            follow_do(follow, FOLLOW_LEAVE, NULL);
+        } else {
+            while (n > 0 && (line[n - 1] == '\n' || line[n - 1] == '\r'))
+                line[--n] = '\0';
+            obey(follow, line);
+        }
+        fprintf(out, "%s\n", follow->message);
+        fflush(out);
+    }
+    free(line);
+}

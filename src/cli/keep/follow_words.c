@@ -1,0 +1,292 @@
+/* follow_words.c: where the job stands and what to do now, in words to be read from the machine. */
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/keep/follow.h"
+#include "cli/keep/hands.h"
+
+/* ---- large numbers ---- */
+
+#define DIGIT_ROWS 5
+
+/* Three dots a row, the left one worth 4. */
+static const unsigned char dots[10][DIGIT_ROWS] = {
+    { 7, 5, 5, 5, 7 }, { 2, 6, 2, 2, 7 }, { 7, 1, 7, 4, 7 }, { 7, 1, 7, 1, 7 }, { 5, 5, 7, 1, 1 },
+    { 7, 4, 7, 1, 7 }, { 7, 4, 7, 5, 7 }, { 7, 1, 1, 1, 1 }, { 7, 5, 7, 5, 7 }, { 7, 5, 7, 1, 7 },
+};
+
+struct banner {
+    char row[DIGIT_ROWS][400];
+    unsigned columns;
+    unsigned dot;               /* columns of a dot */
+    const char *ink;
+};
+
+static void banner_text(struct banner *banner, const char *text)
+{
+    unsigned n = (unsigned)strlen(text);
+
+    for (unsigned r = 0; r < DIGIT_ROWS; r++) {
+        size_t used = strlen(banner->row[r]);
+        snprintf(banner->row[r] + used, sizeof banner->row[r] - used, "%*s", (int)n,
+                 r + 1 == DIGIT_ROWS ? text : "");
+    }
+    banner->columns += n;
+}
+
+static void banner_digit(struct banner *banner, unsigned digit)
+{
+    for (unsigned r = 0; r < DIGIT_ROWS; r++) {
+        char *row = banner->row[r];
+        for (unsigned bit = 4; bit > 0; bit /= 2)
+            for (unsigned i = 0; i < banner->dot; i++)
+                strcat(row, (dots[digit][r] & bit) != 0 ? banner->ink : " ");
+    }
+    banner->columns += 3 * banner->dot;
+}
+
+static void banner_number(struct banner *banner, uint64_t number, const char *unit)
+{
+    char digits[24];
+
+    snprintf(digits, sizeof digits, "%" PRIu64, number);
+    for (const char *d = digits; *d != '\0'; d++) {
+        banner_text(banner, banner->dot > 1 ? "  " : " ");
+        banner_digit(banner, (unsigned)(*d - '0'));
+    }
+    banner_text(banner, " ");
+    banner_text(banner, unit);
+}
+
+/* The numbers of a movement, five lines high, if they fit with dots of this width. */
+static bool draw_move(struct text *t, const struct hand_move *move, unsigned dot)
+{
+    struct banner banner = { .dot = dot, .ink = t->ascii ? "#" : "\xE2\x96\x88" };
+
+    if (move->turns > 9999 || move->holes > 9999)
+        return false;
+    if (move->part == HAND_PIN)
+        banner_text(&banner, "pin");
+    if (move->turns > 0)
+        banner_number(&banner, move->turns, move->turns == 1 ? "turn" : "turns");
+    if (move->holes > 0 || move->part == HAND_PIN)
+        banner_number(&banner, move->holes,
+                      move->part == HAND_PIN ? "" : move->holes == 1 ? "hole" : "holes");
+    if (banner.columns > t->width)
+        return false;
+    for (unsigned r = 0; r < DIGIT_ROWS; r++) {
+        size_t n = strlen(banner.row[r]);
+        while (n > 0 && banner.row[r][n - 1] == ' ')
+            banner.row[r][--n] = '\0';
+        fprintf(t->out, "%s\n", banner.row[r]);
+        t->line++;
+    }
+    return true;
+}
+
+/* ---- parts of the picture ---- */
+
+static void gap(struct text *t, struct follow_look look)
+{
+    if (look.airy)
+        text_blank(t);
+}
+
+static void duration(char *buf, size_t size, uint64_t seconds)
+{
+    if (seconds >= 3600)
+        snprintf(buf, size, "%" PRIu64 " h %" PRIu64 " min", seconds / 3600, seconds / 60 % 60);
+    else if (seconds >= 600 || (seconds >= 60 && seconds % 60 == 0))
+        snprintf(buf, size, "%" PRIu64 " min", seconds / 60);
+    else if (seconds >= 60)
+        snprintf(buf, size, "%" PRIu64 " min %" PRIu64 " s", seconds / 60, seconds % 60);
+    else
+        snprintf(buf, size, "%" PRIu64 " s", seconds);
+}
+
+/* Positions that are cut: not the start of a list, not the closing check. */
+static void count_cuts(uint64_t *made, uint64_t *all, const struct follow *follow)
+{
+    uint64_t next = follow->journal.next, steps = follow->journal.steps;
+
+    if (follow->job.request.position_count > 0) {
+        *all = steps;
+        *made = next > 0 ? next - 1 : 0;
+    } else if (follow->job.plan.has_closing) {
+        *all = steps;
+        *made = next < steps ? next : steps;
+    } else {
+        *all = steps + 1;
+        *made = next;
+    }
+}
+
+static void write_progress(struct text *t, const struct follow *follow)
+{
+    unsigned each = journal_median(&follow->journal);
+    uint64_t made, all;
+    char one[64], rest[64];
+
+    count_cuts(&made, &all, follow);
+    if (each == 0 || made == all) {
+        text_para(t, "", "", "%" PRIu64 " made, %" PRIu64 " left", made, all - made);
+        return;
+    }
+    duration(one, sizeof one, each);
+    duration(rest, sizeof rest, (all - made) * each);
+    text_para(t, "", "", "%" PRIu64 " made, %" PRIu64 " left; %s each, about %s to go", made, all - made, one, rest);
+}
+
+static void write_title(struct text *t, const struct follow *follow)
+{
+    char setting[2 * WORDS];
+
+    setting_words(setting, sizeof setting, &follow->job.head, &follow->job.plan);
+    if (follow->journal.piece > 1)
+        text_para(t, "", "  ", "%s, piece %" PRIu64, follow->title, follow->journal.piece);
+    else
+        text_para(t, "", "  ", "%s", follow->title);
+    text_para(t, "", "  ", "%s", setting);
+}
+
+static void write_step_name(struct text *t, const struct follow *follow)
+{
+    const struct cc_step *now = &follow->now;
+    char division[48] = "", buf[LABEL_SIZE];
+    const char *label = job_label(&follow->job, now, buf, sizeof buf);
+
+    if (follow->job.plan.block > 1 && !now->closing)
+        snprintf(division, sizeof division, ", division %" PRIu64, now->division);
+    if (now->step == 0)
+        text_para(t, "", "  ", "START%s%s%s", division, label != NULL ? ": " : "", label != NULL ? label : "");
+    else if (now->closing)
+        text_para(t, "", "  ", "CLOSING CHECK: move, do not cut");
+    else
+        text_para(t, "", "  ", "STEP %" PRIu64 " of %" PRIu64 "%s%s%s", now->step, follow->journal.steps, division,
+                  label != NULL ? ": " : "", label != NULL ? label : "");
+}
+
+static void write_moves(struct text *t, const struct follow *follow, struct follow_look look)
+{
+    struct hand_move moves[2];
+    unsigned n = hand_moves(moves, &follow->job.plan, &follow->now);
+    char words[WORDS];
+
+    if (n == 0) {
+        text_para(t, "", "  ", "%s", follow->now.step == 0 ? "Pin in the hole marked 0." : "No movement: stay in this hole.");
+        return;
+    }
+    for (unsigned i = 0; i < n; i++) {
+        hand_words(words, sizeof words, &moves[i]);
+        text_para(t, "", "  ", "%s%s", i > 0 ? "then " : "", words);
+        if (look.large && !draw_move(t, &moves[i], 2))
+            draw_move(t, &moves[i], 1);
+    }
+}
+
+static void write_landing(struct text *t, const struct follow *follow, struct follow_look look)
+{
+    const struct cc_plan *plan = &follow->job.plan;
+    char lands[WORDS], from[WORDS], angle[WORDS], mind[WORDS];
+
+    lands_words(lands, sizeof lands, plan, follow->now.hole, follow->now.hole2);
+    text_para(t, "", "  ", "LANDS in %s", lands);
+    if (follow->has_from) {
+        lands_words(from, sizeof from, plan, follow->from.hole, follow->from.hole2);
+        text_para(t, "", "  ", "from %s", from);
+    }
+    turned_words(angle, sizeof angle, follow->now.angle);
+    if (!look.brief)
+        text_para(t, "", "  ", "spindle then at %s", angle);
+    mind_words(mind, sizeof mind, plan, &follow->now);
+    if (mind[0] != '\0')
+        text_para(t, "", "", "%s", mind);
+}
+
+static void write_what_to_cut(struct text *t, const struct follow *follow)
+{
+    const struct cc_step *now = &follow->now;
+
+    if (now->step == 0 && follow->job.request.position_count > 0)
+        text_para(t, "", "", "Nothing is cut at the start.");
+    else if (now->step == 0)
+        text_para(t, "", "", "Cut the first position here.");
+    else if (now->closing)
+        text_para(t, "", "", "It must fall on the first cut. If it does not, do not cut on.");
+}
+
+static void write_note(struct text *t, const struct follow *follow)
+{
+    const struct journal *journal = &follow->journal;
+
+    if (journal->has_note && journal->last_note_row == journal->next)
+        text_para(t, "", "  ", "note: %s", journal->last_note);
+}
+
+static void write_offer(struct text *t, const struct follow *follow, struct follow_look look)
+{
+    const struct journal *journal = &follow->journal;
+
+    gap(t, look);
+    if (journal_done(journal)) {
+        text_para(t, "", "", "This job is done: all %" PRIu64 " steps are made.", journal->steps);
+        gap(t, look);
+        text_para(t, "", "", "Enter begins piece %" PRIu64 " at the start; b goes back to the last step; q leaves.",
+                  journal->piece + 1);
+        return;
+    }
+    text_para(t, "", "", "This job was begun before. Step %" PRIu64 " of %" PRIu64 " comes next.", journal->next,
+              journal->steps);
+    write_progress(t, follow);
+    if (follow->has_from) {
+        char place[WORDS];
+        lands_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
+        text_para(t, "", "", "The last one made left the pin in %s. Look whether it stands there, and count the "
+                  "cuts, before you go on.", place);
+    }
+    gap(t, look);
+    if (follow->has_from)
+        text_para(t, "", "", "It stands elsewhere? q, then crankcard recover --job %s --hole H", journal->name);
+    text_para(t, "", "", "Enter goes on there; q leaves. To begin anew: crankcard follow --forget %s", journal->name);
+}
+
+static void write_work(struct text *t, const struct follow *follow, struct follow_look look)
+{
+    gap(t, look);
+    write_step_name(t, follow);
+    gap(t, look);
+    write_moves(t, follow, look);
+    gap(t, look);
+    write_landing(t, follow, look);
+    write_what_to_cut(t, follow);
+    write_note(t, follow);
+    gap(t, look);
+    write_progress(t, follow);
+    if (!look.brief)
+        text_para(t, "", "", "Cutter stopped and clear before hands go in. Clamp off, move, clamp on, cut.");
+}
+
+static void write_done(struct text *t, const struct follow *follow, struct follow_look look)
+{
+    gap(t, look);
+    text_para(t, "", "", "ALL MADE");
+    gap(t, look);
+    write_progress(t, follow);
+    if (follow->job.plan.has_closing)
+        text_para(t, "", "", "The last movement must have fallen on the first cut. If it did not, something was "
+                  "miscounted or has slipped.");
+    text_para(t, "", "", "Enter or q leaves; b goes back.");
+}
+
+void follow_write(struct text *t, const struct follow *follow, struct follow_look look)
+{
+    if (!look.brief)
+        write_title(t, follow);
+    if (follow->stage == FOLLOW_OFFER)
+        write_offer(t, follow, look);
+    else if (follow->has_now)
+        write_work(t, follow, look);
+    else
+        write_done(t, follow, look);
+}

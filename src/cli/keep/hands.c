@@ -1,0 +1,95 @@
+/* hands.c: see hands.h. */
+#include "cli/keep/hands.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+static bool is_compound(const struct cc_plan *plan)
+{
+    return plan->side != 0 && plan->circle2 != 0;
+}
+
+static bool has_vernier(const struct cc_plan *plan)
+{
+    return plan->side == 0 && plan->circle2 != 0;
+}
+
+unsigned hand_moves(struct hand_move moves[2], const struct cc_plan *plan, const struct cc_step *step)
+{
+    struct hand_move first = {
+        .part = plan->side == 0 ? HAND_SPINDLE : HAND_CRANK,
+        .back = step->turns < 0 || step->holes < 0,
+        .turns = (uint64_t)llabs(step->turns),
+        .holes = (uint64_t)llabs(step->holes),
+        .circle = plan->circle,
+    };
+    unsigned n = 0;
+
+    if (first.turns != 0 || first.holes != 0)
+        moves[n++] = first;
+    if (step->holes2 == 0)
+        return n;
+    if (has_vernier(plan)) {
+        moves[n++] = (struct hand_move){ .part = HAND_PIN, .holes = step->hole2 };
+        return n;
+    }
+    if (!is_compound(plan))
+        return n;
+    struct hand_move plate = { .part = HAND_PLATE, .back = step->holes2 < 0,
+                               .holes = (uint64_t)llabs(step->holes2), .circle = plan->circle2 };
+    moves[n++] = plate;
+    if (n == 2 && plate.back && !first.back) {      /* the part that goes back is made first */
+        moves[1] = moves[0];
+        moves[0] = plate;
+    }
+    return n;
+}
+
+void hand_words(char *buf, size_t size, const struct hand_move *move)
+{
+    static const char *const parts[] = { "crank", "plate", "turn the spindle" };
+    char amount[WORDS];
+
+    if (move->part == HAND_PIN) {
+        snprintf(buf, size, "use pin %" PRIu64, move->holes);
+        return;
+    }
+    int64_t sign = move->back ? -1 : 1;
+    holes_words(amount, sizeof amount, sign * (int64_t)move->turns, sign * (int64_t)move->holes, move->circle);
+    snprintf(buf, size, "%s %s", parts[move->part], amount);
+}
+
+void lands_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t hole, uint64_t hole2)
+{
+    if (has_vernier(plan))
+        snprintf(buf, size, "hole %" PRIu64 ", pin %" PRIu64, hole, hole2);
+    else if (is_compound(plan))
+        snprintf(buf, size, "hole %" PRIu64 " of the %u circle, plate carried %" PRIu64 " of %u", hole,
+                 plan->circle, hole2, plan->circle2);
+    else
+        snprintf(buf, size, "hole %" PRIu64 " of the %u circle", hole, plan->circle);
+}
+
+void mind_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
+{
+    struct hand_move moves[2];
+    unsigned n = hand_moves(moves, plan, step);
+
+    buf[0] = '\0';
+    if (n > 0 && plan->side != 0 && moves[n - 1].back)
+        snprintf(buf, size, "Going back: pass the hole by half a turn or more, then come forward into it.");
+    else if (step->larger && plan->circle2 == 0 && plan->side != 0)
+        snprintf(buf, size, "One hole further than the far sector arm.");
+}
+
+void turned_words(char *buf, size_t size, const mpq_t revolutions)
+{
+    mpq_t angle;
+
+    mpq_init(angle);
+    mpq_set(angle, revolutions);
+    mpz_fdiv_r(mpq_numref(angle), mpq_numref(angle), mpq_denref(angle));
+    cc_angle_dms_str(buf, size, angle, 0, CC_MARKS_UTF8);
+    mpq_clear(angle);
+}

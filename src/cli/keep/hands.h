@@ -1,0 +1,36 @@
+/*
+ * hands.h: one movement in the order of the hands, and where it leaves the pins; follow and recover
+ * say it the same way.
+ */
+#ifndef CRANKCARD_CLI_HANDS_H
+#define CRANKCARD_CLI_HANDS_H
+
+#include <stddef.h>
+
+#include "cli/out/words.h"
+
+enum hand_part { HAND_CRANK, HAND_PLATE, HAND_SPINDLE, HAND_PIN };
+
+struct hand_move {
+    enum hand_part part;
+    bool back;
+    uint64_t turns, holes;      /* HAND_PIN: holes is the number of the pin to use */
+    unsigned circle;
+};
+
+/* The parts of a step's movement, the one to make first first; 0, 1 or 2. */
+unsigned hand_moves(struct hand_move moves[2], const struct cc_plan *plan, const struct cc_step *step);
+
+/* "crank 5 turns and 35 holes of 49", "plate back 10 holes of 39", "pin 3". */
+void hand_words(char *buf, size_t size, const struct hand_move *move);
+
+/* "hole 7 of the 49 circle", "hole 7 of the 19 circle, plate carried 5 holes of 15", "hole 5, pin 3". */
+void lands_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t hole, uint64_t hole2);
+
+/* What to mind in the movement: going back, one hole more than the arms; "" for nothing. */
+void mind_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step);
+
+/* Where the spindle stands at an angle: within one turn, 0d00m00s and up. */
+void turned_words(char *buf, size_t size, const mpq_t revolutions);
+
+#endif

@@ -1,0 +1,318 @@
+/*
+ * journal_text.c: the lines of a journal: checksums, escapes, and what they say when they are read again.
+ */
+#include "cli/keep/journal_text.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/base/memory.h"
+
+#define SUM_DIGITS 8
+
+static char *copy_text(const char *text, size_t length)
+{
+    char *copy = memory_get(length + 1);
+    memcpy(copy, text, length);
+    copy[length] = '\0';
+    return copy;
+}
+
+/* ---- checksums ---- */
+
+/* As in IEEE 802.3 (reflected, polynomial EDB88320), four bits at a time. */
+uint32_t journal_crc(uint32_t sum, const char *data, size_t length)
+{
+    static const uint32_t table[16] = {
+        0x00000000, 0x1DB71064, 0x3B6E20C8, 0x26D930AC, 0x76DC4190, 0x6B6B51F4,
+        0x4DB26158, 0x5005713C, 0xEDB88320, 0xF00F9344, 0xD6D6A3E8, 0xCB61B38C,
+        0x9B64C2B0, 0x86D3D2D4, 0xA00AE278, 0xBDBDF21C,
+    };
+
+    sum = ~sum;
+    for (size_t i = 0; i < length; i++) {
+        sum ^= (unsigned char)data[i];
+        sum = (sum >> 4) ^ table[sum & 15];
+        sum = (sum >> 4) ^ table[sum & 15];
+    }
+    return ~sum;
+}
+
+size_t journal_line(char *buf, size_t size, uint32_t *sum, const char *text)
+{
+    *sum = journal_crc(journal_crc(*sum, text, strlen(text)), "\n", 1);
+    return (size_t)snprintf(buf, size, "%08" PRIx32 " %s\n", *sum, text);
+}
+
+/* ---- text that may hold anything ---- */
+
+bool journal_escape(char *buf, size_t size, const char *text)
+{
+    size_t used = 0;
+
+    for (; *text != '\0'; text++) {
+        unsigned char c = (unsigned char)*text;
+        bool plain = c >= 0x20 && c != 0x7F && c != '\\';
+        if (used + (plain ? 1 : 4) >= size)
+            return false;
+        if (plain)
+            buf[used++] = *text;
+        else
+            used += (size_t)snprintf(buf + used, size - used, "\\x%02x", c);
+    }
+    buf[used] = '\0';
+    return true;
+}
+
+static int hex_value(char c)
+{
+    return c >= '0' && c <= '9' ? c - '0' : c >= 'a' && c <= 'f' ? c - 'a' + 10 : -1;
+}
+
+/* The text that escape was given, to be freed; NULL where it is not of that form. */
+static char *unescape(const char *text, size_t length)
+{
+    char *out = memory_get(length + 1);
+    size_t used = 0;
+
+    for (size_t i = 0; i < length; i++) {
+        char c = text[i];
+        if (c == '\\') {
+            int high = i + 3 < length ? hex_value(text[i + 2]) : -1;
+            int low = i + 3 < length ? hex_value(text[i + 3]) : -1;
+            if (high < 0 || low < 0 || text[i + 1] != 'x' || (high == 0 && low == 0)) {
+                free(out);
+                return NULL;
+            }
+            c = (char)(16 * high + low);
+            i += 3;
+        }
+        out[used++] = c;
+    }
+    out[used] = '\0';
+    return out;
+}
+
+/* ---- reading lines ---- */
+
+struct line {
+    const char *text;           /* behind the checksum and its blank */
+    size_t length;
+    uint32_t sum;               /* up to and with this line */
+};
+
+/*
+ * Take the line data[0 .. length-1], its newline not counted. Returns false where its checksum does
+ * not belong to it and all before it.
+ */
+static bool take_line(struct line *line, const char *data, size_t length, uint32_t before)
+{
+    uint32_t written = 0;
+
+    if (length < SUM_DIGITS + 1 || data[SUM_DIGITS] != ' ')
+        return false;
+    for (int i = 0; i < SUM_DIGITS; i++) {
+        int digit = hex_value(data[i]);
+        if (digit < 0)
+            return false;
+        written = written * 16 + (uint32_t)digit;
+    }
+    line->text = data + SUM_DIGITS + 1;
+    line->length = length - SUM_DIGITS - 1;
+    line->sum = journal_crc(journal_crc(before, line->text, line->length), "\n", 1);
+    return line->sum == written;
+}
+
+/* Whether line begins with word and a blank (or is word alone); *rest is what follows. */
+static bool begins(const struct line *line, const char *word, const char **rest, size_t *rest_length)
+{
+    size_t n = strlen(word);
+
+    if (line->length < n || memcmp(line->text, word, n) != 0)
+        return false;
+    if (line->length > n && line->text[n] != ' ')
+        return false;
+    *rest = line->text + n + (line->length > n);
+    *rest_length = line->length - n - (line->length > n);
+    return true;
+}
+
+/* The number at the head of text; *rest behind it and its blank. false where there is none. */
+static bool take_number(uint64_t *number, const char **text, size_t *length)
+{
+    size_t i = 0;
+    uint64_t n = 0;
+
+    for (; i < *length && (*text)[i] >= '0' && (*text)[i] <= '9' && n < UINT64_MAX / 10 - 1; i++)
+        n = 10 * n + (uint64_t)((*text)[i] - '0');
+    if (i == 0 || (i < *length && (*text)[i] != ' '))
+        return false;
+    i += i < *length;
+    *text += i;
+    *length -= i;
+    *number = n;
+    return true;
+}
+
+void journal_remember_time(struct journal *journal, uint64_t seconds)
+{
+    journal->times[journal->time_count++ % JOURNAL_TIMES] =
+        seconds < 1000000 ? (unsigned)seconds : 1000000U;
+}
+
+void journal_remember_note(struct journal *journal, uint64_t row, const char *text)
+{
+    snprintf(journal->last_note, sizeof journal->last_note, "%s", text);
+    journal->last_note_row = row;
+    journal->has_note = true;
+}
+
+/* What a line says of the place. Returns false where it cannot be so. */
+static bool replay(struct journal *journal, const struct line *line)
+{
+    const char *rest;
+    size_t length;
+    uint64_t row, seconds;
+
+    if (begins(line, "made", &rest, &length)) {
+        if (!take_number(&row, &rest, &length) || row != journal->next || row > journal->steps)
+            return false;
+        if (length < 6 || memcmp(rest, "after ", 6) != 0)
+            return false;
+        rest += 6;
+        length -= 6;
+        if (!take_number(&seconds, &rest, &length))
+            return false;
+        journal->next++;
+        journal_remember_time(journal, seconds);
+        return true;
+    }
+    if (begins(line, "back to", &rest, &length) || begins(line, "go to", &rest, &length)) {
+        if (!take_number(&row, &rest, &length) || row > journal->steps)
+            return false;
+        journal->next = row;
+        return true;
+    }
+    if (begins(line, "note", &rest, &length)) {
+        if (!take_number(&row, &rest, &length))
+            return false;
+        char *text = unescape(rest, length);
+        if (text != NULL)
+            journal_remember_note(journal, row, text);
+        free(text);
+        return text != NULL;
+    }
+    if (begins(line, "piece", &rest, &length)) {
+        if (!take_number(&row, &rest, &length) || row != journal->piece + 1)
+            return false;
+        journal->piece = row;
+        journal->next = 0;
+        journal->has_note = false;
+        return true;
+    }
+    return begins(line, "opened at", &rest, &length);
+}
+
+static void add_word(struct journal *journal, char *word)
+{
+    journal->words = memory_resize(journal->words, (journal->word_count + 1) * sizeof *journal->words);
+    journal->words[journal->word_count++] = word;
+}
+
+static void add_head_line(struct journal *journal, const char *text, size_t length)
+{
+    size_t old = journal->head != NULL ? strlen(journal->head) : 0;
+    journal->head = memory_resize(journal->head, old + length + 2);
+    memcpy(journal->head + old, text, length);
+    memcpy(journal->head + old + length, "\n", 2);
+}
+
+/* A line of the request, before "begun". *begun is set by that line. */
+static bool replay_request(struct journal *journal, const struct line *line, bool *begun)
+{
+    const char *rest;
+    size_t length;
+
+    if (begins(line, "word", &rest, &length) && journal->directory == NULL && journal->head == NULL) {
+        char *word = unescape(rest, length);
+        if (word != NULL)
+            add_word(journal, word);
+        return word != NULL;
+    }
+    if (begins(line, "directory", &rest, &length) && journal->directory == NULL && journal->head == NULL) {
+        journal->directory = unescape(rest, length);
+        return journal->directory != NULL;
+    }
+    if (begins(line, "head", &rest, &length) && journal->plan == NULL && memchr(rest, '\0', length) == NULL) {
+        add_head_line(journal, rest, length);
+        return true;
+    }
+    if (begins(line, "plan", &rest, &length) && journal->plan == NULL) {
+        journal->plan = copy_text(rest, length);
+        return true;
+    }
+    if (begins(line, "steps", &rest, &length))
+        return take_number(&journal->steps, &rest, &length) && length == 0;
+    *begun = begins(line, "begun at", &rest, &length);
+    return *begun && journal->word_count > 0 && journal->head != NULL && journal->plan != NULL;
+}
+
+static enum cc_status damaged(struct cc_error *err, const char *what, unsigned long line)
+{
+    return cc_fail(err, CC_EPARSE, "%.200s:%lu: the journal is damaged here: it is left as it is; "
+                   "crankcard recover finds the place from the head itself", what, line);
+}
+
+/* A last line without newline: whole but for it, torn, or damaged. */
+static enum cc_status read_tail(struct journal *journal, const char *data, size_t length,
+                                const char *what, unsigned long number, struct cc_error *err)
+{
+    struct line line;
+
+    if (length == 0)
+        return CC_OK;
+    if (take_line(&line, data, length, journal->sum)) {
+        /* Nothing but the newline is missing: the line counts, and the next one is put behind it. */
+        if (!replay(journal, &line))
+            return damaged(err, what, number);
+        journal->sum = line.sum;
+        journal->length += length;
+        return CC_OK;
+    }
+    /* One byte more than a good line is no torn line: its newline was changed. */
+    if (length > JOURNAL_LINE || take_line(&line, data, length - 1, journal->sum))
+        return damaged(err, what, number);
+    journal->torn = true;
+    return CC_OK;
+}
+
+enum cc_status journal_read(struct journal *journal, const char *data, size_t length,
+                            const char *what, struct cc_error *err)
+{
+    const char *end = data + length;
+    unsigned long number = 1;
+    bool begun = false;
+    struct line line;
+
+    for (const char *at = data, *stop; ; at = stop + 1, number++) {
+        stop = at < end ? memchr(at, '\n', (size_t)(end - at)) : NULL;
+        if (stop == NULL) {
+            if (number == 1)
+                return cc_fail(err, CC_EPARSE, "'%.200s' is not a journal of crankcard: it is left as it is", what);
+            if (!begun)
+                return damaged(err, what, number);
+            return read_tail(journal, at, (size_t)(end - at), what, number, err);
+        }
+        bool good = take_line(&line, at, (size_t)(stop - at), journal->sum);
+        if (number == 1) {
+            if (!good || line.length != strlen(JOURNAL_FIRST) || memcmp(line.text, JOURNAL_FIRST, line.length) != 0)
+                return cc_fail(err, CC_EPARSE, "'%.200s' is not a journal of crankcard: it is left as it is", what);
+        } else if (!good || !(begun ? replay(journal, &line) : replay_request(journal, &line, &begun))) {
+            return damaged(err, what, number);
+        }
+        journal->sum = line.sum;
+        journal->length += (uint64_t)(stop - at) + 1;
+    }
+}

@@ -1,0 +1,23 @@
+/* journal_text.h: the lines of a journal, between journal.c and journal_text.c. */
+#ifndef CRANKCARD_CLI_JOURNAL_TEXT_H
+#define CRANKCARD_CLI_JOURNAL_TEXT_H
+
+#include "cli/keep/journal.h"
+
+#define JOURNAL_FIRST "crankcard journal 1"     /* the first line, its checksum aside */
+#define JOURNAL_LINE 4096                       /* bytes of a line, and of a torn one, most */
+#define JOURNAL_FRAME 11                        /* bytes around a line's text: checksum, blank, newline, NUL */
+
+/* CRC-32 of what sum stands for (0 for nothing) and data behind it. */
+uint32_t journal_crc(uint32_t sum, const char *data, size_t length);
+
+/* One line in buf, its checksum in front; returns its length. *sum goes on. */
+size_t journal_line(char *buf, size_t size, uint32_t *sum, const char *text);
+
+/* text with control characters and backslashes as \xHH; at most size bytes with the NUL, or false. */
+bool journal_escape(char *buf, size_t size, const char *text);
+
+void journal_remember_time(struct journal *journal, uint64_t seconds);
+void journal_remember_note(struct journal *journal, uint64_t row, const char *text);
+
+#endif

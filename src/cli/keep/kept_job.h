@@ -1,0 +1,39 @@
+/*
+ * kept_job.h: the jobs whose place is kept, for follow and recover: which one is meant, and whether its head
+ * and plan are still those it was begun with.
+ */
+#ifndef CRANKCARD_CLI_KEPT_JOB_H
+#define CRANKCARD_CLI_KEPT_JOB_H
+
+#include "cli/job/job.h"
+#include "cli/keep/journal.h"
+
+/* What may stand for a job's name. */
+enum kept_match {
+    KEPT_BEGINNING,         /* the beginning of it */
+    KEPT_NAME               /* all of it, or all but the checksum at its end: where something will be lost */
+};
+
+/*
+ * The job that given means, where it means one alone; NULL: the only one that is not done. Returns an exit
+ * status.
+ */
+int kept_choose(char name[JOURNAL_NAME], struct cli *cli, const char *given, enum kept_match match);
+
+/* Go to the directory that the request was typed in, where the files it names are. */
+void kept_go_there(const struct journal *journal);
+
+/*
+ * Whether the job that is planned now is the one of the journal. Returns an exit status; the difference is
+ * printed to out, unless that is NULL.
+ */
+int kept_unchanged(struct cli *cli, FILE *out, const struct job *job, const struct journal *journal);
+
+/* What journal_create wants of a job: the profile, to be freed, and "compound, plate A, circles 19 and 15, ...". */
+char *kept_head_text(const struct cc_head *head);
+void kept_plan_line(char *buf, size_t size, const struct job *job);
+
+/* A request in one line, words with blanks in quotes. */
+void kept_title(char *buf, size_t size, char *const *words, size_t count);
+
+#endif

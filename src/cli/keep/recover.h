@@ -1,0 +1,31 @@
+/* recover.h: a lost place and what was found of it, between cmd_recover.c and its card. */
+#ifndef CRANKCARD_CLI_RECOVER_H
+#define CRANKCARD_CLI_RECOVER_H
+
+#include "cli/job/job.h"
+#include "cli/keep/journal.h"
+
+struct recovery {
+    struct job job;
+    struct journal journal;         /* of the job that --job names; without it, no words are in it */
+    struct cc_seen seen;            /* reading already from the start on, the way the crank turns */
+    bool has_uncertainty, has_scale, scale_falls, has_tooth, has_at;
+    bool has_made;                  /* the last step is known from the journal */
+    bool only_rezero;               /* no question: how to set zero again */
+    mpq_t scale_zero;
+    uint64_t tooth, at;
+    size_t most;                    /* places to list */
+    struct cc_places places;        /* none: nothing fits */
+    bool between;                   /* they lie within a movement */
+    size_t chosen;                  /* the place to go on from */
+};
+
+/*
+ * The row that stands at place i (the last one made, where the place is within a movement), and the
+ * next one with the movement to it from there. false where no row follows.
+ */
+bool recovery_rows(struct cc_step *here, struct cc_step *next, const struct recovery *recovery, size_t i);
+
+void recovery_card(FILE *out, const struct recovery *recovery);
+
+#endif

@@ -1,0 +1,322 @@
+/*
+ * recover_card.c: the lost place on a card: what fits, the way on from there, and what to do when
+ * nothing fits. The bench procedures are common practice.
+ */
+#include <inttypes.h>
+#include <string.h>
+
+#include "cli/keep/hands.h"
+#include "cli/keep/recover.h"
+#include "cli/out/text.h"
+
+/* ---- what was seen ---- */
+
+static void write_seen(struct text *t, const struct recovery *r)
+{
+    const struct cc_seen *seen = &r->seen;
+    char setting[2 * WORDS], angle[WORDS], give[WORDS];
+
+    setting_words(setting, sizeof setting, &r->job.head, &r->job.plan);
+    text_para(t, "", "  ", "Recover the place: %s", setting);
+    if (seen->has_hole)
+        text_para(t, "  ", "  ", "Seen: pin in hole %" PRIu64 ".", seen->hole);
+    if (seen->has_hole2)
+        text_para(t, "  ", "  ", r->job.plan.side == 0 ? "Seen: pin %" PRIu64 " in use." :
+                  "Seen: plate carried %" PRIu64 " holes.", seen->hole2);
+    if (seen->has_reading) {
+        turned_words(angle, sizeof angle, seen->reading);
+        cc_angle_error_str(give, sizeof give, seen->uncertainty, 0, CC_MARKS_UTF8);
+        text_para(t, "  ", "  ", "Seen: spindle at %s from the start, give or take %s.", angle, give);
+    }
+    if (r->has_tooth)
+        text_para(t, "  ", "  ", "Known: number %" PRIu64 " is cut, step %" PRIu64 ".", r->tooth, seen->last);
+    if (r->has_made)
+        text_para(t, "  ", "  ", "Known: step %" PRIu64 " is made, by the journal.%s", seen->last, r->journal.torn
+                  ? " Its last line was torn, by a power cut perhaps: one step more may be made." : "");
+    text_blank(t);
+}
+
+/* ---- what fits ---- */
+
+static void place_name(char *buf, size_t size, const struct cc_step *here, const struct recovery *r)
+{
+    char division[40] = "", text[LABEL_SIZE];
+    const char *label = job_label(&r->job, here, text, sizeof text);
+
+    if (r->job.plan.block > 1 && !here->closing)
+        snprintf(division, sizeof division, ", division %" PRIu64, here->division);
+    if (r->between)
+        snprintf(buf, size, "between step %" PRIu64 " and step %" PRIu64, here->step, here->step + 1);
+    else if (here->step == 0)
+        snprintf(buf, size, "the start");
+    else if (here->closing)
+        snprintf(buf, size, "the end: step %" PRIu64 " closes the circle", here->step);
+    else
+        snprintf(buf, size, "step %" PRIu64 "%s%s%.60s", here->step, division, label != NULL ? ", " : "",
+                 label != NULL ? label : "");
+}
+
+static void write_place(struct text *t, const struct recovery *r, size_t i)
+{
+    struct cc_step here, next;
+    char name[WORDS], angle[WORDS], lands[WORDS], off[WORDS], first[16];
+
+    cc_step_init(&here);
+    cc_step_init(&next);
+    recovery_rows(&here, &next, r, i);
+    place_name(name, sizeof name, &here, r);
+    turned_words(angle, sizeof angle, here.angle);
+    lands_words(lands, sizeof lands, &r->job.plan, r->between ? r->seen.hole : here.hole, here.hole2);
+    snprintf(first, sizeof first, "%3zu) ", i + 1);
+    if (r->seen.has_reading) {
+        cc_angle_error_str(off, sizeof off, r->places.at[i].off, 0, CC_MARKS_UTF8);
+        text_para(t, first, "     ", "%s: %s, %s; the reading is %s off", name, lands,
+                  r->between ? "on the way" : angle, off);
+    } else {
+        text_para(t, first, "     ", "%s: %s, %s", name, lands, angle);
+    }
+    cc_step_clear(&next);
+    cc_step_clear(&here);
+}
+
+static void write_places(struct text *t, const struct recovery *r)
+{
+    uint64_t total = r->places.total;
+    size_t shown = r->places.n < r->most ? r->places.n : r->most;
+
+    if (r->between)
+        text_para(t, "", "", "No step fits; but the pin can stand within a movement that was not finished:");
+    else if (total == 1)
+        text_para(t, "", "", "One step fits:");
+    else
+        text_para(t, "", "", "%" PRIu64 " steps fit, %s:", total, r->seen.has_reading || r->seen.has_last
+                  ? "the most likely first" : "one as likely as another");
+    for (size_t i = 0; i < shown; i++)
+        write_place(t, r, i);
+    if (total > shown)
+        text_para(t, "     ", "     ", "and %" PRIu64 " more: --most lists them", total - shown);
+    if (total > 1)
+        text_para(t, "", "", "To tell them apart: %s%scount the cuts in the work (--tooth). Take another than "
+                  "the first with --at STEP.", r->seen.has_hole ? "" : "count the pin's hole (--hole); ",
+                  r->seen.has_reading ? "" : "read the spindle's scale (--reading); ");
+    text_blank(t);
+}
+
+/* ---- the way on ---- */
+
+static void take_up_backlash(struct text_list *items, const struct recovery *r, const struct cc_step *here)
+{
+    uint64_t hole = r->between ? r->seen.hole : here->hole;
+
+    if (r->job.plan.side == 0) {
+        text_item(items, "Plunger home in its hole, spindle pushed gently back against it, as for every cut.");
+        return;
+    }
+    text_item(items, "Take the backlash up anew, for nobody knows which way the crank came: %spin out, crank back half a "
+         "turn or more, and come forward into hole %" PRIu64 " again. The count stays as it is.",
+         r->job.plan.circle2 != 0 ? "second pin in, crank " : "", hole);
+}
+
+/* The step that stands may have been moved to and not cut: then the next movement would leave it out. */
+static void prove_place(struct text_list *items, const struct recovery *r, const struct cc_step *here)
+{
+    bool cut = here->closing || (r->seen.has_last && r->seen.last == here->step);
+
+    text_item(items, "Prove it before you cut: with the machine off bring the cutter to the work by hand. It must lie in %s "
+         "without touching its sides%s.%s", here->closing ? "the first cut" : "the cut of this step",
+         cut ? "" : ", or, if this step is not cut yet, stand its gap on from the last cut: then cut here first",
+         r->seen.has_last || r->places.total == 1 ? "" : " If it does not, it is another of the steps above.");
+}
+
+static void write_movement(struct text_list *items, const struct recovery *r, const struct cc_step *next)
+{
+    struct hand_move moves[2];
+    unsigned n = hand_moves(moves, &r->job.plan, next);
+    char first[WORDS], then[WORDS] = "", lands[WORDS], mind[WORDS], angle[WORDS];
+
+    if (n == 0)
+        snprintf(first, sizeof first, "no movement");
+    else
+        hand_words(first, sizeof first, &moves[0]);
+    if (n == 2)
+        hand_words(then, sizeof then, &moves[1]);
+    lands_words(lands, sizeof lands, &r->job.plan, next->hole, next->hole2);
+    mind_words(mind, sizeof mind, &r->job.plan, next);
+    turned_words(angle, sizeof angle, next->angle);
+    text_item(items, "To step %" PRIu64 "%s: %s%s%s. It lands in %s, spindle at %s.%s%s", next->step,
+         next->closing ? ", which closes the circle and is not cut" : "", first, n == 2 ? ", then " : "", then, lands,
+         angle, mind[0] != '\0' ? " " : "", mind);
+}
+
+static void write_way_on(struct text *t, const struct recovery *r)
+{
+    struct text_list items = { t, 0 };
+    struct cc_step here, next;
+    char name[WORDS], go[40] = "";
+
+    cc_step_init(&here);
+    cc_step_init(&next);
+    bool more = recovery_rows(&here, &next, r, r->chosen);
+    if (more && r->journal.next != next.step)
+        snprintf(go, sizeof go, ", then g %" PRIu64, next.step);
+    place_name(name, sizeof name, &here, r);
+    text_para(t, "", "  ", "On from %s%s", r->between ? "there" : name,
+              r->places.total > 1 && !r->has_at ? ", if it is that one" : "");
+    text_item(&items, "Cutter stopped and clear of the work. Spindle clamp off.");
+    take_up_backlash(&items, r, &here);
+    if (!r->between && (here.step > 0 || r->job.request.position_count == 0))
+        prove_place(&items, r, &here);
+    if (more) {
+        write_movement(&items, r, &next);
+        if (r->between)
+            text_item(&items, "Before you cut there, hold the gap to the last cut against the gaps before it.");
+        if (r->journal.word_count > 0)
+            text_item(&items, "Go on from there: crankcard follow --resume %s%s.", r->journal.name, go);
+        else
+            text_item(&items, "Keep the place from now on: crankcard follow with the same request, then g %" PRIu64 ".",
+                 next.step);
+    } else {
+        text_item(&items, "No step follows: the job is done.");
+    }
+    cc_step_clear(&next);
+    cc_step_clear(&here);
+    text_blank(t);
+}
+
+/* ---- nothing fits ---- */
+
+static void write_rezero(struct text *t, const struct recovery *r)
+{
+    const struct cc_plan *plan = &r->job.plan;
+    struct text_list items = { t, 0 };
+    bool circle = cc_request_is_circle(&r->job.request);
+
+    text_line(t, "To set zero again on a slot that is cut");
+    text_item(&items, "Machine off, cutter clear. Indicator on the table or the machine's frame, not on the head.");
+    text_item(&items, "Pick a clean slot%s.", circle ? "; of equal divisions any will do, and it becomes the new step 0"
+                                                 : " whose step you know");
+    text_item(&items, "Turn the work until the indicator, swept on both sides of the slot at one depth, reads alike "
+         "(a snug round pin in the slot gives a better feel).%s Clamp the spindle.",
+         plan->side == 0 ? "" : " Let the last of the turning be forward, so that the backlash is up.");
+    if (plan->side == 0)
+        text_item(&items, "The plunger will hardly meet a hole: clamp off, plunger into the nearest hole, then turn the work "
+             "in its chuck or on its arbor until the slot reads alike again.");
+    else if (plan->circle2 != 0 || plan->train.pairs > 0)
+        text_item(&items, "The pin will hardly meet a hole: come forward into the nearest one%s, then turn the work in its "
+             "chuck or on its arbor until the slot reads alike again.",
+             plan->circle2 != 0 ? ", the second pin in a hole too" : "; leave the gears in mesh");
+    else
+        text_item(&items, "The pin will hardly meet a hole: without moving crank or spindle, loosen the plate's stop, turn "
+             "the plate until the pin drops in, tighten, and see that the indicator has not moved. Where the plate "
+             "is bolted fast: come forward into the nearest hole, and turn the work in its chuck or on its arbor "
+             "until the slot reads alike again.");
+    text_item(&items, "%s", circle ? "This place is 0 now: mark it, and begin the request anew from here, over slots that are cut."
+                              : "This place is that step now: number the holes so that the pin's has the number the "
+                                "card gives for it, follow the request, and g to the step after it.");
+    text_item(&items, "Prove it on two other slots, far round the work, before you cut.");
+    text_blank(t);
+}
+
+static void write_slipped(struct text *t, const struct recovery *r)
+{
+    const struct cc_head *head = &r->job.head;
+    struct text_list items = { t, 0 };
+    char tooth[WORDS];
+    mpq_t angle;
+
+    if (r->job.plan.side == 0)
+        return;
+    text_line(t, "If the worm has slipped out of mesh");
+    text_item(&items, "Spindle clamp off. Leave the pin in its hole. Worm into full mesh, its clamp tight.");
+    if (mpz_cmp_ui(mpq_denref(head->worm), 1) == 0 && r->job.plan.train.pairs == 0) {
+        mpq_init(angle);
+        mpq_inv(angle, head->worm);
+        cc_angle_dms_str(tooth, sizeof tooth, angle, 0, CC_MARKS_UTF8);
+        mpq_clear(angle);
+        text_item(&items, "A worm of one start goes in at whole teeth only, and a tooth is one crank turn, %s of the spindle. "
+             "So where the crank, the plate and the work have not moved, the pin's hole is still right and only whole "
+             "turns are lost.", tooth);
+        text_item(&items, "Crank whole turns, forward, until the slot of a step with this hole lies under the cutter: "
+             "recover with --hole alone lists those steps.");
+        text_item(&items, "No slot comes right so: set zero again as above.");
+    } else {
+        text_item(&items, "With a worm of several starts, or the plate geared to the spindle, the pin's hole tells nothing "
+             "any more: set zero again as above.");
+    }
+    text_item(&items, "Prove it on two cut slots before you cut.");
+    text_blank(t);
+}
+
+/* Whether all that is seen but the scale is so at step. */
+static bool holes_fit(const struct cc_seen *seen, const struct cc_step *step)
+{
+    return (seen->has_hole || seen->has_hole2) && (!seen->has_hole || seen->hole == step->hole) &&
+           (!seen->has_hole2 || seen->hole2 == step->hole2) && (!seen->has_last || seen->last <= step->step);
+}
+
+/* Nothing fits both: what each says alone. */
+static void write_contradiction(struct text *t, const struct recovery *r)
+{
+    struct cc_seen loose;
+    struct cc_places places;
+    struct cc_error err;
+    struct cc_step step;
+    char scale[WORDS], lands[WORDS];
+
+    text_para(t, "", "", "No step fits what is seen. Look again: the hole is counted from the start hole, 0, the way "
+              "the crank turns; the scale from what it read at the start.");
+    cc_seen_init(&loose);
+    cc_places_init(&places);
+    cc_step_init(&step);
+    loose.has_reading = r->seen.has_reading;
+    mpq_set(loose.reading, r->seen.reading);
+    mpq_set_ui(loose.uncertainty, 1, 2);
+    if (r->seen.has_reading &&
+        cc_recover(&places, &r->job.plan, &r->job.request, &loose, 1, &err) == CC_OK) {
+        struct cc_cursor cursor;
+        cc_cursor_init(&cursor, &r->job.plan, &r->job.request);
+        cc_cursor_seek(&cursor, places.at[0].row);
+        cc_cursor_next(&cursor, &step);
+        cc_cursor_clear(&cursor);
+        turned_words(scale, sizeof scale, step.angle);
+        lands_words(lands, sizeof lands, &r->job.plan, step.hole, step.hole2);
+        text_para(t, "  ", "  ", "By the scale alone the nearest is step %" PRIu64 ", at %s: %s.%s", step.step, scale, lands,
+                  holes_fit(&r->seen, &step) ? " That is where the pin is seen: if the scale can be so far off, ask again "
+                  "with a larger --uncertainty." : "");
+    }
+    text_para(t, "", "", "If it was read right, the plate, the pin or the work has moved: cut nothing until zero is "
+              "set again.");
+    text_blank(t);
+    cc_step_clear(&step);
+    cc_places_clear(&places);
+    cc_seen_clear(&loose);
+}
+
+static void write_cautions(struct text *t)
+{
+    text_line(t, "Cautions");
+    text_para(t, "  ", "  ", "Machine off, not just stopped, while your hands, eyes or an indicator are at the cutter. "
+              "A wrong guess spoils the part and can break a cutter: prove the place first. The machine's own "
+              "instructions and your shop's rules come first; if in doubt ask someone qualified.");
+}
+
+void recovery_card(FILE *out, const struct recovery *r)
+{
+    struct text t;
+
+    text_init(&t, out, &r->job.output);
+    write_seen(&t, r);
+    if (r->places.total > 0) {
+        write_places(&t, r);
+        write_way_on(&t, r);
+        text_para(&t, "", "", "If no cut lies where it should, the plate, the pin or the work has moved: the same with "
+                  "--re-zero says how to set zero again.");
+        text_blank(&t);
+    } else {
+        if (!r->only_rezero)
+            write_contradiction(&t, r);
+        write_rezero(&t, r);
+        write_slipped(&t, r);
+    }
+    write_cautions(&t);
+}

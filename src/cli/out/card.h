@@ -1,0 +1,18 @@
+/* card.h: the parts of a card, each its own function, for the files that share them. */
+#ifndef CRANKCARD_CLI_CARD_H
+#define CRANKCARD_CLI_CARD_H
+
+#include "cli/job/job.h"
+#include "cli/out/text.h"
+
+/* card_setup.c: "Set up", in the order of the hands. */
+void card_setup(struct text *t, struct job *job);
+
+/* card_steps.c: the table of steps first ... last. */
+void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last);
+
+/* With --strip: what the strips mean, and the strip of one step. */
+void card_strip_key(struct text *text, const struct job *job);
+void card_strip(struct text *text, const struct job *job, const struct cc_step *step);
+
+#endif

@@ -1,0 +1,266 @@
+/*
+ * fast_rows.c: see fast_rows.h. tests/test_rows.c holds it to the bytes of records.c.
+ */
+#include "cli/out/fast_rows.h"
+
+#include <string.h>
+
+#include "cli/out/json.h"
+#include "cli/job/marks.h"
+#include "crankcard/rows.h"
+
+__extension__ typedef unsigned __int128 wide;
+
+#define BUFFER 65536
+#define MOST_ROW 1024       /* bytes of a row: some 20 fields of at most 41 bytes, and their names */
+
+struct writer {
+    FILE *out;
+    const struct job *job;
+    enum format format;
+    char *at;               /* in buffer */
+    char start[128];        /* what begins every row */
+    char circle[24], circle2[24];
+    mpq_t error;            /* for the length at a radius */
+    char buffer[BUFFER];
+};
+
+/* ---- fields ---- */
+
+static void put_text(struct writer *w, const char *text)
+{
+    size_t n = strlen(text);
+    memcpy(w->at, text, n);
+    w->at += n;
+}
+
+/* For names: their length is known when this is compiled. */
+#define PUT(w, literal) \
+    (memcpy((w)->at, literal, sizeof literal - 1), (w)->at += sizeof literal - 1)
+
+static const char pairs[] =
+    "00010203040506070809101112131415161718192021222324252627282930313233343536373839404142434445464748"
+    "49505152535455565758596061626364656667686970717273747576777879808182838485868788899091929394959697"
+    "9899";
+
+static void put_u64(struct writer *w, uint64_t n)
+{
+    char digits[20], *p = digits + sizeof digits;
+
+    while (n >= 100) {
+        p -= 2;
+        memcpy(p, pairs + 2 * (n % 100), 2);
+        n /= 100;
+    }
+    if (n >= 10) {
+        p -= 2;
+        memcpy(p, pairs + 2 * n, 2);
+    } else {
+        *--p = (char)('0' + n);
+    }
+    size_t length = (size_t)(digits + sizeof digits - p);
+    memcpy(w->at, p, length);
+    w->at += length;
+}
+
+static uint64_t size_of(int64_t n)
+{
+    return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
+}
+
+static void put_i64(struct writer *w, int64_t n)
+{
+    if (n < 0)
+        *w->at++ = '-';
+    put_u64(w, size_of(n));
+}
+
+static void put_fraction(struct writer *w, struct cc_fraction f)
+{
+    put_i64(w, f.num);
+    if (f.den != 1) {
+        *w->at++ = '/';
+        put_u64(w, f.den);
+    }
+}
+
+/*
+ * f * scale * power as the shortest decimal, power the power of ten of its decimals, rounded half away
+ * from zero. The part of a unit times scale * power < 2^39 is below 2^101.
+ */
+static void put_decimal(struct writer *w, struct cc_fraction f, uint64_t scale, uint64_t power)
+{
+    uint64_t size = size_of(f.num), units = size / f.den, rest;
+    wide part = (wide)(size % f.den) * (scale * power);
+
+    if (part >> 64 == 0) {
+        size = (uint64_t)part / f.den;
+        rest = (uint64_t)part % f.den;
+    } else {
+        size = (uint64_t)(part / f.den);
+        rest = (uint64_t)(part % f.den);
+    }
+    if (rest >= f.den - rest)
+        size++;
+    units = units * scale + size / power;
+    size %= power;
+    if (f.num < 0 && (units | size) != 0)
+        *w->at++ = '-';
+    put_u64(w, units);
+    if (size == 0)
+        return;
+    *w->at++ = '.';
+    do {
+        power /= 10;
+        *w->at++ = (char)('0' + size / power);
+        size %= power;
+    } while (size > 0);
+}
+
+static double length_of(struct writer *w, struct cc_fraction f)
+{
+    mpz_set_si(mpq_numref(w->error), f.num);
+    mpz_set_ui(mpq_denref(w->error), f.den);
+    return error_at_radius(w->job, w->error);
+}
+
+/* ---- rows ---- */
+
+static void put_csv(struct writer *w, const struct cc_row *row)
+{
+    const struct cc_plan *plan = &w->job->plan;
+    char comma = w->format == FORMAT_TSV ? '\t' : ',';
+
+    put_text(w, w->start);
+    put_u64(w, row->step);
+    *w->at++ = comma;
+    put_u64(w, row->division);
+    *w->at++ = comma;
+    *w->at++ = comma;       /* label */
+    put_i64(w, row->turns);
+    *w->at++ = comma;
+    put_i64(w, row->holes);
+    *w->at++ = comma;
+    put_text(w, w->circle);
+    *w->at++ = comma;
+    put_u64(w, row->hole);
+    *w->at++ = comma;
+    if (plan->circle2 > 0)
+        put_i64(w, row->holes2);
+    *w->at++ = comma;
+    put_text(w, w->circle2);
+    *w->at++ = comma;
+    if (plan->circle2 > 0)
+        put_u64(w, row->hole2);
+    *w->at++ = comma;
+    if (plan->side != 0)
+        put_fraction(w, row->crank);
+    *w->at++ = comma;
+    put_fraction(w, row->angle);
+    *w->at++ = comma;
+    put_fraction(w, row->nominal);
+    *w->at++ = comma;
+    put_decimal(w, row->angle, 360, 1000000000);
+    *w->at++ = comma;
+    put_fraction(w, row->error);
+    *w->at++ = comma;
+    put_decimal(w, row->error, CC_ARCSEC_PER_REV, 1000);
+    *w->at++ = comma;
+    if (w->job->view.has_radius)
+        w->at += json_double_str(w->at, 64, length_of(w, row->error), 6);
+    if (comma == ',')
+        *w->at++ = '\r';
+    *w->at++ = '\n';
+}
+
+static void put_json(struct writer *w, const struct cc_row *row)
+{
+    const struct cc_plan *plan = &w->job->plan;
+
+    PUT(w, "{\"record\":\"step\",\"step\":");
+    put_u64(w, row->step);
+    PUT(w, ",\"division\":");
+    put_u64(w, row->division);
+    PUT(w, ",\"turns\":");
+    put_i64(w, row->turns);
+    PUT(w, ",\"holes\":");
+    put_i64(w, row->holes);
+    PUT(w, ",\"circle\":");
+    put_text(w, w->circle);
+    PUT(w, ",\"hole\":");
+    put_u64(w, row->hole);
+    if (plan->circle2 == 0) {
+        PUT(w, ",\"holes2\":null,\"circle2\":null,\"hole2\":null");
+    } else {
+        PUT(w, ",\"holes2\":");
+        put_i64(w, row->holes2);
+        PUT(w, ",\"circle2\":");
+        put_text(w, w->circle2);
+        PUT(w, ",\"hole2\":");
+        put_u64(w, row->hole2);
+    }
+    if (plan->side == 0) {
+        PUT(w, ",\"crank\":null,\"angle\":\"");
+    } else {
+        PUT(w, ",\"crank\":\"");
+        put_fraction(w, row->crank);
+        PUT(w, "\",\"angle\":\"");
+    }
+    put_fraction(w, row->angle);
+    PUT(w, "\",\"nominal\":\"");
+    put_fraction(w, row->nominal);
+    PUT(w, "\",\"angle_deg\":");
+    put_decimal(w, row->angle, 360, 1000000000);
+    PUT(w, ",\"error\":\"");
+    put_fraction(w, row->error);
+    PUT(w, "\",\"error_arcsec\":");
+    put_decimal(w, row->error, CC_ARCSEC_PER_REV, 1000);
+    PUT(w, ",\"label\":null");
+    if (w->job->view.has_radius) {
+        put_text(w, w->job->output.unit == CC_INCH ? ",\"error_in\":" : ",\"error_mm\":");
+        w->at += json_double_str(w->at, 64, length_of(w, row->error), 6);
+    }
+    PUT(w, "}\n");
+}
+
+static void flush(struct writer *w)
+{
+    fwrite(w->buffer, 1, (size_t)(w->at - w->buffer), w->out);
+    w->at = w->buffer;
+}
+
+bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t from, uint64_t last)
+{
+    const struct cc_plan *plan = &job->plan;
+    struct cc_rows rows;
+    struct cc_row row;
+    struct writer w = { .out = out, .job = job, .format = format };
+    char comma = format == FORMAT_TSV ? '\t' : ',';
+
+    /* Counts beyond 53 bits are strings in JSON; a huge radius makes a long number. */
+    if (plan->steps >> 53 != 0 || marks_given(&job->marks) ||
+        (job->view.has_radius && mpq_cmp_ui(job->view.radius, 1000000000, 1) > 0) ||
+        !cc_rows_init(&rows, plan, &job->request, from))
+        return false;
+    w.at = w.buffer;
+    mpq_init(w.error);
+    snprintf(w.start, sizeof w.start, "%s%c%s%c", cc_method_name(plan->method), comma,
+             plan->exact ? "true" : "false", comma);
+    snprintf(w.circle, sizeof w.circle, "%u", plan->circle);
+    if (plan->circle2 > 0)
+        snprintf(w.circle2, sizeof w.circle2, "%u", plan->circle2);
+    while (rows.next <= last && cc_rows_next(&rows, &row)) {
+        if (w.at > w.buffer + BUFFER - MOST_ROW) {
+            flush(&w);
+            if (ferror(out))
+                break;
+        }
+        if (format == FORMAT_JSONL)
+            put_json(&w, &row);
+        else
+            put_csv(&w, &row);
+    }
+    flush(&w);
+    mpq_clear(w.error);
+    return true;
+}

@@ -1,0 +1,16 @@
+/* plan_rows.h: one CSV or TSV row a plan, for methods and table. */
+#ifndef CRANKCARD_CLI_PLAN_ROWS_H
+#define CRANKCARD_CLI_PLAN_ROWS_H
+
+#include "cli/out/csv.h"
+#include "cli/job/job.h"
+
+struct plan_rows {
+    struct csv csv;
+};
+
+/* Writes the header. */
+void plan_rows_begin(struct plan_rows *rows, FILE *out, bool tabs);
+void plan_rows_add(struct plan_rows *rows, const struct job *job, const struct cc_plan *plan);
+
+#endif

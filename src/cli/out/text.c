@@ -1,0 +1,245 @@
+/* text.c: see text.h. */
+#include "cli/out/text.h"
+
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/base/memory.h"
+
+void text_init(struct text *text, FILE *out, const struct output *output)
+{
+    *text = (struct text){ .out = out, .width = output->width, .ascii = output->ascii,
+                           .pages = output->pages };
+}
+
+static bool is_continuation(char c)
+{
+    return ((unsigned char)c & 0xC0) == 0x80;
+}
+
+unsigned text_columns(const char *s)
+{
+    unsigned n = 0;
+    for (; *s != '\0'; s++)
+        if (!is_continuation(*s))
+            n++;
+    return n;
+}
+
+static const struct {
+    const char *sign;
+    char stand_in;
+} signs[] = {
+    { "\xC2\xB0", 'd' },     /* ° */
+    { "\xE2\x80\xB2", 'm' }, /* ′ */
+    { "\xE2\x80\xB3", 's' }, /* ″ */
+    { "\xC3\x97", 'x' },     /* × */
+    { "\xE2\x88\x92", '-' }, /* − */
+    { "\xE2\x80\x93", '-' }, /* – */
+    { "\xC2\xB1", '~' },     /* ± */
+    { "\xE2\x89\xA4", '<' }, /* ≤ */
+    { "\xC2\xB7", '.' },     /* · */
+    { "\xC3\xB8", 'o' },     /* ø */
+    { "\xE2\x94\x80", '-' }, /* ─ */
+    { "\xE2\x94\x9C", '|' }, /* ├ */
+    { "\xE2\x94\xA4", '|' }, /* ┤ */
+    { "\xE2\x94\xBC", '+' }, /* ┼ */
+    { "\xE2\x97\x8F", 'o' }, /* ● */
+};
+
+static void put(struct text *text, const char *s, size_t length)
+{
+    if (!text->ascii) {
+        fwrite(s, 1, length, text->out);
+        return;
+    }
+    for (size_t i = 0; i < length;) {
+        if ((unsigned char)s[i] < 0x80) {
+            putc(s[i++], text->out);
+            continue;
+        }
+        size_t n = 1;
+        char stand_in = '?';
+        while (i + n < length && is_continuation(s[i + n]))
+            n++;
+        for (size_t k = 0; k < sizeof signs / sizeof signs[0]; k++)
+            if (strlen(signs[k].sign) == n && memcmp(signs[k].sign, s + i, n) == 0)
+                stand_in = signs[k].stand_in;
+        putc(stand_in, text->out);
+        i += n;
+    }
+}
+
+static void start_line(struct text *text)
+{
+    if (text->pages > 0 && text->line >= text->pages)
+        text_new_page(text);
+    text->line++;
+}
+
+void text_new_page(struct text *text)
+{
+    char number[32];
+
+    if (text->line == 0)
+        return;
+    putc('\f', text->out);
+    text->line = 0;
+    text->page++;
+    if (text->title == NULL)
+        return;
+    snprintf(number, sizeof number, ", page %u\n", text->page + 1);
+    put(text, text->title, strlen(text->title));
+    put(text, number, strlen(number));
+    text->line = 1;
+}
+
+void text_keep(struct text *text, unsigned lines)
+{
+    if (lines <= text->pages && text_lines_left(text) < lines)
+        text_new_page(text);
+}
+
+void text_step(struct text *text, unsigned *step, const char *words)
+{
+    char first[24];
+
+    snprintf(first, sizeof first, "[ ] %u. ", ++*step);
+    text_para(text, first, "       ", "%s", words);
+}
+
+unsigned text_lines_left(const struct text *text)
+{
+    return text->pages == 0 ? 1000000U : text->line >= text->pages ? 0 : text->pages - text->line;
+}
+
+/* The formatted text, in small where it fits, else on the heap (the caller frees when != small). */
+CC_PRINTF(3, 0)
+static char *format_text(char *small, size_t size, const char *format, va_list args)
+{
+    va_list again;
+    va_copy(again, args);
+    int n = vsnprintf(small, size, format, args);
+    char *all = small;
+    if (n >= (int)size) {
+        all = memory_get((size_t)n + 1);
+        vsnprintf(all, (size_t)n + 1, format, again);
+    }
+    va_end(again);
+    return all;
+}
+
+void text_line(struct text *text, const char *format, ...)
+{
+    char small[512];
+    va_list args;
+
+    va_start(args, format);
+    char *s = format_text(small, sizeof small, format, args);
+    va_end(args);
+    size_t length = strlen(s);
+    while (length > 0 && s[length - 1] == ' ')
+        length--;
+    start_line(text);
+    put(text, s, length);
+    putc('\n', text->out);
+    if (s != small)
+        free(s);
+}
+
+void text_blank(struct text *text)
+{
+    if (text->pages > 0 && (text->line == 0 || text->line >= text->pages))
+        return;         /* no page begins with an empty line */
+    start_line(text);
+    putc('\n', text->out);
+}
+
+/* Bytes of s that make up at most columns columns. */
+static size_t bytes_of(const char *s, unsigned columns)
+{
+    size_t i = 0;
+    while (s[i] != '\0' && columns > 0) {
+        i++;
+        while (is_continuation(s[i]))
+            i++;
+        columns--;
+    }
+    return i;
+}
+
+void text_para(struct text *text, const char *first, const char *rest, const char *format, ...)
+{
+    char small[1024];
+    va_list args;
+
+    va_start(args, format);
+    char *all = format_text(small, sizeof small, format, args);
+    va_end(args);
+
+    const char *prefix = first, *s = all;
+    do {
+        unsigned taken = text_columns(prefix);
+        unsigned room = text->width > taken + 8 ? text->width - taken : 8;
+        while (*s == ' ')
+            s++;
+        size_t end = bytes_of(s, room);
+        if (s[end] != '\0' && s[end] != ' ') {      /* go back to the last blank */
+            size_t cut = end;
+            while (cut > 0 && s[cut] != ' ')
+                cut--;
+            if (cut > 0)
+                end = cut;
+        }
+        size_t length = end;
+        while (length > 0 && s[length - 1] == ' ')
+            length--;
+        start_line(text);
+        put(text, prefix, strlen(prefix));
+        put(text, s, length);
+        putc('\n', text->out);
+        s += end;
+        while (*s == ' ')
+            s++;
+        prefix = rest;
+    } while (*s != '\0');
+    if (all != small)
+        free(all);
+}
+
+static const char *pad(char *buf, size_t size, const char *s, unsigned columns, bool left)
+{
+    unsigned have = text_columns(s);
+    unsigned blanks = have < columns ? columns - have : 0;
+
+    if (left)
+        snprintf(buf, size, "%*s%s", (int)blanks, "", s);
+    else
+        snprintf(buf, size, "%s%*s", s, (int)blanks, "");
+    return buf;
+}
+
+const char *text_pad_left(char *buf, size_t size, const char *s, unsigned columns)
+{
+    return pad(buf, size, s, columns, true);
+}
+
+const char *text_pad_right(char *buf, size_t size, const char *s, unsigned columns)
+{
+    return pad(buf, size, s, columns, false);
+}
+
+void text_item(struct text_list *list, const char *format, ...)
+{
+    char small[1024], first[16];
+    va_list args;
+
+    va_start(args, format);
+    char *words = format_text(small, sizeof small, format, args);
+    va_end(args);
+    snprintf(first, sizeof first, "%2u. ", ++list->number);
+    text_para(list->text, first, "    ", "%s", words);
+    if (words != small)
+        free(words);
+}

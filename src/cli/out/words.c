@@ -1,0 +1,255 @@
+/* words.c: see words.h. */
+#include "cli/out/words.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+void method_words(char *buf, size_t size, const struct cc_plan *plan)
+{
+    static const char *const names[CC_METHODS] = {
+        "direct indexing",       "plain indexing",        "differential indexing",
+        "compound indexing",     "nearly exact compound indexing", "the nearest hole",
+        "the nearest compound setting",
+    };
+
+    if (plan->block > 1)
+        snprintf(buf, size, "%s by blocks of %" PRIu64, names[plan->method], plan->block);
+    else
+        snprintf(buf, size, "%s", names[plan->method]);
+}
+
+void holes_words(char *buf, size_t size, int64_t turns, int64_t holes, unsigned circle)
+{
+    const char *back = turns < 0 || holes < 0 ? "back " : "";
+    long long t = llabs(turns), h = llabs(holes);
+
+    if (t == 0 && h == 0)
+        snprintf(buf, size, "no movement");
+    else if (h == 0)
+        snprintf(buf, size, "%s%lld turn%s", back, t, t == 1 ? "" : "s");
+    else if (t == 0)
+        snprintf(buf, size, "%s%lld hole%s of %u", back, h, h == 1 ? "" : "s", circle);
+    else
+        snprintf(buf, size, "%s%lld turn%s and %lld hole%s of %u", back, t, t == 1 ? "" : "s", h,
+                 h == 1 ? "" : "s", circle);
+}
+
+static bool is_compound(const struct cc_plan *plan)
+{
+    return plan->side != 0 && plan->circle2 != 0;
+}
+
+static bool has_vernier(const struct cc_plan *plan)
+{
+    return plan->side == 0 && plan->circle2 != 0;
+}
+
+/* "5 35/49" without a sign. */
+static void part_notation(char *buf, size_t size, long long turns, long long holes, unsigned circle)
+{
+    if (holes == 0)
+        snprintf(buf, size, "%lld", turns);
+    else if (turns == 0)
+        snprintf(buf, size, "%lld/%u", holes, circle);
+    else
+        snprintf(buf, size, "%lld %lld/%u", turns, holes, circle);
+}
+
+void movement_notation(char *buf, size_t size, const struct cc_plan *plan, int64_t turns,
+                       int64_t holes, int64_t holes2)
+{
+    char pin[64], plate[64];
+    bool back = turns < 0 || holes < 0;
+
+    part_notation(pin, sizeof pin, llabs(turns), llabs(holes), plan->circle);
+    if (!is_compound(plan) || holes2 == 0) {
+        if (has_vernier(plan) && holes2 != 0)
+            snprintf(buf, size, "%s%s%+lld pin", back ? "-" : "", pin, (long long)holes2);
+        else
+            snprintf(buf, size, "%s%s", back ? "-" : "", pin);
+        return;
+    }
+    part_notation(plate, sizeof plate, 0, llabs(holes2), plan->circle2);
+    if (turns == 0 && holes == 0)
+        snprintf(buf, size, "%s%s", holes2 < 0 ? "-" : "", plate);
+    else if (back && holes2 < 0)
+        snprintf(buf, size, "-%s-%s", pin, plate);
+    else if (holes2 < 0)        /* the part that goes back is made first, so it is written first */
+        snprintf(buf, size, "-%s+%s", plate, pin);
+    else
+        snprintf(buf, size, "%s%s+%s", back ? "-" : "", pin, plate);
+}
+
+void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t turns,
+                    int64_t holes, int64_t holes2)
+{
+    char pin[WORDS], plate[WORDS];
+
+    holes_words(pin, sizeof pin, turns, holes, plan->circle);
+    if (has_vernier(plan)) {
+        if (holes2 == 0)
+            snprintf(buf, size, "%s", pin);
+        else
+            snprintf(buf, size, "%s, pin %+lld", pin, (long long)holes2);
+        return;
+    }
+    if (!is_compound(plan)) {
+        snprintf(buf, size, "%s", pin);
+        return;
+    }
+    const char *forward = turns < 0 || holes < 0 ? "" : "forward ";
+    holes_words(plate, sizeof plate, 0, holes2, plan->circle2);
+    if (turns == 0 && holes == 0 && holes2 == 0)
+        snprintf(buf, size, "%s", pin);
+    else if (holes2 == 0)
+        snprintf(buf, size, "crank %s%s", forward, pin);
+    else if (turns == 0 && holes == 0)
+        snprintf(buf, size, "plate %s%s", holes2 < 0 ? "" : "forward ", plate);
+    else if (holes2 < 0 && (turns < 0 || holes < 0))
+        snprintf(buf, size, "crank %s, then plate %s", pin, plate);
+    else if (holes2 < 0)
+        snprintf(buf, size, "plate %s first, then crank forward %s", plate, pin);
+    else if (turns < 0 || holes < 0)
+        snprintf(buf, size, "crank %s first, then plate forward %s", pin, plate);
+    else
+        snprintf(buf, size, "crank forward %s, then plate forward %s", pin, plate);
+}
+
+void hole_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
+{
+    if (has_vernier(plan))
+        snprintf(buf, size, "%" PRIu64 " pin %" PRIu64, step->hole, step->hole2);
+    else if (is_compound(plan))
+        snprintf(buf, size, "%" PRIu64 "|%" PRIu64, step->hole, step->hole2);
+    else
+        snprintf(buf, size, "%" PRIu64, step->hole);
+}
+
+/* "no idler", "one idler", "two idlers between them". */
+static void idler_words(char *buf, size_t size, unsigned idlers, const char *between)
+{
+    if (idlers == 0)
+        snprintf(buf, size, "no idler");
+    else if (idlers > 2)
+        snprintf(buf, size, "%u idlers %s", idlers, between);
+    else
+        snprintf(buf, size, "%s %s", idlers == 1 ? "one idler" : "two idlers", between);
+}
+
+void gear_words(char *buf, size_t size, const struct cc_train *train)
+{
+    bool simple = train->pairs == 1;
+    char idlers[48], studs[CC_MAX_PAIRS * 40] = "";
+    size_t used = 0;
+
+    idler_words(idlers, sizeof idlers, train->idlers, simple ? "between them" : "between the last two");
+    for (unsigned i = 1; i < train->pairs; i++)
+        used += (size_t)snprintf(studs + used, sizeof studs - used, "; on its stud %u drives %u", train->driver[i],
+                                 train->driven[i]);
+    snprintf(buf, size, "%u on the spindle drives %u%s on the worm shaft%s %s", train->driver[0], train->driven[0],
+             studs, simple ? "," : ";", idlers);
+}
+
+void radius_words(char *buf, size_t size, const struct job *job, mpq_srcptr error)
+{
+    snprintf(buf, size, "%.4f", error_at_radius(job, error));
+    if (strcmp(buf, "-0.0000") == 0)
+        snprintf(buf, size, "0.0000");
+}
+
+void angle_words(char *buf, size_t size, const struct job *job, mpq_srcptr error)
+{
+    size_t used = cc_angle_error_str(buf, size, error, 2, CC_MARKS_UTF8);
+    char length[WORDS];
+
+    if (job->view.has_radius && used < size) {
+        radius_words(length, sizeof length, job, error);
+        snprintf(buf + used, size - used, " (%s %s)", length, cc_unit_name(job->output.unit));
+    }
+}
+
+void error_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan)
+{
+    char worst[WORDS], pitch[WORDS], closing[WORDS];
+
+    if (plan->exact) {
+        snprintf(buf, size, "exact");
+        return;
+    }
+    angle_words(worst, sizeof worst, job, plan->worst_error);
+    angle_words(pitch, sizeof pitch, job, plan->worst_pitch);
+    if (plan->has_closing) {
+        angle_words(closing, sizeof closing, job, plan->closing_error);
+        snprintf(buf, size, "worst error %s, from neighbour to neighbour %s, closing %s", worst, pitch,
+                 closing);
+    } else {
+        snprintf(buf, size, "worst error %s, from neighbour to neighbour %s", worst, pitch);
+    }
+}
+
+void setting_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan)
+{
+    char side[32] = "";
+
+    if (plan->side == 0) {
+        snprintf(buf, size, "direct plate, %u circle", plan->circle);
+        return;
+    }
+    const struct cc_plate *plate = &head->plates[plan->plate];
+    if (plate->side[0].n > 0 && plate->side[1].n > 0)
+        snprintf(side, sizeof side, " side %u", plan->side);
+    if (plan->circle2 != 0)
+        snprintf(buf, size, "plate %s%s, circles %u and %u", plate->name, side, plan->circle, plan->circle2);
+    else
+        snprintf(buf, size, "plate %s%s, %u circle", plate->name, side, plan->circle);
+}
+
+void plan_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan)
+{
+    char method[WORDS], worst[WORDS], setting[WORDS];
+
+    method_words(method, sizeof method, plan);
+    setting_words(setting, sizeof setting, &job->head, plan);
+    if (plan->exact) {
+        snprintf(buf, size, "%s, %s: exact", method, setting);
+    } else {
+        angle_words(worst, sizeof worst, job, plan->worst_error);
+        snprintf(buf, size, "%s, %s: worst %s", method, setting, worst);
+    }
+}
+
+void grouped(char *buf, size_t size, uint64_t n)
+{
+    char digits[32];
+    int length = snprintf(digits, sizeof digits, "%" PRIu64, n);
+    size_t used = 0;
+
+    for (int i = 0; i < length && used + 2 < size; i++) {
+        if (i > 0 && (length - i) % 3 == 0)
+            buf[used++] = ' ';
+        buf[used++] = digits[i];
+    }
+    buf[used] = '\0';
+}
+
+void proof_words(char *buf, size_t size, const struct job *job)
+{
+    const struct cc_searched *searched = &job->answer.searched;
+    char circles[WORDS], pairs[WORDS], trains[WORDS];
+
+    grouped(circles, sizeof circles, searched->circles);
+    grouped(pairs, sizeof pairs, searched->pairs);
+    grouped(trains, sizeof trains, searched->trains);
+    if (!job->head.has_worm)
+        snprintf(buf, size, "No exact setting on this head: the direct plate is all it has, and was tried.");
+    else if (job->head.gears.n > 0)
+        snprintf(buf, size, "No exact setting on this head: %s circles, %s pairs, %s trains tried.", circles, pairs,
+                 trains);
+    else if (searched->pairs > 0)
+        snprintf(buf, size, "No exact setting on this head: %s circles, %s pairs tried, and it has no change gears.",
+                 circles, pairs);
+    else
+        snprintf(buf, size, "No exact setting on this head: %s circles tried; it has neither a second pin nor change "
+                 "gears.", circles);
+}

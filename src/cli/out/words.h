@@ -1,0 +1,55 @@
+/* words.h: plans, movements and errors in the words of the bench; cards, follow and recover say the same. */
+#ifndef CRANKCARD_CLI_WORDS_H
+#define CRANKCARD_CLI_WORDS_H
+
+#include <stddef.h>
+
+#include "cli/job/job.h"
+
+#define WORDS 160       /* bytes that any of these needs at most, names of plates apart */
+
+/* "plain indexing", "differential indexing by blocks of 4" ... */
+void method_words(char *buf, size_t size, const struct cc_plan *plan);
+
+/* "5 turns and 35 holes of 49", "back 10 holes of 49", "no movement". */
+void holes_words(char *buf, size_t size, int64_t turns, int64_t holes, unsigned circle);
+
+/* Handbook notation of a movement: "5 35/49", "7/19+5/15", "-10/49+10/39", "4". */
+void movement_notation(char *buf, size_t size, const struct cc_plan *plan, int64_t turns,
+                       int64_t holes, int64_t holes2);
+
+/*
+ * The whole movement in the order of the hands: "crank back 10 holes of 49 first, then plate
+ * forward 10 holes of 39".
+ */
+void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t turns,
+                    int64_t holes, int64_t holes2);
+
+/* Where a step leaves the pins: "35", "7|5" (crank pin's hole and plate's hole), "7 pin 5" (a vernier's). */
+void hole_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step);
+
+/* "32 on the spindle drives 40; on its stud 28 drives 56 on the worm shaft; no idler": any train of 1 to 3 pairs. */
+void gear_words(char *buf, size_t size, const struct cc_train *train);
+
+/* "worst error 2'45", from neighbour to neighbour ..., closing ..." of a plan that is not exact; "exact" of one that is. */
+void error_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan);
+
+/* An error at the radius, 4 decimals of the unit; what rounds to nothing has no sign. */
+void radius_words(char *buf, size_t size, const struct job *job, mpq_srcptr error);
+
+/* An error as an angle with 2 decimals of a second, and at the radius where one was given. */
+void angle_words(char *buf, size_t size, const struct job *job, mpq_srcptr error);
+
+/* A plan in one line: "the nearest hole, plate C, 49 circle: worst 2'45"". */
+void plan_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan);
+
+/* Setting: "direct plate, 24 circle", "plate A side 1, circles 19 and 15", "plate B, 21 circle". */
+void setting_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan);
+
+/* "No exact setting on this head: 18 circles, 45 pairs, 17 142 trains tried." of an answer that proves it. */
+void proof_words(char *buf, size_t size, const struct job *job);
+
+/* The number with blanks at the thousands: "17 142". */
+void grouped(char *buf, size_t size, uint64_t n);
+
+#endif

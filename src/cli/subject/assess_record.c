@@ -1,0 +1,265 @@
+/*
+ * assess_record.c: findings, budget and verdict for programs; docs/assess.md lists the fields. The same items are
+ * members of a JSON object and rows of a table.
+ */
+#include "cli/subject/assess_job.h"
+#include "cli/out/csv.h"
+#include "cli/ask/figures.h"
+#include "cli/out/json.h"
+
+struct items {
+    const struct assess_job *q;
+    struct json *json;      /* NULL: rows into csv */
+    struct csv *csv;
+    const char *part;       /* name of the part for rows */
+};
+
+static void item(struct items *o, const char *key, const char *unit, double value, unsigned decimals)
+{
+    char buf[400];
+
+    if (o->json != NULL) {
+        snprintf(buf, sizeof buf, "%s%s%s", key, unit[0] != '\0' ? "_" : "", unit);
+        json_double(o->json, buf, value, decimals);
+        return;
+    }
+    csv_field(o->csv, o->part);
+    csv_field(o->csv, key);
+    csv_field(o->csv, fixed_text(buf, sizeof buf, value, decimals));
+    csv_field(o->csv, unit);
+    csv_end_row(o->csv);
+}
+
+static void item_length(struct items *o, const char *key, double mm)
+{
+    item(o, key, cc_unit_name(o->q->output.unit), in_unit(mm, o->q->output.unit), 6);
+}
+
+static void item_arcsec(struct items *o, const char *key, double arcsec)
+{
+    item(o, key, "arcsec", arcsec, 3);
+}
+
+static void item_count(struct items *o, const char *key, double count)
+{
+    item(o, key, "", count, 0);
+}
+
+static void item_ratio(struct items *o, const char *key, double ratio)
+{
+    item(o, key, "", ratio, 9);
+}
+
+/* Begin a part; false where it is absent (JSON: null). */
+static bool part_begin(struct items *o, const char *part, bool present)
+{
+    o->part = part;
+    if (o->json != NULL && present)
+        json_open_object(o->json, part);
+    else if (o->json != NULL)
+        json_null(o->json, part);
+    return present;
+}
+
+static void part_end(struct items *o)
+{
+    if (o->json != NULL)
+        json_close_object(o->json);
+}
+
+static void harmonic_items(struct items *o, const struct cc_harmonics *h)
+{
+    char name[40];
+
+    if (o->json != NULL)
+        json_open_array(o->json, "harmonics");
+    for (unsigned k = 1; k <= h->order; k++) {
+        if (o->json != NULL)
+            json_open_object(o->json, NULL);
+        snprintf(name, sizeof name, "harmonic %u", k);
+        o->part = name;
+        item_count(o, "harmonic", k);
+        item_length(o, "amplitude", h->amplitude[k]);
+        item(o, "high", "deg", h->high_rev[k] * 360, 3);
+        if (o->json != NULL)
+            json_close_object(o->json);
+    }
+    if (o->json != NULL)
+        json_close_array(o->json);
+}
+
+static void runout_items(struct items *o)
+{
+    const struct cc_findings *f = &o->q->findings;
+
+    if (!part_begin(o, "runout", f->has_runout))
+        return;
+    item_count(o, "readings", (double)o->q->measured.count[CC_RUNOUT]);
+    item_length(o, "eccentricity", f->runout.amplitude[1]);
+    item(o, "high", "deg", f->runout.high_rev[1] * 360, 3);
+    item_length(o, "range", f->indicator_range_mm);
+    item_length(o, "residual_rms", f->runout.residual_rms);
+    item_length(o, "residual_worst", f->runout.residual_worst);
+    item_count(o, "freedom", (double)f->runout.freedom);
+    harmonic_items(o, &f->runout);
+    part_end(o);
+}
+
+static void direction_items(struct items *o, const struct cc_accuracy *a, enum cc_approach d)
+{
+    if (!part_begin(o, d == CC_FORWARD ? "forward" : "backward", o->q->findings.has_positions && a->measured[d]))
+        return;
+    item_arcsec(o, "repeatability", a->repeatability_of[d]);
+    item_arcsec(o, "systematic", a->systematic_of[d]);
+    item_arcsec(o, "accuracy", a->accuracy_of[d]);
+    part_end(o);
+}
+
+static void position_items(struct items *o)
+{
+    const struct cc_accuracy *a = &o->q->findings.positions;
+
+    if (part_begin(o, "positions", o->q->findings.has_positions)) {
+        item_count(o, "targets", (double)a->targets);
+        item_count(o, "least_runs", (double)a->least_runs);
+        item_arcsec(o, "reversal", a->reversal);
+        item_arcsec(o, "mean_reversal", a->mean_reversal);
+        item_arcsec(o, "repeatability", a->repeatability);
+        item_arcsec(o, "systematic", a->systematic);
+        item_arcsec(o, "mean_range", a->mean_range);
+        item_arcsec(o, "accuracy", a->accuracy);
+        part_end(o);
+    }
+    direction_items(o, a, CC_FORWARD);
+    direction_items(o, a, CC_BACKWARD);
+}
+
+static void shift_items(struct items *o, const char *part, bool present, const struct cc_shift *s)
+{
+    if (!part_begin(o, part, present))
+        return;
+    item_count(o, "readings", (double)s->readings);
+    item_length(o, "mean", s->mean_mm);
+    item_length(o, "worst", s->worst_mm);
+    item_arcsec(o, "mean", s->mean_arcsec);
+    item_arcsec(o, "worst", s->worst_arcsec);
+    item_arcsec(o, "range", s->range_arcsec);
+    part_end(o);
+}
+
+static void footstock_items(struct items *o)
+{
+    const struct cc_alignment *f = &o->q->findings.footstock;
+
+    if (!part_begin(o, "footstock", o->q->findings.has_footstock))
+        return;
+    item_count(o, "readings", (double)f->readings);
+    item_ratio(o, "height_slope", f->height_slope);
+    item_ratio(o, "side_slope", f->side_slope);
+    item_arcsec(o, "angle", f->angle_arcsec);
+    item_length(o, "residual", f->residual_mm);
+    part_end(o);
+}
+
+static void budget_items(struct items *o, const char *part, bool present, double pitch_mm, double cumulative_mm)
+{
+    double k = o->q->budget.arcsec_per_mm;
+
+    if (!part_begin(o, part, present))
+        return;
+    item_length(o, "pitch", pitch_mm);
+    item_length(o, "cumulative", cumulative_mm);
+    item_arcsec(o, "pitch", pitch_mm * k);
+    item_arcsec(o, "cumulative", cumulative_mm * k);
+    part_end(o);
+}
+
+static const struct cc_budget_line *line_of(const struct assess_job *q, enum cc_budget_kind kind)
+{
+    for (size_t i = 0; q->has_budget && i < q->budget.lines; i++)
+        if (q->budget.line[i].kind == kind)
+            return &q->budget.line[i];
+    return NULL;
+}
+
+static void all_items(struct items *o)
+{
+    static const char *const parts[CC_BUDGET_KINDS] = {
+        "budget_plan", "budget_indexing", "budget_repeatability", "budget_backlash", "budget_eccentricity",
+        "budget_form", "budget_clamp", "budget_play", "budget_footstock"
+    };
+    const struct assess_job *q = o->q;
+    const struct cc_budget *b = &q->budget;
+
+    runout_items(o);
+    position_items(o);
+    shift_items(o, "clamp", q->findings.has_clamp, &q->findings.clamp);
+    shift_items(o, "push_pull", q->findings.has_push_pull, &q->findings.push_pull);
+    footstock_items(o);
+    for (int k = 0; k < CC_BUDGET_KINDS; k++) {
+        const struct cc_budget_line *line = line_of(q, (enum cc_budget_kind)k);
+        budget_items(o, parts[k], line != NULL, line != NULL ? line->pitch_mm : 0,
+                     line != NULL ? line->cumulative_mm : 0);
+    }
+    budget_items(o, "worst_case", q->has_budget, b->worst_pitch_mm, b->worst_cumulative_mm);
+    budget_items(o, "root_of_squares", q->has_budget, b->rss_pitch_mm, b->rss_cumulative_mm);
+    budget_items(o, "tolerance", q->has_tolerance, q->pitch_mm, q->cumulative_mm);
+    budget_items(o, "without_best", q->has_tolerance, q->judgement.without_pitch_mm,
+                 q->judgement.without_cumulative_mm);
+}
+
+void assess_write_records(FILE *out, const struct assess_job *q)
+{
+    struct json json;
+    struct items o = { .q = q, .json = &json };
+    const struct cc_judgement *j = &q->judgement;
+    char n[40], key[40];
+
+    json_open(&json, out);
+    json_string(&json, "record", "assess");
+    json_number(&json, "schema", 1);
+    json_string(&json, "command", "assess");
+    json_string(&json, "file", q->file);
+    json_string(&json, "head", q->head.title);
+    snprintf(n, sizeof n, "%lu", q->divisions);
+    json_string(&json, "divisions", q->divisions != 0 ? n : NULL);
+    snprintf(key, sizeof key, "radius_%s", cc_unit_name(q->output.unit));
+    if (q->has_budget)
+        json_double(&json, key, in_unit(mpq_get_d(q->radius), q->output.unit), 6);
+    else
+        json_null(&json, key);
+    json_bool(&json, "both_ways", q->both_ways);
+    all_items(&o);
+    json_string(&json, "tolerance_name", q->has_tolerance ? q->tolerance_name : NULL);
+    json_string(&json, "verdict", q->has_tolerance ? assess_verdict_name(j->verdict) : NULL);
+    json_string(&json, "best_improvement",
+                q->has_tolerance ? cc_budget_name(q->budget.line[j->best].kind) : NULL);
+    json_string(&json, "verdict_then", q->has_tolerance ? assess_verdict_name(j->then) : NULL);
+    json_string(&json, "written", q->write);
+    json_close(&json);
+}
+
+static void verdict_row(struct csv *csv, const char *name, const char *value)
+{
+    csv_field(csv, "verdict");
+    csv_field(csv, name);
+    csv_field(csv, value);
+    csv_field(csv, "");
+    csv_end_row(csv);
+}
+
+void assess_write_rows(FILE *out, const struct assess_job *q)
+{
+    struct csv csv;
+    struct items o = { .q = q, .csv = &csv };
+    const struct cc_judgement *j = &q->judgement;
+
+    csv_init(&csv, out, q->output.format == FORMAT_TSV);
+    csv_header(&csv, "part,quantity,value,unit");
+    all_items(&o);
+    if (!q->has_tolerance)
+        return;
+    verdict_row(&csv, "verdict", assess_verdict_name(j->verdict));
+    verdict_row(&csv, "best_improvement", cc_budget_name(q->budget.line[j->best].kind));
+    verdict_row(&csv, "verdict_then", assess_verdict_name(j->then));
+}

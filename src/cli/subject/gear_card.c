@@ -1,0 +1,482 @@
+/*
+ * gear_card.c: the job sheet: blanks first, then the cutters to fetch, then a short card for each gear in the
+ * order that changes plates least.
+ */
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/subject/gear_job.h"
+#include "cli/base/memory.h"
+#include "cli/out/words.h"
+
+enum { TABLE_COLUMNS = 66 };    /* narrower than this, the blanks are sentences */
+
+/* Everything that the parts of the sheet need, and room for the words of one line. */
+struct sheet {
+    struct text *text;
+    const struct gear_job *job;
+    enum cc_unit unit;
+    enum cc_marks marks;
+};
+
+/* ---- values in words ---- */
+
+struct words {
+    char s[160];
+};
+
+static struct words length_words(const struct sheet *sheet, const mpq_t mm)
+{
+    struct words w;
+
+    cc_length_str(w.s, sizeof w.s, mm, sheet->unit, sheet->unit == CC_MM ? 3 : 4);
+    return w;
+}
+
+static struct words mm_words(const struct sheet *sheet, double mm)
+{
+    struct words w;
+    mpq_t exactly;
+
+    mpq_init(exactly);
+    mpq_set_d(exactly, mm);
+    w = length_words(sheet, exactly);
+    mpq_clear(exactly);
+    return w;
+}
+
+static struct words degrees_words(const struct sheet *sheet, double degrees)
+{
+    struct words w;
+    mpq_t angle, turn;
+
+    mpq_init(angle);
+    mpq_init(turn);
+    mpq_set_d(angle, degrees);
+    mpq_set_ui(turn, 360, 1);
+    mpq_div(angle, angle, turn);
+    cc_angle_dms_str(w.s, sizeof w.s, angle, 0, sheet->marks);
+    mpq_clear(turn);
+    mpq_clear(angle);
+    return w;
+}
+
+/* 1.25 where six decimals tell all, else 127/120. */
+static struct words number_words(const mpq_t value)
+{
+    struct words w;
+
+    if (mpz_cmp_ui(mpq_denref(value), 1000000) <= 0 && 1000000 % mpz_get_ui(mpq_denref(value)) == 0)
+        cc_decimal_short_str(w.s, sizeof w.s, value, 6);
+    else
+        cc_rational_str(w.s, sizeof w.s, value);
+    return w;
+}
+
+/* "module 1.25" or "24 DP". */
+static struct words pitch_words(const struct gear_item *item)
+{
+    struct words w, number;
+    mpq_t pitch;
+
+    if (!item->by_pitch) {
+        number = number_words(item->ask.module);
+        snprintf(w.s, sizeof w.s, "module %.100s", number.s);
+        return w;
+    }
+    mpq_init(pitch);
+    mpq_set_ui(pitch, 127, 5);
+    mpq_div(pitch, pitch, item->ask.module);
+    number = number_words(pitch);
+    mpq_clear(pitch);
+    snprintf(w.s, sizeof w.s, "%.100s DP", number.s);
+    return w;
+}
+
+/* "6 (17-20)" */
+static struct words cutter_words(const struct cc_cutter *cutter)
+{
+    struct words w;
+    char number[16], range[32];
+
+    cc_cutter_str(number, sizeof number, cutter);
+    cc_cutter_range_str(range, sizeof range, cutter);
+    if (cutter->halves == 0)
+        snprintf(w.s, sizeof w.s, "none");
+    else
+        snprintf(w.s, sizeof w.s, "%s (%s)", number, range);
+    return w;
+}
+
+static const char *pressure_words(const struct gear_item *item)
+{
+    return mpq_cmp_ui(item->ask.pressure_angle, 1, 18) == 0 ? "20°" : "14.5°";
+}
+
+static const char *plural(uint64_t n)
+{
+    return n == 1 ? "" : "s";
+}
+
+/* ---- blanks and cutters ---- */
+
+static void write_blank_row(const struct sheet *sheet, size_t i)
+{
+    const struct gear_item *item = &sheet->job->at[i];
+    struct words outside = length_words(sheet, item->gear.outside_diameter);
+    struct words depth = length_words(sheet, item->gear.whole_depth);
+    struct words cutter = cutter_words(gear_item_cutter(sheet->job, item)), pitch = pitch_words(item);
+
+    text_para(sheet->text, "", "    ", "[ ] %2zu %7lu  %-7s %10s %8s  %-15s %s", i + 1, item->ask.teeth,
+              gear_kind_name(item->ask.kind), outside.s, depth.s, cutter.s, pitch.s);
+}
+
+static void write_blank_sentence(const struct sheet *sheet, size_t i)
+{
+    const struct gear_item *item = &sheet->job->at[i];
+    struct words outside = length_words(sheet, item->gear.outside_diameter);
+    struct words depth = length_words(sheet, item->gear.whole_depth);
+    struct words cutter = cutter_words(gear_item_cutter(sheet->job, item)), pitch = pitch_words(item);
+
+    text_para(sheet->text, "[ ] ", "    ", "%zu. %lu %s, %s: outside %s, depth %s, cutter %s", i + 1, item->ask.teeth,
+              gear_kind_name(item->ask.kind), pitch.s, outside.s, depth.s, cutter.s);
+}
+
+static void write_blanks(const struct sheet *sheet)
+{
+    bool table = sheet->text->width >= TABLE_COLUMNS;
+
+    text_para(sheet->text, "", "", "Blanks, %s", cc_unit_name(sheet->unit));
+    if (table)
+        text_line(sheet->text, "          teeth  kind       outside    depth  cutter          pitch");
+    for (size_t i = 0; i < sheet->job->n; i++) {
+        if (table)
+            write_blank_row(sheet, i);
+        else
+            write_blank_sentence(sheet, i);
+    }
+    text_blank(sheet->text);
+}
+
+static bool is_first_of_cutter(const struct gear_job *job, size_t i)
+{
+    for (size_t k = 0; k < i; k++)
+        if (gear_same_cutter(job, &job->at[k], &job->at[i]))
+            return false;
+    return true;
+}
+
+/* The gears that the cutter of item i cuts: "20, 24 and 30" by their numbers of teeth. */
+static void write_cutter(const struct sheet *sheet, size_t i)
+{
+    const struct gear_job *job = sheet->job;
+    const struct gear_item *item = &job->at[i];
+    struct words pitch = pitch_words(item), cutter = cutter_words(gear_item_cutter(job, item));
+    size_t size = job->n * 12 + 1, used = 0;
+    char *list = memory_get(size);
+
+    list[0] = '\0';
+    for (size_t k = i; k < job->n; k++)
+        if (gear_same_cutter(job, item, &job->at[k]))
+            used += (size_t)snprintf(list + used, size - used, "%s%lu", used > 0 ? ", " : "", job->at[k].ask.teeth);
+    text_para(sheet->text, "[ ] ", "    ", "%s, %s, %snumber %s: for %s", pitch.s, pressure_words(item),
+              item->ask.kind == CC_GEAR_BEVEL ? "bevel, " : "", cutter.s, list);
+    free(list);
+}
+
+static void write_cutters(const struct sheet *sheet)
+{
+    bool by_module = false;
+
+    text_line(sheet->text, "Cutters, each once");
+    for (size_t i = 0; i < sheet->job->n; i++) {
+        if (gear_item_cutter(sheet->job, &sheet->job->at[i])->halves == 0 || !is_first_of_cutter(sheet->job, i))
+            continue;
+        by_module = by_module || !sheet->job->at[i].by_pitch;
+        write_cutter(sheet, i);
+    }
+    text_para(sheet->text, "    ", "    ", "%sThe depth engraved on a cutter goes before the depth here.",
+              by_module ? "Some module cutters are numbered the other way: go by the range of teeth. " : "");
+    text_blank(sheet->text);
+}
+
+/* ---- the set-up of one gear ---- */
+
+static const char label_rest[] = "           ";
+
+static void write_place(const struct sheet *sheet, const struct cc_plan *plan)
+{
+    const struct cc_head *head = &sheet->job->head;
+    char gears[WORDS];
+
+    if (plan->method == CC_DIRECT) {
+        text_para(sheet->text, "  set up   ", label_rest, "direct plate, %u holes%s", plan->circle,
+                  head->has_worm ? "; worm out of mesh" : "");
+        return;
+    }
+    if (plan->circle2 != 0)
+        text_para(sheet->text, "  set up   ", label_rest,
+                  "%s: plate %s side %u%s, crank pin in circle %u, second pin in circle %u",
+                  cc_method_name(plan->method), head->plates[plan->plate].name, plan->side,
+                  plan->is_mounted ? " (on now)" : "", plan->circle, plan->circle2);
+    else
+        text_para(sheet->text, "  set up   ", label_rest, "%s: plate %s side %u%s, circle %u", cc_method_name(plan->method),
+                  head->plates[plan->plate].name, plan->side, plan->is_mounted ? " (on now)" : "", plan->circle);
+    if (plan->train.pairs > 0) {
+        gear_words(gears, sizeof gears, &plan->train);
+        text_para(sheet->text, "  gears    ", label_rest, "%s; plate stop out", gears);
+    }
+}
+
+static void write_constant_movement(const struct sheet *sheet, const struct cc_plan *plan)
+{
+    int64_t turns, holes, holes2;
+    char words[2 * WORDS];
+
+    cc_plan_movement(&turns, &holes, &holes2, plan);
+    movement_words(words, sizeof words, plan, turns, holes, holes2);
+    text_para(sheet->text, "  move     ", label_rest, "%s; %" PRIu64 " times", words, plan->steps);
+    if (plan->block > 1)
+        text_para(sheet->text, label_rest, label_rest,
+                  "Each movement passes %" PRIu64 " spaces; every space is cut once in %" PRIu64 " turns of the work.",
+                  plan->block, plan->block);
+}
+
+/* Movements differ: the smaller one, and after which spaces it is the larger. */
+static void write_rounded_movement(const struct sheet *sheet, const struct gear_item *item)
+{
+    enum { MOST_LISTED = 2000 };
+    const struct cc_plan *plan = &item->plan;
+    int64_t turns, holes, holes2;
+    size_t size = 12 * (MOST_LISTED + 1), used = 0;
+    char *list, small[WORDS];
+    struct cc_cursor cursor;
+    struct cc_step step;
+
+    cc_plan_rounded_movement(&turns, &holes, &holes2, plan, false);
+    holes_words(small, sizeof small, turns, holes, plan->circle);
+    if (plan->circle2 != 0 || plan->steps > MOST_LISTED) {
+        text_para(sheet->text, "  move     ", label_rest, "differs from space to space: crankcard divide %lu --method %s",
+                  item->ask.teeth, cc_method_name(plan->method));
+        return;
+    }
+    list = memory_get(size);
+    list[0] = '\0';
+    cc_cursor_init(&cursor, plan, &item->divide);
+    cc_step_init(&step);
+    while (cc_cursor_next(&cursor, &step))
+        if (step.larger && step.step > 0)
+            used += (size_t)snprintf(list + used, size - used, "%s%" PRIu64, used > 0 ? " " : "", step.step);
+    cc_step_clear(&step);
+    cc_cursor_clear(&cursor);
+    text_para(sheet->text, "  move     ", label_rest, "%s; %" PRIu64 " times; one hole more at movements %s", small,
+              plan->steps, list);
+    free(list);
+}
+
+static void write_error(const struct sheet *sheet, const struct cc_plan *plan)
+{
+    char worst[64], pitch[64];
+
+    if (plan->exact)
+        return;
+    cc_angle_error_str(worst, sizeof worst, plan->worst_error, 1, sheet->marks);
+    cc_angle_error_str(pitch, sizeof pitch, plan->worst_pitch, 1, sheet->marks);
+    text_para(sheet->text, "  error    ", label_rest, "not exact: %s at worst, %s between neighbours%s", worst, pitch,
+              plan->within ? "" : "; NOT WITHIN TOLERANCE");
+}
+
+static void write_plan(const struct sheet *sheet, const struct gear_item *item)
+{
+    if (!item->has_plan) {
+        text_para(sheet->text, "  set up   ", label_rest, "NO PLAN: %s", item->no_plan);
+        return;
+    }
+    write_place(sheet, &item->plan);
+    if (item->plan.constant)
+        write_constant_movement(sheet, &item->plan);
+    else
+        write_rounded_movement(sheet, item);
+    write_error(sheet, &item->plan);
+}
+
+/* ---- one gear ---- */
+
+static void write_sizes(const struct sheet *sheet, const struct gear_item *item)
+{
+    const struct cc_gear *gear = &item->gear;
+    struct words outside = length_words(sheet, gear->outside_diameter), pitch = length_words(sheet, gear->pitch_diameter);
+    struct words depth = length_words(sheet, gear->whole_depth), cutter = cutter_words(gear_item_cutter(sheet->job, item));
+
+    text_para(sheet->text, "  blank    ", label_rest, "outside %s, pitch diameter %s %s", outside.s, pitch.s,
+              cc_unit_name(sheet->unit));
+    text_para(sheet->text, "  cut      ", label_rest, "%s %s, %s deep%s",
+              gear_item_cutter(sheet->job, item)->halves == 0 ? "cutter:" : "cutter", cutter.s, depth.s,
+              gear->kind == CC_GEAR_BEVEL ? " at the large end" : "");
+    if (gear->kind != CC_GEAR_SPUR)
+        text_para(sheet->text, label_rest, label_rest, "(cutter for %.2f formative teeth)", gear->formative_teeth);
+}
+
+/* The gears found for --screw, or how to find them. */
+static void write_lead_gears(const struct sheet *sheet, const struct gear_item *item, const char *lead)
+{
+    const struct cc_gearing *g = &item->gearing;
+    struct words diameter = length_words(sheet, item->gear.pitch_diameter), geared, swing;
+    const char *unit = cc_unit_name(sheet->unit);
+    char train[WORDS] = "";
+    size_t used = 0;
+
+    if (item->no_gearing[0] != '\0') {
+        text_para(sheet->text, "  gears    ", label_rest, "NONE FOR THIS LEAD: %s", item->no_gearing);
+        return;
+    }
+    if (!item->has_gearing) {
+        text_para(sheet->text, "  gears    ", label_rest, "crankcard lead %s%s --diameter %s%s --hand %s --screw PITCH", lead, unit,
+                  diameter.s, unit, gear_hand_name(item->hand));
+        return;
+    }
+    for (unsigned i = 0; i < g->train.pairs; i++)
+        used += (size_t)snprintf(train + used, sizeof train - used, "%s%u drives %u", i > 0 ? ", on its stud " : "",
+                                 g->train.driver[i], g->train.driven[i]);
+    geared = length_words(sheet, g->lead);
+    swing = degrees_words(sheet, g->angle_deg);
+    text_para(sheet->text, "  gears    ", label_rest,
+              "%s (first on the table screw, last on the worm shaft), idlers %u: lead %s %s, helix angle %s", train,
+              g->train.idlers, geared.s, unit, swing.s);
+}
+
+static void write_helix(const struct sheet *sheet, const struct gear_item *item)
+{
+    struct words angle = degrees_words(sheet, item->gear.helix_deg), lead = mm_words(sheet, item->gear.lead_mm);
+
+    text_para(sheet->text, "  helix    ", label_rest, "%s hand, table swung %s, lead %s %s", gear_hand_name(item->hand), angle.s,
+              lead.s, cc_unit_name(sheet->unit));
+    write_lead_gears(sheet, item, lead.s);
+    text_para(sheet->text, label_rest, label_rest,
+              "While it cuts: clamp off, plate stop out, crank pin in. Bring the table back with the cutter clear. "
+              "Which way the table swings, and the trial line that proves the hand: crankcard lead.");
+}
+
+static void write_bevel(const struct sheet *sheet, const struct gear_item *item)
+{
+    const struct cc_gear *gear = &item->gear;
+    struct words root = degrees_words(sheet, gear->root_angle_deg), face = degrees_words(sheet, gear->face_angle_deg);
+    struct words pitch = degrees_words(sheet, gear->pitch_angle_deg), crown = mm_words(sheet, gear->apex_to_crown_mm);
+    struct words width = mm_words(sheet, gear->face_mm), cone = mm_words(sheet, gear->cone_distance_mm);
+
+    text_para(sheet->text, label_rest, label_rest,
+              "face angle %s from the axis, face width %s%s, apex to crown %s, cone distance %s", face.s,
+              mpq_sgn(item->ask.face) == 0 ? "at most " : "", width.s, crown.s, cone.s);
+    text_para(sheet->text, "  tilt     ", label_rest, "%s, spindle axis against the table (root angle; pitch angle %s). To set and prove it: crankcard tilt %.4f",
+              root.s, pitch.s, gear->root_angle_deg);
+    if (!gear_can_tilt(sheet->job, item))
+        text_para(sheet->text, label_rest, label_rest, "%s: see crankcard heads.",
+                  sheet->job->head.has_tilt ? "THIS HEAD DOES NOT TILT SO FAR" : "THIS HEAD DOES NOT TILT");
+    text_para(sheet->text, label_rest, label_rest,
+              "After the centre cuts trim both flanks: set the blank over and roll it, by trial, until the "
+              "large end measures right; file the small end (%.2f of the large).",
+              gear->small_end);
+}
+
+static void write_measures(const struct sheet *sheet, const struct gear_item *item)
+{
+    const struct cc_gear *gear = &item->gear;
+    struct words thick = mm_words(sheet, gear->chordal_thickness_mm), down = mm_words(sheet, gear->chordal_addendum_mm);
+    const char *first = "  measure  ";
+
+    if (gear->has_span) {
+        struct words span = mm_words(sheet, gear->span_mm), face = mm_words(sheet, gear->span_face_mm);
+        if (gear->kind == CC_GEAR_HELICAL)
+            text_para(sheet->text, first, label_rest, "%s over %lu teeth (needs %s of face)", span.s, gear->span_teeth, face.s);
+        else
+            text_para(sheet->text, first, label_rest, "%s over %lu teeth", span.s, gear->span_teeth);
+        first = label_rest;
+    }
+    if (gear->has_pins) {
+        struct words pin = mm_words(sheet, gear->pin_mm), over = mm_words(sheet, gear->over_pins_mm);
+        bool balls = gear->kind == CC_GEAR_HELICAL && gear->teeth % 2 == 1;
+        text_para(sheet->text, first, label_rest, "%s over two %s %s", over.s, pin.s, balls ? "balls" : "pins");
+        first = label_rest;
+    }
+    text_para(sheet->text, first, label_rest, "tooth %s thick, %s below the tip", thick.s, down.s);
+    if (gear->has_pair && gear->kind != CC_GEAR_BEVEL) {
+        struct words centres = length_words(sheet, gear->centre_distance);
+        text_para(sheet->text, "  mate     ", label_rest, "%lu teeth%s, centre distance %s, contact ratio %.2f", gear->mate,
+                  gear->kind == CC_GEAR_HELICAL ? " of the other hand" : "", centres.s, gear->contact_ratio);
+    }
+}
+
+static void write_remarks(const struct sheet *sheet, const struct gear_item *item)
+{
+    char text[300];
+
+    for (unsigned bit = 1; bit < 1u << CC_GEAR_REMARKS; bit <<= 1) {
+        if (!(item->gear.remarks & bit))
+            continue;
+        cc_gear_remark_str(text, sizeof text, &item->gear, (enum cc_gear_remark)bit);
+        text_para(sheet->text, "  note     ", label_rest, "%s", text);
+    }
+}
+
+static void write_gear(const struct sheet *sheet, size_t i)
+{
+    const struct gear_item *item = &sheet->job->at[i];
+    struct words pitch = pitch_words(item);
+
+    if (text_lines_left(sheet->text) < 16)
+        text_new_page(sheet->text);
+    text_para(sheet->text, "[ ] ", "    ", "%zu. %lu teeth, %s, %s, %s%s%s", i + 1, item->ask.teeth, pitch.s,
+              pressure_words(item), gear_kind_name(item->ask.kind), item->name != NULL ? ": " : "",
+              item->name != NULL ? item->name : "");
+    write_sizes(sheet, item);
+    if (item->ask.kind == CC_GEAR_BEVEL)
+        write_bevel(sheet, item);
+    if (item->ask.kind == CC_GEAR_HELICAL)
+        write_helix(sheet, item);
+    write_plan(sheet, item);
+    write_measures(sheet, item);
+    write_remarks(sheet, item);
+    text_blank(sheet->text);
+}
+
+/* ---- the sheet ---- */
+
+static void write_end(const struct sheet *sheet)
+{
+    bool plates = false, helix = false;
+
+    for (size_t i = 0; i < sheet->job->n; i++) {
+        plates = plates || (sheet->job->at[i].has_plan && sheet->job->at[i].plan.side != 0);
+        helix = helix || sheet->job->at[i].ask.kind == CC_GEAR_HELICAL;
+    }
+    text_para(sheet->text, "", "",
+              "Before the first cut go once round and scratch each space lightly: the last movement must fall on "
+              "the first scratch. %sAlways turn forward up to the hole. Clamp the spindle for the cut%s.",
+              plates ? "Set the sector arms to the holes of the movement, the pin's own hole not counted. " : "",
+              helix ? ", but never for a helix" : "");
+    text_para(sheet->text, "", "",
+              "Sizes are nominal, without backlash. Stop the spindle to measure, and keep clear of cutter and "
+              "chips; local rules and qualified instruction come first.");
+}
+
+void gear_write_card(struct text *text, const struct gear_job *job, enum cc_unit unit)
+{
+    const struct sheet sheet = { text, job, unit, text->ascii ? CC_MARKS_ASCII : CC_MARKS_UTF8 };
+
+    if (job->n == 1)
+        text_para(text, "", "", "GEAR on %s", job->head.title);
+    else if (job->plate_changes == 0)
+        text_para(text, "", "", "GEAR JOB: %zu gears on %s, no change of plate", job->n, job->head.title);
+    else
+        text_para(text, "", "", "GEAR JOB: %zu gears on %s, %zu change%s of plate", job->n, job->head.title,
+                  job->plate_changes, plural(job->plate_changes));
+    text_blank(text);
+    if (job->n > 1) {
+        write_blanks(&sheet);
+        write_cutters(&sheet);
+    }
+    for (size_t i = 0; i < job->n; i++)
+        write_gear(&sheet, i);
+    write_end(&sheet);
+}

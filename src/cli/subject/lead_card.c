@@ -1,0 +1,227 @@
+/* lead_card.c: the trains, best first, and how to set one up and cut with it. */
+#include <string.h>
+
+#include "cli/ask/figures.h"
+#include "cli/subject/lead_job.h"
+#include "cli/out/text.h"
+
+static const char *error_text(char *buf, const mpq_t error, enum cc_unit unit)
+{
+    char size[FIGURE_SIZE];
+    mpq_t amount;
+
+    mpq_init(amount);
+    mpq_abs(amount, error);
+    length_text(size, amount, unit);
+    /* An error too small for the figures shown is still no exact lead. */
+    if (mpq_sgn(error) == 0)
+        snprintf(buf, 2 * FIGURE_SIZE, "exact");
+    else if (strspn(size, "0. ") >= strcspn(size, "mi"))
+        snprintf(buf, 2 * FIGURE_SIZE, "not exact, but off by less than the last figure");
+    else
+        snprintf(buf, 2 * FIGURE_SIZE, "%s too %s", size, mpq_sgn(error) > 0 ? "long" : "short");
+    mpq_clear(amount);
+    return buf;
+}
+
+static const char *last_shaft(const struct lead_job *r)
+{
+    return r->ask.geared_to == CC_TO_SPINDLE ? "spindle" : "worm shaft";
+}
+
+/* "24 on the screw drives 48; 28 on its stud drives 40 on the worm shaft" */
+static void train_text(char *buf, size_t size, const struct cc_train *t, const char *last)
+{
+    size_t used = 0;
+
+    for (unsigned i = 0; i < t->pairs && used < size; i++)
+        used += (size_t)snprintf(buf + used, size - used, "%s%u %s drives %u%s%s", i > 0 ? "; " : "",
+                                 t->driver[i], i == 0 ? "on the table screw" : "on its stud",
+                                 t->driven[i], i + 1 == t->pairs ? " on the " : " on a stud",
+                                 i + 1 == t->pairs ? last : "");
+}
+
+static const char *idlers_text(unsigned idlers)
+{
+    static const char *const names[] = { "no idler", "1 idler", "2 idlers" };
+    return names[idlers];
+}
+
+static void write_gearing(struct text *t, const struct lead_job *r, const struct cc_gearing *g, size_t rank)
+{
+    char train[300], first[32], length[FIGURE_SIZE], error[2 * FIGURE_SIZE], small[FIGURE_SIZE];
+
+    train_text(train, sizeof train, &g->train, last_shaft(r));
+    snprintf(first, sizeof first, "%3zu. ", rank);
+    text_para(t, first, "     ", "%s; %s", train, idlers_text(g->train.idlers));
+    text_para(t, "     ", "     ", "lead %s, %s", length_text(length, g->lead, r->output.unit),
+              error_text(error, g->error, r->output.unit));
+    if (mpq_sgn(g->twist) != 0) {
+        mpq_t amount;
+        mpq_init(amount);
+        mpq_abs(amount, g->twist);
+        cc_angle_error_str(small, sizeof small, amount, 1, CC_MARKS_UTF8);
+        text_para(t, "     ", "     ", "over %s the work turns %s too %s",
+                  length_text(length, r->ask.length, r->output.unit), small,
+                  mpq_sgn(g->twist) > 0 ? "much" : "little");
+        mpq_clear(amount);
+    }
+    if (mpq_sgn(r->ask.diameter) != 0) {
+        mpq_t angle;
+        mpq_init(angle);
+        mpq_set_d(angle, g->angle_deg / 360);
+        text_para(t, "     ", "     ", "helix angle %s", angle_text(small, angle));
+        mpq_clear(angle);
+    }
+}
+
+/* Where the table stops swinging on the machines that can swing at all (common practice). */
+static const double most_swing_deg = 45;
+
+static void write_swing(struct text *t, unsigned *step, const struct lead_job *r, const struct cc_gearing *g)
+{
+    bool right = r->ask.hand == CC_RIGHT_HAND;
+    char words[600], angle[FIGURE_SIZE] = "the helix angle";
+
+    if (mpq_sgn(r->ask.diameter) != 0) {
+        mpq_t rev;
+        mpq_init(rev);
+        mpq_set_d(rev, g->angle_deg / 360);
+        angle_text(angle, rev);
+        mpq_clear(rev);
+    }
+    if (mpq_sgn(r->ask.diameter) == 0 || g->angle_deg <= most_swing_deg)
+        snprintf(words, sizeof words,
+                 "Swing the table by %s: for a %s-hand helix push its %s end away from you (common "
+                 "practice; the trial line below must lie along the cutter).",
+                 angle, right ? "right" : "left", right ? "right" : "left");
+    else
+        snprintf(words, sizeof words, "The helix angle is %s, more than a table swings: turn the cutter instead, "
+                                      "as below.", angle);
+    text_step(t, step, words);
+    text_para(t, "       ", "       ", "Where the table cannot swing: set a vertical head over by the same angle and cut "
+              "at the side of the work, at the height of its axis, with a cutter on a stub arbor; or use an end "
+              "mill upright above the axis, which needs no swing (common practice).");
+}
+
+/* A quarter turn of the work, or less where that is a long way for a table. */
+static void trial_part(mpq_t travel, char *turn, size_t size, const mpq_t lead)
+{
+    static const struct {
+        unsigned long parts;
+        const char *name;
+    } rows[] = { { 4, "a quarter" }, { 8, "an eighth" }, { 36, "10°" }, { 360, "1°" } };
+    static const unsigned long long_way_mm = 200;
+    mpq_t parts;
+
+    mpq_init(parts);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        mpq_set_ui(parts, rows[i].parts, 1);
+        mpq_div(travel, lead, parts);
+        snprintf(turn, size, "%s", rows[i].name);
+        if (mpq_cmp_ui(travel, long_way_mm, 1) <= 0)
+            break;
+    }
+    mpq_clear(parts);
+}
+
+static void write_trial(struct text *t, unsigned *step, const struct lead_job *r, const struct cc_gearing *g)
+{
+    const char *hand = r->ask.hand == CC_RIGHT_HAND ? "right" : "left";
+    char words[400], length[FIGURE_SIZE], turn[24];
+    mpq_t travel;
+
+    mpq_init(travel);
+    trial_part(travel, turn, sizeof turn, g->lead);
+    snprintf(words, sizeof words,
+             "Trial, cutter clear: move the table by hand over %s and the work turns %s. Hold a pencil "
+             "still on top of the work meanwhile: looked at from the end of the work, a %s-hand line runs away "
+             "from you and to the %s. The wrong hand: one idler more, or one less.",
+             length_text(length, travel, r->output.unit), turn, hand, hand);
+    text_step(t, step, words);
+    mpq_clear(travel);
+}
+
+static void write_set_up(struct text *t, const struct lead_job *r, const struct lead_answer *a)
+{
+    const struct cc_gearing *g = &a->list.at[0];
+    bool worm = r->ask.geared_to == CC_TO_WORM;
+    char words[600], train[300];
+    unsigned step = 0;
+
+    text_line(t, "Set up");
+    text_step(t, &step, "Machine stopped and isolated. Head and tailstock in line with the table, the work held so "
+                        "that it cannot slip: a driver without play, not friction alone.");
+    train_text(train, sizeof train, &g->train, last_shaft(r));
+    snprintf(words, sizeof words, "Gears: %s; %s between%s. A little play at each mesh, nuts tight, guard on.", train,
+             idlers_text(g->train.idlers), g->train.idlers > 0 ? ", from those left" : "");
+    text_step(t, &step, words);
+    text_step(t, &step, worm ? "Worm in mesh. Crank pin IN, plate stop OUT: the gears turn the plate, the plate "
+                               "turns the crank by its pin."
+                             : "Worm OUT of mesh, crank left alone: the gears turn the spindle itself.");
+    text_step(t, &step, "Spindle clamp OFF, direct pin out: the spindle turns during the cut. It stays off until "
+                        "the gears are taken down.");
+    write_swing(t, &step, r, g);
+    write_trial(t, &step, r, g);
+    text_step(t, &step, "Cut one way only, always from the same side, so that the play of the gears is taken up. "
+                        "Return with the cutter CLEAR of the work: on the way back the play would spoil the "
+                        "groove.");
+}
+
+static void write_starts(struct text *t, const struct lead_job *r, const struct lead_answer *a,
+                         const struct cc_head *head)
+{
+    const struct cc_start_index *i = &a->index;
+    const char *name = lead_indexes_plainly(r) ? head->plates[i->plate].name : "";
+
+    if (r->ask.starts == 1)
+        return;
+    text_blank(t);
+    text_line(t, "From start to start: %u", r->ask.starts);
+    if (lead_indexes_plainly(r) && i->holes > 0)
+        text_para(t, "  ", "  ", "Plate %s, side %u, circle %u: %u turns and %u holes. Sector arms %u holes apart, "
+                                 "the pin's own hole not counted.",
+                  name, i->side, i->circle, i->turns, i->holes, i->holes);
+    else if (lead_indexes_plainly(r))
+        text_para(t, "  ", "  ", "Plate %s, side %u, circle %u: %u whole turns.", name, i->side, i->circle, i->turns);
+    else
+        text_para(t, "  ", "  ", "Mark the mesh, take the %u on the spindle out of mesh, turn the work on by %u "
+                                 "of its teeth and mesh again. (For another train of the list: its last gear "
+                                 "over %u.)",
+                  lead_last_driven(&a->list.at[0].train), lead_last_driven(&a->list.at[0].train) / r->ask.starts,
+                  r->ask.starts);
+    text_para(t, "  ", "  ", "Table back at its start, cutter clear, and nothing but the %s moved. Compound, differential and "
+                             "direct indexing are out while the head is geared to the table.",
+              lead_indexes_plainly(r) ? "crank" : "work");
+}
+
+void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head)
+{
+    char lead[FIGURE_SIZE], screw[FIGURE_SIZE], machine[FIGURE_SIZE], error[2 * FIGURE_SIZE];
+    struct text t;
+
+    text_init(&t, out, &r->output);
+    text_para(&t, "", "  ", "Lead %s, %s hand: %s", length_text(lead, r->ask.lead, r->output.unit),
+              r->ask.hand == CC_LEFT_HAND ? "left" : "right",
+              error_text(error, a->list.at[0].error, r->output.unit));
+    if (!lead_is_within(r, &a->list.at[0]))
+        text_para(&t, "", "  ", "NOT WITHIN %s, which was asked for: no train of these gears comes nearer.",
+                  r->within_text);
+    if (!lead_is_near(r, &a->list.at[0]))
+        text_para(&t, "", "  ", "NOT NEAR: these gears miss the lead by more than 1 in 100; more gears in a train "
+                                "(--most-gears 6) or other gears might reach it.");
+    text_para(&t, "", "  ", "%s; table screw %s, lead of the machine %s", head->title,
+              length_text(screw, r->ask.screw, r->output.unit),
+              length_text(machine, a->machine, r->output.unit));
+    text_blank(&t);
+    text_line(&t, "Gears, best first");
+    for (size_t i = 0; i < a->list.n; i++)
+        write_gearing(&t, r, &a->list.at[i], i + 1);
+    text_blank(&t);
+    write_set_up(&t, r, a);
+    write_starts(&t, r, a, head);
+    text_blank(&t);
+    text_para(&t, "", "", "Fingers and sleeves away from the gears: the table feed turns them. Leads much below that of the "
+                          "machine load the gears and the screw: feed by hand, and slowly (common practice). "
+                          "Local rules and the machine's own instructions come first.");
+}

@@ -1,0 +1,29 @@
+/*
+ * plate_making.h: a plate drilled on the head itself, then through that one another, and so on: how good each gets.
+ */
+#ifndef CRANKCARD_CLI_PLATE_MAKING_H
+#define CRANKCARD_CLI_PLATE_MAKING_H
+
+#include "cli/subject/plates_job.h"
+
+#define MOST_GENERATIONS 8
+
+struct plate_making {
+    struct cc_plan plan;
+    mpq_t worm_error, drill_error, hole_floor, work_floor;
+    bool assumed;                       /* the worm's error is */
+    struct cc_generation at[MOST_GENERATIONS];
+    size_t generations;
+};
+
+void plate_making_init(struct plate_making *m);
+void plate_making_clear(struct plate_making *m);
+
+/* The plan for the first plate, and generations until more of them gain nothing; the head has a worm. */
+enum cc_status plate_making_find(struct plate_making *m, const struct plates_job *q, struct cc_error *err);
+
+void plate_making_write_card(FILE *out, const struct plates_job *q, const struct plate_making *m);
+void plate_making_write_rows(FILE *out, const struct plates_job *q, const struct plate_making *m);  /* csv and tsv */
+void plate_making_write_records(FILE *out, const struct plates_job *q, const struct plate_making *m);   /* JSON Lines */
+
+#endif

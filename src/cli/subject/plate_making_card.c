@@ -1,0 +1,81 @@
+/* plate_making_card.c: how to make the first plate, and what each plate after it comes to. */
+#include "cli/subject/plate_making.h"
+#include "cli/out/text.h"
+
+static const char *error_text(char *buf, size_t size, const struct text *t, const mpq_t angle)
+{
+    cc_angle_error_str(buf, size, angle, 2, t->ascii ? CC_MARKS_ASCII : CC_MARKS_UTF8);
+    return buf;
+}
+
+static void card_first_plate(struct text *t, const struct plates_job *q, const struct plate_making *m)
+{
+    char worst[80], pitch[80], where[200] = "";
+    const struct cc_plan *p = &m->plan;
+
+    if (p->circle2 != 0 && p->plate < q->head.plate_count)
+        snprintf(where, sizeof where, ", plate %.60s side %u, circles %u and %u", q->head.plates[p->plate].name,
+                 p->side, p->circle, p->circle2);
+    else if (p->plate < q->head.plate_count)
+        snprintf(where, sizeof where, ", plate %.60s side %u, circle %u", q->head.plates[p->plate].name, p->side,
+                 p->circle);
+    text_para(t, "", "  ", "%s", q->head.title);
+    text_para(t, "", "  ", "A circle of %lu holes, made on this head", q->make);
+    text_blank(t);
+    text_para(t, "Plate 1: ", "         ", "%s indexing%s. %s", cc_method_name(p->method), where,
+              p->exact ? "Exact by arithmetic." : "Not exact:");
+    if (!p->exact)
+        text_para(t, "         ", "         ", "holes up to %s off, up to %s from one to the next.",
+                  error_text(worst, sizeof worst, t, p->worst_error),
+                  error_text(pitch, sizeof pitch, t, p->worst_pitch));
+    text_para(t, "         ", "         ", "The movements: crankcard divide %lu --method %s --tolerance 0", q->make,
+              cc_method_name(p->method));
+    if (!p->exact)
+        text_para(t, "Then:    ", "         ", "drill plate 2 through plate 1, and so on; each is used on the crank, "
+                  "where the worm divides its errors.");
+}
+
+static void card_assumptions(struct text *t, const struct plate_making *m)
+{
+    char worm[80], drill[80];
+
+    text_para(t, "", "  ", "The worm holds %s%s; drilling is off by up to %s.",
+              error_text(worm, sizeof worm, t, m->worm_error), m->assumed ? " (assumed)" : "",
+              error_text(drill, sizeof drill, t, m->drill_error));
+}
+
+static void card_generation_row(struct text *t, const char *name, const mpq_t hole, const mpq_t work,
+                                const char *rounding)
+{
+    char a[80], b[80], pa[120], pb[120], pc[120];
+
+    error_text(a, sizeof a, t, hole);
+    error_text(b, sizeof b, t, work);
+    text_line(t, "%5s %s %s %s", name, text_pad_left(pa, sizeof pa, a, 10), text_pad_left(pb, sizeof pb, b, 10),
+              text_pad_left(pc, sizeof pc, rounding, 10));
+}
+
+void plate_making_write_card(FILE *out, const struct plates_job *q, const struct plate_making *m)
+{
+    struct text t;
+    char rounding[80], name[24];
+
+    text_init(&t, out, &q->output);
+    card_first_plate(&t, q, m);
+    text_blank(&t);
+    card_assumptions(&t, m);
+    text_line(&t, "Worst error at most");
+    text_line(&t, "plate      holes       work   rounding");
+    for (size_t g = 0; g < m->generations; g++) {
+        snprintf(name, sizeof name, "%zu", g + 1);
+        card_generation_row(&t, name, m->at[g].hole_error, m->at[g].work_error,
+                            error_text(rounding, sizeof rounding, &t, m->at[g].work_arithmetic));
+    }
+    card_generation_row(&t, "floor", m->hole_floor, m->work_floor, "");
+    text_blank(&t);
+    text_para(&t, "", "", "Work is what is indexed through the plate; rounding is what is left in it of plate 1's "
+              "setting. The floor is set by the worm and the drilling: %s.",
+              m->plan.exact ? "with plate 1 exact by arithmetic, a second plate gains nothing"
+                            : "more plates come nearer to it and never pass it");
+    text_para(&t, "", "", "Clamp the blank well, keep hands clear of the drill; local rules come first.");
+}

@@ -1,0 +1,121 @@
+/* plates_card.c: numbers without a setting, the plate to drill for them, and what it still leaves out. */
+#include <stdlib.h>
+
+#include "cli/subject/plates_job.h"
+#include "cli/out/text.h"
+
+static void methods_text(char *buf, size_t size, const struct plates_job *q)
+{
+    size_t used = 0;
+
+    if (q->methods == 0) {
+        snprintf(buf, size, "direct or plain");
+        return;
+    }
+    buf[0] = '\0';
+    for (int m = 0; m < CC_METHODS && used < size; m++)
+        if (q->methods >> m & 1)
+            used += (size_t)snprintf(buf + used, size - used, "%s%s", used > 0 ? " or " : "",
+                                     cc_method_name((enum cc_method)m));
+}
+
+static void card_list(struct text *t, const struct plates_job *q, bool left_only)
+{
+    struct grown g = { 0 };
+
+    for (size_t i = 0; i < q->unserved.n; i++)
+        if (!left_only || !plates_new_serves(q, q->unserved.at[i]))
+            grow(&g, " ", q->unserved.at[i]);
+    if (g.text != NULL)
+        text_para(t, "  ", "  ", "%s", g.text);
+    else
+        text_line(t, "  none");
+    free(g.text);
+}
+
+static void card_circles(struct text *t, const struct plates_job *q)
+{
+    for (size_t i = 0; i < q->plate.circles; i++) {
+        struct grown g = { 0 };
+        char first[40];
+        for (size_t k = 0; k < q->unserved.n; k++)
+            if (cc_circle_serves(q->head.worm, q->plate.circle[i], q->unserved.at[k]))
+                grow(&g, " ", q->unserved.at[k]);
+        snprintf(first, sizeof first, "  %5u holes  ", q->plate.circle[i]);
+        text_para(t, first, "               ", "%s", g.text);
+        free(g.text);
+    }
+}
+
+/* "other circle", "6 circles" */
+static const char *other_circles(char *buf, size_t size, size_t circles)
+{
+    if (circles == 1)
+        snprintf(buf, size, "other circle");
+    else
+        snprintf(buf, size, "%zu circles", circles);
+    return buf;
+}
+
+/* How many of the wanted numbers the bound or the plate's weight stands for. */
+static void card_proof(struct text *t, const struct plates_job *q)
+{
+    const struct cc_new_plate *p = &q->plate;
+    char count[40];
+
+    if (p->served == p->servable)
+        text_para(t, "", "  ", "Proved: no circle from %lu to %lu holes serves any of the rest.", q->least, q->most);
+    else if (p->proved)
+        text_para(t, "", "  ", "Proved: no %s from %lu to %lu holes serve%s more%s.",
+                  other_circles(count, sizeof count, p->circles), q->least, q->most, p->circles == 1 ? "s" : "", q->want.n > 0 ? ", the wanted numbers first" : "");
+    else
+        text_para(t, "", "  ", "Best found, not proved: the search was cut off after %llu steps. Weight %lld, and no "
+                  "choice has more than %lld.", p->nodes, p->weight, p->bound);
+}
+
+static void card_wanted(struct text *t, const struct plates_job *q)
+{
+    for (size_t i = 0; i < q->want.n; i++) {
+        unsigned long n = q->want.at[i];
+        if (!number_list_has(&q->unserved, n))
+            text_para(t, "  ", "    ", "%lu wanted: the head serves it already", n);
+        else if (q->has_plate && plates_new_serves(q, n))
+            text_para(t, "  ", "    ", "%lu wanted: served by the new plate", n);
+        else
+            text_para(t, "  ", "    ", "%lu wanted: not served", n);
+    }
+}
+
+void plates_write_card(FILE *out, const struct plates_job *q)
+{
+    struct text t;
+    char methods[200];
+
+    text_init(&t, out, &q->output);
+    methods_text(methods, sizeof methods, q);
+    text_para(&t, "", "  ", "%s", q->head.title);
+    text_para(&t, "", "  ", "%zu of %zu numbers have no exact %s setting:", q->unserved.n, q->numbers.n, methods);
+    card_list(&t, q, false);
+    card_wanted(&t, q);
+    if (q->unserved.n == 0)
+        return;
+    if (q->methods == 0)
+        text_para(&t, "  ", "  ", "Other methods may serve some of them exactly: see crankcard table, or say --method.");
+    text_blank(&t);
+    if (!q->head.has_worm) {
+        text_para(&t, "", "  ", "The head has no worm, so there is no plate to add.");
+        return;
+    }
+    if (!q->has_plate) {
+        text_para(&t, "", "  ", "No circle from %lu to %lu holes serves any of them: more holes are needed (--most).",
+                  q->least, q->most);
+        return;
+    }
+    text_para(&t, "", "  ", "One more plate of %zu circle%s serves %zu of them by plain indexing:", q->plate.circles,
+              q->plate.circles == 1 ? "" : "s", q->plate.served);
+    card_circles(&t, q);
+    card_proof(&t, q);
+    text_blank(&t);
+    text_line(&t, "Still left out");
+    card_list(&t, q, true);
+}

@@ -1,0 +1,129 @@
+/* tilt_card.c: how to set a tilt and prove it, and how the cut is set. */
+#include "cli/ask/figures.h"
+#include "cli/out/text.h"
+#include "cli/subject/tilt_job.h"
+
+static void say_misreading(struct text *t, const struct tilt_job *r, const mpq_t length, bool over_bar)
+{
+    char a[2][FIGURE_SIZE];
+    mpq_t off;
+
+    mpq_init(off);
+    for (int i = 0; i < TILT_MISREADINGS; i++) {
+        (void)cc_length_parse(off, tilt_misreadings[i], CC_MM, NULL);
+        arcsec_text(a[i], over_bar ? cc_tilt_bar_arcsec(r->tilt, length, off)
+                                   : cc_tilt_travel_arcsec(r->tilt, length, off));
+    }
+    mpq_clear(off);
+    text_para(t, "       ", "       ", "0.01 mm misread is %s, 0.001 in is %s.", a[0], a[1]);
+}
+
+static void write_proof(struct text *t, const struct tilt_job *r)
+{
+    bool steep = cc_tilt_is_steep(r->tilt);
+    enum cc_unit unit = r->output.unit;
+    char given[FIGURE_SIZE], reading[FIGURE_SIZE];
+
+    text_line(t, "Prove it (any one of these)");
+    if (steep)
+        text_para(t, "  ", "  ", "Past 45° measure from the upright: over a level travel the reading would be "
+                                 "large and nervous.");
+    length_text(given, r->travel, unit);
+    length_text_d(reading, cc_tilt_over_travel(r->tilt, r->travel), unit);
+    text_para(t, "  [ ] ", "       ", steep
+              ? "By travel: indicator on the side of a true bar in the spindle, in the plane of the tilt. "
+                "Move it upright by %s: the bar runs %s across."
+              : "By travel: indicator on top of a true bar in the spindle. Move the table level by %s: the "
+                "bar rises or falls by %s.", given, reading);
+    say_misreading(t, r, r->travel, false);
+    length_text(given, r->bar, unit);
+    length_text_d(reading, cc_tilt_over_bar(r->tilt, r->bar), unit);
+    text_para(t, "  [ ] ", "       ", steep
+              ? "By length: between two marks %s apart on the bar the distance across is %s."
+              : "By length: between two marks %s apart on the bar the height differs by %s.", given,
+              reading);
+    say_misreading(t, r, r->bar, true);
+    length_text(given, r->sine, unit);
+    length_text_d(reading, cc_tilt_over_bar(r->tilt, r->sine), unit);
+    text_para(t, "  [ ] ", "       ", steep
+              ? "By sine bar of %s, set against an upright face (an angle plate): a stack of %s, and the bar "
+                "in the spindle lies along it."
+              : "By sine bar of %s on the table: a stack of %s, and the bar in the spindle lies along it.",
+              given, reading);
+    say_misreading(t, r, r->sine, true);
+    text_para(t, "  ", "  ", "A travel longer than the indicator's is taken up with gauge blocks or the "
+                             "machine's dial. Turn the spindle half round and read again: the mean of both "
+                             "is free of the bar's runout.");
+}
+
+static void write_set_up(struct text *t, const struct tilt_job *r)
+{
+    char scale[FIGURE_SIZE], zero[FIGURE_SIZE], words[400];
+    unsigned step = 0;
+
+    text_line(t, "Set up");
+    text_step(t, &step, "Machine spindle stopped and isolated, cutter away from the head. Hold the head "
+                        "before its clamp bolts are slackened: its weight swings it down.");
+    text_step(t, &step, "Bring the spindle level: indicator along a true bar, no change over the whole bar. "
+                        "Read the scale now: what it shows is its zero, given with --zero.");
+    angle_text(scale, r->scale);
+    cc_angle_error_str(zero, sizeof zero, r->zero, 0, CC_MARKS_UTF8);
+    if (r->zero_given && mpq_sgn(r->zero) != 0)
+        snprintf(words, sizeof words, "Tilt until the scale shows %s: the tilt and the %s it shows when "
+                                      "level. Nip the clamps.", scale, zero);
+    else
+        snprintf(words, sizeof words, "Tilt until the scale shows %s. Nip the clamps.", scale);
+    text_step(t, &step, words);
+    text_step(t, &step, "Prove the angle as below, tap it right, tighten evenly, and prove it again: "
+                        "tightening moves it. What the scale then shows, less the tilt, is its zero for "
+                        "the next time.");
+}
+
+static void write_teeth(struct text *t, const struct tilt_job *r)
+{
+    char width[FIGURE_SIZE];
+
+    text_line(t, "Measured from");
+    if (r->kind == NULL) {
+        text_para(t, "  ", "  ", "The tilt is the angle of the spindle axis above the table: 0° is level, 90° "
+                                 "upright.");
+        return;
+    }
+    text_para(t, "  ", "  ", "%s", r->kind->from);
+    text_blank(t);
+    text_line(t, "The cut");
+    text_para(t, "  ", "  ", "%s", r->kind->cut);
+    if (r->kind->kind == CC_TEETH_BEVEL) {
+        char dedendum[40];
+        cc_decimal_short_str(dedendum, sizeof dedendum, r->teeth.dedendum, 4);
+        text_para(t, "  ", "  ", "The bottom lies %s modules under the pitch cone at the large end. Where the depth "
+                                 "engraved on the cutter is another: --dedendum.", dedendum);
+    }
+    if ((r->given & TAKES_BORE) != 0)
+        text_para(t, "  ", "  ", "Widest cutter that passes between the teeth at the bore: %s.",
+                  length_text_d(width, cc_clutch_cutter_width(r->bore, r->teeth.teeth), r->output.unit));
+}
+
+void tilt_write_card(FILE *out, const struct tilt_job *r, const struct cc_head *head)
+{
+    struct text t;
+    char angle[FIGURE_SIZE];
+
+    text_init(&t, out, &r->output);
+    angle_text(angle, r->tilt);
+    if (r->kind != NULL)
+        text_para(&t, "", "  ", "Tilt %s: %s, %u teeth", angle, r->kind->title, r->teeth.teeth);
+    else
+        text_para(&t, "", "  ", "Tilt %s", angle);
+    text_para(&t, "", "  ", "%s", head->title);
+    text_blank(&t);
+    write_teeth(&t, r);
+    text_blank(&t);
+    write_set_up(&t, r);
+    text_blank(&t);
+    write_proof(&t, r);
+    text_blank(&t);
+    text_para(&t, "", "", "A tilted head cannot be geared for differential indexing. Check that "
+                          "cutter, arbor and head clear each other over the whole travel before the first "
+                          "cut; local rules and the machine's own instructions come first.");
+}

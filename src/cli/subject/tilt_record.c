@@ -1,0 +1,101 @@
+/* tilt_record.c: a tilt and its proofs for programs; docs/tilt.md lists the fields. */
+#include "cli/out/record.h"
+#include "cli/subject/tilt_job.h"
+
+static void record_teeth(struct record *rec, const struct tilt_job *r)
+{
+    unsigned needs = r->kind != NULL ? r->kind->needs : 0;
+
+    record_string(rec, "purpose", r->kind != NULL ? r->kind->name : "angle");
+    if (r->kind != NULL)
+        record_number(rec, "teeth", r->teeth.teeth);
+    else
+        record_null(rec, "teeth");
+    const struct {
+        const char *key;
+        mpq_srcptr angle;
+        unsigned need;
+    } angles[] = {
+        { "cutter_deg", r->teeth.cutter, NEEDS_CUTTER },
+        { "cone_deg", r->teeth.cone, NEEDS_CONE },
+        { "shaft_deg", r->teeth.shaft, TAKES_SHAFT },
+    };
+    for (size_t i = 0; i < sizeof angles / sizeof angles[0]; i++) {
+        if ((needs & angles[i].need) != 0)
+            record_degrees(rec, angles[i].key, angles[i].angle);
+        else
+            record_null(rec, angles[i].key);
+    }
+    if ((needs & NEEDS_MATE) != 0) {
+        record_number(rec, "mate", r->teeth.mate);
+        record_rational(rec, "dedendum", r->teeth.dedendum);
+    } else {
+        record_null(rec, "mate");
+        record_null(rec, "dedendum");
+    }
+    if ((r->given & TAKES_BORE) != 0)
+        record_length_d(rec, "cutter_width", r->output.unit, cc_clutch_cutter_width(r->bore, r->teeth.teeth));
+    else
+        record_no_length(rec, "cutter_width", r->output.unit);
+}
+
+/* An angle that is only as good as a double has no exact fraction. */
+static void record_tilt_angle(struct record *rec, const struct tilt_job *r, const char *key,
+                              const char *key_deg, const mpq_t angle)
+{
+    bool exact = r->kind == NULL || r->kind->kind == CC_TEETH_SQUARE_CLUTCH;
+
+    if (exact)
+        record_rational(rec, key, angle);
+    else
+        record_null(rec, key);
+    record_degrees(rec, key_deg, angle);
+}
+
+static void record_proof(struct record *rec, const struct tilt_job *r)
+{
+    static const char *const keys[3][2] = {
+        { "travel_arcsec_per_hundredth_mm", "travel_arcsec_per_thou" },
+        { "bar_arcsec_per_hundredth_mm", "bar_arcsec_per_thou" },
+        { "sine_arcsec_per_hundredth_mm", "sine_arcsec_per_thou" },
+    };
+    enum cc_unit unit = r->output.unit;
+    mpq_t off[2];
+
+    for (int i = 0; i < TILT_MISREADINGS; i++) {
+        mpq_init(off[i]);
+        (void)cc_length_parse(off[i], tilt_misreadings[i], CC_MM, NULL);
+    }
+    record_string(rec, "measured", cc_tilt_is_steep(r->tilt) ? "upright" : "level");
+    record_length(rec, "travel", unit, r->travel);
+    record_length_d(rec, "travel_reading", unit, cc_tilt_over_travel(r->tilt, r->travel));
+    for (int i = 0; i < TILT_MISREADINGS; i++)
+        record_double(rec, keys[0][i], cc_tilt_travel_arcsec(r->tilt, r->travel, off[i]), 3);
+    record_length(rec, "bar", unit, r->bar);
+    record_length_d(rec, "bar_reading", unit, cc_tilt_over_bar(r->tilt, r->bar));
+    for (int i = 0; i < TILT_MISREADINGS; i++)
+        record_double(rec, keys[1][i], cc_tilt_bar_arcsec(r->tilt, r->bar, off[i]), 3);
+    record_length(rec, "sine", unit, r->sine);
+    record_length_d(rec, "sine_stack", unit, cc_tilt_over_bar(r->tilt, r->sine));
+    for (int i = 0; i < TILT_MISREADINGS; i++) {
+        record_double(rec, keys[2][i], cc_tilt_bar_arcsec(r->tilt, r->sine, off[i]), 3);
+        mpq_clear(off[i]);
+    }
+}
+
+void tilt_write_record(FILE *out, const struct tilt_job *r, const struct cc_head *head)
+{
+    struct record rec;
+
+    record_init(&rec, out, r->output.format);
+    while (record_begin(&rec, "tilt")) {
+        record_string(&rec, "command", "tilt");
+        record_string(&rec, "head", head->title);
+        record_teeth(&rec, r);
+        record_tilt_angle(&rec, r, "tilt", "tilt_deg", r->tilt);
+        record_rational(&rec, "zero", r->zero);
+        record_tilt_angle(&rec, r, "scale", "scale_deg", r->scale);
+        record_proof(&rec, r);
+        record_end(&rec);
+    }
+}
