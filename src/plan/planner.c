@@ -1,5 +1,5 @@
 /*
- * planner.c: walks the table of methods and keeps the best plans.
+ * planner.c: puts a request in the search's terms and walks the table of methods.
  *
  * The order of plans is docs/method.md, "Which plan comes first". To add a method: one file with a
  * find function, one row in the table below.
@@ -171,75 +171,11 @@ static void search_clear(struct cci_search *search)
     mpq_clear(search->step);
 }
 
-/* ---- collecting ---- */
-
-static bool stands_mounted(const struct cci_search *search, const struct cc_plan *plan)
-{
-    return plan->side == 0 || (plan->plate == search->head->mounted_plate &&
-                               plan->side == search->head->mounted_side);
-}
-
-/* The plan of this row so far, where only the best is kept; or NULL. */
-static struct cc_plan *best_of_row(struct cci_search *search, unsigned rank)
-{
-    for (size_t i = 0; i < search->found.n && !search->collect_all; i++)
-        if (search->found.at[i].rank == rank)
-            return &search->found.at[i];
-    return NULL;
-}
-
-bool cci_is_outdone(struct cci_search *search)
-{
-    const struct cc_plan *best = best_of_row(search, search->scratch.rank);
-
-    search->scratch.is_mounted = stands_mounted(search, &search->scratch);
-    return best != NULL && cci_plan_is_outdone(&search->scratch, best);
-}
-
-/* Whether what the head holds by the worm, or by the direct plate, is within an asked tolerance. */
-static bool head_can_hold(const struct cci_search *search, bool direct)
-{
-    mpq_srcptr holds = cc_head_holds(search->head, direct);
-
-    return !search->request->has_tolerance || (holds != NULL && mpq_cmp(holds, search->tolerance) <= 0);
-}
-
-/* Work out what ranks the finished candidate, and keep it if it is the best of its row (or all are wanted). */
-void cci_offer(struct cci_search *search)
-{
-    struct cc_plan *plan = &search->scratch;
-
-    plan->within = mpq_cmp(plan->worst_error, search->tolerance) <= 0;
-    plan->holds = head_can_hold(search, plan->side == 0);
-    plan->is_mounted = stands_mounted(search, plan);
-    struct cc_plan *best = best_of_row(search, plan->rank);
-    if (best != NULL) {
-        if (cc_plan_compare(plan, best) < 0)
-            cc_plan_set(best, plan);
-        return;
-    }
-    if (!cci_plans_append(&search->found, plan))
-        search->status = cc_fail(search->err, CC_ENOMEM, "out of memory");
-}
+/* ---- searching ---- */
 
 static int compare_plans(const void *a, const void *b)
 {
     return cc_plan_compare(a, b);
-}
-
-/*
- * Whether no later row can bring anything better: the rows stand in the order of preference. A plan that the head is
- * not known to hold settles it too where the head holds no other either.
- */
-static bool is_settled(const struct cci_search *search)
-{
-    bool any_holds = (search->head->has_worm && head_can_hold(search, false)) ||
-                     (search->head->direct.n > 0 && head_can_hold(search, true));
-
-    for (size_t i = 0; i < search->found.n; i++)
-        if (search->found.at[i].within && search->found.at[i].holds == any_holds)
-            return true;
-    return false;
 }
 
 static bool is_unrestricted(const struct cc_request *r)
@@ -314,7 +250,7 @@ static enum cc_status run_search(struct cci_search *search, bool to_the_end)
         for (size_t row = 0; row < ROWS && search->status == CC_OK; row++) {
             if ((r->methods & (1U << rows[row].method)) == 0)
                 continue;
-            if (!to_the_end && is_settled(search))
+            if (!to_the_end && cci_is_settled(search))
                 break;
             search->rank = (unsigned)row;
             rows[row].find(search);

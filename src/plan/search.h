@@ -153,7 +153,7 @@ bool cci_plan_is_outdone(const struct cc_plan *plan, const struct cc_plan *best)
 /* One more plan at the end, a copy; false where memory ran out. */
 bool cci_plans_append(struct cc_plans *plans, const struct cc_plan *plan);
 
-/* ---- candidates (candidate.c), and offering them (planner.c, figures.c) ---- */
+/* ---- candidates (candidate.c), and offering them (figures.c works them out, offer.c keeps them) ---- */
 
 /*
  * Begin the candidate in hand (search->scratch) with its setting filled in: circle i of the direct plate, one circle,
@@ -196,6 +196,12 @@ void cci_offer_rounded(struct cci_search *search);
 
 /* Keep the finished candidate if it is the best of its row (or all are wanted). */
 void cci_offer(struct cci_search *search);
+
+/*
+ * Whether no later row can bring anything better: the rows stand in the order of preference. A plan that the head is
+ * not known to hold settles it too where the head holds no other either.
+ */
+bool cci_is_settled(const struct cci_search *search);
 
 /* Whether the request's --circle allows this spot or pair. */
 bool cci_circle_allowed(const struct cci_search *search, unsigned circle, unsigned circle2);
