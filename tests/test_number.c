@@ -46,6 +46,35 @@ static void counts(void **state)
     mpz_clear(n);
 }
 
+/* Text is what both ways are measured by: a long of 32 bits would lose the upper half. */
+static void words_of_64_bits(void **state)
+{
+    static const struct { int64_t n; const char *text; } whole[] = {
+        { 0, "0" }, { 1, "1" }, { -1, "-1" }, { 4294967295, "4294967295" }, { -4294967296, "-4294967296" },
+        { 5000000000, "5000000000" }, { INT64_MAX, "9223372036854775807" }, { -INT64_MAX, "-9223372036854775807" },
+    };
+    char text[32];
+    mpz_t n;
+    (void)state;
+
+    mpz_init(n);
+    for (size_t i = 0; i < sizeof whole / sizeof whole[0]; i++) {
+        cc_set_i64(n, whole[i].n);
+        assert_string_equal(mpz_get_str(text, 10, n), whole[i].text);
+        assert_true(cc_get_i64(n) == whole[i].n);
+        assert_true(cc_get_u64(n) == (uint64_t)(whole[i].n < 0 ? -whole[i].n : whole[i].n));
+    }
+    cc_set_u64(n, UINT64_MAX);
+    assert_string_equal(mpz_get_str(text, 10, n), "18446744073709551615");
+    assert_true(cc_get_u64(n) == UINT64_MAX);
+    assert_true(cc_get_i64(n) == INT64_MAX);
+    mpz_neg(n, n);
+    assert_true(cc_get_i64(n) == -INT64_MAX);
+    mpz_set_str(n, "36893488147419103232", 10);     /* 2^65 */
+    assert_true(cc_get_u64(n) == UINT64_MAX);
+    mpz_clear(n);
+}
+
 static void digit_limit(void **state)
 {
     static char text[CC_MAX_DIGITS + 3];
@@ -294,6 +323,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rational_grammar),
         cmocka_unit_test(counts),
+        cmocka_unit_test(words_of_64_bits),
         cmocka_unit_test(digit_limit),
         cmocka_unit_test(decimals),
         cmocka_unit_test(snprintf_manner),

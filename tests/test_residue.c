@@ -44,13 +44,13 @@ static void first_hit_as_counting_does(void **state)
             want++;
         if (want == m)
             want = CCI_NO_HIT;
-        cci_set_u64(za, a);
-        cci_set_u64(zm, m);
-        cci_set_u64(zl, low);
-        cci_set_u64(zh, high);
+        cc_set_u64(za, a);
+        cc_set_u64(zm, m);
+        cc_set_u64(zl, low);
+        cc_set_u64(zh, high);
         bool fine = cci_first_hit_fine(x, za, zm, zl, zh);
         if (cci_first_hit(a, m, low, high, 0) != want || fine != (want != CCI_NO_HIT) ||
-            (fine && cci_get_u64(x) != want))
+            (fine && cc_get_u64(x) != want))
             fail_msg("seed %lu, round %lu: %llu x mod %llu in %llu to %llu", test_seed(), i, (unsigned long long)a,
                      (unsigned long long)m, (unsigned long long)low, (unsigned long long)high);
         hits += fine;

@@ -14,6 +14,7 @@
 
 #include <gmp.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "crankcard/status.h"
 
@@ -42,6 +43,15 @@ enum cc_status cc_rational_parse(mpq_t value, const char *text, struct cc_error 
 
 /* The whole number nearest to value, halves away from zero. */
 void cc_rational_round(mpz_t whole, const mpq_t value);
+
+/*
+ * Between GMP's integers and those of 64 bits. (GMP's own functions take long, which has 32 bits on many machines.)
+ * Reading back, u64 gives |n|, UINT64_MAX where it is more; i64 gives INT64_MAX or -INT64_MAX beyond those.
+ */
+void cc_set_u64(mpz_t out, uint64_t n);
+uint64_t cc_get_u64(const mpz_t n);
+void cc_set_i64(mpz_t out, int64_t n);
+int64_t cc_get_i64(const mpz_t n);
 
 /* ---- output ---- */
 

@@ -235,6 +235,39 @@ void cc_rational_round(mpz_t whole, const mpq_t value)
     mpz_clear(den);
 }
 
+/* ---- 64-bit integers ---- */
+
+void cc_set_u64(mpz_t out, uint64_t n)
+{
+    mpz_import(out, 1, 1, sizeof n, 0, 0, &n);
+}
+
+uint64_t cc_get_u64(const mpz_t n)
+{
+    uint64_t out = 0;
+
+    if (mpz_sizeinbase(n, 2) > 64)      /* mpz_export would write beyond out */
+        return UINT64_MAX;
+    mpz_export(&out, NULL, 1, sizeof out, 0, 0, n);
+    return out;
+}
+
+void cc_set_i64(mpz_t out, int64_t n)
+{
+    cc_set_u64(out, n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n);
+    if (n < 0)
+        mpz_neg(out, out);
+}
+
+int64_t cc_get_i64(const mpz_t n)
+{
+    uint64_t size = cc_get_u64(n);
+
+    if (size > INT64_MAX)
+        size = INT64_MAX;
+    return mpz_sgn(n) < 0 ? -(int64_t)size : (int64_t)size;
+}
+
 /* What GMP allocated goes back to the function that GMP names. */
 static void gmp_free(char *text)
 {

@@ -38,8 +38,8 @@ static bool offset_fits(const struct cci_search *search, uint64_t unit, uint64_t
         return true;
     mpq_init(units);
     mpq_init(scale);
-    cci_set_u64(mpq_numref(scale), p);
-    cci_set_u64(mpq_denref(scale), q);
+    cc_set_u64(mpq_numref(scale), p);
+    cc_set_u64(mpq_denref(scale), q);
     mpq_canonicalize(scale);
     cci_scale(scale, unit, scale);
     mpq_mul(units, scale, search->request->offset);
@@ -76,8 +76,8 @@ bool cci_turns_allowed(const struct cci_search *search, const struct cc_plan *pl
     if (mpq_sgn(search->request->most_turns) == 0 || plan->block < 2)
         return true;
     mpq_init(turns);
-    cci_set_i64(mpq_numref(turns), plan->move);
-    cci_set_u64(mpq_denref(turns), plan->unit);
+    cc_set_i64(mpq_numref(turns), plan->move);
+    cc_set_u64(mpq_denref(turns), plan->unit);
     mpq_canonicalize(turns);
     allowed = mpq_cmp(turns, search->request->most_turns) <= 0;
     mpq_clear(turns);

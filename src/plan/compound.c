@@ -134,12 +134,12 @@ static uint64_t residue_within(const struct cci_search *search, const struct cci
     mpq_init(scale);
     mpz_init(whole);
     tolerance_left(most, search, pair);
-    cci_set_u64(mpq_numref(scale), pair->lcm * search->planner->worm_p);
-    cci_set_u64(mpq_denref(scale), g);
+    cc_set_u64(mpq_numref(scale), pair->lcm * search->planner->worm_p);
+    cc_set_u64(mpq_denref(scale), g);
     mpq_canonicalize(scale);
     mpq_mul(most, most, scale);
     mpz_fdiv_q(whole, mpq_numref(most), mpq_denref(most));
-    out = mpz_sizeinbase(whole, 2) > 61 ? UINT64_MAX : cci_get_u64(whole);
+    out = mpz_sizeinbase(whole, 2) > 61 ? UINT64_MAX : cc_get_u64(whole);
     mpz_clear(whole);
     mpq_clear(scale);
     mpq_clear(most);
@@ -154,12 +154,12 @@ static void limit_block(struct congruence *c, const struct cci_search *search, u
 
     mpq_init(k);
     mpz_init(whole);
-    cci_set_u64(mpq_numref(k), n);
+    cc_set_u64(mpq_numref(k), n);
     mpq_div(k, k, search->head->worm);
     mpq_mul(k, k, search->request->most_turns);
     mpz_fdiv_q(whole, mpq_numref(k), mpq_denref(k));
-    if (mpz_sizeinbase(whole, 2) <= 61 && cci_get_u64(whole) < c->most_block)
-        c->most_block = cci_get_u64(whole);
+    if (mpz_sizeinbase(whole, 2) <= 61 && cc_get_u64(whole) < c->most_block)
+        c->most_block = cc_get_u64(whole);
     mpz_clear(whole);
     mpq_clear(k);
 }

@@ -314,8 +314,8 @@ static void differential_candidate(struct cci_search *search, const struct cci_s
     cc_train_ratio(plan->plate_turns, &plan->train);
     if (gearing->negative)
         mpq_neg(plan->plate_turns, plan->plate_turns);
-    cci_set_u64(mpq_numref(plan->ratio), search->planner->gearing_p[g]);
-    cci_set_u64(mpq_denref(plan->ratio), gearing->q);
+    cc_set_u64(mpq_numref(plan->ratio), search->planner->gearing_p[g]);
+    cc_set_u64(mpq_denref(plan->ratio), gearing->q);
 }
 
 /*
@@ -435,7 +435,7 @@ static uint64_t tolerance_scaled(const struct cci_search *search)
     mpz_init(scaled);
     mpz_mul_2exp(scaled, mpq_numref(search->tolerance), 40);
     mpz_cdiv_q(scaled, scaled, mpq_denref(search->tolerance));
-    out = mpz_sizeinbase(scaled, 2) > 40 ? UINT64_C(1) << 40 : cci_get_u64(scaled);
+    out = mpz_sizeinbase(scaled, 2) > 40 ? UINT64_C(1) << 40 : cc_get_u64(scaled);
     mpz_clear(scaled);
     return out;
 }

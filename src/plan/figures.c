@@ -18,9 +18,9 @@ static void add_travel(struct cc_plan *plan, int64_t units, const mpz_t count)
     if (plan->side == 0)
         return;
     mpq_init(part);
-    cci_set_u64(mpq_numref(part), cci_split_travel(plan, split));
+    cc_set_u64(mpq_numref(part), cci_split_travel(plan, split));
     mpz_mul(mpq_numref(part), mpq_numref(part), count);
-    cci_set_u64(mpq_denref(part), plan->unit);
+    cc_set_u64(mpq_denref(part), plan->unit);
     mpq_canonicalize(part);
     mpq_add(plan->travel, plan->travel, part);
     mpq_clear(part);
@@ -33,7 +33,7 @@ static void travel_of_constant(struct cc_plan *plan, const struct cci_search *se
     mpz_t count;
 
     mpz_init(count);
-    cci_set_u64(count, search->divisions);
+    cc_set_u64(count, search->divisions);
     add_travel(plan, plan->move, count);
     mpz_clear(count);
 }
@@ -51,7 +51,7 @@ static int64_t start_units(const struct cci_search *search, const mpq_t scale)
     mpz_init(whole);
     mpq_mul(units, search->request->offset, scale);
     cc_rational_round(whole, units);
-    start = cci_get_i64(whole);
+    start = cc_get_i64(whole);
     mpz_clear(whole);
     mpq_clear(units);
     return start;
@@ -80,12 +80,12 @@ void cci_offer_exact(struct cci_search *search)
     if (plan->block != search->block) {     /* a block the method chose: step holds block 1 */
         mpz_t k;
         mpz_init(k);
-        cci_set_u64(k, plan->block);
+        cc_set_u64(k, plan->block);
         mpz_mul(mpq_numref(units), mpq_numref(units), k);
         mpq_canonicalize(units);
         mpz_clear(k);
     }
-    plan->move = cci_get_i64(mpq_numref(units));
+    plan->move = cc_get_i64(mpq_numref(units));
     mpq_clear(units);
     mpq_clear(scale);
     travel_of_constant(plan, search);
@@ -112,19 +112,19 @@ void cci_offer_constant(struct cci_search *search)
     plan->start = start_units(search, scale);
 
     /* each = move / scale - k / N, the error that every movement adds */
-    cci_set_i64(mpq_numref(each), plan->move);
+    cc_set_i64(mpq_numref(each), plan->move);
     mpq_div(each, each, scale);
-    cci_set_u64(mpq_numref(first), plan->block);
-    cci_set_u64(mpq_denref(first), n);
+    cc_set_u64(mpq_numref(first), plan->block);
+    cc_set_u64(mpq_denref(first), n);
     mpq_canonicalize(first);
     mpq_sub(each, each, first);
 
     /* first = the error of row 0; the closing row has first + N each */
     mpq_set_ui(first, 0, 1);
-    cci_set_i64(mpq_numref(first), plan->start);
+    cc_set_i64(mpq_numref(first), plan->start);
     mpq_div(first, first, scale);
     mpq_sub(first, first, search->request->offset);
-    cci_set_u64(count, n);
+    cc_set_u64(count, n);
     mpz_mul(mpq_numref(plan->closing_error), mpq_numref(each), count);
     mpz_set(mpq_denref(plan->closing_error), mpq_denref(each));
     mpq_canonicalize(plan->closing_error);
@@ -138,7 +138,7 @@ void cci_offer_constant(struct cci_search *search)
      * Neighbours are j rows apart one way and N - j the other, j k = 1 (mod N).
      */
     uint64_t j = cci_inverse(plan->block % n, n);
-    cci_set_u64(count, n - j > j ? n - j : j);
+    cc_set_u64(count, n - j > j ? n - j : j);
     mpq_abs(each, each);
     mpz_mul(mpq_numref(each), mpq_numref(each), count);
     mpq_canonicalize(each);
@@ -170,7 +170,7 @@ static void row_units(mpz_t units, const struct rounding *r, uint64_t i)
 
     mpq_init(wanted);
     mpz_init(count);
-    cci_set_u64(count, i);
+    cc_set_u64(count, i);
     mpz_mul(mpq_numref(wanted), mpq_numref(r->each), count);
     mpz_set(mpq_denref(wanted), mpq_denref(r->each));
     mpq_canonicalize(wanted);
@@ -257,7 +257,7 @@ static bool worst_of_some_residues(mpq_t worst, const struct rounding *r)
         mpz_divexact(b, m, mpq_denref(r->first));
         mpz_mul(b, b, mpq_numref(r->first));
         mpz_mod(b, b, m);
-        uint64_t modulus = cci_get_u64(m), step = cci_get_u64(a), first = cci_get_u64(b);
+        uint64_t modulus = cc_get_u64(m), step = cc_get_u64(a), first = cc_get_u64(b);
         uint64_t centre = (modulus / 2 + modulus - first) % modulus;
         uint64_t low = 0, high = modulus / 2;   /* the least distance lies in low ... high */
         while (low < high) {
@@ -267,8 +267,8 @@ static bool worst_of_some_residues(mpq_t worst, const struct rounding *r)
             else
                 low = middle + 1;
         }
-        cci_set_u64(mpq_numref(worst), modulus / 2 - low);
-        cci_set_u64(mpq_denref(worst), modulus);
+        cc_set_u64(mpq_numref(worst), modulus / 2 - low);
+        cc_set_u64(mpq_denref(worst), modulus);
         mpq_canonicalize(worst);
     }
     mpz_clear(b);
@@ -303,7 +303,7 @@ static bool row_within(mpz_t best, const mpz_t d, const mpz_t a, const mpz_t m, 
     mpz_init(most);
     mpz_sub(low, centre, d);        /* row 0, at 0, is not within d: the window does not wrap round it */
     mpz_add(high, centre, d);
-    cci_set_u64(most, rows);
+    cc_set_u64(most, rows);
     hit = cci_first_hit_fine(row, a, m, low, high) && mpz_cmp(row, most) <= 0;
     if (hit) {
         mpz_mul(row, row, a);
@@ -374,7 +374,7 @@ static void worst_rounding(mpq_t worst, const struct rounding *r)
     mpz_t all;
 
     mpz_init(all);
-    cci_set_u64(all, r->rows);
+    cc_set_u64(all, r->rows);
     mpz_add_ui(all, all, 1);
     if (mpz_cmp(mpq_denref(r->each), all) <= 0)
         worst_of_all_residues(worst, r);
@@ -403,7 +403,7 @@ static void worst_rounded_pitch(struct cc_plan *plan, const struct rounding *r)
     row_units(first, r, 0);
     row_units(last, r, spaces);
     /* larger = spaces that have one unit more */
-    cci_set_u64(larger, spaces);
+    cc_set_u64(larger, spaces);
     mpz_mul(larger, larger, floor_units);
     mpz_add(larger, larger, first);
     mpz_sub(larger, last, larger);
@@ -412,7 +412,7 @@ static void worst_rounded_pitch(struct cc_plan *plan, const struct rounding *r)
     mpq_set_ui(plan->worst_pitch, 0, 1);
     mpz_t all;
     mpz_init(all);
-    cci_set_u64(all, spaces);
+    cc_set_u64(all, spaces);
     if (mpz_cmp(larger, all) < 0)
         mpq_set(plan->worst_pitch, fraction);
     mpz_clear(all);
@@ -426,7 +426,7 @@ static void worst_rounded_pitch(struct cc_plan *plan, const struct rounding *r)
         /* error of the first less error of the last: first - last + (rows - 1) each */
         mpz_sub(first, first, last);
         mpq_set_z(gap, first);
-        cci_set_u64(larger, spaces);
+        cc_set_u64(larger, spaces);
         mpq_set_z(fraction, larger);
         mpq_mul(fraction, fraction, r->each);
         mpq_add(gap, gap, fraction);
@@ -452,11 +452,11 @@ static void travel_of_rounded(struct cc_plan *plan, const struct rounding *worke
     mpz_init(larger);
     mpz_init(smaller);
     mpz_fdiv_q(larger, mpq_numref(worked->each), mpq_denref(worked->each));
-    plan->move = cci_get_i64(larger);
+    plan->move = cc_get_i64(larger);
     row_units(first, worked, 0);
-    plan->start = cci_get_i64(first);
+    plan->start = cc_get_i64(first);
     row_units(last, worked, worked->rows);
-    cci_set_u64(smaller, worked->rows);
+    cc_set_u64(smaller, worked->rows);
     mpz_submul(last, smaller, larger);
     mpz_sub(larger, last, first);
     mpz_sub(smaller, smaller, larger);
@@ -482,7 +482,7 @@ static void closing_of_rounded(struct cc_plan *plan, const struct cci_search *se
     row_units(units, worked, worked->rows);
     mpq_set_z(plan->closing_error, units);
     mpq_div(plan->closing_error, plan->closing_error, scale);
-    cci_set_u64(mpq_numref(nominal), plan->block);
+    cc_set_u64(mpq_numref(nominal), plan->block);
     mpq_add(nominal, nominal, search->request->offset);
     mpq_sub(plan->closing_error, plan->closing_error, nominal);
     mpq_clear(nominal);
@@ -518,7 +518,7 @@ static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
     mpq_mul(one.first, search->request->offset, scale);
     mpq_set(worked.first, one.first);
     mpq_mul(worked.each, search->step, scale);
-    cci_set_u64(mpq_numref(one.each), plan->block);
+    cc_set_u64(mpq_numref(one.each), plan->block);
     mpq_div(one.each, worked.each, one.each);   /* one division */
     /* Apart; and by blocks only where every turn of the work finds the same holes again. */
     good = keeps_apart(&one, plan->has_closing) && (plan->block == 1 || whole_turn);

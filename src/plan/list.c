@@ -41,7 +41,7 @@ enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *
     for (size_t i = 0; i < r->position_count; i++) {
         mpz_divexact(count, mpq_denref(search->grain), mpq_denref(r->position[i]));
         mpz_mul(count, count, mpq_numref(r->position[i]));
-        list->at[i] = cci_get_i64(count);
+        list->at[i] = cc_get_i64(count);
     }
     mpz_clear(count);
     return CC_OK;
@@ -74,7 +74,7 @@ static void finish_travel(struct cc_plan *plan, const struct movements *m)
     if (plan->side == 0)
         return;
     mpz_import(mpq_numref(plan->travel), 2, -1, sizeof words[0], 0, 0, words);
-    cci_set_u64(mpq_denref(plan->travel), plan->unit);
+    cc_set_u64(mpq_denref(plan->travel), plan->unit);
     mpq_canonicalize(plan->travel);
 }
 
@@ -118,8 +118,8 @@ static bool figures_in_words(struct cc_plan *plan, const struct cci_search *sear
     if (list->at == NULL || mpz_sizeinbase(mpq_numref(scale), 2) > 62 ||
         mpz_sizeinbase(mpq_denref(scale), 2) > 62)
         return false;
-    s = cci_get_u64(mpq_numref(scale));
-    t = cci_get_u64(mpq_denref(scale));
+    s = cc_get_u64(mpq_numref(scale));
+    t = cc_get_u64(mpq_denref(scale));
     if (t > MOST_WORD / list->den)
         return false;
     t *= list->den;
@@ -136,11 +136,11 @@ static bool figures_in_words(struct cc_plan *plan, const struct cci_search *sear
         last_error = error;
     }
     finish_travel(plan, &m);
-    cci_set_u64(mpq_numref(plan->worst_error), worst);
-    cci_set_u64(mpq_denref(plan->worst_error), t);
+    cc_set_u64(mpq_numref(plan->worst_error), worst);
+    cc_set_u64(mpq_denref(plan->worst_error), t);
     mpq_canonicalize(plan->worst_error);
-    cci_set_u64(mpq_numref(plan->worst_pitch), worst_pitch);
-    cci_set_u64(mpq_denref(plan->worst_pitch), t);
+    cc_set_u64(mpq_numref(plan->worst_pitch), worst_pitch);
+    cc_set_u64(mpq_denref(plan->worst_pitch), t);
     mpq_canonicalize(plan->worst_pitch);
     return true;
 }
@@ -176,7 +176,7 @@ static void figures_in_fractions(struct cc_plan *plan, const struct cci_search *
         if (mpq_cmp(pitch, plan->worst_pitch) > 0)
             mpq_set(plan->worst_pitch, pitch);
         mpz_sub(before, units, before);
-        add_movement(&m, plan, cci_get_i64(before));
+        add_movement(&m, plan, cc_get_i64(before));
         mpz_swap(before, units);
     }
     finish_travel(plan, &m);

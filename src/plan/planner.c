@@ -108,15 +108,15 @@ static void describe_divisions(struct cci_search *search)
     mpz_t most;
 
     mpz_init(most);
-    cci_set_u64(most, CCI_MOST_DIVISIONS);
+    cc_set_u64(most, CCI_MOST_DIVISIONS);
     search->circle = cc_request_is_circle(r);
     search->too_many = mpz_cmp(r->divisions, most) > 0;
     mpz_clear(most);
     if (search->too_many)
         return;
-    search->divisions = cci_get_u64(r->divisions);
+    search->divisions = cc_get_u64(r->divisions);
     search->free_block = search->circle && mpz_sgn(r->block) == 0;
-    search->block = mpz_sgn(r->block) > 0 ? cci_get_u64(r->block) : 1;
+    search->block = mpz_sgn(r->block) > 0 ? cc_get_u64(r->block) : 1;
     mpz_set(mpq_numref(search->step), mpq_numref(r->arc));
     if (search->circle && search->block > 1)
         mpz_set(mpq_numref(search->step), r->block);
@@ -156,7 +156,7 @@ static void search_init(struct cci_search *search, struct cc_planner *planner,
         describe_divisions(search);
     search->fine = is_fine(search->grain);
     if (!search->fine)
-        search->grain_den = cci_get_u64(mpq_denref(search->grain));
+        search->grain_den = cc_get_u64(mpq_denref(search->grain));
     if (request->position_count > 0)
         search->status = cci_list_prepare(&search->list, search, err);
 }

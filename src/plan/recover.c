@@ -61,11 +61,11 @@ static uint64_t spindle_at(const struct hunt *hunt, const mpz_t units)
 
     mpz_init(x);
     mpz_init(p);
-    cci_set_u64(x, hunt->q);
-    cci_set_u64(p, hunt->p);
+    cc_set_u64(x, hunt->q);
+    cc_set_u64(p, hunt->p);
     mpz_mul(x, x, units);
     mpz_fdiv_r(x, x, p);
-    result = cci_get_u64(x);
+    result = cc_get_u64(x);
     mpz_clear(p);
     mpz_clear(x);
     return result;
@@ -93,7 +93,7 @@ static void find_window(struct hunt *hunt)
     mpz_init(low);
     mpz_init(high);
     mpz_init(p);
-    cci_set_u64(p, hunt->p);
+    cc_set_u64(p, hunt->p);
     mpq_set_z(scale, p);
     mpq_sub(edge, seen->reading, seen->uncertainty);
     mpq_mul(edge, edge, scale);
@@ -104,9 +104,9 @@ static void find_window(struct hunt *hunt)
     mpz_sub(high, high, low);
     mpz_add_ui(high, high, 1);
     mpz_fdiv_r(low, low, p);
-    hunt->window.low = cci_get_u64(low);
+    hunt->window.low = cc_get_u64(low);
     if (mpz_cmp(high, p) < 0)
-        hunt->window.count = mpz_sgn(high) > 0 ? cci_get_u64(high) : 0;
+        hunt->window.count = mpz_sgn(high) > 0 ? cc_get_u64(high) : 0;
     mpz_clear(p);
     mpz_clear(high);
     mpz_clear(low);
@@ -124,8 +124,8 @@ static void find_off(mpq_t off, const struct hunt *hunt, uint64_t x)
     mpq_set_ui(off, 0, 1);
     if (!hunt->seen->has_reading)
         return;
-    cci_set_u64(mpq_numref(off), x);
-    cci_set_u64(mpq_denref(off), hunt->p);
+    cc_set_u64(mpq_numref(off), x);
+    cc_set_u64(mpq_denref(off), hunt->p);
     mpq_canonicalize(off);
     mpq_sub(off, hunt->seen->reading, off);
     /* ceil(off - 1/2) whole turns leave -1/2 < off <= 1/2. */
@@ -328,11 +328,11 @@ static uint64_t spindle_of(const struct hunt *hunt, const struct cc_step *step)
 
     mpz_init(x);
     mpz_init(p);
-    cci_set_u64(p, hunt->p);
+    cc_set_u64(p, hunt->p);
     mpz_mul(x, mpq_numref(step->angle), p);
     mpz_divexact(x, x, mpq_denref(step->angle));
     mpz_fdiv_r(x, x, p);
-    result = cci_get_u64(x);
+    result = cc_get_u64(x);
     mpz_clear(p);
     mpz_clear(x);
     return result;
@@ -401,8 +401,8 @@ static enum cc_status begin(struct hunt *hunt, struct cc_error *err)
         return s;
     mpq_init(scale);
     cci_scale(scale, hunt->plan->unit, hunt->plan->ratio);
-    hunt->p = cci_get_u64(mpq_numref(scale));
-    hunt->q = cci_get_u64(mpq_denref(scale));
+    hunt->p = cc_get_u64(mpq_numref(scale));
+    hunt->q = cc_get_u64(mpq_denref(scale));
     mpq_clear(scale);
     find_window(hunt);
     return CC_OK;
@@ -449,7 +449,7 @@ static void hunt_between(struct hunt *hunt, uint64_t row, const mpz_t from, cons
         if (!in_window(hunt, x))
             continue;
         mpz_sub(left, to, at);
-        uint64_t holes = cci_get_u64(left);
+        uint64_t holes = cc_get_u64(left);
         keep(hunt, row, holes / circle, holes % circle, x);
     }
     mpz_clear(left);

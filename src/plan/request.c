@@ -115,10 +115,10 @@ void cc_request_nominal(mpq_t nominal, const struct cc_request *request, uint64_
     }
     mpz_t count;
     mpz_init(count);
-    cci_set_u64(count, i);
+    cc_set_u64(count, i);
     mpz_mul(mpq_numref(nominal), mpq_numref(request->arc), count);
     if (cc_request_is_circle(request)) {
-        cci_set_u64(count, block);
+        cc_set_u64(count, block);
         mpz_mul(mpq_numref(nominal), mpq_numref(nominal), count);
     }
     mpz_mul(mpq_denref(nominal), mpq_denref(request->arc), request->divisions);

@@ -141,40 +141,12 @@ bool cci_first_hit_fine(mpz_t x, const mpz_t a, const mpz_t m, const mpz_t low, 
     return first_fine(x, a, m, low, high, 0);
 }
 
-void cci_set_u64(mpz_t out, uint64_t n)
-{
-    mpz_import(out, 1, 1, sizeof n, 0, 0, &n);
-}
-
-uint64_t cci_get_u64(const mpz_t n)
-{
-    uint64_t out = 0;
-
-    if (mpz_sizeinbase(n, 2) > 64)      /* mpz_export would write beyond out */
-        return UINT64_MAX;
-    mpz_export(&out, NULL, 1, sizeof out, 0, 0, n);
-    return out;
-}
-
-void cci_set_i64(mpz_t out, int64_t n)
-{
-    cci_set_u64(out, n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n);
-    if (n < 0)
-        mpz_neg(out, out);
-}
-
-int64_t cci_get_i64(const mpz_t n)
-{
-    uint64_t size = cci_get_u64(n);
-    return mpz_sgn(n) < 0 ? -(int64_t)size : (int64_t)size;
-}
-
 void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio)
 {
     mpq_t factor;
 
     mpq_init(factor);
-    cci_set_u64(mpq_numref(factor), unit);
+    cc_set_u64(mpq_numref(factor), unit);
     mpq_mul(out, ratio, factor);
     mpq_clear(factor);
 }

@@ -32,12 +32,12 @@ static bool product_fits(int64_t *out, const mpz_t a, uint64_t b, const mpz_t c)
 
     mpz_init(sum);
     mpz_init(factor);
-    cci_set_u64(factor, b);
+    cc_set_u64(factor, b);
     mpz_mul(sum, a, factor);
     mpz_add(sum, sum, c);
     good = fits(sum);
     if (good && out != NULL)
-        *out = cci_get_i64(sum);
+        *out = cc_get_i64(sum);
     mpz_clear(factor);
     mpz_clear(sum);
     return good;
@@ -67,8 +67,8 @@ static bool count_positions(struct cc_rows *rows, const struct cc_request *reque
     good = fits(den) && fits(a0) && fits(a1) && product_fits(NULL, a1, plan->steps, a0) &&
            product_fits(&rows->nominal, a1, from, a0);
     if (good) {
-        rows->nominal_den = cci_get_u64(den);
-        rows->nominal_step = cci_get_i64(a1);
+        rows->nominal_den = cc_get_u64(den);
+        rows->nominal_step = cc_get_i64(a1);
     }
     mpz_clear(a1);
     mpz_clear(a0);
@@ -87,8 +87,8 @@ static bool count_scale(struct cc_rows *rows)
     cci_scale(scale, rows->plan->unit, rows->plan->ratio);
     good = fits(mpq_numref(scale)) && fits(mpq_denref(scale));
     if (good) {
-        rows->scale_num = cci_get_u64(mpq_numref(scale));
-        rows->scale_den = cci_get_u64(mpq_denref(scale));
+        rows->scale_num = cc_get_u64(mpq_numref(scale));
+        rows->scale_den = cc_get_u64(mpq_denref(scale));
         good = rows->scale_den < (UINT64_C(1) << 61) / rows->nominal_den &&
                rows->scale_num < (UINT64_C(1) << WORD_BITS) / rows->nominal_den;
         rows->one = rows->nominal_den * rows->scale_den;
@@ -156,7 +156,7 @@ static void begin_place(struct cc_rows *rows, const struct cc_request *request, 
     (void)cc_cursor_next(&cursor, &step);
     rows->hole = step.hole;
     rows->hole2 = step.hole2;
-    rows->units = cci_get_i64(cursor.at);
+    rows->units = cc_get_i64(cursor.at);
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);
 }

@@ -10,6 +10,7 @@
 #ifndef CRANKCARD_PLAN_SEARCH_H
 #define CRANKCARD_PLAN_SEARCH_H
 
+#include "crankcard/number.h"
 #include "crankcard/plan.h"
 
 __extension__ typedef unsigned __int128 cci_u128;
@@ -132,12 +133,6 @@ uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint
  * where the smallest x is 2^64 or more and the search was given up.
  */
 bool cci_first_hit_fine(mpz_t x, const mpz_t a, const mpz_t m, const mpz_t low, const mpz_t high);
-
-/* out = n, and reading back |n|: UINT64_MAX where it is beyond 64 bits. cci_get_i64 is for |n| < 2^63. */
-void cci_set_u64(mpz_t out, uint64_t n);
-uint64_t cci_get_u64(const mpz_t n);
-void cci_set_i64(mpz_t out, int64_t n);
-int64_t cci_get_i64(const mpz_t n);
 
 /* out = unit * ratio, canonical. */
 void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio);

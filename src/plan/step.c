@@ -151,10 +151,10 @@ void cci_units_of_constant(mpz_t units, const struct cc_plan *plan, uint64_t i)
     mpz_t moves;
 
     mpz_init(moves);
-    cci_set_u64(moves, i);
-    cci_set_i64(units, plan->move);
+    cc_set_u64(moves, i);
+    cc_set_i64(units, plan->move);
     mpz_mul(moves, moves, units);
-    cci_set_i64(units, plan->start);
+    cc_set_i64(units, plan->start);
     mpz_add(units, units, moves);
     mpz_clear(moves);
 }
@@ -183,9 +183,9 @@ static void add_movement(struct cc_cursor *cursor, int64_t units)
     mpz_t part;
 
     mpz_init(part);
-    cci_set_i64(part, split.pin);
+    cc_set_i64(part, split.pin);
     mpz_add(cursor->pin, cursor->pin, part);
-    cci_set_i64(part, split.plate);
+    cc_set_i64(part, split.plate);
     mpz_add(cursor->plate, cursor->plate, part);
     mpz_clear(part);
 }
@@ -197,9 +197,9 @@ static void add_movements(struct cc_cursor *cursor, int64_t units, const mpz_t c
     mpz_t part;
 
     mpz_init(part);
-    cci_set_i64(part, split.pin);
+    cc_set_i64(part, split.pin);
     mpz_addmul(cursor->pin, part, count);
-    cci_set_i64(part, split.plate);
+    cc_set_i64(part, split.plate);
     mpz_addmul(cursor->plate, part, count);
     mpz_clear(part);
 }
@@ -220,7 +220,7 @@ void cc_cursor_seek(struct cc_cursor *cursor, uint64_t i)
         for (uint64_t row = 0; row < i; row++) {
             units_of_row(units, cursor, row);
             mpz_sub(cursor->at, units, cursor->at);
-            add_movement(cursor, cci_get_i64(cursor->at));
+            add_movement(cursor, cc_get_i64(cursor->at));
             mpz_swap(cursor->at, units);
         }
         mpz_clear(units);
@@ -233,13 +233,13 @@ void cc_cursor_seek(struct cc_cursor *cursor, uint64_t i)
     mpz_init(larger);
     add_movement(cursor, plan->start);
     units_of_row(cursor->at, cursor, i - 1);
-    cci_set_u64(count, i - 1);
-    cci_set_i64(larger, plan->move);
+    cc_set_u64(count, i - 1);
+    cc_set_i64(larger, plan->move);
     mpz_mul(larger, larger, count);
     mpz_sub(larger, cursor->at, larger);
     mpz_t start;
     mpz_init(start);
-    cci_set_i64(start, plan->start);
+    cc_set_i64(start, plan->start);
     mpz_sub(larger, larger, start);
     mpz_clear(start);
     mpz_sub(count, count, larger);
@@ -263,7 +263,7 @@ static void vernier_step(struct cc_step *step, const struct cc_plan *plan, const
     pin_before = mpz_fdiv_q_ui(hole_before, before, pins);
     pin_after = mpz_fdiv_q_ui(hole_after, after, pins);
     mpz_sub(hole_before, hole_after, hole_before);
-    int64_t holes = cci_get_i64(hole_before);
+    int64_t holes = cc_get_i64(hole_before);
     step->turns = holes / (int64_t)plan->circle;
     step->holes = holes % (int64_t)plan->circle;
     step->holes2 = (int64_t)pin_after - (int64_t)pin_before;
@@ -294,7 +294,7 @@ bool cc_cursor_next(struct cc_cursor *cursor, struct cc_step *step)
     mpz_init(moved);
     units_of_row(units, cursor, i);
     mpz_sub(moved, units, cursor->at);
-    int64_t d = cci_get_i64(moved);
+    int64_t d = cc_get_i64(moved);
 
     step->step = i;
     step->division = division_of(cursor, i);
@@ -318,7 +318,7 @@ bool cc_cursor_next(struct cc_cursor *cursor, struct cc_step *step)
         mpq_set_ui(step->crank, 0, 1);
     } else {
         mpz_set(mpq_numref(step->crank), units);
-        cci_set_u64(mpq_denref(step->crank), plan->unit);
+        cc_set_u64(mpq_denref(step->crank), plan->unit);
         mpq_canonicalize(step->crank);
     }
     cc_request_nominal(step->nominal, cursor->request, plan->block, i);

@@ -195,7 +195,7 @@ static void put_count(struct json *j, const char *key, uint64_t value)
     mpz_t n;
 
     mpz_init(n);
-    mpz_import(n, 1, 1, sizeof value, 0, 0, &value);
+    cc_set_u64(n, value);
     json_count(j, key, n);
     mpz_clear(n);
 }

@@ -187,7 +187,7 @@ static bool one_count(struct table_run *run, uint64_t n)
 {
     struct job *job = run->job;
 
-    mpz_import(job->request.divisions, 1, 1, sizeof n, 0, 0, &n);
+    cc_set_u64(job->request.divisions, n);
     enum cc_status s = cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &run->cli->err);
     if (s == CC_ENOFIT) {
         run->tally.total++;

@@ -110,7 +110,7 @@ const char *marks_label(const struct marks *marks, uint64_t index, char *buf, si
     if (marks->number > 0 && index % marks->number == 0 && n + 1 < size) {
         mpq_t numeral;
         mpq_init(numeral);
-        mpz_import(mpq_numref(numeral), 1, 1, sizeof index, 0, 0, &index);
+        cc_set_u64(mpq_numref(numeral), index);
         mpq_mul(numeral, numeral, marks->value);
         if (n > 0)
             buf[n++] = ' ';

@@ -76,7 +76,7 @@ static void put_whole(struct json *j, const char *key, uint64_t value)
     mpz_t n;
 
     mpz_init(n);
-    mpz_import(n, 1, 1, sizeof value, 0, 0, &value);
+    cc_set_u64(n, value);
     json_count(j, key, n);
     mpz_clear(n);
 }
@@ -146,7 +146,7 @@ void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *p
     json_string(j, "command", job->command);
     json_string(j, "head", job->head.title);
     put_divisions(j, job);
-    mpz_import(mpq_numref(tmp), 1, 1, sizeof plan->block, 0, 0, &plan->block);
+    cc_set_u64(mpq_numref(tmp), plan->block);
     json_rational(j, "block", tmp);
     if (job->head.has_worm)
         json_rational(j, "worm", job->head.worm);
