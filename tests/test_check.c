@@ -173,7 +173,7 @@ static void part_of_turn_rows(void **state)
         rows++;
     }
     test_tsv_close(&t);
-    assert_int_equal(rows, 56);
+    assert_int_equal(rows, 84);
     mpq_clear(off);
     mpq_clear(part);
     cc_check_clear(&check);

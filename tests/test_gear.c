@@ -226,9 +226,11 @@ static void test_cutters_on_the_edge(void **state)
 static void test_gear_data(void **state)
 {
     struct test_tsv t;
-    struct cc_gear one, pair;
+    struct cc_gear one, pair, twelve, fine;
     (void)state;
 
+    make(&twelve, &(struct job){ .teeth = 12, .pitch = "12" });
+    make(&fine, &(struct job){ .teeth = 72, .pitch = "48" });
     make(&one, &(struct job){ .teeth = 60, .pitch = "1", .pressure_deg = "29/2" });
     make(&pair, &(struct job){ .teeth = 16, .mate = 20, .module = "3" });
     double addendum = inches(mpq_get_d(one.addendum)), whole = inches(mpq_get_d(one.whole_depth));
@@ -250,6 +252,8 @@ static void test_gear_data(void **state)
         { "sum of teeth", 2 * mpq_get_d(pair.centre_distance) / mpq_get_d(pair.module) },
         { "teeth z1", (double)pair.teeth },
         { "teeth z2", (double)pair.mate },
+        { "pitch diameter", inches(mpq_get_d(twelve.pitch_diameter)) },
+        { "pitch of a gear", (double)fine.teeth / inches(mpq_get_d(fine.pitch_diameter)) },
     };
 
     test_tsv_open(&t, "tests/reference/gear_data.tsv");
@@ -268,11 +272,14 @@ static void test_gear_data(void **state)
     test_tsv_close(&t);
     test_mpq_equal("centre distance of 16 and 20, module 3", pair.centre_distance, "54");
     near("table 4-2", "ratio", (double)pair.teeth / (double)pair.mate, 0.8, 1e-15);
+    test_mpq_equal("pitch diameter of 72 teeth, 48 pitch: 1 1/2 in", fine.pitch_diameter, "381/10");
+    cc_gear_clear(&twelve);
+    cc_gear_clear(&fine);
     cc_gear_clear(&one);
     cc_gear_clear(&pair);
 }
 
-/* NAVEDTRA 14345, chapter 14; Elements of Metric Gear Technology, tables 10-1 and 10-2. */
+/* NAVEDTRA 14345, chapter 14; Elements of Metric Gear Technology, tables 10-1 to 10-3. */
 static void test_chordal_published(void **state)
 {
     struct test_tsv t;
@@ -282,7 +289,7 @@ static void test_chordal_published(void **state)
     while (test_tsv_next(&t)) {
         struct job job = { .module = NULL };
         struct cc_gear g;
-        char number[20];
+        char number[20], helix[20];
         const char *teeth = test_tsv_get(&t, "teeth"), *pitch = test_tsv_get(&t, "pitch");
         bool inch = strcmp(test_tsv_get(&t, "unit"), "in") == 0;
         double per_unit = inch ? 25.4 : 1;
@@ -290,7 +297,12 @@ static void test_chordal_published(void **state)
         double places = inch ? 0.5e-6 : 0.5e-4, addendum_places = inch ? 1e-6 : places;
 
         job.teeth = strcmp(teeth, "rack") == 0 ? CC_MAX_GEAR_TEETH : test_tsv_count(&t, "teeth");
-        if (sscanf(pitch, "module %19s", number) == 1)
+        if (strncmp(pitch, "transverse", 10) == 0)   /* pressure angle and shift in the transverse plane: not taken */
+            continue;
+        if (sscanf(pitch, "normal module %19[0-9], helix %19[0-9] deg", number, helix) == 2) {
+            job.module = number;
+            job.helix_deg = helix;
+        } else if (sscanf(pitch, "module %19s", number) == 1)
             job.module = number;
         else if (sscanf(pitch, "%19[0-9] DP", number) == 1)
             job.pitch = number;
@@ -298,6 +310,8 @@ static void test_chordal_published(void **state)
             fail_msg("%s: pitch '%s'", test_tsv_where(&t), pitch);
         if (strcmp(test_tsv_get(&t, "profile_shift"), "0.3") == 0)
             job.shift = "3/10";
+        else if (strcmp(test_tsv_get(&t, "profile_shift"), "0.2") == 0)
+            job.shift = "1/5";
         else
             assert_string_equal(test_tsv_get(&t, "profile_shift"), "0");
         make(&g, &job);
@@ -306,7 +320,10 @@ static void test_chordal_published(void **state)
         /* a rack has no curve: ours is one of 100000 teeth, 6e-6 modules more */
         near(test_tsv_where(&t), "chordal addendum", g.chordal_addendum_mm / per_unit,
              strtod(test_tsv_get(&t, "chordal_addendum"), NULL), addendum_places * 1.000001);
-        if (job.shift != NULL) {    /* the note of table 10-1: half angle 8.54270 degrees, addendum 13.000 */
+        if (job.helix_deg != NULL) {    /* the note of table 10-3: addendum 6.0000, virtual teeth 21.4928 */
+            test_mpq_equal(test_tsv_where(&t), g.addendum, "6");
+            near(test_tsv_where(&t), "virtual teeth", g.formative_teeth, 21.4928, 0.5e-4);
+        } else if (job.shift != NULL) {    /* the note of table 10-1: half angle 8.54270 degrees, addendum 13.000 */
             double half = asin(g.chordal_thickness_mm / mpq_get_d(g.pitch_diameter)) * 180 / CCI_PI;
             near(test_tsv_where(&t), "half angle", half, 8.54270, 0.5e-5);
             test_mpq_equal(test_tsv_where(&t), g.addendum, "13");
@@ -314,8 +331,76 @@ static void test_chordal_published(void **state)
         }
         cc_gear_clear(&g);
     }
-    assert_int_equal(t.rows, 3);
+    assert_int_equal(t.rows, 5);
     test_tsv_close(&t);
+}
+
+/* over_pins.tsv: pins of 1.728 over the diametral pitch, as they are where none is asked for. */
+static void test_over_pins_published(void **state)
+{
+    struct test_tsv t;
+    (void)state;
+
+    test_tsv_open(&t, "tests/reference/over_pins.tsv");
+    while (test_tsv_next(&t)) {
+        struct job job = { .teeth = test_tsv_count(&t, "teeth"), .pitch = test_tsv_get(&t, "diametral_pitch"),
+                           .pressure_deg = test_tsv_get(&t, "pressure_angle_deg") };
+        struct cc_gear g;
+        make(&g, &job);
+        assert_true(g.has_pins);
+        near(test_tsv_where(&t), "pin", inches(g.pin_mm), strtod(test_tsv_get(&t, "wire"), NULL), 1e-12);
+        near(test_tsv_where(&t), "over pins", inches(g.over_pins_mm),
+             strtod(test_tsv_get(&t, "measurement"), NULL), 0.5e-4);
+        cc_gear_clear(&g);
+    }
+    assert_int_equal(t.rows, 2);
+    test_tsv_close(&t);
+}
+
+/* bevel.tsv: R. L. Mott, Machine Elements in Mechanical Design, example problem 8-6. */
+static void test_bevel_published(void **state)
+{
+    struct cc_gear_request r;
+    struct cc_gear pinion, gear, wide;
+    struct test_tsv t;
+    (void)state;
+
+    make(&pinion, &(struct job){ .teeth = 16, .mate = 48, .pitch = "8", .shaft_deg = "90" });
+    make(&gear, &(struct job){ .teeth = 48, .mate = 16, .pitch = "8", .shaft_deg = "90" });
+    make_request(&r, &(struct job){ .teeth = 16, .mate = 48, .pitch = "8", .shaft_deg = "90" });
+    set(r.face, "127/5");
+    cc_gear_init(&wide);
+    assert_int_equal(cc_gear_compute(&wide, &r, NULL), CC_OK);
+    cc_gear_request_clear(&r);
+    const struct {
+        const char *item;
+        double value;
+    } ours[] = {
+        { "pitch diameter, pinion", inches(mpq_get_d(pinion.pitch_diameter)) },
+        { "pitch diameter, gear", inches(mpq_get_d(gear.pitch_diameter)) },
+        { "pitch cone angle, pinion", pinion.pitch_angle_deg },
+        { "pitch cone angle, gear", gear.pitch_angle_deg },
+        { "outer cone distance", inches(pinion.cone_distance_mm) },
+        { "largest face width, a third of the cone distance", inches(gear.face_most_mm) },
+        /* the tooth shrinks with its distance from the apex: half way between the ends */
+        { "mean cone distance", inches(wide.cone_distance_mm) * (1 + wide.small_end) / 2 },
+    };
+    size_t met = 0;
+
+    test_tsv_open(&t, "tests/reference/bevel.tsv");
+    while (test_tsv_next(&t))
+        for (size_t i = 0; i < sizeof ours / sizeof *ours; i++)
+            if (strcmp(ours[i].item, test_tsv_get(&t, "item")) == 0) {
+                const char *value = test_tsv_get(&t, "value");
+                double half = 0.5 * pow(10, -(double)strlen(strchr(value, '.') + 1));
+                near(test_tsv_where(&t), ours[i].item, ours[i].value, strtod(value, NULL), half);
+                met++;
+            }
+    assert_int_equal(met, sizeof ours / sizeof *ours);
+    test_tsv_close(&t);
+    cc_gear_clear(&pinion);
+    cc_gear_clear(&gear);
+    cc_gear_clear(&wide);
 }
 
 /* rules.tsv, topic gear, and the two helix rules that bear on a gear. */
@@ -1278,6 +1363,8 @@ int main(void)
         cmocka_unit_test(test_cutters_on_the_edge),
         cmocka_unit_test(test_gear_data),
         cmocka_unit_test(test_chordal_published),
+        cmocka_unit_test(test_over_pins_published),
+        cmocka_unit_test(test_bevel_published),
         cmocka_unit_test(test_rules),
         cmocka_unit_test(test_memory),
         cmocka_unit_test(test_involute_inverse_mpfr),

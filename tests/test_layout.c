@@ -6,6 +6,7 @@
 #include <math.h>
 #include <mpfr.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "crankcard/layout.h"
@@ -48,6 +49,26 @@ static void chord_of_memory_row(void **state)
     }
     test_tsv_close(&t);
     assert_true(rows > 0);
+}
+
+/* tests/reference/chords.tsv: chord over diameter to four decimals. */
+static void published_chords(void **state)
+{
+    (void)state;
+    struct test_tsv t;
+    mpq_t apart;
+
+    mpq_init(apart);
+    test_tsv_open(&t, "tests/reference/chords.tsv");
+    while (test_tsv_next(&t)) {
+        mpq_set_ui(apart, 1, test_tsv_count(&t, "divisions"));
+        double chord = cc_chord(1, apart);
+        if (fabs(chord - strtod(test_tsv_get(&t, "chord_over_diameter"), NULL)) > 0.5e-4)
+            fail_msg("%s: chord %.9f", test_tsv_where(&t), chord);
+    }
+    assert_int_equal(t.rows, 18);
+    test_tsv_close(&t);
+    mpq_clear(apart);
 }
 
 /* sin(180/n) from MPFR, and the chords that plane geometry gives without trigonometry. */
@@ -315,6 +336,7 @@ int main(void)
         cmocka_unit_test(known_points),        cmocka_unit_test(ties),
         cmocka_unit_test(corner_and_sense),    cmocka_unit_test(random_points),
         cmocka_unit_test(distances),           cmocka_unit_test(refused),
+        cmocka_unit_test(published_chords),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

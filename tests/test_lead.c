@@ -29,9 +29,17 @@ static const char geared[] = "data/heads/small-tilting-geared.ini";
 
 /* ---- published figures ---- */
 
+/* Half a unit of the last decimal printed. */
+static double half_unit(const char *printed)
+{
+    const char *point = strchr(printed, '.');
+
+    return point == NULL ? 0.5 : 0.5 * pow(10, -(double)strspn(point + 1, "0123456789"));
+}
+
 /*
  * tests/reference/helical.tsv: Practical Treatise on Milling and Milling Machines (Brown & Sharpe Mfg. Co.),
- * p. 63. In the table's words the first gear on the stud drives the worm's, and the gear on the
+ * p. 62, 63 and 180: what the gears give, whether they go on or not. In the table's words the first gear on the stud drives the worm's, and the gear on the
  * screw drives the second on the stud.
  */
 static void test_published_trains(void **unused)
@@ -55,12 +63,39 @@ static void test_published_trains(void **unused)
         cc_lead_of_train(lead, machine, &train);
         mpq_sub(off, lead, printed);
         mpq_abs(off, off);
-        if (mpq_cmp_ui(off, 5, 10000) > 0)      /* three decimals are printed */
+        if (mpq_get_d(off) > half_unit(test_tsv_get(&row, "lead_in")) * (1 + 1e-12))
             fail_msg("%s: %.6f in", test_tsv_where(&row), mpq_get_d(lead));
     }
-    assert_int_equal(row.rows, 2);
+    assert_int_equal(row.rows, 8);
     test_tsv_close(&row);
     mpq_clears(machine, lead, printed, off, NULL);
+}
+
+/* The same source, p. 180: 0.67 in is the shortest lead of the usual twelve gears and a machine of 10 in. */
+static void test_published_shortest_lead(void **unused)
+{
+    struct cc_lead_request r;
+    struct cc_gearing_list list;
+    struct cc_head head;
+    struct test_tsv row;
+    bool found = false;
+
+    (void)unused;
+    test_head_load(&head, geared);
+    cc_lead_request_init(&r);
+    cc_gearing_list_init(&list);
+    set_length(r.lead, "0.001in");
+    set_length(r.screw, "1/4in");
+    assert_int_equal(cc_lead_find(&list, &r, &head, NULL, 0, NULL), CC_OK);
+    test_tsv_open(&row, "tests/reference/helical.tsv");
+    while (!found && test_tsv_next(&row))
+        found = strstr(test_tsv_get(&row, "note"), "shortest regular lead") != NULL;
+    assert_true(found);
+    assert_true(fabs(mpq_get_d(list.at[0].lead) / 25.4 - strtod(test_tsv_get(&row, "lead_in"), NULL)) < 0.005);
+    test_tsv_close(&row);
+    cc_gearing_list_clear(&list);
+    cc_lead_request_clear(&r);
+    cc_head_clear(&head);
 }
 
 /* The same page: 10 in is the lead of a machine with a screw of 1/4 in and a worm of 40. */
@@ -151,6 +186,40 @@ static void test_published_short_lead(void **unused)
     assert_true(fabs(mpq_get_d(error) - 0.0007) < 0.00005);
     test_tsv_close(&row);
     mpq_clears(worm, lead, forty, had, error, NULL);
+}
+
+/*
+ * tests/reference/helical_angle.tsv: E. Buckingham's tangent for a pitch radius of 3 and a lead of 21, and the angle
+ * worked out from it; a thread's lead angle, which is what is left to a right angle, its circumference rounded
+ * to 2.1520; the lead of a machine with a screw of 5 mm.
+ */
+static void test_published_angles(void **unused)
+{
+    struct test_tsv row;
+    mpq_t diameter, lead, machine;
+    double angle;
+
+    (void)unused;
+    mpq_inits(diameter, lead, machine, NULL);
+    set_text(diameter, "6");
+    set_text(lead, "21");
+    angle = cc_helix_angle_deg(diameter, lead);
+    assert_true(fabs(tan(angle * pi / 180) - strtod(value_of(&row, "tangent of helix angle"), NULL)) < 5e-6);
+    test_tsv_close(&row);
+    assert_true(fabs(angle - strtod(value_of(&row, "helix angle (worked out)"), NULL)) < 5e-4);
+    test_tsv_close(&row);
+    set_text(diameter, "0.6850");
+    set_text(lead, "0.1000");
+    angle = 90 - cc_helix_angle_deg(diameter, lead);
+    assert_true(fabs(angle - strtod(value_of(&row, "lead angle"), NULL)) < 2e-5);
+    test_tsv_close(&row);
+    mpq_set_ui(machine, 40, 1);
+    set_text(lead, "5");
+    cc_lead_of_machine(machine, machine, lead, CC_TO_WORM);
+    assert_string_equal(value_of(&row, "lead of machine"), "200 mm");
+    assert_int_equal(mpq_cmp_ui(machine, 200, 1), 0);
+    test_tsv_close(&row);
+    mpq_clears(diameter, lead, machine, NULL);
 }
 
 /* The same page: 9 divisions with a gear of 72 on the spindle, 8 teeth each. */
@@ -477,6 +546,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_published_trains),
+        cmocka_unit_test(test_published_shortest_lead),
+        cmocka_unit_test(test_published_angles),
         cmocka_unit_test(test_lead_of_the_machine),
         cmocka_unit_test(test_pitch_of_the_screw),
         cmocka_unit_test(test_published_short_lead),

@@ -342,6 +342,41 @@ static void check_sine_bar_row(struct test_tsv *row)
     mpq_clear(length);
 }
 
+/*
+ * tests/reference/sine_bar.tsv: the stack for 18 degrees (its sine taken as 0.309), and how far a tenth of a
+ * thousandth of an inch under it moves the angle at 30.
+ */
+static void test_published_sine_bar(void **unused)
+{
+    unsigned stacks = 0, moves = 0;
+    struct test_tsv row;
+    mpq_t tilt, length, tenth;
+
+    (void)unused;
+    mpq_inits(tilt, length, tenth, NULL);
+    mpq_set_ui(tenth, 1, 10000);
+    test_tsv_open(&row, "tests/reference/sine_bar.tsv");
+    while (test_tsv_next(&row)) {
+        const char *given = test_tsv_get(&row, "stack_in");
+        double degrees;
+        mpq_set_ui(tilt, test_tsv_count(&row, "angle_deg"), 360);
+        mpq_canonicalize(tilt);
+        mpq_set_ui(length, test_tsv_count(&row, "length_in"), 1);
+        if (sscanf(given, "+0.0001 gives %lf deg", &degrees) != 1) {
+            assert_true(fabs(cc_tilt_over_bar(tilt, length) - strtod(given, NULL)) < 0.0005);
+            stacks++;
+        } else if (!cc_tilt_is_steep(tilt)) {
+            assert_true(fabs(cc_tilt_bar_arcsec(tilt, length, tenth) / 3600 - degrees) < 0.000005);
+            moves++;
+        }
+    }
+    assert_int_equal(row.rows, 3);
+    assert_int_equal(stacks, 1);
+    assert_int_equal(moves, 1);
+    test_tsv_close(&row);
+    mpq_clears(tilt, length, tenth, NULL);
+}
+
 /* tests/reference/memory.tsv: tilt and sine bar rows, from memory. */
 static void test_memory_rows(void **unused)
 {
@@ -572,6 +607,7 @@ int main(void)
         cmocka_unit_test(test_bevel_as_gear_says),
         cmocka_unit_test(test_clutch_cutter_width),
         cmocka_unit_test(test_memory_rows),
+        cmocka_unit_test(test_published_sine_bar),
         cmocka_unit_test(test_readings_against_mpfr),
         cmocka_unit_test(test_misreading_is_the_reading_turned_back),
         cmocka_unit_test(test_range_of_the_head),
