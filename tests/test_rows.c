@@ -231,12 +231,44 @@ static void refused(void **state)
     bench_clear(&b);
 }
 
+/*
+ * A plan made by hand that goes wrong by almost a turn each time: one hole to a crank turn, 1 + 2^-40 crank turns to
+ * one of the spindle. After N movements it is off by about N turns, N^2 2^40 in units of its errors; they have to
+ * stay below 2^61, so N = 1400 can be counted from any row and N = 1500 not from the first.
+ */
+static void last_error(void **state)
+{
+    (void)state;
+    struct bench b = { .planner = NULL };
+    struct cc_rows rows;
+
+    cc_plan_init(&b.plan);
+    cc_request_init(&b.request);
+    b.plan.method = CC_PLAIN;
+    b.plan.side = b.plan.circle = 1;
+    b.plan.unit = b.plan.block = 1;
+    b.plan.constant = b.plan.has_closing = true;
+    b.plan.move = 1;
+    mpz_ui_pow_ui(mpq_denref(b.plan.ratio), 2, 40);
+    mpz_add_ui(mpq_numref(b.plan.ratio), mpq_denref(b.plan.ratio), 1);
+    b.plan.steps = 1400;
+    mpz_set_ui(b.request.divisions, 1400);
+    assert_true(compare(&b, 1));
+    assert_true(compare(&b, 1400));
+    b.plan.steps = 1500;
+    mpz_set_ui(b.request.divisions, 1500);
+    assert_false(cc_rows_init(&rows, &b.plan, &b.request, 1));
+    cc_request_clear(&b.request);
+    cc_plan_clear(&b.plan);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(random_plans),
         cmocka_unit_test(halves),
         cmocka_unit_test(refused),
+        cmocka_unit_test(last_error),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
