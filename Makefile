@@ -44,7 +44,7 @@ ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"'
 ALL_CFLAGS   = -std=c11 $(WARN) $(HARDEN_C) $(CFLAGS)
 ALL_LDFLAGS  = $(HARDEN_LD) $(LDFLAGS)
 
-.PHONY: all check check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install \
+.PHONY: all check check-unit check-layers check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install \
         check-svg check-gallery check-san check-valgrind golden generated completion gallery install uninstall clean
 .DELETE_ON_ERROR:
 
@@ -86,13 +86,18 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
 	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
 
-check: check-unit check-golden check-contract check-batch check-follow check-documents check-examples check-svg check-gallery \
+check: check-unit check-layers check-golden check-contract check-batch check-follow check-documents check-examples check-svg check-gallery \
        check-man check-install
 
 check-unit: $(TESTS) $(PROGRAM)
 	@for t in $(TESTS); do \
 	  $$t > $$t.log 2>&1 && echo "ok   $${t##*/}" || { cat $$t.log; echo "FAIL $${t##*/}"; exit 1; }; \
 	done
+
+# What may use what, and that each rule is red when it is broken (tests/layers.py).
+check-layers: all
+	@CC='$(CC)' $(PYTHON) tests/layers.py $(BUILD)
+	@CC='$(CC)' $(PYTHON) tests/layers_red.py $(BUILD)
 
 # Golden runs of the program (tests/cli); golden writes them anew.
 check-golden: $(PROGRAM)
