@@ -121,6 +121,24 @@ struct cc_plan {
     unsigned rank;          /* row of the method in the planner's table: lower is preferred */
 };
 
+/* Set by the direct plate, on the spindle itself. */
+static inline bool cc_plan_is_direct(const struct cc_plan *plan)
+{
+    return plan->side == 0;
+}
+
+/* Direct, with the pins of a vernier: circle2 counts in its divisions. */
+static inline bool cc_plan_is_vernier(const struct cc_plan *plan)
+{
+    return plan->side == 0 && plan->circle2 != 0;
+}
+
+/* Set by the crank pin and a second pin on a circle of the same plate, exactly or not. */
+static inline bool cc_plan_is_compound(const struct cc_plan *plan)
+{
+    return plan->side != 0 && plan->circle2 != 0;
+}
+
 void cc_plan_init(struct cc_plan *plan);
 void cc_plan_clear(struct cc_plan *plan);
 void cc_plan_swap(struct cc_plan *a, struct cc_plan *b);

@@ -15,7 +15,7 @@ static void add_travel(struct cc_plan *plan, int64_t units, const mpz_t count)
 
     if (split.pin < 0 || split.plate < 0)
         plan->forward = false;
-    if (plan->side == 0)
+    if (cc_plan_is_direct(plan))
         return;
     mpq_init(part);
     cc_set_u64(mpq_numref(part), cci_split_travel(plan, split));

@@ -71,7 +71,7 @@ static void finish_travel(struct cc_plan *plan, const struct movements *m)
 {
     uint64_t words[2] = { (uint64_t)m->travel, (uint64_t)(m->travel >> 64) };
 
-    if (plan->side == 0)
+    if (cc_plan_is_direct(plan))
         return;
     mpz_import(mpq_numref(plan->travel), 2, -1, sizeof words[0], 0, 0, words);
     cc_set_u64(mpq_denref(plan->travel), plan->unit);

@@ -5,7 +5,7 @@
 
 static bool stands_mounted(const struct cci_search *search, const struct cc_plan *plan)
 {
-    return plan->side == 0 || (plan->plate == search->head->mounted_plate &&
+    return cc_plan_is_direct(plan) || (plan->plate == search->head->mounted_plate &&
                                plan->side == search->head->mounted_side);
 }
 
@@ -40,7 +40,7 @@ void cci_offer(struct cci_search *search)
     struct cc_plan *plan = &search->scratch;
 
     plan->within = mpq_cmp(plan->worst_error, search->tolerance) <= 0;
-    plan->holds = head_can_hold(search, plan->side == 0);
+    plan->holds = head_can_hold(search, cc_plan_is_direct(plan));
     plan->is_mounted = stands_mounted(search, plan);
     struct cc_plan *best = best_of_row(search, plan->rank);
     if (best != NULL) {

@@ -362,15 +362,10 @@ static void hunt_rows(struct hunt *hunt)
 
 /* ---- the two questions ---- */
 
-static bool is_vernier(const struct cc_plan *plan)
-{
-    return plan->side == 0 && plan->unit != plan->circle;
-}
-
 static enum cc_status check_seen(const struct cc_plan *plan, const struct cc_seen *seen,
                                  struct cc_error *err)
 {
-    uint64_t holes2 = is_vernier(plan) ? plan->unit / plan->circle : plan->circle2;
+    uint64_t holes2 = cc_plan_is_vernier(plan) ? plan->unit / plan->circle : plan->circle2;
 
     if (seen->has_hole && seen->hole >= plan->circle)
         return cc_fail(err, CC_EDOM, "hole %llu: the circle has %u holes, counted from 0 to %u",
@@ -426,7 +421,7 @@ enum cc_status cc_recover(struct cc_places *places, const struct cc_plan *plan,
 
     if (s != CC_OK)
         return s;
-    if (plan->constant && !is_vernier(plan))
+    if (plan->constant && !cc_plan_is_vernier(plan))
         hunt_constant(&hunt);
     else
         hunt_rows(&hunt);
@@ -467,7 +462,7 @@ enum cc_status cc_recover_between(struct cc_places *places, const struct cc_plan
 
     if (s != CC_OK)
         return s;
-    if (plan->side == 0 || plan->circle2 != 0 || !seen->has_hole || !seen->has_reading)
+    if (cc_plan_is_direct(plan) || plan->circle2 != 0 || !seen->has_hole || !seen->has_reading)
         return finish(&hunt, err);
     cc_step_init(&step);
     cc_cursor_init(&cursor, plan, request);

@@ -177,8 +177,7 @@ static void set_movement(struct cc_rows_movement *m, const struct cc_plan *plan,
 bool cc_rows_init(struct cc_rows *rows, const struct cc_plan *plan, const struct cc_request *request,
                   uint64_t from)
 {
-    if (request->position_count > 0 || from == 0 || from > plan->steps ||
-        (plan->side == 0 && plan->circle2 != 0))
+    if (request->position_count > 0 || from == 0 || from > plan->steps || cc_plan_is_vernier(plan))
         return false;
     *rows = (struct cc_rows){ .plan = plan, .next = from };
     rows->circle = plan->has_closing;
@@ -290,7 +289,7 @@ bool cc_rows_next(struct cc_rows *rows, struct cc_row *row)
     row->hole2 = rows->hole2;
     row->angle = reduced(units, rows->scale_num);   /* t is prime to s */
     row->angle.num *= (int64_t)rows->scale_den;
-    if (plan->side == 0)
+    if (cc_plan_is_direct(plan))
         row->crank = (struct cc_fraction){ 0, 1 };
     else
         row->crank = reduced(units, plan->unit);

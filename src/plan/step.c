@@ -11,7 +11,7 @@
 
 void cci_splitter_init(struct cci_splitter *splitter, const struct cc_plan *plan)
 {
-    *splitter = (struct cci_splitter){ .single = plan->side == 0 || plan->circle2 == 0 };
+    *splitter = (struct cci_splitter){ .single = !cc_plan_is_compound(plan) };
     if (splitter->single)
         return;
     uint64_t g = cci_gcd(plan->circle, plan->circle2);
@@ -86,7 +86,7 @@ static void split_movement(int64_t *turns, int64_t *holes, int64_t *holes2,
 /* Pins of a vernier fixture: units to one hole of the direct plate. 1 elsewhere. */
 static uint64_t vernier_pins(const struct cc_plan *plan)
 {
-    return plan->side == 0 ? plan->unit / plan->circle : 1;
+    return cc_plan_is_direct(plan) ? plan->unit / plan->circle : 1;
 }
 
 bool cc_plan_movement(int64_t *turns, int64_t *holes, int64_t *holes2, const struct cc_plan *plan)
@@ -314,7 +314,7 @@ bool cc_cursor_next(struct cc_cursor *cursor, struct cc_step *step)
     mpz_mul(mpq_numref(step->angle), units, mpq_denref(cursor->scale));
     mpz_set(mpq_denref(step->angle), mpq_numref(cursor->scale));
     mpq_canonicalize(step->angle);
-    if (plan->side == 0) {
+    if (cc_plan_is_direct(plan)) {
         mpq_set_ui(step->crank, 0, 1);
     } else {
         mpz_set(mpq_numref(step->crank), units);

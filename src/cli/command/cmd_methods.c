@@ -25,8 +25,8 @@ static void change_words(char *buf, size_t size, const struct cc_head *head, con
 {
     char gears[WORDS] = "";
 
-    if (plan->side == 0) {
-        if (plan->circle2 != 0)
+    if (cc_plan_is_direct(plan)) {
+        if (cc_plan_is_vernier(plan))
             snprintf(buf, size, "direct plate, %u holes and pins", plan->circle);
         else
             snprintf(buf, size, "%sdirect plate, %u circle", head->has_worm ? "worm out; " : "", plan->circle);
@@ -54,7 +54,7 @@ static void fill(cells row, const struct job *job, const struct cc_plan *plan, s
         snprintf(row[METHOD], sizeof row[0], "%s", cc_method_name(plan->method));
     if (cc_plan_movement(&turns, &holes, &holes2, plan))
         movement_notation(row[MOVE], sizeof row[0], plan, turns, holes, holes2);
-    else if (plan->circle2 != 0 && plan->side != 0)
+    else if (cc_plan_is_compound(plan))
         snprintf(row[MOVE], sizeof row[0], "varies (%u, %u)", plan->circle, plan->circle2);
     else
         snprintf(row[MOVE], sizeof row[0], "varies (%u)", plan->circle);
@@ -63,7 +63,7 @@ static void fill(cells row, const struct job *job, const struct cc_plan *plan, s
         cc_angle_error_str(row[CLOSING], sizeof row[0], plan->closing_error, 2, CC_MARKS_UTF8);
     else
         snprintf(row[CLOSING], sizeof row[0], "-");
-    if (plan->side == 0)
+    if (cc_plan_is_direct(plan))
         snprintf(row[CRANK], sizeof row[0], "-");
     else
         cc_decimal_short_str(row[CRANK], sizeof row[0], plan->travel, 1);

@@ -92,7 +92,7 @@ static void text_row(struct text *t, const struct job *job, const struct cc_plan
         movement_notation(movement, sizeof movement, plan, turns, holes, holes2);
     else
         snprintf(movement, sizeof movement, "varies");
-    if (plan->side != 0 && plan->circle2 != 0)
+    if (cc_plan_is_compound(plan))
         snprintf(circle, sizeof circle, "%u %u", plan->circle, plan->circle2);
     else
         snprintf(circle, sizeof circle, "%u", plan->circle);
@@ -105,7 +105,7 @@ static void text_row(struct text *t, const struct job *job, const struct cc_plan
     if (!plan->exact)
         cc_angle_error_str(worst, sizeof worst, plan->worst_error, 2, CC_MARKS_UTF8);
     text_line(t, "%6" PRIu64 "  %-17s %-5s %-7s %-16s %-*s%s%s", plan->steps, method,
-              plan->side == 0 ? "-" : job->head.plates[plan->plate].name, circle, movement,
+              cc_plan_is_direct(plan) ? "-" : job->head.plates[plan->plate].name, circle, movement,
               gears_width(job), gears, worst, plan->within ? "" : " NOT WITHIN TOLERANCE");
 }
 

@@ -196,7 +196,7 @@ static enum way opposite(enum way way)
 /* How the spindle turns at its nose while forward is clockwise. */
 static enum way spindle_way(const struct job *job, const struct cc_plan *plan)
 {
-    if (plan->side == 0)
+    if (cc_plan_is_direct(plan))
         return WAY_CLOCKWISE;   /* forward is the spindle's own way */
     return job->head.spindle == CC_SPINDLE_UNKNOWN ? WAY_UNKNOWN
            : job->head.spindle == CC_SPINDLE_WITH  ? WAY_CLOCKWISE

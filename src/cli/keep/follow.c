@@ -103,7 +103,7 @@ static void say_place(struct follow *follow, const char *verb)
     lands_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
     snprintf(follow->message, sizeof follow->message,
              "%s step %" PRIu64 ". Before you make it, these must be so: %s%s.", verb, follow->journal.next, place,
-             follow->job.plan.side == 0 ? "" : ", come into forward");
+             cc_plan_is_direct(&follow->job.plan) ? "" : ", come into forward");
 }
 
 static void back(struct follow *follow)

@@ -5,20 +5,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-static bool is_compound(const struct cc_plan *plan)
-{
-    return plan->side != 0 && plan->circle2 != 0;
-}
-
-static bool has_vernier(const struct cc_plan *plan)
-{
-    return plan->side == 0 && plan->circle2 != 0;
-}
-
 unsigned hand_moves(struct hand_move moves[2], const struct cc_plan *plan, const struct cc_step *step)
 {
     struct hand_move first = {
-        .part = plan->side == 0 ? HAND_SPINDLE : HAND_CRANK,
+        .part = cc_plan_is_direct(plan) ? HAND_SPINDLE : HAND_CRANK,
         .back = step->turns < 0 || step->holes < 0,
         .turns = (uint64_t)llabs(step->turns),
         .holes = (uint64_t)llabs(step->holes),
@@ -30,11 +20,11 @@ unsigned hand_moves(struct hand_move moves[2], const struct cc_plan *plan, const
         moves[n++] = first;
     if (step->holes2 == 0)
         return n;
-    if (has_vernier(plan)) {
+    if (cc_plan_is_vernier(plan)) {
         moves[n++] = (struct hand_move){ .part = HAND_PIN, .holes = step->hole2 };
         return n;
     }
-    if (!is_compound(plan))
+    if (!cc_plan_is_compound(plan))
         return n;
     struct hand_move plate = { .part = HAND_PLATE, .back = step->holes2 < 0,
                                .holes = (uint64_t)llabs(step->holes2), .circle = plan->circle2 };
@@ -62,9 +52,9 @@ void hand_words(char *buf, size_t size, const struct hand_move *move)
 
 void lands_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t hole, uint64_t hole2)
 {
-    if (has_vernier(plan))
+    if (cc_plan_is_vernier(plan))
         snprintf(buf, size, "hole %" PRIu64 ", pin %" PRIu64, hole, hole2);
-    else if (is_compound(plan))
+    else if (cc_plan_is_compound(plan))
         snprintf(buf, size, "hole %" PRIu64 " of the %u circle, plate carried %" PRIu64 " of %u", hole,
                  plan->circle, hole2, plan->circle2);
     else
@@ -77,9 +67,9 @@ void mind_words(char *buf, size_t size, const struct cc_plan *plan, const struct
     unsigned n = hand_moves(moves, plan, step);
 
     buf[0] = '\0';
-    if (n > 0 && plan->side != 0 && moves[n - 1].back)
+    if (n > 0 && !cc_plan_is_direct(plan) && moves[n - 1].back)
         snprintf(buf, size, "Going back: pass the hole by half a turn or more, then come forward into it.");
-    else if (step->larger && plan->circle2 == 0 && plan->side != 0)
+    else if (step->larger && plan->circle2 == 0 && !cc_plan_is_direct(plan))
         snprintf(buf, size, "One hole further than the far sector arm.");
 }
 

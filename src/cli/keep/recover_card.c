@@ -21,7 +21,7 @@ static void write_seen(struct text *t, const struct recovery *r)
     if (seen->has_hole)
         text_para(t, "  ", "  ", "Seen: pin in hole %" PRIu64 ".", seen->hole);
     if (seen->has_hole2)
-        text_para(t, "  ", "  ", r->job.plan.side == 0 ? "Seen: pin %" PRIu64 " in use." :
+        text_para(t, "  ", "  ", cc_plan_is_direct(&r->job.plan) ? "Seen: pin %" PRIu64 " in use." :
                   "Seen: plate carried %" PRIu64 " holes.", seen->hole2);
     if (seen->has_reading) {
         turned_words(angle, sizeof angle, seen->reading);
@@ -108,7 +108,7 @@ static void take_up_backlash(struct text_list *items, const struct recovery *r, 
 {
     uint64_t hole = r->between ? r->seen.hole : here->hole;
 
-    if (r->job.plan.side == 0) {
+    if (cc_plan_is_direct(&r->job.plan)) {
         text_item(items, "Plunger home in its hole, spindle pushed gently back against it, as for every cut.");
         return;
     }
@@ -197,8 +197,8 @@ static void write_rezero(struct text *t, const struct recovery *r)
                                                  : " whose step you know");
     text_item(&items, "Turn the work until the indicator, swept on both sides of the slot at one depth, reads alike "
          "(a snug round pin in the slot gives a better feel).%s Clamp the spindle.",
-         plan->side == 0 ? "" : " Let the last of the turning be forward, so that the backlash is up.");
-    if (plan->side == 0)
+         cc_plan_is_direct(plan) ? "" : " Let the last of the turning be forward, so that the backlash is up.");
+    if (cc_plan_is_direct(plan))
         text_item(&items, "The plunger will hardly meet a hole: clamp off, plunger into the nearest hole, then turn the work "
              "in its chuck or on its arbor until the slot reads alike again.");
     else if (plan->circle2 != 0 || plan->train.pairs > 0)
@@ -224,7 +224,7 @@ static void write_slipped(struct text *t, const struct recovery *r)
     char tooth[WORDS];
     mpq_t angle;
 
-    if (r->job.plan.side == 0)
+    if (cc_plan_is_direct(&r->job.plan))
         return;
     text_line(t, "If the worm has slipped out of mesh");
     text_item(&items, "Spindle clamp off. Leave the pin in its hole. Worm into full mesh, its clamp tight.");

@@ -83,7 +83,7 @@ static void write_verdict(struct text *t, const struct job *job)
         text_para(t, "  ", "  ", "Not exact: %s.", words);
     }
     if (plan->within && !plan->holds && job->request.has_tolerance) {
-        mpq_srcptr holds = cc_head_holds(&job->head, plan->side == 0);
+        mpq_srcptr holds = cc_head_holds(&job->head, cc_plan_is_direct(plan));
         if (holds == NULL) {
             text_para(t, "  ", "  ", "By arithmetic only: the profile does not say what the head holds.");
         } else {
@@ -133,10 +133,10 @@ static void describe_closing(struct text *t, const struct job *job, const struct
     const struct cc_plan *plan = &job->plan;
     char crank[WORDS], where[2 * WORDS], turned[2 * WORDS] = "", plate[2 * WORDS] = "";
 
-    if (plan->side == 0 && plan->circle2 != 0)
+    if (cc_plan_is_vernier(plan))
         snprintf(where, sizeof where, "the pin is number %" PRIu64 " and it is in hole %" PRIu64
                  " of the direct plate", step->hole2, step->hole);
-    else if (plan->side == 0)
+    else if (cc_plan_is_direct(plan))
         snprintf(where, sizeof where, "the plunger is in hole %" PRIu64 " of the direct plate", step->hole);
     else if (plan->circle2 != 0 && step->hole2 == 0)
         snprintf(where, sizeof where, "the crank pin is in hole %" PRIu64 " of the %u circle, and the second "
@@ -149,7 +149,7 @@ static void describe_closing(struct text *t, const struct job *job, const struct
         snprintf(where, sizeof where, "the pin is in hole %" PRIu64 " of the %u circle%s", step->hole,
                  plan->circle, step->hole == 0 ? ", the hole it began in" : "");
     mixed_number(crank, sizeof crank, step->crank);
-    if (plan->side != 0)
+    if (!cc_plan_is_direct(plan))
         snprintf(turned, sizeof turned, "; crank turned %s times in all", crank);
     if (plan->train.pairs > 0) {
         mpq_t turns;
@@ -203,7 +203,7 @@ static void write_cautions(struct text *t, const struct job *job)
               "Cutter stopped and clear of the work before your hands go to the head. Spindle clamp on, "
               "%swork secure before every cut. Eyes protected. The machine's own "
               "instructions and your shop's rules come first; if in doubt ask someone qualified.",
-              job->plan.side != 0 ? "worm clamp tight and " : "");
+              cc_plan_is_direct(&job->plan) ? "" : "worm clamp tight and ");
 }
 
 static void write_steps(struct text *t, const struct job *job)

@@ -48,7 +48,7 @@ static void backward_rows(struct list *list, const struct job *job)
 {
     if (!goes_back(&job->request))
         return;
-    if (job->plan.side == 0)
+    if (cc_plan_is_direct(&job->plan))
         text_item(&list->items, "A row with a minus goes back: turn back past the hole by one or two, then forward into it.");
     else
         text_item(&list->items, "A row with a minus goes back: turn back that much and half a turn or more beyond it, then "
@@ -70,7 +70,7 @@ static void first_position(struct list *list)
     if (cc_cursor_next(&cursor, &step)) {
         movement_words(words, sizeof words, &job->plan, step.turns, step.holes, step.holes2);
         text_item(&list->items, "From the zero hole to the first position: %s%s.", words,
-             mpq_sgn(step.angle) < 0 && job->plan.side != 0
+             mpq_sgn(step.angle) < 0 && !cc_plan_is_direct(&job->plan)
                  ? "; go back half a turn more than that and come forward to it" : "");
     }
     cc_cursor_clear(&cursor);
@@ -303,10 +303,10 @@ static void hand_of_work(struct list *list, const struct job *job)
         text_item(&list->items, "This work has a hand: positions follow each other %s on the work, seen at the spindle nose. For "
              "that, forward is the %s turned %s, and holes are counted that way.",
              job->view.grow == WAY_CLOCKWISE ? "clockwise" : "counter-clockwise",
-             job->plan.side == 0 ? "spindle" : "crank", clockwise ? "clockwise" : "counter-clockwise");
+             cc_plan_is_direct(&job->plan) ? "spindle" : "crank", clockwise ? "clockwise" : "counter-clockwise");
         return;
     }
-    if (job->plan.side == 0) {
+    if (cc_plan_is_direct(&job->plan)) {
         text_item(&list->items, "This work has a hand: seen at the spindle nose, turning the spindle clockwise makes the "
              "positions follow each other counter-clockwise on the work.");
     } else if (job->head.spindle == CC_SPINDLE_UNKNOWN) {
@@ -382,7 +382,7 @@ void card_setup(struct text *t, struct job *job)
 
     text_line(t, "Set up");
     fetch(&list, job);
-    if (plan->side == 0)
+    if (cc_plan_is_direct(plan))
         set_up_direct(&list, job);
     else if (plan->train.pairs > 0)
         set_up_differential(&list, job);

@@ -201,7 +201,7 @@ static void write_tally(struct text *t, const struct job *job, const struct cc_s
 {
     char travel[CELL];
 
-    if (job->plan.side == 0) {
+    if (cc_plan_is_direct(&job->plan)) {
         text_line(t, "    ---- step %" PRIu64, step->step);
         return;
     }

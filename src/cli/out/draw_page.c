@@ -94,11 +94,11 @@ static void say_setting(struct sentences *s, const struct job *job)
 {
     const struct cc_plan *plan = &job->plan;
 
-    if (plan->side == 0 && plan->circle2 != 0) {
+    if (cc_plan_is_vernier(plan)) {
         say(s, "Direct plate of %u holes with %u pins.", plan->circle, plan->circle2 / plan->circle);
         return;
     }
-    if (plan->side == 0) {
+    if (cc_plan_is_direct(plan)) {
         say(s, "Direct plate, %u circle, worm out of mesh.", plan->circle);
         return;
     }
@@ -150,7 +150,7 @@ static void say_way(struct sentences *s, const struct job *job)
 {
     const char *forward = job_forward(job, &job->plan) == WAY_COUNTER ? "counter-clockwise" : "clockwise";
 
-    if (job->plan.side == 0)
+    if (cc_plan_is_direct(&job->plan))
         say(s, "Plate and work as seen at the spindle nose, which turns %s.", forward);
     else
         say(s, "Forward is %s.", forward);
@@ -163,7 +163,7 @@ static void say_reading(struct sentences *s, const struct drawing *d)
     const struct job *job = d->job;
     const struct cc_plan *plan = &job->plan;
 
-    if (plan->side == 0 && plan->circle2 != 0)
+    if (cc_plan_is_vernier(plan))
         say(s, "A number such as 3/7 is step 3 with pin 7: the hole is the one at the zero line. Pins are drawn one "
             "behind the other; yours may be spread otherwise.");
     else if (plan->circle2 != 0)

@@ -60,22 +60,11 @@ struct plate {
 
 /* ---- what is drawn ---- */
 
-/* Whether the second pin stands on a circle of the plate. */
-static bool is_compound(const struct cc_plan *plan)
-{
-    return plan->side != 0 && plan->circle2 != 0;
-}
-
-static bool is_vernier(const struct cc_plan *plan)
-{
-    return plan->side == 0 && plan->circle2 != 0;
-}
-
 bool draw_arms(int64_t *holes, const struct cc_plan *plan, const struct cc_request *request)
 {
     int64_t turns, holes2;
 
-    if (plan->side == 0 || plan->circle2 != 0 || request->position_count > 0)
+    if (cc_plan_is_direct(plan) || plan->circle2 != 0 || request->position_count > 0)
         return false;
     if (!plan->constant)
         cc_plan_rounded_movement(&turns, holes, &holes2, plan, false);
@@ -93,7 +82,7 @@ static int most_holes_first(const void *a, const void *b)
 static const struct cc_counts *circles_of(const struct job *job)
 {
     const struct cc_plan *plan = &job->plan;
-    return plan->side == 0 ? &job->head.direct : &job->head.plates[plan->plate].side[plan->side - 1];
+    return cc_plan_is_direct(plan) ? &job->head.direct : &job->head.plates[plan->plate].side[plan->side - 1];
 }
 
 static const struct ring *ring_of(const struct plate *p, unsigned holes)
@@ -111,17 +100,17 @@ static void lay_out_rings(struct plate *p)
 
     for (size_t i = 0; i < circles->n; i++)
         p->ring[p->rings++].holes = circles->at[i];
-    if (is_compound(plan) && ring_of(p, plan->circle2) == NULL)    /* on the plate's other side */
+    if (cc_plan_is_compound(plan) && ring_of(p, plan->circle2) == NULL)    /* on the plate's other side */
         p->ring[p->rings++].holes = plan->circle2;
     qsort(p->ring, p->rings, sizeof *p->ring, most_holes_first);
-    double innermost = is_compound(plan) ? INNERMOST_COMPOUND : INNERMOST;
+    double innermost = cc_plan_is_compound(plan) ? INNERMOST_COMPOUND : INNERMOST;
     p->pitch = MOST_PITCH;
     if (p->rings > 1)
         p->pitch = fmin(MOST_PITCH, (OUTERMOST - innermost) / (double)(p->rings - 1));
     p->hole = fmin(LARGEST_HOLE, p->pitch / 2);
     for (size_t i = 0; i < p->rings; i++) {
         struct ring *r = &p->ring[i];
-        bool in_use = r->holes == plan->circle || (is_compound(plan) && r->holes == plan->circle2);
+        bool in_use = r->holes == plan->circle || (cc_plan_is_compound(plan) && r->holes == plan->circle2);
         r->radius = OUTERMOST - (double)i * p->pitch;
         double spacing = DRAW_TURN * r->radius / r->holes;
         r->drawn = spacing >= LEAST_SPACING && (in_use || p->pitch >= LEAST_PITCH);
@@ -283,7 +272,7 @@ static void draw_movement(struct plate *p)
         write_movement(p, turns, holes, r->holes);
         return;
     }
-    if (is_compound(plan) && cc_plan_movement(&turns, &holes, &holes2, plan)) {
+    if (cc_plan_is_compound(plan) && cc_plan_movement(&turns, &holes, &holes2, plan)) {
         const struct ring *second = ring_of(p, plan->circle2);
         double aside = (r->radius > second->radius ? 0.34 : -0.34) * p->pitch;   /* between the two circles */
         draw_arrow(p, r->radius - aside, 0, DRAW_TURN * (double)holes / r->holes);
@@ -326,7 +315,7 @@ static void find_landings(struct plate *p, struct landing *pin, struct landing *
 static void landing_words(char *buf, size_t size, const struct plate *p, const struct landing *landing, uint64_t most,
                           bool bare)
 {
-    bool vernier = is_vernier(&p->d->job->plan);
+    bool vernier = cc_plan_is_vernier(&p->d->job->plan);
     uint64_t shown = landing->visits < most ? landing->visits : most;
     size_t used = 0;
 
@@ -388,7 +377,7 @@ struct numbering {
 static void lay_out_numbers(struct numbering *n, const struct plate *p, const struct ring *r,
                             const struct landing *landings, bool inward, enum detail detail)
 {
-    double large = detail >= ONE_SMALL_STEP ? DRAW_SMALL : is_vernier(&p->d->job->plan) ? LARGE * 0.8 : LARGE;
+    double large = detail >= ONE_SMALL_STEP ? DRAW_SMALL : cc_plan_is_vernier(&p->d->job->plan) ? LARGE * 0.8 : LARGE;
 
     n->ring = r;
     n->rings = (struct label_rings){ RIM + 2, RING_SPACING, 3, inward, true };
@@ -402,7 +391,7 @@ static void lay_out_numbers(struct numbering *n, const struct plate *p, const st
     n->crowded = p->numbered && is_crowded(r, landings, n->rings.first);
     n->bare = detail >= ONE_BARE_STEP;
     n->shown = !p->numbered || detail >= ONE_STEP ? 1
-               : detail == TWO_STEPS || is_vernier(&p->d->job->plan) ? 2 : SHOWN_VISITS;
+               : detail == TWO_STEPS || cc_plan_is_vernier(&p->d->job->plan) ? 2 : SHOWN_VISITS;
 }
 
 /* The steps of a hole, in the next ring or in the first with room. */
@@ -498,7 +487,7 @@ static void draw_vernier_pins(struct plate *p)
 static double way_of_holes(const struct job *job)
 {
     bool counter = job_forward(job, &job->plan) == WAY_COUNTER;
-    return counter == (job->plan.side == 0) ? 1 : -1;
+    return counter == cc_plan_is_direct(&job->plan) ? 1 : -1;
 }
 
 void draw_plate(struct drawing *d, double x, double y)
@@ -512,7 +501,7 @@ void draw_plate(struct drawing *d, double x, double y)
     const struct ring *r = ring_of(&p, plan->circle), *r2 = NULL;
     pin = memory_get(r->holes * sizeof *pin);
     memset(pin, 0, r->holes * sizeof *pin);
-    if (is_compound(plan)) {
+    if (cc_plan_is_compound(plan)) {
         r2 = ring_of(&p, plan->circle2);
         second = memory_get(r2->holes * sizeof *second);
         memset(second, 0, r2->holes * sizeof *second);
@@ -535,7 +524,7 @@ void draw_plate(struct drawing *d, double x, double y)
     if (r2 != NULL)
         draw_landings(&p, r2, second, true);
     mark_start(&p);
-    if (is_vernier(plan))
+    if (cc_plan_is_vernier(plan))
         draw_vernier_pins(&p);
     svg_close(&d->svg);
     svg_open(&d->svg, "g");
@@ -555,7 +544,7 @@ void draw_legend(struct drawing *d, double x, double y)
 {
     static const struct svg_text_style style = { DRAW_SMALL, SVG_START, false };
     struct svg *svg = &d->svg;
-    bool second = is_compound(&d->job->plan);
+    bool second = cc_plan_is_compound(&d->job->plan);
     double middle = y - 1.3, column = 52;
 
     svg_group(svg, "none", DRAW_STRONG, NULL);

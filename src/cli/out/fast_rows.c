@@ -153,7 +153,7 @@ static void put_csv(struct writer *w, const struct cc_row *row)
     if (plan->circle2 > 0)
         put_u64(w, row->hole2);
     *w->at++ = comma;
-    if (plan->side != 0)
+    if (!cc_plan_is_direct(plan))
         put_fraction(w, row->crank);
     *w->at++ = comma;
     put_fraction(w, row->angle);
@@ -199,7 +199,7 @@ static void put_json(struct writer *w, const struct cc_row *row)
         PUT(w, ",\"hole2\":");
         put_u64(w, row->hole2);
     }
-    if (plan->side == 0) {
+    if (cc_plan_is_direct(plan)) {
         PUT(w, ",\"crank\":null,\"angle\":\"");
     } else {
         PUT(w, ",\"crank\":\"");

@@ -49,7 +49,7 @@ void plan_rows_add(struct plan_rows *rows, const struct job *job, const struct c
     csv_bool(csv, plan->exact);
     csv_bool(csv, plan->within);
     csv_number(csv, (long long)plan->block);
-    if (plan->side == 0) {
+    if (cc_plan_is_direct(plan)) {
         csv_field(csv, NULL);
         csv_field(csv, NULL);
     } else {

@@ -13,7 +13,7 @@
 
 static void put_plate(struct json *j, const struct job *job, const struct cc_plan *plan)
 {
-    if (plan->side == 0) {
+    if (cc_plan_is_direct(plan)) {
         json_null(j, "plate");
         json_null(j, "side");
     } else {
@@ -165,7 +165,7 @@ void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *p
     put_whole(j, "steps", plan->steps);
     json_rational(j, "offset", job->request.offset);
     json_arcsec(j, "worst_pitch_arcsec", plan->worst_pitch);
-    json_arcsec(j, "head_holds_arcsec", cc_head_holds(&job->head, plan->side == 0));
+    json_arcsec(j, "head_holds_arcsec", cc_head_holds(&job->head, cc_plan_is_direct(plan)));
     put_searched(j, &job->answer);
     if (job->request.position_count > 0)
         put_whole(j, "positions", job->request.position_count);
@@ -210,7 +210,7 @@ static void write_step_record(FILE *out, const struct job *job, const struct cc_
         json_number(j, "circle2", plan->circle2);
         put_whole(j, "hole2", step->hole2);
     }
-    if (plan->side == 0)
+    if (cc_plan_is_direct(plan))
         json_null(j, "crank");
     else
         json_rational(j, "crank", step->crank);
@@ -284,7 +284,7 @@ static void write_step_row(struct csv *csv, const struct job *job, const struct 
         csv_field(csv, NULL);
         csv_field(csv, NULL);
     }
-    if (plan->side == 0)
+    if (cc_plan_is_direct(plan))
         csv_field(csv, NULL);
     else
         csv_rational(csv, step->crank);

@@ -35,16 +35,6 @@ void holes_words(char *buf, size_t size, int64_t turns, int64_t holes, unsigned 
                  h == 1 ? "" : "s", circle);
 }
 
-static bool is_compound(const struct cc_plan *plan)
-{
-    return plan->side != 0 && plan->circle2 != 0;
-}
-
-static bool has_vernier(const struct cc_plan *plan)
-{
-    return plan->side == 0 && plan->circle2 != 0;
-}
-
 /* "5 35/49" without a sign. */
 static void part_notation(char *buf, size_t size, long long turns, long long holes, unsigned circle)
 {
@@ -63,8 +53,8 @@ void movement_notation(char *buf, size_t size, const struct cc_plan *plan, int64
     bool back = turns < 0 || holes < 0;
 
     part_notation(pin, sizeof pin, llabs(turns), llabs(holes), plan->circle);
-    if (!is_compound(plan) || holes2 == 0) {
-        if (has_vernier(plan) && holes2 != 0)
+    if (!cc_plan_is_compound(plan) || holes2 == 0) {
+        if (cc_plan_is_vernier(plan) && holes2 != 0)
             snprintf(buf, size, "%s%s%+lld pin", back ? "-" : "", pin, (long long)holes2);
         else
             snprintf(buf, size, "%s%s", back ? "-" : "", pin);
@@ -87,14 +77,14 @@ void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t 
     char pin[WORDS], plate[WORDS];
 
     holes_words(pin, sizeof pin, turns, holes, plan->circle);
-    if (has_vernier(plan)) {
+    if (cc_plan_is_vernier(plan)) {
         if (holes2 == 0)
             snprintf(buf, size, "%s", pin);
         else
             snprintf(buf, size, "%s, pin %+lld", pin, (long long)holes2);
         return;
     }
-    if (!is_compound(plan)) {
+    if (!cc_plan_is_compound(plan)) {
         snprintf(buf, size, "%s", pin);
         return;
     }
@@ -118,9 +108,9 @@ void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t 
 
 void hole_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
 {
-    if (has_vernier(plan))
+    if (cc_plan_is_vernier(plan))
         snprintf(buf, size, "%" PRIu64 " pin %" PRIu64, step->hole, step->hole2);
-    else if (is_compound(plan))
+    else if (cc_plan_is_compound(plan))
         snprintf(buf, size, "%" PRIu64 "|%" PRIu64, step->hole, step->hole2);
     else
         snprintf(buf, size, "%" PRIu64, step->hole);
@@ -192,7 +182,7 @@ void setting_words(char *buf, size_t size, const struct cc_head *head, const str
 {
     char side[32] = "";
 
-    if (plan->side == 0) {
+    if (cc_plan_is_direct(plan)) {
         snprintf(buf, size, "direct plate, %u circle", plan->circle);
         return;
     }

@@ -447,7 +447,7 @@ static void write_end(const struct sheet *sheet)
     bool plates = false, helix = false;
 
     for (size_t i = 0; i < sheet->job->n; i++) {
-        plates = plates || (sheet->job->at[i].has_plan && sheet->job->at[i].plan.side != 0);
+        plates = plates || (sheet->job->at[i].has_plan && !cc_plan_is_direct(&sheet->job->at[i].plan));
         helix = helix || sheet->job->at[i].ask.kind == CC_GEAR_HELICAL;
     }
     text_para(sheet->text, "", "",

@@ -135,7 +135,7 @@ static bool as_good(const struct cc_plan *a, const struct cc_plan *b)
 /* A mounting is a plate and a side, as one number. */
 static size_t mount_of(const struct cc_plan *plan)
 {
-    return plan->side == 0 ? CC_NO_MOUNT : plan->plate * CC_MAX_SIDES + plan->side - 1;
+    return cc_plan_is_direct(plan) ? CC_NO_MOUNT : plan->plate * CC_MAX_SIDES + plan->side - 1;
 }
 
 static size_t mounted_now(const struct cc_head *head)
