@@ -44,6 +44,13 @@ ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"'
 ALL_CFLAGS   = -std=c11 $(WARN) $(HARDEN_C) $(CFLAGS)
 ALL_LDFLAGS  = $(HARDEN_LD) $(LDFLAGS)
 
+# A short line for each file that is made; V=1 shows every command whole.
+ifeq ($(V),1)
+say =
+else
+say = @echo '$(1) $(2)';
+endif
+
 .PHONY: all check check-unit check-layers check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install \
         check-svg check-gallery check-san check-valgrind golden generated completion gallery install uninstall clean
 .DELETE_ON_ERROR:
@@ -51,40 +58,40 @@ ALL_LDFLAGS  = $(HARDEN_LD) $(LDFLAGS)
 all: $(PROGRAM) $(STATIC_LIB) $(SHARED_LIB)
 
 $(PROGRAM): $(CLI_OBJ) $(STATIC_LIB)
-	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(CLI_OBJ) $(STATIC_LIB) $(LIB_LIBS)
+	$(call say,LD,$@)$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(CLI_OBJ) $(STATIC_LIB) $(LIB_LIBS)
 
 $(STATIC_LIB): $(LIB_OBJ)
-	rm -f $@
-	$(AR) rcs $@ $(LIB_OBJ)
+	@rm -f $@
+	$(call say,AR,$@)$(AR) rcs $@ $(LIB_OBJ)
 
 $(SHARED_LIB): $(PIC_OBJ) src/libcrankcard.map
-	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -shared -Wl,-soname,libcrankcard.so.$(SOVERSION) \
+	$(call say,LD,$@)$(CC) $(CFLAGS) $(ALL_LDFLAGS) -shared -Wl,-soname,libcrankcard.so.$(SOVERSION) \
 	  -Wl,--version-script=src/libcrankcard.map -o $@ $(PIC_OBJ) $(LIB_LIBS)
 
 $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
-	$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) -MMD -MP -c -o $@ $<
+	$(call say,CC,$<)$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) -MMD -MP -c -o $@ $<
 
 $(BUILD)/pic/%.o: %.c
 	@mkdir -p $(@D)
-	$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) -fPIC -MMD -MP -c -o $@ $<
+	$(call say,CC,$< (shared))$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) -fPIC -MMD -MP -c -o $@ $<
 
 # The default head is compiled in from its file, line by line as a string.
 $(BUILD)/default_profile.c: data/heads/small-tilting.ini
 	@mkdir -p $(@D)
-	{ echo '#include "crankcard/head.h"'; echo 'const char cc_default_profile[] ='; \
+	$(call say,GEN,$@){ echo '#include "crankcard/head.h"'; echo 'const char cc_default_profile[] ='; \
 	  sed -e 's/[\\"]/\\&/g' -e 's/.*/    "&\\n"/' $<; echo '    ;'; } > $@
 
 $(BUILD)/default_profile.o: $(BUILD)/default_profile.c
-	$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) -c -o $@ $<
+	$(call say,CC,$<)$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) -c -o $@ $<
 
 $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 	@mkdir -p $(@D)
-	$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) -fPIC -c -o $@ $<
+	$(call say,CC,$< (shared))$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) -fPIC -c -o $@ $<
 
 # Tests. Each tests/test_X.c is one program; tests/support.c is common to all.
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
-	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
+	$(call say,LD,$@)$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
 
 check: check-unit check-layers check-golden check-contract check-batch check-follow check-documents check-examples check-svg check-gallery \
        check-man check-install
@@ -182,10 +189,10 @@ FUZZERS    = $(FUZZ_NAMES:%=$(BUILD)/tests/fuzz/search_%)
 SECONDS   ?= 60
 
 $(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o $(FUZZ_OBJ)
-	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $^ $(LIB_LIBS)
+	$(call say,LD,$@)$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $^ $(LIB_LIBS)
 
 $(BUILD)/tests/fuzz/search_%: $(BUILD)/tests/fuzz/fuzz_%.o $(FUZZ_OBJ)
-	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LIB_LIBS)
+	$(call say,LD,$@)$(CC) $(CFLAGS) $(ALL_LDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LIB_LIBS)
 
 .PHONY: check-corpus fuzz fuzz-run
 check: check-corpus
@@ -219,11 +226,11 @@ BENCH_TOOLS = $(BENCH_SRC:tests/bench/%.c=$(BUILD)/bench/%)
 
 $(BUILD)/bench/%: tests/bench/%.c $(STATIC_LIB)
 	@mkdir -p $(@D)
-	$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) $(ALL_LDFLAGS) -o $@ $< $(STATIC_LIB) $(LIB_LIBS)
+	$(call say,CC,$<)$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) $(ALL_LDFLAGS) -o $@ $< $(STATIC_LIB) $(LIB_LIBS)
 
 $(BUILD)/bench/empty: tests/bench/empty.c
 	@mkdir -p $(@D)
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $<
+	$(call say,CC,$<)$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $<
 
 bench: $(PROGRAM) $(BENCH_TOOLS)
 	@$(PYTHON) tests/bench/bench.py $(PROGRAM) $(BUILD)/bench $(BENCH)
@@ -238,7 +245,7 @@ instructions: $(PROGRAM)
 # One call of the program after the other fails: memory, open, write, read, fsync, rename, close, chmod.
 $(BUILD)/tests/faults/shim.so: tests/faults/shim.c
 	@mkdir -p $(@D)
-	$(CC) -O1 -g $(WARN) -shared -fPIC -o $@ $<
+	$(call say,CC,$<)$(CC) -O1 -g $(WARN) -shared -fPIC -o $@ $<
 
 .PHONY: check-faults
 check-faults: $(PROGRAM) $(BUILD)/tests/faults/shim.so

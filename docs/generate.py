@@ -3,8 +3,8 @@
     python3 docs/generate.py PROGRAM            write both
     python3 docs/generate.py PROGRAM --check    only say whether they are current (status 1 if not)
 
-The source is what --help prints, which comes from the tables themselves (src/cli/command/command_table.c and
-the option rows of each command), so manual, completion and help cannot drift apart.
+The source is what --help prints, which comes from each command's struct and option rows themselves
+(src/cli/command/cmd_NAME.c), so manual, completion and help cannot drift apart.
 """
 import os
 import re

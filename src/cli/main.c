@@ -7,9 +7,12 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "cli/cli.h"
+#include "cli/ask/cli.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/files.h"
 #include "cli/base/memory.h"
+#include "cli/command/command_table.h"
+#include "cli/command/run.h"
 
 /*
  * A standard stream that the caller closed leaves its number to the next file that is opened, a journal
@@ -25,7 +28,7 @@ static void hold_standard_streams(void)
 
 int main(int argc, char **argv)
 {
-    struct cli cli = { .out = stdout, .in = stdin };
+    struct cli cli = { .out = stdout, .in = stdin, .commands = command_table };
     static char buffer[1 << 16];
 
     hold_standard_streams();

@@ -1,6 +1,7 @@
 /* fuzz_batch.c: batches of small requests, as a worker runs them. */
 #define _POSIX_C_SOURCE 200809L
 #include "cli/command/batch.h"
+#include "cli/command/command_table.h"
 
 #include "fuzz.h"
 
@@ -30,7 +31,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         FILE *in = fmemopen(text, size, "r"), *out = open_memstream(&answer, &length);
         if (in == NULL || out == NULL)
             abort();
-        FUZZ_HOLDS(batch_work(in, out, 0, 1, false));
+        FUZZ_HOLDS(batch_work(in, out, command_table, 0, 1, false));
         fclose(out);
         fclose(in);
         FUZZ_HOLDS(length > 0 && answer[length - 1] == '\n');

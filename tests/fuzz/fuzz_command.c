@@ -2,7 +2,9 @@
  * fuzz_command.c: whole command lines, a word a line: the reader of arguments, every option, and small
  * jobs to their end. Lines that would touch files or run long are left out.
  */
-#include "cli/cli.h"
+#include "cli/base/exit_status.h"
+#include "cli/command/command_table.h"
+#include "cli/command/run.h"
 
 #include "fuzz.h"
 
@@ -38,7 +40,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     static FILE *out;
     char *text = fuzz_text(data, size), *words[MOST_WORDS + 1];
-    struct cli cli = { .in = stdin, .in_batch = true };     /* as in a batch: --output is refused */
+    struct cli cli = { .in = stdin, .in_batch = true, .commands = command_table };     /* as in a batch: --output is refused */
     int count = 0;
 
     if (out == NULL && (out = fopen("/dev/null", "w")) == NULL)

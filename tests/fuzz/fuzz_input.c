@@ -1,6 +1,8 @@
 /* fuzz_input.c: what commands read from standard input; the first byte of the input says which. */
 #define _POSIX_C_SOURCE 200809L
-#include "cli/cli.h"
+#include "cli/base/exit_status.h"
+#include "cli/command/command_table.h"
+#include "cli/command/run.h"
 
 #include "fuzz.h"
 
@@ -39,7 +41,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     char *text = fuzz_text(data + 1, size - 1);
     if ((strcmp(line[0], "assess") == 0 || is_tame(text)) &&
         (out != NULL || (out = fopen("/dev/null", "w")) != NULL)) {
-        struct cli cli = { .out = out, .in = fmemopen(text, size - 1, "r"), .in_batch = true };
+        struct cli cli = { .out = out, .in = fmemopen(text, size - 1, "r"), .in_batch = true,
+                           .commands = command_table };
         for (; line[count] != NULL; count++)
             words[count] = fuzz_text((const uint8_t *)line[count], strlen(line[count]));
         words[count] = NULL;

@@ -1,9 +1,11 @@
 /* args.c: one reader for every command's arguments, driven by the option tables. */
+#include "cli/ask/args.h"
+
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/cli.h"
+#include "cli/ask/spelling.h"
 
 static const struct option_row general_options[] = {
     { OPT_HELP, 'h', "help", NULL, "show this help" },
@@ -146,85 +148,4 @@ bool args_only_operand(const char **operand, const struct args *args, const char
     }
     *operand = args->text;
     return true;
-}
-
-/* Edit distance with a swap of neighbours as one edit, for words under 64 bytes. */
-static size_t distance(const char *a, const char *b)
-{
-    size_t la = strlen(a), lb = strlen(b), row[3][64];
-
-    if (la >= 64 || lb >= 64)
-        return 64;
-    for (size_t j = 0; j <= lb; j++)
-        row[0][j] = j;
-    for (size_t i = 1; i <= la; i++) {
-        size_t *now = row[i % 3], *one = row[(i + 2) % 3], *two = row[(i + 1) % 3];
-        now[0] = i;
-        for (size_t j = 1; j <= lb; j++) {
-            size_t best = one[j - 1] + (a[i - 1] != b[j - 1]);
-            if (one[j] + 1 < best)
-                best = one[j] + 1;
-            if (now[j - 1] + 1 < best)
-                best = now[j - 1] + 1;
-            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] &&
-                two[j - 2] + 1 < best)
-                best = two[j - 2] + 1;
-            now[j] = best;
-        }
-    }
-    return row[la % 3][lb];
-}
-
-const char *nearest_name(const char *word, const char *const *names)
-{
-    const char *best = NULL;
-    size_t least = 3, length = strlen(word);
-
-    if (length < 5)
-        least = length < 3 ? 1 : 2;
-    for (; *names != NULL; names++) {
-        size_t d = distance(word, *names);
-        if (length >= 3 && strncmp(*names, word, length) == 0)
-            d = d > 0 ? 1 : 0;      /* a beginning of the name */
-        if (d < least || (d == least && best == NULL && d < length)) {
-            least = d;
-            best = *names;
-        }
-    }
-    return best;
-}
-
-int cli_trouble(struct cli *cli, const char *format, ...)
-{
-    char text[sizeof cli->err.text];
-    va_list args;
-
-    va_start(args, format);
-    vsnprintf(text, sizeof text, format, args);
-    va_end(args);
-    cc_fail(&cli->err, CC_EPARSE, "%s", text);
-    return EXIT_TROUBLE;
-}
-
-int cli_status(enum cc_status status)
-{
-    return status == CC_OK ? EXIT_YES : status == CC_ENOFIT ? EXIT_NO : EXIT_TROUBLE;
-}
-
-bool read_number(unsigned long *value, const char *text, const char *what, unsigned long low,
-                 unsigned long high, struct cc_error *err)
-{
-    mpz_t number;
-    bool good;
-
-    mpz_init(number);
-    good = cc_count_parse(number, text, NULL) == CC_OK && mpz_cmp_ui(number, low) >= 0 &&
-           mpz_cmp_ui(number, high) <= 0;
-    if (good)
-        *value = mpz_get_ui(number);
-    else
-        cc_fail(err, CC_EPARSE, "%s: '%.40s' is not a whole number from %lu to %lu", what, text, low,
-                high);
-    mpz_clear(number);
-    return good;
 }

@@ -5,6 +5,8 @@
  * ignored, as it says.
  */
 #define _POSIX_C_SOURCE 200809L
+#include "cli/ask/find_head.h"
+
 #include <dirent.h>
 #include <errno.h>
 #include <limits.h>
@@ -13,7 +15,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "cli/cli.h"
+#include "cli/ask/spelling.h"
 #include "cli/base/files.h"
 #include "cli/base/memory.h"
 

@@ -1,9 +1,12 @@
 /* output.c: the options that say how results look, and the file they go to. */
 #define _XOPEN_SOURCE 700   /* realpath */
+#include "cli/ask/output.h"
+
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/cli.h"
+#include "cli/ask/values.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/files.h"
 
 const struct option_row output_options[] = {

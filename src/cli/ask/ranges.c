@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cli/base/blame.h"
 #include "cli/base/memory.h"
 
 void ranges_init(struct ranges *ranges)
@@ -69,12 +70,10 @@ bool ranges_read(struct ranges *ranges, const char *text, const char *where, str
         }
         if (!good || strchr(" ,\n\r\t#", *p) == NULL) {
             int n = (int)strcspn(start, " ,\n\r\t#");
+            enum cc_status s = cc_fail(err, CC_EPARSE, "'%.*s' is not a range of counts: write 57, 20,24,127 or 2-400",
+                                       n < 40 ? n : 40, start);
             if (where != NULL)
-                cc_fail(err, CC_EPARSE, "%s:%lu: '%.*s' is not a range of counts: write 57, 20,24,127 or 2-400",
-                        where, line, n < 40 ? n : 40, start);
-            else
-                cc_fail(err, CC_EPARSE, "'%.*s' is not a range of counts: write 57, 20,24,127 or 2-400",
-                        n < 40 ? n : 40, start);
+                blame(s, err, "%s:%lu", where, line);
             return false;
         }
         add_range(ranges, first, last);

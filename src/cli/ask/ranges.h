@@ -1,6 +1,6 @@
 /* ranges.h: counts and ranges of counts, as table takes them. */
-#ifndef CRANKCARD_CLI_RANGES_H
-#define CRANKCARD_CLI_RANGES_H
+#ifndef CRANKCARD_CLI_ASK_RANGES_H
+#define CRANKCARD_CLI_ASK_RANGES_H
 
 #include <stdbool.h>
 #include <stddef.h>

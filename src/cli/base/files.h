@@ -1,6 +1,6 @@
 /* files.h: whole files in, whole files out. */
-#ifndef CRANKCARD_CLI_FILES_H
-#define CRANKCARD_CLI_FILES_H
+#ifndef CRANKCARD_CLI_BASE_FILES_H
+#define CRANKCARD_CLI_BASE_FILES_H
 
 #include <stdbool.h>
 #include <stddef.h>

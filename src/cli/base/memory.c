@@ -8,7 +8,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "cli/cli.h"
+#include "cli/base/exit_status.h"
 
 static void (*last_call)(void);
 static const char *guarded;

@@ -1,6 +1,6 @@
 /* memory.h: the program ends in words when memory runs out; the library only reports it. */
-#ifndef CRANKCARD_CLI_MEMORY_H
-#define CRANKCARD_CLI_MEMORY_H
+#ifndef CRANKCARD_CLI_BASE_MEMORY_H
+#define CRANKCARD_CLI_BASE_MEMORY_H
 
 #include <stddef.h>
 

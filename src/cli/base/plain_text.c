@@ -1,4 +1,4 @@
-/* plain_text.c: see plain.h. */
+/* plain_text.c: see plain_text.h. */
 #include "cli/base/plain_text.h"
 
 /* Bytes that follow the first one; -1 for a byte that cannot be first. */

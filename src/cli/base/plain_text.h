@@ -1,6 +1,6 @@
 /* plain_text.h: whether bytes from outside can be shown and put in JSON as they are. */
-#ifndef CRANKCARD_CLI_PLAIN_H
-#define CRANKCARD_CLI_PLAIN_H
+#ifndef CRANKCARD_CLI_BASE_PLAIN_TEXT_H
+#define CRANKCARD_CLI_BASE_PLAIN_TEXT_H
 
 #include <stdbool.h>
 

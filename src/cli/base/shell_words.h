@@ -2,8 +2,8 @@
  * shell_words.h: one line cut into words as a POSIX shell would, and nothing more: no variable, no
  * command, no pattern is ever looked at.
  */
-#ifndef CRANKCARD_CLI_SHELL_WORDS_H
-#define CRANKCARD_CLI_SHELL_WORDS_H
+#ifndef CRANKCARD_CLI_BASE_SHELL_WORDS_H
+#define CRANKCARD_CLI_BASE_SHELL_WORDS_H
 
 #include <stdbool.h>
 

@@ -4,11 +4,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/command/batch.h"
-#include "cli/job/head_cache.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
 #include "cli/base/plain_text.h"
 #include "cli/base/shell_words.h"
+#include "cli/command/batch.h"
+#include "cli/command/run.h"
+#include "cli/job/head_cache.h"
 
 #define MOST_LINE (1UL << 20)   /* bytes */
 
@@ -90,12 +94,14 @@ static bool next_line(char *line, size_t *length, FILE *in)
     return true;
 }
 
-bool batch_work(FILE *in, FILE *out, unsigned worker, unsigned workers, bool prompt)
+bool batch_work(FILE *in, FILE *out, const struct command *const *commands, unsigned worker, unsigned workers,
+                bool prompt)
 {
     static const char mark[] = "\xEF\xBB\xBF";      /* a byte order mark */
     struct head_cache heads;
     struct shell_words words = { .argc = 0 };
-    struct cli cli = { .out = out, .in = fopen("/dev/null", "r"), .in_batch = true, .heads = &heads };
+    struct cli cli = { .out = out, .in = fopen("/dev/null", "r"), .in_batch = true, .heads = &heads,
+                       .commands = commands };
     char *line = memory_get(MOST_LINE + 2);
     size_t length;
 

@@ -3,10 +3,16 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/subject/assess_job.h"
-#include "cli/command/commands.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/output.h"
+#include "cli/ask/values.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/files.h"
 #include "cli/base/memory.h"
+#include "cli/subject/assess_job.h"
 
 enum {
     OPT_DIVISIONS = OPT_OWN, OPT_LENGTH, OPT_CLASS, OPT_STANDARD, OPT_MODULE, OPT_BOTH_WAYS, OPT_HARMONICS,
@@ -28,7 +34,7 @@ static const struct option_row assess_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const assess_tables[] = { assess_options, head_options, output_options, NULL };
+static const struct option_row *const assess_tables[] = { assess_options, head_options, output_options, NULL };
 
 /* ---- reading the request ---- */
 
@@ -222,7 +228,7 @@ static int write_assess(struct cli *cli, struct assess_job *q)
                       q->has_tolerance && q->judgement.verdict != CC_WITHIN ? EXIT_NO : EXIT_YES);
 }
 
-int cmd_assess(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct assess_job q;
     int status = EXIT_TROUBLE;
@@ -235,3 +241,17 @@ int cmd_assess(struct cli *cli, int argc, char **argv)
     assess_job_clear(&q);
     return status;
 }
+
+const struct command cmd_assess = {
+    .name = "assess",
+    .operands = "FILE",
+    .options = assess_tables,
+    .run = run_command,
+    .summary = "measurements of a head: what they say, and whether it is good enough",
+    .about = "Reads runout, indexed positions, clamp, push-pull and footstock readings (docs/assess.md has the\n"
+             "format). With --radius and --divisions, adds up what each does to the work; with a tolerance, says\n"
+             "whether that will do and what helps most.\n",
+    .examples = "  crankcard assess bench.csv\n"
+                "  crankcard assess bench.csv --radius 30 --divisions 57 --tolerance 0.02mm\n"
+                "  crankcard assess bench.csv --radius 30 --divisions 60 --class 9 --module 1 --write my-head.ini\n",
+};

@@ -9,11 +9,16 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "cli/command/batch.h"
-#include "cli/command/commands.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/output.h"
+#include "cli/ask/values.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/files.h"
-#include "cli/out/json.h"
 #include "cli/base/memory.h"
+#include "cli/command/batch.h"
+#include "cli/out/json.h"
 
 #define MOST_JOBS 256
 
@@ -26,7 +31,7 @@ static const struct option_row batch_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const batch_tables[] = { batch_options, NULL };
+static const struct option_row *const batch_tables[] = { batch_options, NULL };
 
 /* One worker, seen from here. */
 struct worker {
@@ -40,6 +45,7 @@ struct batch {
     const char *path;
     bool strict;
     unsigned long jobs;
+    const struct command *const *commands;
     struct output output;
     struct worker *workers;
     size_t count;
@@ -100,7 +106,7 @@ static void work(const struct batch *batch, FILE *in, int fd, unsigned worker, b
         _exit(EXIT_TROUBLE);
     setvbuf(out, buffer, _IOFBF, sizeof buffer);
     memory_leave_to_parent();
-    bool whole = batch_work(in, out, worker, (unsigned)batch->jobs, prompt);
+    bool whole = batch_work(in, out, batch->commands, worker, (unsigned)batch->jobs, prompt);
     _exit(fflush(out) == 0 && whole ? EXIT_YES : EXIT_TROUBLE);
 }
 
@@ -372,12 +378,25 @@ static bool read_arguments(struct batch *batch, struct cli *cli, int argc, char 
     return batch->path != NULL;
 }
 
-int cmd_batch(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
-    struct batch batch = { .jobs = 1, .worst = EXIT_YES };
+    struct batch batch = { .jobs = 1, .worst = EXIT_YES, .commands = cli->commands };
 
     output_init(&batch.output);
     if (!read_arguments(&batch, cli, argc, argv))
         return EXIT_TROUBLE;
     return run_batch(&batch, cli);
 }
+
+const struct command cmd_batch = {
+    .name = "batch",
+    .operands = "FILE",
+    .options = batch_tables,
+    .run = run_command,
+    .summary = "requests one a line, answers as JSON Lines",
+    .about = "Reads requests as they are typed after crankcard, quotes as in a shell, # for comments; nothing\n"
+             "is executed. Answers come in the order of the lines, each record with its line; a bad line gives an\n"
+             "error record and the rest runs. The exit status is the worst line's. - reads standard input.\n",
+    .examples = "  crankcard batch jobs.txt > answers.jsonl\n"
+                "  printf '%s\\n' 'divide 57 --no-steps' 'angles 37d30m' | crankcard batch -\n",
+};

@@ -2,11 +2,19 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/command/commands.h"
-#include "cli/out/csv.h"
-#include "cli/job/job.h"
-#include "cli/out/json.h"
+#include "crankcard/check.h"
+#include "crankcard/number.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/output.h"
+#include "cli/ask/values.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
+#include "cli/job/job.h"
+#include "cli/out/csv.h"
+#include "cli/out/json.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
@@ -21,7 +29,7 @@ static const struct option_row check_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const check_tables[] = { check_options, head_options, output_options, NULL };
+static const struct option_row *const check_tables[] = { check_options, head_options, output_options, NULL };
 
 struct check_request {
     struct cc_setting setting;
@@ -318,7 +326,7 @@ static int write_check(const struct check_request *r, struct job *job, struct cl
     return output_end(&job->output, cli, is_within(job, check) && !check->repeats ? EXIT_YES : EXIT_NO);
 }
 
-int cmd_check(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct check_request r = { .movement = NULL };
     struct cc_check check;
@@ -342,3 +350,16 @@ int cmd_check(struct cli *cli, int argc, char **argv)
     job_clear(&job);
     return status;
 }
+
+const struct command cmd_check = {
+    .name = "check",
+    .operands = "N MOVEMENT",
+    .options = check_tables,
+    .run = run_command,
+    .summary = "what a setting from a book or an old note really does",
+    .about = "The movement is written as in a handbook: 2 14/21 (turns and holes), 7/19+5/15 (compound),\n"
+             "10/39-10/49. Gears that turn the plate meanwhile are given with --drivers and --driven. Status 1\n"
+             "when the setting is wrong by more than the tolerance.\n",
+    .examples = "  crankcard check 57 7/19+5/15\n"
+                "  crankcard check 99 8/20 --drivers 32,28 --driven 40,56 --head small-tilting-geared\n",
+};

@@ -5,12 +5,20 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/command/commands.h"
-#include "cli/keep/follow.h"
-#include "cli/keep/kept_job.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/own_options.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
-#include "cli/job/any_request.h"
+#include "cli/job/job.h"
+#include "cli/job/read_job.h"
+#include "cli/keep/follow.h"
+#include "cli/keep/journal.h"
+#include "cli/keep/kept_job.h"
 #include "cli/keep/terminal.h"
+#include "cli/out/words.h"
 
 enum { OPT_RESUME = OPT_OWN + 50, OPT_LIST, OPT_FORGET };
 
@@ -22,7 +30,7 @@ static const struct option_row follow_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const follow_tables[] = { follow_options, divide_options, head_options, plan_options, NULL };
+static const struct option_row *const follow_tables[] = { follow_options, divide_options, head_options, plan_options, NULL };
 
 /* ---- opening ---- */
 
@@ -35,7 +43,7 @@ static int plan_words_of(struct follow *follow, char **words, size_t count)
     for (size_t i = 0; i < count; i++)
         if (strcmp(words[i], "-") == 0 || strcmp(words[i], "--file=-") == 0)
             return cli_trouble(cli, "'-': standard input is for the keys of follow: put the positions in a file");
-    int status = read_any_request(job, cli, (int)count, words);
+    int status = job_read_any(job, cli, (int)count, words);
     if (status == EXIT_YES && (job->output.format_given || job->output.path != NULL))
         status = cli_trouble(cli, "follow has neither --format nor --output: they are for %s", job->command);
     if (status == EXIT_YES)
@@ -183,9 +191,9 @@ static int forget_job(struct cli *cli, const char *given)
 /* ---- the command ---- */
 
 /* rest with the word "divide" in front, where it begins with a count or an option. */
-static char **whole_request(size_t *count, const struct own_options *own)
+static char **whole_request(size_t *count, const struct cli *cli, const struct own_options *own)
 {
-    size_t n = (size_t)own->rest_count, extra = n > 0 && command_find(own->rest[0]) != NULL ? 0 : 1;
+    size_t n = (size_t)own->rest_count, extra = n > 0 && command_find(cli->commands, own->rest[0]) != NULL ? 0 : 1;
     char **words = memory_get((n + 1) * sizeof *words);
     static char divide[] = "divide";
 
@@ -216,13 +224,13 @@ static int run(struct cli *cli, struct own_options *own, int mode, const char *f
     }
     if (own->rest_count == 0)
         return cli_trouble(cli, "what is to be followed is missing: crankcard follow 57, or --resume");
-    char **words = whole_request(&count, own);
+    char **words = whole_request(&count, cli, own);
     int status = with_follow(cli, words, count, NULL, ascii);
     free(words);
     return status;
 }
 
-int cmd_follow(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct own_options own;
     const char *forget = NULL;
@@ -248,3 +256,17 @@ int cmd_follow(struct cli *cli, int argc, char **argv)
     own_clear(&own);
     return status;
 }
+
+const struct command cmd_follow = {
+    .name = "follow",
+    .operands = "REQUEST",
+    .options = follow_tables,
+    .run = run_command,
+    .summary = "keep the place at the machine: one movement at a time",
+    .about = "REQUEST is what divide or angles takes: follow 57, follow angles 0 30 75. Enter or space: the movement\n"
+             "is made and cut; b: one back; g N: go to step N; m: note a remark; q: leave, the place is kept. Every\n"
+             "step is on the disk before the next is shown. Without a terminal, the same keys are read as lines.\n",
+    .examples = "  crankcard follow 57 --head small-tilting-geared\n"
+                "  crankcard follow --resume\n"
+                "  crankcard follow --list\n",
+};

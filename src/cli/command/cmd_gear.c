@@ -8,12 +8,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/cli.h"
-#include "cli/command/commands.h"
-#include "cli/ask/figures.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/output.h"
+#include "cli/ask/values.h"
+#include "cli/base/blame.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/files.h"
-#include "cli/subject/gear_job.h"
 #include "cli/base/memory.h"
+#include "cli/out/text.h"
+#include "cli/subject/gear_job.h"
 
 enum {
     OPT_MODULE = OPT_OWN, OPT_DP, OPT_PRESSURE_ANGLE, OPT_HELIX, OPT_HAND, OPT_BEVEL, OPT_SPUR, OPT_MATE,
@@ -48,22 +54,12 @@ static const struct option_row job_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const gear_tables[] = { gear_options, job_options, head_options, output_options, NULL };
+static const struct option_row *const gear_tables[] = { gear_options, job_options, head_options, output_options, NULL };
 
 /* ---- one gear's options ---- */
 
-/* The option's name in front of what the library says. */
-static bool said(enum cc_status s, struct args *args, struct cc_error *err)
-{
-    struct cc_error why = *err;
-
-    if (s != CC_OK)
-        cc_fail(err, s, "--%s: %s", args->row->name, why.text);
-    return s == CC_OK;
-}
-
 /* The gear being described: defaults, then what its own line or the command line says. */
-struct gear_words {
+struct typed_gear {
     struct gear_item item;
     enum cc_unit unit;
     bool has_pitch;         /* a module or a diametral pitch is known */
@@ -73,7 +69,7 @@ struct gear_words {
     int kind_option;        /* OPT_HELIX, OPT_BEVEL or OPT_SPUR */
 };
 
-static bool take_pitch(struct gear_words *w, struct args *args, struct cc_error *err)
+static bool take_pitch(struct typed_gear *w, struct args *args, struct cc_error *err)
 {
     mpq_t value;
     enum cc_status s;
@@ -94,10 +90,10 @@ static bool take_pitch(struct gear_words *w, struct args *args, struct cc_error 
     w->pitch_option = args->id;
     w->item.by_pitch = args->id == OPT_DP;
     w->has_pitch = true;
-    return said(s, args, err);
+    return blame(s, err, "--%s", args->row->name) == CC_OK;
 }
 
-static bool take_hand(struct gear_words *w, const char *text, struct cc_error *err)
+static bool take_hand(struct typed_gear *w, const char *text, struct cc_error *err)
 {
     if (strcmp(text, "right") != 0 && strcmp(text, "left") != 0) {
         cc_fail(err, CC_EPARSE, "--hand: '%.40s' is not a hand: right or left", text);
@@ -128,7 +124,7 @@ static size_t printable(const char *s)
     return n;
 }
 
-static bool take_name(struct gear_words *w, const char *text, struct cc_error *err)
+static bool take_name(struct typed_gear *w, const char *text, struct cc_error *err)
 {
     for (size_t i = 0, n; text[i] != '\0'; i += n) {
         n = printable(text + i);
@@ -144,7 +140,7 @@ static bool take_name(struct gear_words *w, const char *text, struct cc_error *e
 }
 
 /* The kind; what belongs to another kind, on the lines above, is dropped. */
-static bool take_kind(struct gear_words *w, int option, struct cc_error *err)
+static bool take_kind(struct typed_gear *w, int option, struct cc_error *err)
 {
     static const enum cc_gear_kind kinds[] = { CC_GEAR_HELICAL, CC_GEAR_BEVEL, CC_GEAR_SPUR };
     struct cc_gear_request *ask = &w->item.ask;
@@ -171,7 +167,7 @@ static bool take_kind(struct gear_words *w, int option, struct cc_error *err)
 }
 
 /* Take one of gear_options. False with err filled for a bad value. */
-static bool take_gear_option(struct gear_words *w, struct args *args, struct cc_error *err)
+static bool take_gear_option(struct typed_gear *w, struct args *args, struct cc_error *err)
 {
     struct cc_gear_request *ask = &w->item.ask;
 
@@ -196,7 +192,7 @@ static bool take_gear_option(struct gear_words *w, struct args *args, struct cc_
     case OPT_FACE:
         return option_size(ask->face, args, w->unit, err);
     case OPT_PROFILE_SHIFT:
-        return said(cc_rational_parse(ask->profile_shift, args->text, err), args, err);
+        return blame(cc_rational_parse(ask->profile_shift, args->text, err), err, "--%s", args->row->name) == CC_OK;
     case OPT_SPAN:
         return read_number(&ask->span, args->text, "--span", 2, CC_MAX_GEAR_TEETH, err);
     case OPT_PIN:
@@ -206,13 +202,13 @@ static bool take_gear_option(struct gear_words *w, struct args *args, struct cc_
     }
 }
 
-static bool take_teeth(struct gear_words *w, const char *text, struct cc_error *err)
+static bool take_teeth(struct typed_gear *w, const char *text, struct cc_error *err)
 {
     return read_number(&w->item.ask.teeth, text, "teeth", 1, CC_MAX_GEAR_TEETH, err);
 }
 
 /* One gear, as it stands in w, to the end of the job, computed. */
-static enum cc_status add_gear(struct gear_job *job, const struct gear_words *w, struct cc_error *err)
+static enum cc_status add_gear(struct gear_job *job, const struct typed_gear *w, struct cc_error *err)
 {
     if (!w->has_pitch)
         return cc_fail(err, CC_EPARSE, "%lu teeth of what size? say --module MM or --dp P",
@@ -222,9 +218,7 @@ static enum cc_status add_gear(struct gear_job *job, const struct gear_words *w,
     if (w->has_shaft_angle && w->item.ask.kind != CC_GEAR_BEVEL)
         return cc_fail(err, CC_EPARSE, "--shaft-angle needs --bevel");
     struct gear_item *item = gear_job_add(job, &w->item);
-    struct cc_error why = { CC_OK, "" };
-    enum cc_status s = cc_gear_compute(&item->gear, &item->ask, &why);
-    return s == CC_OK ? s : cc_fail(err, s, "%lu teeth: %s", w->item.ask.teeth, why.text);
+    return blame(cc_gear_compute(&item->gear, &item->ask, err), err, "%lu teeth", w->item.ask.teeth);
 }
 
 /* ---- the job file ---- */
@@ -266,13 +260,13 @@ static bool split_line(char **words, int *count, char *line, struct cc_error *er
 }
 
 /* One line: a gear with its own options, or options alone, which stay for the lines below. */
-static enum cc_status read_line(struct gear_job *job, struct gear_words *defaults, char *line,
+static enum cc_status read_line(struct gear_job *job, struct typed_gear *defaults, char *line,
                                 struct cc_error *err)
 {
     char *words[MAX_WORDS];
     int count;
     bool is_gear = false, good = true;
-    struct gear_words own;
+    struct typed_gear own;
     struct args args;
     enum cc_status s = CC_OK;
 
@@ -303,7 +297,7 @@ static enum cc_status read_line(struct gear_job *job, struct gear_words *default
     else if (is_gear)
         s = add_gear(job, &own, err);
     if (s == CC_OK && !is_gear) {
-        struct gear_words old = *defaults;
+        struct typed_gear old = *defaults;
         *defaults = own;
         own = old;
     }
@@ -316,7 +310,7 @@ static const char *file_name(const char *path)
     return strcmp(path, "-") == 0 ? "standard input" : path;
 }
 
-static enum cc_status read_job(struct gear_job *job, struct gear_words *defaults, const char *path, FILE *in,
+static enum cc_status read_job(struct gear_job *job, struct typed_gear *defaults, const char *path, FILE *in,
                                struct cc_error *err)
 {
     char *text, *line, *next;
@@ -333,10 +327,7 @@ static enum cc_status read_job(struct gear_job *job, struct gear_words *defaults
         next = line + end + (line[end] == '\n');
         line[end] = '\0';
         number++;
-        struct cc_error why = { CC_OK, "" };
-        s = read_line(job, defaults, line, &why);
-        if (s != CC_OK)
-            cc_fail(err, s, "%.100s:%lu: %s", file_name(path), number, why.text);
+        s = blame(read_line(job, defaults, line, err), err, "%.100s:%lu", file_name(path), number);
     }
     free(text);
     return s;
@@ -345,7 +336,7 @@ static enum cc_status read_job(struct gear_job *job, struct gear_words *defaults
 /* ---- the command ---- */
 
 struct arguments {
-    struct gear_words words;    /* what holds for every gear */
+    struct typed_gear words;    /* what holds for every gear */
     const char **teeth;         /* operands */
     size_t n;
     const char *file, *head, *mounted;
@@ -366,7 +357,7 @@ static bool take_job_option(struct arguments *all, struct gear_job *job, struct 
         job->series = args->text[0] == '8' ? CC_CUTTERS_EIGHT : CC_CUTTERS_FIFTEEN;
         return true;
     case OPT_SCREW:
-        return said(cc_pitch_parse(job->screw, args->text, all->words.unit, err), args, err)
+        return blame(cc_pitch_parse(job->screw, args->text, all->words.unit, err), err, "--screw") == CC_OK
                && length_in_reach(job->screw, args->text, err);
     case OPT_TOLERANCE:
         job->has_tolerance = true;
@@ -413,11 +404,8 @@ static int read_arguments(struct arguments *all, struct gear_job *job, struct ou
 static int read_gears(struct arguments *all, struct gear_job *job, struct cli *cli)
 {
     for (size_t i = 0; i < all->n; i++) {
-        struct cc_error why = { CC_OK, "" };
-        if (!take_teeth(&all->words, all->teeth[i], &cli->err))
+        if (!take_teeth(&all->words, all->teeth[i], &cli->err) || add_gear(job, &all->words, &cli->err) != CC_OK)
             return EXIT_TROUBLE;
-        if (add_gear(job, &all->words, &why) != CC_OK)
-            return cli_trouble(cli, "%s", why.text);
     }
     if (all->file != NULL && read_job(job, &all->words, all->file, cli->in, &cli->err) != CC_OK)
         return EXIT_TROUBLE;
@@ -457,7 +445,7 @@ static int write_job(struct cli *cli, struct output *output, const struct gear_j
     return output_end(output, cli, answer_status(job));
 }
 
-int cmd_gear(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct arguments all = { .n = 0 };
     struct gear_job job;
@@ -484,3 +472,18 @@ int cmd_gear(struct cli *cli, int argc, char **argv)
     gear_job_clear(&job);
     return status;
 }
+
+const struct command cmd_gear = {
+    .name = "gear",
+    .operands = "N...",
+    .options = gear_tables,
+    .run = run_command,
+    .summary = "a gear or a train of gears: blanks, cutters, and a card for each",
+    .about = "Sizes of the blanks, the cutters to fetch (each once), and for every gear a short card: set-up,\n"
+             "movement and measurements, in the order that changes plates least. Spur, --helix or --bevel.\n"
+             "In a job file a line is TEETH and options; a line of options alone holds for the lines below.\n",
+    .examples = "  crankcard gear 20 24 30 127 --module 1\n"
+                "  crankcard gear 24 --dp 10 --pressure-angle 14.5 --helix 15 --hand left --screw 4tpi\n"
+                "  crankcard gear 18 --bevel --mate 36 --module 2\n"
+                "  crankcard gear --file train.gears --cutters 15\n",
+};

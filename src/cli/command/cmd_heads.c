@@ -2,8 +2,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/cli.h"
-#include "cli/command/commands.h"
+#include "crankcard/angle.h"
+#include "crankcard/number.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/output.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
 #include "cli/out/text.h"
 
@@ -19,7 +25,7 @@ static const struct option_row heads_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const heads_tables[] = { heads_options, NULL };
+static const struct option_row *const heads_tables[] = { heads_options, NULL };
 
 /* "15 16 17" */
 static void counts_text(char *buf, size_t size, const struct cc_counts *counts)
@@ -245,7 +251,7 @@ static int print_profile(struct cli *cli, const struct cc_head *head)
     return EXIT_YES;
 }
 
-int cmd_heads(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct args args;
     struct output output;
@@ -307,3 +313,16 @@ int cmd_heads(struct cli *cli, int argc, char **argv)
     cc_head_clear(&head);
     return status;
 }
+
+const struct command cmd_heads = {
+    .name = "heads",
+    .operands = "[NAME]",
+    .options = heads_tables,
+    .run = run_command,
+    .summary = "list, show, check and print the profiles of dividing heads",
+    .about = "Without a name, lists the heads that can be given to --head. With one, shows what it\n"
+             "has; crankcard table 2-400 --gaps --head NAME shows what it cannot divide exactly.\n",
+    .examples = "  crankcard heads\n"
+                "  crankcard heads small-tilting --print > my-head.ini\n"
+                "  crankcard heads my-head.ini --prove\n",
+};

@@ -1,9 +1,16 @@
 /* cmd_layout.c: holes and slots on a circle as dial settings and chords: arguments and flow. */
 #include <string.h>
 
-#include "cli/command/commands.h"
-#include "cli/subject/layout_job.h"
+#include "crankcard/angle.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/output.h"
+#include "cli/ask/values.h"
+#include "cli/base/blame.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
+#include "cli/subject/layout_job.h"
 
 enum {
     OPT_DIAMETER = OPT_OWN, OPT_ANGLES, OPT_RESOLUTION, OPT_CORNER, OPT_CENTRE, OPT_START,
@@ -23,7 +30,7 @@ static const struct option_row layout_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const layout_tables[] = { layout_options, output_options, NULL };
+static const struct option_row *const layout_tables[] = { layout_options, output_options, NULL };
 
 #define MOST_POSITIONS 1000000
 #define MOST_ANGLES 500
@@ -33,12 +40,7 @@ const struct option_row *const layout_tables[] = { layout_options, output_option
 static enum cc_status take_length(mpq_t mm, const char *text, const char *what,
                                   const struct layout_job *q, struct cc_error *err)
 {
-    struct cc_error why;
-    enum cc_status s = cc_length_parse(mm, text, q->output.unit, &why);
-
-    if (s != CC_OK)
-        return cc_fail(err, s, "%s: %.300s", what, why.text);
-    return CC_OK;
+    return blame(cc_length_parse(mm, text, q->output.unit, err), err, "%s", what);
 }
 
 static enum cc_status take_centre(struct layout_job *q, struct cc_error *err)
@@ -58,10 +60,7 @@ static enum cc_status take_centre(struct layout_job *q, struct cc_error *err)
 
 static enum cc_status take_start(struct layout_job *q, struct cc_error *err)
 {
-    struct cc_error why;
-    enum cc_status s = cc_angle_parse(q->layout.start, q->start, &why);
-
-    return s == CC_OK ? s : cc_fail(err, s, "--start: %.300s", why.text);
+    return blame(cc_angle_parse(q->layout.start, q->start, err), err, "--start");
 }
 
 static enum cc_status take_slot(struct layout_job *q, struct cc_error *err)
@@ -235,7 +234,7 @@ static int write_layout(struct cli *cli, struct layout_job *q)
     return output_end(&q->output, cli, EXIT_YES);
 }
 
-int cmd_layout(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct layout_job q;
 
@@ -245,3 +244,16 @@ int cmd_layout(struct cli *cli, int argc, char **argv)
     layout_job_clear(&q);
     return status;
 }
+
+const struct command cmd_layout = {
+    .name = "layout",
+    .operands = "N",
+    .options = layout_tables,
+    .run = run_command,
+    .summary = "holes or slots on a circle by two dials, and chords to check them",
+    .about = "Coordinates of N equal positions, or with --angles of a list, rounded to what the dials show, the\n"
+             "error of each, and chords for calipers. --format svg draws them at true scale.\n",
+    .examples = "  crankcard layout 7 --diameter 80\n"
+                "  crankcard layout 12 --diameter 3in --units in --corner --format csv\n"
+                "  crankcard layout --angles 0 '37d30m keyway' 180 --diameter 50 --start 90 --clockwise\n",
+};

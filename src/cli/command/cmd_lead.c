@@ -2,10 +2,16 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/command/commands.h"
-#include "cli/ask/figures.h"
-#include "cli/subject/lead_job.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/output.h"
+#include "cli/ask/values.h"
+#include "cli/base/blame.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
+#include "cli/subject/lead_job.h"
 
 enum {
     OPT_SCREW = OPT_OWN, OPT_HELIX, OPT_DIAMETER, OPT_LENGTH, OPT_HAND, OPT_STARTS, OPT_GEARS,
@@ -28,7 +34,7 @@ static const struct option_row lead_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const lead_tables[] = { lead_options, head_options, output_options, NULL };
+static const struct option_row *const lead_tables[] = { lead_options, head_options, output_options, NULL };
 
 /* One of two words; *second is set to whether it is the second. */
 static bool read_word(bool *second, const struct args *args, const char *a, const char *b,
@@ -86,9 +92,7 @@ static bool read_pitch(struct lead_job *r, const struct args *args, struct cc_er
 
     if (s == CC_OK && !length_in_reach(r->ask.screw, args->text, err))
         s = CC_ELIMIT;
-    if (s != CC_OK)
-        cc_fail(err, s, "--screw: %s", err->text);
-    return s == CC_OK;
+    return blame(s, err, "--screw") == CC_OK;
 }
 
 static bool take_option(struct lead_job *r, const struct args *args, struct cc_error *err)
@@ -184,7 +188,7 @@ static int check_request(struct cli *cli, struct lead_job *r)
     return cli_status(s);
 }
 
-int cmd_lead(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct lead_job *r = memory_get(sizeof *r);
     struct lead_answer a = { .index = { .side = 0 } };
@@ -217,3 +221,15 @@ int cmd_lead(struct cli *cli, int argc, char **argv)
     free(r);
     return status;
 }
+
+const struct command cmd_lead = {
+    .name = "lead",
+    .operands = "[LENGTH]",
+    .options = lead_tables,
+    .run = run_command,
+    .summary = "change gears between the table screw and the head, for a helix",
+    .about = "LENGTH is the table travel for one turn of the work; with --helix and --diameter it is worked out.\n"
+             "Every train of 2 and 4 gears (6 with --most-gears 6) is tried; the nearest leads come first.\n",
+    .examples = "  crankcard lead 8in --screw 4tpi --diameter 2in --head small-tilting-geared\n"
+                "  crankcard lead --helix 30 --diameter 25 --screw 5 --starts 6 --head small-tilting-geared\n",
+};

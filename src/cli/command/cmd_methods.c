@@ -3,8 +3,17 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/command/commands.h"
+#include "crankcard/angle.h"
+#include "crankcard/number.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/output.h"
+#include "cli/base/exit_status.h"
 #include "cli/job/job.h"
+#include "cli/job/read_job.h"
+#include "cli/out/plan_records.h"
 #include "cli/out/plan_rows.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
@@ -14,7 +23,7 @@ static const struct option_row methods_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const methods_tables[] = { methods_options, divide_options, head_options,
+static const struct option_row *const methods_tables[] = { methods_options, divide_options, head_options,
                                                     plan_options, output_options, NULL };
 
 enum { NUMBER, METHOD, MOVE, WORST, CLOSING, CRANK, MOVES, CHANGE, CELLS };
@@ -149,7 +158,7 @@ static void write_plans(FILE *out, struct job *job, const struct cc_plans *plans
     }
 }
 
-int cmd_methods(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct job job;
     struct cc_plans plans;
@@ -175,3 +184,15 @@ int cmd_methods(struct cli *cli, int argc, char **argv)
     job_clear(&job);
     return status;
 }
+
+const struct command cmd_methods = {
+    .name = "methods",
+    .operands = "N",
+    .options = methods_tables,
+    .run = run_command,
+    .summary = "every way to do it on this head, side by side, best first",
+    .about = "One line a method: the movement, how far off the worst position and the closing are, the\n"
+             "crank turns of the whole job, and what has to be changed on the head.\n",
+    .examples = "  crankcard methods 127 --head small-tilting-geared\n"
+                "  crankcard methods 127 --all --format jsonl\n",
+};

@@ -4,10 +4,17 @@
  */
 #include <inttypes.h>
 
-#include "cli/command/commands.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/output.h"
+#include "cli/ask/ranges.h"
+#include "cli/ask/values.h"
+#include "cli/base/blame.h"
+#include "cli/base/exit_status.h"
 #include "cli/subject/plate_making.h"
 #include "cli/subject/plates_job.h"
-#include "cli/ask/ranges.h"
 
 enum {
     OPT_CIRCLES = OPT_OWN, OPT_LEAST, OPT_MOST, OPT_WANT, OPT_MAKE, OPT_HOLDS, OPT_DRILL, OPT_DIAMETER
@@ -26,7 +33,7 @@ static const struct option_row plates_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const plates_tables[] = { plates_options, head_options, output_options, NULL };
+static const struct option_row *const plates_tables[] = { plates_options, head_options, output_options, NULL };
 
 #define LARGEST_NUMBER 10000000UL
 
@@ -52,18 +59,17 @@ static bool add_range(struct number_list *list, const struct range *range, struc
 static bool add_items(struct number_list *list, const char *text, const char *what, struct cc_error *err)
 {
     struct ranges ranges;
-    struct cc_error why;
 
     ranges_init(&ranges);
-    bool good = ranges_read(&ranges, text, NULL, &why);
+    bool good = ranges_read(&ranges, text, NULL, err);
     if (good && ranges.n == 0) {
-        cc_fail(&why, CC_EPARSE, "'%.40s' names no number: write 57, 20,24,127 or 2-400", text);
+        cc_fail(err, CC_EPARSE, "'%.40s' names no number: write 57, 20,24,127 or 2-400", text);
         good = false;
     }
     for (size_t i = 0; good && i < ranges.n; i++)
-        good = add_range(list, &ranges.at[i], &why);
+        good = add_range(list, &ranges.at[i], err);
     if (!good)
-        cc_fail(err, why.status, "%s: %.300s", what, why.text);
+        blame(err->status, err, "%s", what);
     ranges_clear(&ranges);
     return good;
 }
@@ -71,12 +77,9 @@ static bool add_items(struct number_list *list, const char *text, const char *wh
 static bool take_method(struct plates_job *q, const char *text, struct cc_error *err)
 {
     enum cc_method method;
-    struct cc_error why;
 
-    if (cc_method_parse(&method, text, &why) != CC_OK) {
-        cc_fail(err, CC_EPARSE, "--method: %.300s", why.text);
+    if (blame(cc_method_parse(&method, text, err), err, "--method") != CC_OK)
         return false;
-    }
     q->methods |= 1U << method;
     return true;
 }
@@ -213,7 +216,7 @@ static int run_make(struct cli *cli, struct plates_job *q)
     return status;
 }
 
-int cmd_plates(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct plates_job q;
 
@@ -224,3 +227,17 @@ int cmd_plates(struct cli *cli, int argc, char **argv)
     plates_job_clear(&q);
     return status;
 }
+
+const struct command cmd_plates = {
+    .name = "plates",
+    .operands = "RANGE...",
+    .options = plates_tables,
+    .run = run_command,
+    .summary = "numbers the head leaves out, the best circles for one more plate",
+    .about = "Lists the numbers of a range without an exact direct or plain setting, and chooses the circles of a\n"
+             "new plate that serve most of them. With --make, says how to drill a circle on this head and\n"
+             "how good it gets, plate after plate.\n",
+    .examples = "  crankcard plates 2-100 --circles 6 --least 15 --most 66\n"
+                "  crankcard plates 2-200 --most 130 --want 127,125\n"
+                "  crankcard plates --make 127 --drill 0.05 --diameter 120\n",
+};

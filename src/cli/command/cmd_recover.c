@@ -3,14 +3,21 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/command/commands.h"
-#include "cli/out/csv.h"
-#include "cli/keep/hands.h"
-#include "cli/out/json.h"
-#include "cli/keep/kept_job.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/output.h"
+#include "cli/ask/own_options.h"
+#include "cli/ask/values.h"
+#include "cli/base/blame.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
-#include "cli/keep/recover.h"
-#include "cli/job/any_request.h"
+#include "cli/job/job.h"
+#include "cli/job/read_job.h"
+#include "cli/keep/journal.h"
+#include "cli/keep/kept_job.h"
+#include "cli/keep/recovery.h"
 
 enum {
     OPT_HOLE = OPT_OWN + 50, OPT_HOLE2, OPT_READING, OPT_UNCERTAINTY, OPT_SCALE_ZERO, OPT_SCALE_FALLS, OPT_TOOTH,
@@ -32,7 +39,7 @@ static const struct option_row recover_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const recover_tables[] = { recover_options, divide_options, head_options, plan_options,
+static const struct option_row *const recover_tables[] = { recover_options, divide_options, head_options, plan_options,
                                                     output_options, NULL };
 
 /* ---- what was typed ---- */
@@ -104,15 +111,6 @@ static int check_options(struct recovery *r, struct cli *cli)
 
 /* ---- the answer ---- */
 
-/* Put "--option: " before what the library says of it. */
-static int blame(struct cli *cli, const char *option)
-{
-    char text[sizeof cli->err.text];
-
-    memcpy(text, cli->err.text, sizeof text);
-    return cli_trouble(cli, "%s: %s", option, text);
-}
-
 static enum cc_status search_places(struct recovery *r, size_t most, struct cc_error *err)
 {
     const struct job *job = &r->job;
@@ -135,8 +133,9 @@ static int find_places(struct recovery *r, struct cli *cli)
         r->seen.has_last = true;
     }
     if (r->has_tooth) {
-        if (cc_row_of_division(&r->seen.last, &job->plan, &job->request, r->tooth, &cli->err) != CC_OK)
-            return blame(cli, "--tooth");
+        enum cc_status found = cc_row_of_division(&r->seen.last, &job->plan, &job->request, r->tooth, &cli->err);
+        if (blame(found, &cli->err, "--tooth") != CC_OK)
+            return EXIT_TROUBLE;
         r->seen.has_last = true;
     }
     if (r->only_rezero)
@@ -158,181 +157,6 @@ static int find_places(struct recovery *r, struct cli *cli)
                        r->places.total);
 }
 
-/* Row `row` of the plan. */
-static void load_row(struct cc_step *step, const struct job *job, uint64_t row)
-{
-    struct cc_cursor cursor;
-
-    cc_cursor_init(&cursor, &job->plan, &job->request);
-    cc_cursor_seek(&cursor, row);
-    cc_cursor_next(&cursor, step);
-    cc_cursor_clear(&cursor);
-}
-
-bool recovery_rows(struct cc_step *here, struct cc_step *next, const struct recovery *r, size_t i)
-{
-    const struct cc_place *place = &r->places.at[i];
-
-    if (r->between) {
-        load_row(here, &r->job, place->row - 1);
-        load_row(next, &r->job, place->row);
-        next->turns = (int64_t)place->turns;
-        next->holes = (int64_t)place->holes;
-        next->larger = false;
-        return true;
-    }
-    load_row(here, &r->job, place->row);
-    if (place->row == r->job.plan.steps)
-        return false;
-    load_row(next, &r->job, place->row + 1);
-    return true;
-}
-
-/* ---- machine formats ---- */
-
-static void put_count(struct json *j, const char *key, uint64_t value)
-{
-    mpz_t n;
-
-    mpz_init(n);
-    cc_set_u64(n, value);
-    json_count(j, key, n);
-    mpz_clear(n);
-}
-
-static void put_record(FILE *out, const struct recovery *r, size_t i, const struct cc_step *here,
-                       const struct cc_step *next)
-{
-    const struct cc_plan *plan = &r->job.plan;
-    const struct cc_place *place = &r->places.at[i];
-    bool second = plan->circle2 > 0;
-    struct json json, *j = &json;
-    char label[LABEL_SIZE];
-    mpq_t value;
-
-    mpq_init(value);
-    json_open(j, out);
-    json_string(j, "record", "candidate");
-    json_number(j, "schema", 1);
-    json_string(j, "command", "recover");
-    put_count(j, "place", i + 1);
-    put_count(j, "fits", r->places.total);
-    json_bool(j, "between", r->between);
-    put_count(j, "step", here->step);
-    put_count(j, "division", here->division);
-    json_string(j, "label", job_label(&r->job, here, label, sizeof label));
-    put_count(j, "hole", r->between ? r->seen.hole : here->hole);
-    second ? put_count(j, "hole2", here->hole2) : json_null(j, "hole2");
-    json_rational(j, "angle", here->angle);
-    cc_angle_degrees(value, here->angle);
-    json_decimal(j, "angle_deg", value, 9);
-    if (r->seen.has_reading) {
-        json_rational(j, "off", place->off);
-        cc_angle_arcsec(value, place->off);
-        json_decimal(j, "off_arcsec", value, 3);
-    } else {
-        json_null(j, "off");
-        json_null(j, "off_arcsec");
-    }
-    json_number(j, "circle", plan->circle);
-    second ? json_number(j, "circle2", plan->circle2) : json_null(j, "circle2");
-    if (next == NULL) {
-        static const char *const keys[] = { "next_step", "turns", "holes", "holes2", "next_hole", "next_hole2" };
-        for (size_t k = 0; k < sizeof keys / sizeof keys[0]; k++)
-            json_null(j, keys[k]);
-    } else {
-        put_count(j, "next_step", next->step);
-        json_number(j, "turns", next->turns);
-        json_number(j, "holes", next->holes);
-        second ? json_number(j, "holes2", next->holes2) : json_null(j, "holes2");
-        put_count(j, "next_hole", next->hole);
-        second ? put_count(j, "next_hole2", next->hole2) : json_null(j, "next_hole2");
-    }
-    json_close(j);
-    mpq_clear(value);
-}
-
-#define CANDIDATE_HEADER \
-    "place,fits,between,step,division,label,hole,hole2,angle,angle_deg,off,off_arcsec,circle,circle2,next_step," \
-    "turns,holes,holes2,next_hole,next_hole2"
-
-static void field_number(struct csv *csv, bool present, long long value)
-{
-    char text[24];
-
-    snprintf(text, sizeof text, "%lld", value);
-    csv_field(csv, present ? text : NULL);
-}
-
-static void field_rational(struct csv *csv, bool present, const mpq_t value, unsigned long scale, unsigned decimals)
-{
-    char text[400];
-    mpq_t scaled;
-
-    mpq_init(scaled);
-    mpq_set_ui(scaled, scale > 0 ? scale : 1, 1);
-    mpq_mul(scaled, scaled, value);
-    if (scale > 0)
-        cc_decimal_short_str(text, sizeof text, scaled, decimals);
-    else
-        cc_rational_str(text, sizeof text, scaled);
-    csv_field(csv, present ? text : NULL);
-    mpq_clear(scaled);
-}
-
-static void put_row(struct csv *csv, const struct recovery *r, size_t i, const struct cc_step *here,
-                    const struct cc_step *next)
-{
-    const struct cc_plan *plan = &r->job.plan;
-    const struct cc_place *place = &r->places.at[i];
-    bool second = plan->circle2 > 0, more = next != NULL, read = r->seen.has_reading;
-    char label[LABEL_SIZE];
-
-    field_number(csv, true, (long long)i + 1);
-    field_number(csv, true, (long long)r->places.total);
-    csv_field(csv, r->between ? "true" : "false");
-    field_number(csv, true, (long long)here->step);
-    field_number(csv, true, (long long)here->division);
-    csv_field(csv, job_label(&r->job, here, label, sizeof label));
-    field_number(csv, true, (long long)(r->between ? r->seen.hole : here->hole));
-    field_number(csv, second, (long long)here->hole2);
-    field_rational(csv, true, here->angle, 0, 0);
-    field_rational(csv, true, here->angle, 360, 9);
-    field_rational(csv, read, place->off, 0, 0);
-    field_rational(csv, read, place->off, CC_ARCSEC_PER_REV, 3);
-    field_number(csv, true, plan->circle);
-    field_number(csv, second, plan->circle2);
-    field_number(csv, more, more ? (long long)next->step : 0);
-    field_number(csv, more, more ? next->turns : 0);
-    field_number(csv, more, more ? next->holes : 0);
-    field_number(csv, more && second, more ? next->holes2 : 0);
-    field_number(csv, more, more ? (long long)next->hole : 0);
-    field_number(csv, more && second, more ? (long long)next->hole2 : 0);
-    csv_end_row(csv);
-}
-
-static void write_records(FILE *out, const struct recovery *r)
-{
-    struct cc_step here, next;
-    struct csv csv;
-    bool json = r->job.output.format == FORMAT_JSONL;
-
-    csv_init(&csv, out, r->job.output.format == FORMAT_TSV);
-    if (!json)
-        csv_header(&csv, CANDIDATE_HEADER);
-    cc_step_init(&here);
-    cc_step_init(&next);
-    for (size_t i = 0; i < r->places.n && i < r->most && !ferror(out); i++) {
-        bool more = recovery_rows(&here, &next, r, i);
-        if (json)
-            put_record(out, r, i, &here, more ? &next : NULL);
-        else
-            put_row(&csv, r, i, &here, more ? &next : NULL);
-    }
-    cc_step_clear(&next);
-    cc_step_clear(&here);
-}
-
 static int write_recovery(struct recovery *r, struct cli *cli, int status)
 {
     struct output *output = &r->job.output;
@@ -351,7 +175,7 @@ static int write_recovery(struct recovery *r, struct cli *cli, int status)
     if (card)
         recovery_card(cli->out, r);
     else
-        write_records(cli->out, r);
+        recovery_records(cli->out, r);
     return output_end(output, cli, status);
 }
 
@@ -413,7 +237,7 @@ static int read_recovery(struct recovery *r, struct cli *cli, int argc, char **a
     if (status != EXIT_YES)
         return status;
     char **words = request_words(r, own, &count);
-    status = read_any_request(&r->job, cli, count, words);
+    status = job_read_any(&r->job, cli, count, words);
     free(words);
     return status == EXIT_YES ? check_options(r, cli) : status;
 }
@@ -429,7 +253,7 @@ static int plan_recovery(struct recovery *r, struct cli *cli)
     return kept_unchanged(cli, card ? cli->out : NULL, &r->job, &r->journal);
 }
 
-int cmd_recover(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct recovery r = { .most = 10 };
     struct own_options own;
@@ -455,3 +279,17 @@ int cmd_recover(struct cli *cli, int argc, char **argv)
     journal_clear(&r.journal);
     return status;
 }
+
+const struct command cmd_recover = {
+    .name = "recover",
+    .operands = "REQUEST",
+    .options = recover_tables,
+    .run = run_command,
+    .summary = "the place is lost: which steps fit what can be seen",
+    .about = "REQUEST is what divide or angles takes. From the hole the pin stands in, a rough reading of the spindle's\n"
+             "scale and the last cut that is sure, the steps that fit, the movement to the next one, and how to set\n"
+             "zero again when none fits. Status 1 when none does.\n",
+    .examples = "  crankcard recover 57 --hole 16 --hole2 0 --reading 151\n"
+                "  crankcard recover 95 --hole 5 --reading 155 --uncertainty 2 --tooth 38\n"
+                "  crankcard recover --job divide-57 --hole 16\n",
+};

@@ -3,15 +3,22 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/command/commands.h"
-#include "cli/out/csv.h"
-#include "cli/out/draw_table.h"
-#include "cli/base/files.h"
-#include "cli/job/job.h"
-#include "cli/out/json.h"
-#include "cli/base/memory.h"
-#include "cli/out/plan_rows.h"
+#include "crankcard/angle.h"
+#include "crankcard/number.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/output.h"
 #include "cli/ask/ranges.h"
+#include "cli/base/exit_status.h"
+#include "cli/base/files.h"
+#include "cli/base/memory.h"
+#include "cli/job/job.h"
+#include "cli/out/draw_table.h"
+#include "cli/out/json.h"
+#include "cli/out/plan_records.h"
+#include "cli/out/plan_rows.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
@@ -22,7 +29,7 @@ static const struct option_row table_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const table_tables[] = { table_options, head_options, plan_options,
+static const struct option_row *const table_tables[] = { table_options, head_options, plan_options,
                                                   output_options, NULL };
 
 static int read_arguments(struct ranges *ranges, bool *gaps, struct job *job, struct cli *cli, int argc,
@@ -264,7 +271,7 @@ static int write_table(struct table_run *run, const struct ranges *ranges)
     return good ? run->worst : EXIT_TROUBLE;
 }
 
-int cmd_table(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct job job;
     struct ranges ranges;
@@ -287,3 +294,15 @@ int cmd_table(struct cli *cli, int argc, char **argv)
     job_clear(&job);
     return status;
 }
+
+const struct command cmd_table = {
+    .name = "table",
+    .operands = "RANGE...",
+    .options = table_tables,
+    .run = run_command,
+    .summary = "one row per count, for a range or a list",
+    .about = "Ranges are 57, 2-400, 20,24,127 or any mix; - reads them from standard input.\n",
+    .examples = "  crankcard table 2-400 --head small-tilting-geared\n"
+                "  crankcard table 2-400 --gaps\n"
+                "  crankcard table 20,24,30,127 --format csv --output gears.csv\n",
+};

@@ -1,8 +1,16 @@
 /* cmd_tilt.c: a tilt of the head, asked for or worked out for teeth: arguments and flow. */
 #include <string.h>
 
-#include "cli/command/commands.h"
-#include "cli/ask/figures.h"
+#include "crankcard/number.h"
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/command.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/output.h"
+#include "cli/ask/spelling.h"
+#include "cli/ask/values.h"
+#include "cli/base/blame.h"
+#include "cli/base/exit_status.h"
 #include "cli/subject/tilt_job.h"
 
 enum {
@@ -28,7 +36,7 @@ static const struct option_row tilt_options[] = {
     OPTIONS_END
 };
 
-const struct option_row *const tilt_tables[] = { tilt_options, head_options, output_options, NULL };
+static const struct option_row *const tilt_tables[] = { tilt_options, head_options, output_options, NULL };
 
 static bool read_kind(struct tilt_job *r, const char *text, struct cc_error *err)
 {
@@ -63,11 +71,7 @@ static bool read_teeth(unsigned *teeth, const struct args *args, const char *wha
 
 static bool read_dedendum(struct tilt_job *r, const struct args *args, struct cc_error *err)
 {
-    enum cc_status s = cc_rational_parse(r->teeth.dedendum, args->text, err);
-
-    if (s != CC_OK)
-        cc_fail(err, s, "--dedendum: %s", err->text);
-    return s == CC_OK;
+    return blame(cc_rational_parse(r->teeth.dedendum, args->text, err), err, "--dedendum") == CC_OK;
 }
 
 static bool read_zero(struct tilt_job *r, const struct args *args, struct cc_error *err)
@@ -171,7 +175,7 @@ static int check_request(struct cli *cli, const struct tilt_job *r)
     return EXIT_YES;
 }
 
-int cmd_tilt(struct cli *cli, int argc, char **argv)
+static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct tilt_job r;
     struct cc_head head;
@@ -200,3 +204,15 @@ int cmd_tilt(struct cli *cli, int argc, char **argv)
     tilt_job_clear(&r);
     return status;
 }
+
+const struct command cmd_tilt = {
+    .name = "tilt",
+    .operands = "[ANGLE]",
+    .options = tilt_tables,
+    .run = run_command,
+    .summary = "set and prove a tilt of the head, or find the tilt for teeth",
+    .about = "With an ANGLE, how to set it and what an indicator or a sine bar must show. With --for KIND, the tilt\n"
+             "that cutter teeth, a clutch, a taper or a bevel gear needs. Tilts are measured up from level.\n",
+    .examples = "  crankcard tilt 30 --zero 0d15m\n"
+                "  crankcard tilt --for end --teeth 20 --cutter 70\n",
+};

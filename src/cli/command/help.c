@@ -1,15 +1,17 @@
-/* help.c: help that is made from the tables. */
+/* help.c: see help.h. */
+#include "cli/command/help.h"
+
 #include <gmp.h>
 #include <string.h>
 
-#include "cli/cli.h"
+#include "cli/ask/args.h"
 
 void help_version(FILE *out)
 {
     fprintf(out, "crankcard %s (GMP %s)\n", cc_version(), gmp_version);
 }
 
-void help_overview(FILE *out)
+void help_overview(FILE *out, const struct command *const *commands)
 {
     fputs("usage: crankcard N [OPTIONS]           N equal divisions, on your dividing head\n"
           "       crankcard COMMAND ... [OPTIONS]\n"
@@ -19,8 +21,8 @@ void help_overview(FILE *out)
           "\n"
           "commands:\n",
           out);
-    for (const struct command *c = commands; c->name != NULL; c++)
-        fprintf(out, "  %-8s %-14s %s\n", c->name, c->operands, c->summary);
+    for (; *commands != NULL; commands++)
+        fprintf(out, "  %-8s %-14s %s\n", (*commands)->name, (*commands)->operands, (*commands)->summary);
     fputs("\n"
           "first steps:\n"
           "  crankcard 57                          a card for 57 divisions\n"

@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/plan.h"
+#include "cli/ask/find_head.h"
 #include "cli/base/memory.h"
 
 void head_cache_init(struct head_cache *cache)
@@ -33,12 +35,7 @@ static bool same(const char *a, const char *b)
 
 static char *copy_of(const char *text)
 {
-    if (text == NULL)
-        return NULL;
-    size_t size = strlen(text) + 1;
-    char *copy = memory_get(size);
-    memcpy(copy, text, size);
-    return copy;
+    return text != NULL ? memory_copy(text) : NULL;
 }
 
 static struct cached_head *find(struct head_cache *cache, const char *name, const char *mounted)
@@ -61,17 +58,17 @@ static struct cached_head *make_room(struct head_cache *cache)
 }
 
 /* The planner points to its head, so the head is read into its place at once. */
-static enum cc_status load(struct cached_head **loaded, struct head_cache *cache, const struct job *job,
+static enum cc_status load(struct cached_head **loaded, struct head_cache *cache, const char *name, const char *mounted,
                            struct cc_error *err)
 {
     struct cc_head head;
     enum cc_status s;
 
     cc_head_init(&head);
-    s = find_head(&head, job->head_name, job->mounted, err);
+    s = find_head(&head, name, mounted, err);
     if (s == CC_OK) {
         struct cached_head *entry = make_room(cache);
-        *entry = (struct cached_head){ copy_of(job->head_name), copy_of(job->mounted), head, NULL };
+        *entry = (struct cached_head){ copy_of(name), copy_of(mounted), head, NULL };
         s = cc_planner_new(&entry->planner, &entry->head, err);
         if (s == CC_OK)
             *loaded = entry;
@@ -81,18 +78,16 @@ static enum cc_status load(struct cached_head **loaded, struct head_cache *cache
     return s;
 }
 
-enum cc_status head_cache_lend(struct head_cache *cache, struct job *job, struct cc_error *err)
+enum cc_status head_cache_lend(const struct cached_head **lent, struct head_cache *cache, const char *name,
+                               const char *mounted, struct cc_error *err)
 {
-    struct cached_head *entry = find(cache, job->head_name, job->mounted);
+    struct cached_head *entry = find(cache, name, mounted);
 
     if (entry == NULL || entry->planner == NULL) {
-        enum cc_status s = load(&entry, cache, job, err);
+        enum cc_status s = load(&entry, cache, name, mounted, err);
         if (s != CC_OK)
             return s;
     }
-    cc_head_clear(&job->head);
-    job->head = entry->head;
-    job->planner = entry->planner;
-    job->lent = true;
+    *lent = entry;
     return CC_OK;
 }

@@ -1,10 +1,16 @@
 /* job.c: from options to a plan. */
 #include "cli/job/job.h"
-#include "cli/job/head_cache.h"
 
 #include <limits.h>
 #include <math.h>
 #include <string.h>
+
+#include "crankcard/number.h"
+#include "cli/ask/find_head.h"
+#include "cli/ask/values.h"
+#include "cli/base/blame.h"
+#include "cli/base/exit_status.h"
+#include "cli/job/head_cache.h"
 
 const struct option_row plan_options[] = {
     { OPT_METHOD, 'm', "method", "NAME", "only this method (may be given again): direct, plain, compound ..." },
@@ -57,27 +63,12 @@ void job_clear(struct job *job)
     cc_request_clear(&job->request);
 }
 
-/* Put "--option: " before the message in err. */
-static bool blame(struct cc_error *err, const char *what)
-{
-    char text[sizeof err->text];
-
-    memcpy(text, err->text, sizeof text);
-    cc_fail(err, err->status, "%s: %s", what, text);
-    return false;
-}
-
-bool read_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err)
-{
-    return cc_angle_parse(revolutions, text, err) == CC_OK || blame(err, what);
-}
-
 static bool read_method(struct job *job, const char *text, struct cc_error *err)
 {
     enum cc_method method;
 
-    if (cc_method_parse(&method, text, err) != CC_OK)
-        return blame(err, "--method");
+    if (blame(cc_method_parse(&method, text, err), err, "--method") != CC_OK)
+        return false;
     if (job->request.methods == CC_ALL_METHODS)
         job->request.methods = 0;
     job->request.methods |= 1U << method;
@@ -120,14 +111,12 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
     case OPT_TOLERANCE:
         return read_tolerance(job, text, err);
     case OPT_MOST_TURNS:
-        if (cc_rational_parse(job->request.most_turns, text, err) != CC_OK)
-            return blame(err, "--most-turns");
-        return read_positive(job->request.most_turns, text, "--most-turns", err);
+        return blame(cc_rational_parse(job->request.most_turns, text, err), err, "--most-turns") == CC_OK &&
+               read_positive(job->request.most_turns, text, "--most-turns", err);
     case OPT_RADIUS:
-        if (cc_length_parse(view->radius, text, job->output.unit, err) != CC_OK)
-            return blame(err, "--radius");
         view->has_radius = true;
-        return read_positive(view->radius, text, "--radius", err);
+        return blame(cc_length_parse(view->radius, text, job->output.unit, err), err, "--radius") == CC_OK &&
+               read_positive(view->radius, text, "--radius", err);
     case OPT_FROM:
         view->has_from = true;
         return read_number(&view->from, text, "--from", 0, LONG_MAX, err);
@@ -163,10 +152,25 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
     }
 }
 
+/* The head and planner of a batch that asked for the same before. */
+static int borrow_head(struct job *job, struct cli *cli)
+{
+    const struct cached_head *lent;
+    enum cc_status s = head_cache_lend(&lent, cli->heads, job->head_name, job->mounted, &cli->err);
+
+    if (s != CC_OK)
+        return cli_status(s);
+    cc_head_clear(&job->head);
+    job->head = lent->head;
+    job->planner = lent->planner;
+    job->lent = true;
+    return EXIT_YES;
+}
+
 int job_load(struct job *job, struct cli *cli)
 {
     if (cli->heads != NULL)
-        return cli_status(head_cache_lend(cli->heads, job, &cli->err));
+        return borrow_head(job, cli);
     enum cc_status s = find_head(&job->head, job->head_name, job->mounted, &cli->err);
 
     if (s == CC_OK)
@@ -259,49 +263,4 @@ const char *job_label(const struct job *job, const struct cc_step *step, char *b
     if (!marks_given(&job->marks) || step->closing)
         return NULL;
     return marks_label(&job->marks, step->division, buf, size);
-}
-
-int job_write(struct job *job, struct cli *cli)
-{
-    uint64_t first, last;
-    int status;
-
-    if (!job_rows(job, &first, &last, &cli->err))
-        return EXIT_TROUBLE;
-    status = output_begin(&job->output, cli);
-    if (status != EXIT_YES)
-        return status;
-    switch (job->output.format) {
-    case FORMAT_JSONL:
-        write_plan_record(cli->out, job, &job->plan);
-        if (!job->view.no_steps)
-            write_step_records(cli->out, job, first, last);
-        break;
-    case FORMAT_CSV:
-    case FORMAT_TSV:
-        write_step_rows(cli->out, job, first, last, job->output.format == FORMAT_TSV);
-        break;
-    case FORMAT_SVG:
-        write_drawing(cli->out, job, first, last);
-        break;
-    default:
-        write_card(cli->out, job);
-    }
-    return output_end(&job->output, cli, job_verdict(job));
-}
-
-int job_run(struct cli *cli, const char *command,
-            int (*read)(struct job *job, struct cli *cli, int argc, char **argv), int argc, char **argv)
-{
-    struct job job;
-    int status;
-
-    job_init(&job, command);
-    status = read(&job, cli, argc, argv);
-    if (status == EXIT_YES)
-        status = job_plan(&job, cli);
-    if (status == EXIT_YES)
-        status = job_write(&job, cli);
-    job_clear(&job);
-    return status;
 }

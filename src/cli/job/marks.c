@@ -5,7 +5,8 @@
 #include <stdio.h> /* before gmp's stream functions */
 #include <string.h>
 
-#include "cli/cli.h"
+#include "crankcard/number.h"
+#include "cli/ask/values.h"
 
 void marks_init(struct marks *marks)
 {

@@ -1,8 +1,8 @@
 /*
  * marks.h: graduating. Which lines of a dial are longer, and which carry a numeral: the label of a row.
  */
-#ifndef CRANKCARD_CLI_MARKS_H
-#define CRANKCARD_CLI_MARKS_H
+#ifndef CRANKCARD_CLI_JOB_MARKS_H
+#define CRANKCARD_CLI_JOB_MARKS_H
 
 #include <gmp.h>
 #include <stdbool.h>

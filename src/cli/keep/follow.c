@@ -4,7 +4,10 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "cli/ask/values.h"
+#include "cli/keep/hands.h"
 #include "cli/keep/terminal.h"
+#include "cli/out/words.h"
 
 /* Look at the journal's place anew. */
 static void sync_place(struct follow *follow)

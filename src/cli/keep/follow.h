@@ -2,10 +2,11 @@
  * follow.h: one job being followed: where it stands, what may be done, how it is said. The screen
  * (follow_screen.c) and the lines (follow_lines.c) are two ways to the same.
  */
-#ifndef CRANKCARD_CLI_FOLLOW_H
-#define CRANKCARD_CLI_FOLLOW_H
+#ifndef CRANKCARD_CLI_KEEP_FOLLOW_H
+#define CRANKCARD_CLI_KEEP_FOLLOW_H
 
-#include "cli/keep/hands.h"
+#include "crankcard/plan.h"
+#include "cli/ask/cli.h"
 #include "cli/job/job.h"
 #include "cli/keep/journal.h"
 #include "cli/out/text.h"

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "cli/keep/follow.h"
+#include "cli/out/text.h"
 
 static void show(struct follow *follow)
 {

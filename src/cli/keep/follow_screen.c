@@ -5,8 +5,9 @@
 #include <string.h>
 
 #include "cli/keep/follow.h"
-#include "cli/base/memory.h"
+#include "cli/keep/journal.h"
 #include "cli/keep/terminal.h"
+#include "cli/out/text.h"
 
 /*
  * A key that confirms or goes back counts only when no such key came this long before it. A key held down

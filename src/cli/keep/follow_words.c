@@ -3,8 +3,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cli/job/job.h"
 #include "cli/keep/follow.h"
 #include "cli/keep/hands.h"
+#include "cli/keep/journal.h"
+#include "cli/out/text.h"
+#include "cli/out/words.h"
 
 /* ---- large numbers ---- */
 

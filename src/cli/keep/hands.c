@@ -5,6 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/angle.h"
+#include "cli/out/words.h"
+
 unsigned hand_moves(struct hand_move moves[2], const struct cc_plan *plan, const struct cc_step *step)
 {
     struct hand_move first = {

@@ -2,12 +2,12 @@
  * hands.h: one movement in the order of the hands, and where it leaves the pins; follow and recover
  * say it the same way.
  */
-#ifndef CRANKCARD_CLI_HANDS_H
-#define CRANKCARD_CLI_HANDS_H
+#ifndef CRANKCARD_CLI_KEEP_HANDS_H
+#define CRANKCARD_CLI_KEEP_HANDS_H
 
 #include <stddef.h>
 
-#include "cli/out/words.h"
+#include "crankcard/plan.h"
 
 enum hand_part { HAND_CRANK, HAND_PLATE, HAND_SPINDLE, HAND_PIN };
 

@@ -14,8 +14,8 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "cli/keep/journal_text.h"
 #include "cli/base/memory.h"
+#include "cli/keep/journal_text.h"
 
 #define SUFFIX ".journal"
 #define MOST_BYTES (64UL * 1024 * 1024)
@@ -485,13 +485,13 @@ enum cc_status journal_open(struct journal *journal, const char *name, bool lock
 
 /* ---- a new job ---- */
 
-struct text {
+struct grown_text {
     char *at;
     size_t length, room;
     uint32_t sum;
 };
 
-static void text_add(struct text *text, const char *line)
+static void text_add(struct grown_text *text, const char *line)
 {
     size_t need = strlen(line) + JOURNAL_FRAME;
 
@@ -502,8 +502,8 @@ static void text_add(struct text *text, const char *line)
     text->length += journal_line(text->at + text->length, need, &text->sum, line);
 }
 
-static void text_addf(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
-static void text_addf(struct text *text, const char *format, ...)
+static void text_addf(struct grown_text *text, const char *format, ...) CC_PRINTF(2, 3);
+static void text_addf(struct grown_text *text, const char *format, ...)
 {
     char line[JOURNAL_LINE];
     va_list args;
@@ -515,7 +515,7 @@ static void text_addf(struct text *text, const char *format, ...)
 }
 
 /* A directory with too long a name is left out: without it files are looked for where the job is resumed. */
-static void add_directory(struct text *text)
+static void add_directory(struct grown_text *text)
 {
     char path[MOST_WORD], escaped[MOST_WORD];
 
@@ -524,7 +524,7 @@ static void add_directory(struct text *text)
 }
 
 /* The request as text. */
-static enum cc_status describe(struct text *text, char *const *words, size_t count, const char *head,
+static enum cc_status describe(struct grown_text *text, char *const *words, size_t count, const char *head,
                                const char *plan, uint64_t steps, struct cc_error *err)
 {
     char escaped[MOST_WORD], now[32];
@@ -561,7 +561,7 @@ static bool is_fresh(int fd, int directory, const char *file)
  * real name when it is whole: link fails where that exists.
  */
 static enum cc_status write_new(struct journal *journal, int directory, const char *file,
-                                const struct text *text, struct cc_error *err)
+                                const struct grown_text *text, struct cc_error *err)
 {
     size_t size = strlen(file) + sizeof "..new";
     char *fresh = memory_get(size);
@@ -601,7 +601,7 @@ enum cc_status journal_create(struct journal *journal, char *const *words, size_
                               const char *head, const char *plan, uint64_t steps,
                               struct cc_error *err)
 {
-    struct text text = { .room = 0 };
+    struct grown_text text = { .room = 0 };
     int directory;
     char *path;
     enum cc_status s = describe(&text, words, count, head, plan, steps, err);

@@ -22,8 +22,8 @@
  * The file is created whole, then only grows. A last line without its end was being written when
  * the power went: it is dropped. Anything else that is not as written is refused.
  */
-#ifndef CRANKCARD_CLI_JOURNAL_H
-#define CRANKCARD_CLI_JOURNAL_H
+#ifndef CRANKCARD_CLI_KEEP_JOURNAL_H
+#define CRANKCARD_CLI_KEEP_JOURNAL_H
 
 #include <stdbool.h>
 #include <stddef.h>

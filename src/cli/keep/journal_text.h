@@ -1,6 +1,6 @@
 /* journal_text.h: the lines of a journal, between journal.c and journal_text.c. */
-#ifndef CRANKCARD_CLI_JOURNAL_TEXT_H
-#define CRANKCARD_CLI_JOURNAL_TEXT_H
+#ifndef CRANKCARD_CLI_KEEP_JOURNAL_TEXT_H
+#define CRANKCARD_CLI_KEEP_JOURNAL_TEXT_H
 
 #include "cli/keep/journal.h"
 

@@ -7,6 +7,8 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "crankcard/number.h"
+#include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
 #include "cli/out/words.h"
 

@@ -2,9 +2,11 @@
  * kept_job.h: the jobs whose place is kept, for follow and recover: which one is meant, and whether its head
  * and plan are still those it was begun with.
  */
-#ifndef CRANKCARD_CLI_KEPT_JOB_H
-#define CRANKCARD_CLI_KEPT_JOB_H
+#ifndef CRANKCARD_CLI_KEEP_KEPT_JOB_H
+#define CRANKCARD_CLI_KEEP_KEPT_JOB_H
 
+#include "crankcard/head.h"
+#include "cli/ask/cli.h"
 #include "cli/job/job.h"
 #include "cli/keep/journal.h"
 

@@ -2,8 +2,8 @@
  * terminal.h: the whole screen and single keys, and the terminal as it was found on every way out:
  * return, exit, a signal, a stop and its continuation, a crash, lack of memory.
  */
-#ifndef CRANKCARD_CLI_TERMINAL_H
-#define CRANKCARD_CLI_TERMINAL_H
+#ifndef CRANKCARD_CLI_KEEP_TERMINAL_H
+#define CRANKCARD_CLI_KEEP_TERMINAL_H
 
 #include <stdbool.h>
 

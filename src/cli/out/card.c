@@ -6,6 +6,8 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "crankcard/angle.h"
+#include "crankcard/number.h"
 #include "cli/out/words.h"
 
 #define MOST_STEPS 2000     /* on a card, unless asked for more */

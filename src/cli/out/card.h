@@ -1,9 +1,13 @@
-/* card.h: the parts of a card, each its own function, for the files that share them. */
-#ifndef CRANKCARD_CLI_CARD_H
-#define CRANKCARD_CLI_CARD_H
+/* card.h: the card of a plan, and its parts for the files that share them. */
+#ifndef CRANKCARD_CLI_OUT_CARD_H
+#define CRANKCARD_CLI_OUT_CARD_H
 
+#include "crankcard/plan.h"
 #include "cli/job/job.h"
 #include "cli/out/text.h"
+
+/* A whole card of the job's plan. */
+void write_card(FILE *out, struct job *job);
 
 /* card_setup.c: "Set up", in the order of the hands. */
 void card_setup(struct text *t, struct job *job);

@@ -5,8 +5,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/out/card.h"
+#include "crankcard/number.h"
 #include "cli/base/memory.h"
+#include "cli/job/job.h"
+#include "cli/out/card.h"
+#include "cli/out/text.h"
 #include "cli/out/words.h"
 
 struct list {

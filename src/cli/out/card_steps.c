@@ -4,8 +4,11 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "crankcard/angle.h"
+#include "crankcard/number.h"
+#include "cli/job/job.h"
 #include "cli/out/card.h"
-#include "cli/base/memory.h"
+#include "cli/out/text.h"
 #include "cli/out/words.h"
 
 enum { STEP, DIVISION, MOVE, HOLE, ANGLE, ERROR, LENGTH, LABEL, CELLS };

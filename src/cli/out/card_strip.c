@@ -1,7 +1,10 @@
 /* card_strip.c: a line under a step that shows where its error lies between the worst ones. */
 #include <string.h>
 
+#include "crankcard/number.h"
+#include "cli/job/job.h"
 #include "cli/out/card.h"
+#include "cli/out/text.h"
 #include "cli/out/words.h"
 
 #define INDENT 6            /* columns */

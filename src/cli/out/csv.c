@@ -1,14 +1,14 @@
 /* csv.c: see csv.h. */
-#include <stdio.h> /* before gmp.h, which declares its stream functions only then */
-
 #include "cli/out/csv.h"
+
+#include <stdio.h> /* before gmp.h, which declares its stream functions only then */
 
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/base/memory.h"
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
+#include "cli/base/memory.h"
 
 void csv_init(struct csv *csv, FILE *out, bool tabs)
 {

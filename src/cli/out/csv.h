@@ -2,8 +2,8 @@
  * csv.h: rows for spreadsheets (RFC 4180: CRLF, quotes where needed) and for pipes (TSV: LF, no quoting,
  * tabs and line ends inside a field become blanks).
  */
-#ifndef CRANKCARD_CLI_CSV_H
-#define CRANKCARD_CLI_CSV_H
+#ifndef CRANKCARD_CLI_OUT_CSV_H
+#define CRANKCARD_CLI_OUT_CSV_H
 
 #include <gmp.h>
 #include <stdbool.h>

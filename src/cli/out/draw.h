@@ -3,11 +3,15 @@
  *
  * The page is A4 upright, in millimetres; it is meant to be printed at that size or at half of it (A6).
  */
-#ifndef CRANKCARD_CLI_DRAW_H
-#define CRANKCARD_CLI_DRAW_H
+#ifndef CRANKCARD_CLI_OUT_DRAW_H
+#define CRANKCARD_CLI_OUT_DRAW_H
 
+#include "crankcard/plan.h"
 #include "cli/job/job.h"
 #include "cli/out/svg.h"
+
+/* A whole picture of the job's plan, of its rows first ... last. */
+void write_drawing(FILE *out, const struct job *job, uint64_t first, uint64_t last);
 
 #define DRAW_WIDTH 210.0
 #define DRAW_HEIGHT 297.0

@@ -4,7 +4,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/angle.h"
+#include "cli/job/job.h"
 #include "cli/out/draw.h"
+#include "cli/out/svg.h"
 #include "cli/out/words.h"
 
 #define MARGIN 12.0         /* mm */

@@ -7,15 +7,17 @@
  *
  * Angles here are forward; labels_x mirrors them where forward is counter-clockwise.
  */
-#include "cli/out/draw.h"
 
 #include <inttypes.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/out/labels.h"
 #include "cli/base/memory.h"
+#include "cli/job/job.h"
+#include "cli/out/draw.h"
+#include "cli/out/labels.h"
+#include "cli/out/svg.h"
 #include "cli/out/words.h"
 
 #define RIM 74.0            /* radii, mm */

@@ -10,6 +10,7 @@
 #include <stdlib.h>
 
 #include "cli/out/draw.h"
+#include "cli/out/svg.h"
 #include "cli/out/words.h"
 
 #define MARGIN 12.0         /* mm */

@@ -1,8 +1,13 @@
 /* draw_table.h: the counts that a head serves, and how, as a field of signs. */
-#ifndef CRANKCARD_CLI_DRAW_TABLE_H
-#define CRANKCARD_CLI_DRAW_TABLE_H
+#ifndef CRANKCARD_CLI_OUT_DRAW_TABLE_H
+#define CRANKCARD_CLI_OUT_DRAW_TABLE_H
 
-#include "cli/job/job.h"
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+
+#include "crankcard/status.h"
 
 #define FIELD_MOST 3000     /* counts in one field, most */
 

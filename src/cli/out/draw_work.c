@@ -3,8 +3,11 @@
 #include <math.h>
 #include <string.h>
 
+#include "cli/job/job.h"
+#include "cli/job/marks.h"
 #include "cli/out/draw.h"
 #include "cli/out/labels.h"
+#include "cli/out/svg.h"
 #include "cli/out/words.h"
 
 #define RADIUS 27.0         /* mm */

@@ -1,13 +1,14 @@
 /*
- * fast_rows.c: see fast_rows.h. tests/test_rows.c holds it to the bytes of records.c.
+ * fast_rows.c: see fast_rows.h. tests/test_rows.c holds it to the bytes of plan_records.c.
  */
 #include "cli/out/fast_rows.h"
 
 #include <string.h>
 
-#include "cli/out/json.h"
-#include "cli/job/marks.h"
+#include "crankcard/angle.h"
 #include "crankcard/rows.h"
+#include "cli/job/marks.h"
+#include "cli/out/json.h"
 
 __extension__ typedef unsigned __int128 wide;
 

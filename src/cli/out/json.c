@@ -1,15 +1,15 @@
 /* json.c: see json.h. */
-#include <stdio.h> /* before gmp.h, which declares its stream functions only then */
-
 #include "cli/out/json.h"
+
+#include <stdio.h> /* before gmp.h, which declares its stream functions only then */
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/base/memory.h"
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
+#include "cli/base/memory.h"
 
 static void put_string(FILE *out, const char *text)
 {

@@ -5,8 +5,8 @@
  * a general JSON library writes doubles only. Every json_ function takes the key, or NULL inside
  * an array.
  */
-#ifndef CRANKCARD_CLI_JSON_H
-#define CRANKCARD_CLI_JSON_H
+#ifndef CRANKCARD_CLI_OUT_JSON_H
+#define CRANKCARD_CLI_OUT_JSON_H
 
 #include <gmp.h>
 #include <stdbool.h>

@@ -3,8 +3,8 @@
  *
  * Angles are radians from the top, clockwise as a plate or a dial is read unless the circle goes the other way.
  */
-#ifndef CRANKCARD_CLI_LABELS_H
-#define CRANKCARD_CLI_LABELS_H
+#ifndef CRANKCARD_CLI_OUT_LABELS_H
+#define CRANKCARD_CLI_OUT_LABELS_H
 
 #include "cli/out/svg.h"
 

@@ -1,9 +1,10 @@
 /* plan_rows.h: one CSV or TSV row a plan, for methods and table. */
-#ifndef CRANKCARD_CLI_PLAN_ROWS_H
-#define CRANKCARD_CLI_PLAN_ROWS_H
+#ifndef CRANKCARD_CLI_OUT_PLAN_ROWS_H
+#define CRANKCARD_CLI_OUT_PLAN_ROWS_H
 
-#include "cli/out/csv.h"
+#include "crankcard/plan.h"
 #include "cli/job/job.h"
+#include "cli/out/csv.h"
 
 struct plan_rows {
     struct csv csv;

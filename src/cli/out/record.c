@@ -3,7 +3,8 @@
 
 #include <math.h>
 
-#include "cli/ask/figures.h"
+#include "crankcard/angle.h"
+#include "cli/out/quantities.h"
 
 void record_init(struct record *r, FILE *out, enum format format)
 {
@@ -81,7 +82,7 @@ void record_rational(struct record *r, const char *key, const mpq_t value)
         csv_rational(&r->csv, value);
 }
 
-void record_decimal(struct record *r, const char *key, const mpq_t value, unsigned decimals)
+static void record_decimal(struct record *r, const char *key, const mpq_t value, unsigned decimals)
 {
     if (!r->table)
         json_decimal(&r->json, key, value, decimals);

@@ -8,10 +8,11 @@
  *         record_end(&r);
  *     }
  */
-#ifndef CRANKCARD_CLI_RECORD_H
-#define CRANKCARD_CLI_RECORD_H
+#ifndef CRANKCARD_CLI_OUT_RECORD_H
+#define CRANKCARD_CLI_OUT_RECORD_H
 
-#include "cli/cli.h"
+#include "crankcard/length.h"
+#include "cli/ask/output.h"
 #include "cli/out/csv.h"
 #include "cli/out/json.h"
 
@@ -36,7 +37,6 @@ void record_number(struct record *r, const char *key, long long value);
 void record_bool(struct record *r, const char *key, bool value);
 void record_null(struct record *r, const char *key);
 void record_rational(struct record *r, const char *key, const mpq_t value);
-void record_decimal(struct record *r, const char *key, const mpq_t value, unsigned decimals);
 void record_degrees(struct record *r, const char *key, const mpq_t revolutions);    /* to 9 decimals */
 void record_arcsec(struct record *r, const char *key, const mpq_t revolutions);     /* to 3 decimals */
 void record_double(struct record *r, const char *key, double value, unsigned decimals);

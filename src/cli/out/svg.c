@@ -7,7 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-
 static const char typefaces[] = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif";
 
 /* ---- the signs that XML reserves or forbids ---- */

@@ -4,8 +4,8 @@
  * A drawing is self-contained, black on white, measured in millimetres (its viewBox is its size on
  * paper), and begins with <title> and <desc> for screen readers. y grows downward.
  */
-#ifndef CRANKCARD_CLI_SVG_H
-#define CRANKCARD_CLI_SVG_H
+#ifndef CRANKCARD_CLI_OUT_SVG_H
+#define CRANKCARD_CLI_OUT_SVG_H
 
 #include <stdbool.h>
 #include <stdio.h>

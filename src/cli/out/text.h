@@ -4,13 +4,14 @@
  * Text handed in is UTF-8. With ascii every sign we use has a stand-in of the same width
  * (° d, ′ m, ″ s), so a layout does not change; anything else becomes '?'.
  */
-#ifndef CRANKCARD_CLI_TEXT_H
-#define CRANKCARD_CLI_TEXT_H
+#ifndef CRANKCARD_CLI_OUT_TEXT_H
+#define CRANKCARD_CLI_OUT_TEXT_H
 
 #include <stdbool.h>
 #include <stdio.h>
 
-#include "cli/cli.h"
+#include "crankcard/status.h"
+#include "cli/ask/output.h"
 
 struct text {
     FILE *out;

@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/angle.h"
+
 void method_words(char *buf, size_t size, const struct cc_plan *plan)
 {
     static const char *const names[CC_METHODS] = {

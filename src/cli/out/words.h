@@ -1,9 +1,12 @@
 /* words.h: plans, movements and errors in the words of the bench; cards, follow and recover say the same. */
-#ifndef CRANKCARD_CLI_WORDS_H
-#define CRANKCARD_CLI_WORDS_H
+#ifndef CRANKCARD_CLI_OUT_WORDS_H
+#define CRANKCARD_CLI_OUT_WORDS_H
 
 #include <stddef.h>
 
+#include "crankcard/head.h"
+#include "crankcard/plan.h"
+#include "crankcard/train.h"
 #include "cli/job/job.h"
 
 #define WORDS 160       /* bytes that any of these needs at most, names of plates apart */

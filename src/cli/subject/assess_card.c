@@ -1,9 +1,9 @@
 /* assess_card.c: findings, budget and verdict in words. */
 #include <math.h>
 
-#include "cli/subject/assess_job.h"
-#include "cli/ask/figures.h"
+#include "cli/out/quantities.h"
 #include "cli/out/text.h"
+#include "cli/subject/assess_job.h"
 
 /* Lengths on the card: a tenth of a micrometre, a hundred-thousandth of an inch. */
 static const char *fine_text(char *buf, size_t size, const struct assess_job *q, double mm)

@@ -8,10 +8,10 @@
 #include <math.h>
 #include <string.h>
 
-#include "cli/subject/assess_job.h"
 #include "cli/out/draw.h"
-#include "cli/ask/figures.h"
+#include "cli/out/quantities.h"
 #include "cli/out/svg.h"
+#include "cli/subject/assess_job.h"
 
 #define MARGIN 12.0             /* mm */
 #define POLAR_X (DRAW_WIDTH / 2)

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cli/base/blame.h"
 #include "cli/base/files.h"
 
 void assess_job_init(struct assess_job *q)
@@ -29,18 +30,14 @@ void assess_job_clear(struct assess_job *q)
 
 bool assess_take_positive(mpq_t mm, const char *text, const char *what, enum cc_unit unit, struct cc_error *err)
 {
-    struct cc_error why = { .status = CC_OK };
-
     if (text == NULL)
         return true;
-    if (cc_length_parse(mm, text, unit, &why) == CC_OK && mpq_sgn(mm) <= 0)
-        cc_fail(&why, CC_EDOM, "'%.40s' must be more than 0", text);
-    if (why.status == CC_OK && mpq_cmp_ui(mm, LONGEST_MM, 1) > 0)
-        cc_fail(&why, CC_ELIMIT, "'%.40s' is more than %d m", text, LONGEST_MM / 1000);
-    if (why.status == CC_OK)
-        return true;
-    cc_fail(err, why.status, "%s: %.300s", what, why.text);
-    return false;
+    enum cc_status s = cc_length_parse(mm, text, unit, err);
+    if (s == CC_OK && mpq_sgn(mm) <= 0)
+        s = cc_fail(err, CC_EDOM, "'%.40s' must be more than 0", text);
+    else if (s == CC_OK && mpq_cmp_ui(mm, LONGEST_MM, 1) > 0)
+        s = cc_fail(err, CC_ELIMIT, "'%.40s' is more than %d m", text, LONGEST_MM / 1000);
+    return blame(s, err, "%s", what) == CC_OK;
 }
 
 /* ---- working it out ---- */

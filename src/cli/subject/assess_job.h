@@ -2,10 +2,12 @@
  * assess_job.h: what the files of the command assess share: the question, what was found in the measurements, and the
  * budget made of it.
  */
-#ifndef CRANKCARD_CLI_ASSESS_JOB_H
-#define CRANKCARD_CLI_ASSESS_JOB_H
+#ifndef CRANKCARD_CLI_SUBJECT_ASSESS_JOB_H
+#define CRANKCARD_CLI_SUBJECT_ASSESS_JOB_H
 
-#include "cli/cli.h"
+#include "crankcard/crankcard.h"
+#include "cli/ask/cli.h"
+#include "cli/ask/output.h"
 
 struct assess_job {
     struct output output;

@@ -2,10 +2,11 @@
  * assess_record.c: findings, budget and verdict for programs; docs/assess.md lists the fields. The same items are
  * members of a JSON object and rows of a table.
  */
-#include "cli/subject/assess_job.h"
+#include "cli/ask/output.h"
 #include "cli/out/csv.h"
-#include "cli/ask/figures.h"
 #include "cli/out/json.h"
+#include "cli/out/quantities.h"
+#include "cli/subject/assess_job.h"
 
 struct items {
     const struct assess_job *q;

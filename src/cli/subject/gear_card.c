@@ -6,9 +6,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/subject/gear_job.h"
 #include "cli/base/memory.h"
+#include "cli/out/text.h"
 #include "cli/out/words.h"
+#include "cli/subject/gear_job.h"
 
 enum { TABLE_COLUMNS = 66 };    /* narrower than this, the blanks are sentences */
 

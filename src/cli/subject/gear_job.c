@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "cli/base/memory.h"
-#include "crankcard/tilt.h"
 
 void gear_item_init(struct gear_item *item)
 {

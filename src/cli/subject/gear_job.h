@@ -1,10 +1,11 @@
 /*
  * gear_job.h: what the files of the command gear share: one gear to be cut, and the list of them.
  */
-#ifndef CRANKCARD_CLI_GEAR_JOB_H
-#define CRANKCARD_CLI_GEAR_JOB_H
+#ifndef CRANKCARD_CLI_SUBJECT_GEAR_JOB_H
+#define CRANKCARD_CLI_SUBJECT_GEAR_JOB_H
 
-#include "cli/cli.h"
+#include "crankcard/crankcard.h"
+#include "cli/ask/output.h"
 #include "cli/out/text.h"
 
 struct gear_item {

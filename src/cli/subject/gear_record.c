@@ -1,8 +1,9 @@
 /*
  * gear_record.c: a gear as one record, for programs.
  */
-#include "cli/subject/gear_job.h"
+#include "cli/ask/output.h"
 #include "cli/out/record.h"
+#include "cli/subject/gear_job.h"
 
 /* ---- values that may not apply: null, or empty ---- */
 

@@ -1,9 +1,11 @@
 /* layout_card.c: the card of a layout: set-up, positions to tick off, and what calipers find. */
 #include <string.h>
 
-#include "cli/ask/figures.h"
-#include "cli/subject/layout_job.h"
+#include "crankcard/angle.h"
+#include "crankcard/number.h"
+#include "cli/out/quantities.h"
 #include "cli/out/text.h"
+#include "cli/subject/layout_job.h"
 
 /* Lengths that are not dial settings: a digit more than the dial shows. */
 static const char *measure(char *buf, size_t size, const struct layout_job *q, double mm)
@@ -26,7 +28,7 @@ static void start_text(char *buf, size_t size, const struct layout_job *q)
     mpq_clear(deg);
 }
 
-static void card_setup(struct text *t, const struct layout_job *q, const struct layout_summary *s)
+static void setup_lines(struct text *t, const struct layout_job *q, const struct layout_summary *s)
 {
     char a[80], b[80], c[120];
     const char *unit = cc_unit_name(q->output.unit);
@@ -198,7 +200,7 @@ void layout_write_card(FILE *out, const struct layout_job *q)
 
     layout_summarise(&s, q);
     text_init(&t, out, &q->output);
-    card_setup(&t, q, &s);
+    setup_lines(&t, q, &s);
     card_rows(&t, q);
     card_checks(&t, q, &s);
 }

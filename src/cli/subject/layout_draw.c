@@ -4,9 +4,9 @@
  */
 #include <math.h>
 
-#include "cli/ask/figures.h"
-#include "cli/subject/layout_job.h"
+#include "cli/out/quantities.h"
 #include "cli/out/svg.h"
+#include "cli/subject/layout_job.h"
 
 struct sheet {
     struct svg svg;

@@ -4,8 +4,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "cli/ask/figures.h"
 #include "cli/base/memory.h"
+#include "cli/out/quantities.h"
 
 void layout_job_init(struct layout_job *q, int argc)
 {

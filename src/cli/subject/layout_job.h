@@ -2,10 +2,11 @@
  * layout_job.h: what the files of the command layout share: the circle asked for, its positions, and what each is
  * checked by.
  */
-#ifndef CRANKCARD_CLI_LAYOUT_JOB_H
-#define CRANKCARD_CLI_LAYOUT_JOB_H
+#ifndef CRANKCARD_CLI_SUBJECT_LAYOUT_JOB_H
+#define CRANKCARD_CLI_SUBJECT_LAYOUT_JOB_H
 
-#include "cli/cli.h"
+#include "crankcard/layout.h"
+#include "cli/ask/output.h"
 
 struct layout_job {
     struct output output;

@@ -1,7 +1,8 @@
 /* layout_record.c: a layout for programs; docs/layout.md lists the fields. */
+#include "cli/ask/output.h"
 #include "cli/out/csv.h"
-#include "cli/ask/figures.h"
 #include "cli/out/json.h"
+#include "cli/out/quantities.h"
 #include "cli/subject/layout_job.h"
 
 /* ---- csv and tsv ---- */

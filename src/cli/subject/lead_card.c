@@ -1,13 +1,14 @@
 /* lead_card.c: the trains, best first, and how to set one up and cut with it. */
 #include <string.h>
 
-#include "cli/ask/figures.h"
-#include "cli/subject/lead_job.h"
+#include "crankcard/angle.h"
+#include "cli/out/quantities.h"
 #include "cli/out/text.h"
+#include "cli/subject/lead_job.h"
 
 static const char *error_text(char *buf, const mpq_t error, enum cc_unit unit)
 {
-    char size[FIGURE_SIZE];
+    char size[QUANTITY_SIZE];
     mpq_t amount;
 
     mpq_init(amount);
@@ -15,11 +16,11 @@ static const char *error_text(char *buf, const mpq_t error, enum cc_unit unit)
     length_text(size, amount, unit);
     /* An error too small for the figures shown is still no exact lead. */
     if (mpq_sgn(error) == 0)
-        snprintf(buf, 2 * FIGURE_SIZE, "exact");
+        snprintf(buf, 2 * QUANTITY_SIZE, "exact");
     else if (strspn(size, "0. ") >= strcspn(size, "mi"))
-        snprintf(buf, 2 * FIGURE_SIZE, "not exact, but off by less than the last figure");
+        snprintf(buf, 2 * QUANTITY_SIZE, "not exact, but off by less than the last figure");
     else
-        snprintf(buf, 2 * FIGURE_SIZE, "%s too %s", size, mpq_sgn(error) > 0 ? "long" : "short");
+        snprintf(buf, 2 * QUANTITY_SIZE, "%s too %s", size, mpq_sgn(error) > 0 ? "long" : "short");
     mpq_clear(amount);
     return buf;
 }
@@ -49,7 +50,7 @@ static const char *idlers_text(unsigned idlers)
 
 static void write_gearing(struct text *t, const struct lead_job *r, const struct cc_gearing *g, size_t rank)
 {
-    char train[300], first[32], length[FIGURE_SIZE], error[2 * FIGURE_SIZE], small[FIGURE_SIZE];
+    char train[300], first[32], length[QUANTITY_SIZE], error[2 * QUANTITY_SIZE], small[QUANTITY_SIZE];
 
     train_text(train, sizeof train, &g->train, last_shaft(r));
     snprintf(first, sizeof first, "%3zu. ", rank);
@@ -81,7 +82,7 @@ static const double most_swing_deg = 45;
 static void write_swing(struct text *t, unsigned *step, const struct lead_job *r, const struct cc_gearing *g)
 {
     bool right = r->ask.hand == CC_RIGHT_HAND;
-    char words[600], angle[FIGURE_SIZE] = "the helix angle";
+    char words[600], angle[QUANTITY_SIZE] = "the helix angle";
 
     if (mpq_sgn(r->ask.diameter) != 0) {
         mpq_t rev;
@@ -128,7 +129,7 @@ static void trial_part(mpq_t travel, char *turn, size_t size, const mpq_t lead)
 static void write_trial(struct text *t, unsigned *step, const struct lead_job *r, const struct cc_gearing *g)
 {
     const char *hand = r->ask.hand == CC_RIGHT_HAND ? "right" : "left";
-    char words[400], length[FIGURE_SIZE], turn[24];
+    char words[400], length[QUANTITY_SIZE], turn[24];
     mpq_t travel;
 
     mpq_init(travel);
@@ -197,7 +198,7 @@ static void write_starts(struct text *t, const struct lead_job *r, const struct 
 
 void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head)
 {
-    char lead[FIGURE_SIZE], screw[FIGURE_SIZE], machine[FIGURE_SIZE], error[2 * FIGURE_SIZE];
+    char lead[QUANTITY_SIZE], screw[QUANTITY_SIZE], machine[QUANTITY_SIZE], error[2 * QUANTITY_SIZE];
     struct text t;
 
     text_init(&t, out, &r->output);

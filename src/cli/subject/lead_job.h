@@ -1,10 +1,13 @@
 /*
  * lead_job.h: what the files of the command lead share: the helix asked for, and the gears found for it.
  */
-#ifndef CRANKCARD_CLI_LEAD_JOB_H
-#define CRANKCARD_CLI_LEAD_JOB_H
+#ifndef CRANKCARD_CLI_SUBJECT_LEAD_JOB_H
+#define CRANKCARD_CLI_SUBJECT_LEAD_JOB_H
 
-#include "cli/cli.h"
+#include "crankcard/head.h"
+#include "crankcard/lead.h"
+#include "crankcard/train.h"
+#include "cli/ask/output.h"
 
 struct lead_job {
     const char *lead;           /* the operand, or NULL */

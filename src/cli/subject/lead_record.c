@@ -1,6 +1,6 @@
 /* lead_record.c: trains and leads for programs; docs/lead.md lists the fields. */
-#include "cli/subject/lead_job.h"
 #include "cli/out/record.h"
+#include "cli/subject/lead_job.h"
 
 /* Exact in millimetres, and rounded in the unit asked for. */
 static void record_both(struct record *rec, const char *key, enum cc_unit unit, const mpq_t mm)

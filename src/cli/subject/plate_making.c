@@ -1,6 +1,9 @@
 /* plate_making.c: see plate_making.h. */
 #include "cli/subject/plate_making.h"
 
+#include "crankcard/angle.h"
+#include "cli/base/blame.h"
+
 void plate_making_init(struct plate_making *m)
 {
     cc_plan_init(&m->plan);
@@ -21,13 +24,12 @@ void plate_making_clear(struct plate_making *m)
 
 static enum cc_status take_worm_error(struct plate_making *m, const struct plates_job *q, struct cc_error *err)
 {
-    struct cc_error why;
     mpq_srcptr stated = cc_head_holds(&q->head, false);
 
     if (q->holds != NULL) {
-        enum cc_status s = cc_angle_parse(m->worm_error, q->holds, &why);
+        enum cc_status s = blame(cc_angle_parse(m->worm_error, q->holds, err), err, "--holds");
         if (s != CC_OK)
-            return cc_fail(err, s, "--holds: %.300s", why.text);
+            return s;
         if (mpq_sgn(m->worm_error) < 0)
             return cc_fail(err, CC_EDOM, "--holds: '%.40s' is negative: write 0 or more", q->holds);
         return CC_OK;
@@ -42,24 +44,21 @@ static enum cc_status take_worm_error(struct plate_making *m, const struct plate
 
 static enum cc_status take_drill_error(struct plate_making *m, const struct plates_job *q, struct cc_error *err)
 {
-    struct cc_error why = { .status = CC_OK };
     mpq_t off, radius;
     enum cc_status s;
 
     if (q->drill == NULL)
         return CC_OK;
     mpq_inits(off, radius, NULL);
-    s = cc_length_parse(off, q->drill, q->output.unit, &why);
+    s = cc_length_parse(off, q->drill, q->output.unit, err);
     if (s == CC_OK && mpq_sgn(off) < 0)
-        s = cc_fail(&why, CC_EDOM, "'%.40s' is negative: write 0 or more", q->drill);
-    if (s != CC_OK)
-        cc_fail(err, s, "--drill: %.300s", why.text);
+        s = cc_fail(err, CC_EDOM, "'%.40s' is negative: write 0 or more", q->drill);
+    blame(s, err, "--drill");
     if (s == CC_OK) {
-        s = cc_length_parse(radius, q->diameter, q->output.unit, &why);
+        s = cc_length_parse(radius, q->diameter, q->output.unit, err);
         if (s == CC_OK && mpq_sgn(radius) <= 0)
-            s = cc_fail(&why, CC_EDOM, "'%.40s' must be more than 0", q->diameter);
-        if (s != CC_OK)
-            cc_fail(err, s, "--diameter: %.300s", why.text);
+            s = cc_fail(err, CC_EDOM, "'%.40s' must be more than 0", q->diameter);
+        blame(s, err, "--diameter");
     }
     if (s == CC_OK) {
         mpq_div_2exp(radius, radius, 1);

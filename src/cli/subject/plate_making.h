@@ -1,9 +1,11 @@
 /*
  * plate_making.h: a plate drilled on the head itself, then through that one another, and so on: how good each gets.
  */
-#ifndef CRANKCARD_CLI_PLATE_MAKING_H
-#define CRANKCARD_CLI_PLATE_MAKING_H
+#ifndef CRANKCARD_CLI_SUBJECT_PLATE_MAKING_H
+#define CRANKCARD_CLI_SUBJECT_PLATE_MAKING_H
 
+#include "crankcard/makeplate.h"
+#include "crankcard/plan.h"
 #include "cli/subject/plates_job.h"
 
 #define MOST_GENERATIONS 8

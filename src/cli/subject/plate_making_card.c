@@ -1,6 +1,8 @@
 /* plate_making_card.c: how to make the first plate, and what each plate after it comes to. */
-#include "cli/subject/plate_making.h"
+#include "crankcard/angle.h"
 #include "cli/out/text.h"
+#include "cli/subject/plate_making.h"
+#include "cli/subject/plates_job.h"
 
 static const char *error_text(char *buf, size_t size, const struct text *t, const mpq_t angle)
 {

@@ -1,7 +1,9 @@
 /* plate_making_record.c: the same for programs; docs/plates.md lists the fields. */
+#include "cli/ask/output.h"
 #include "cli/out/csv.h"
 #include "cli/out/json.h"
 #include "cli/subject/plate_making.h"
+#include "cli/subject/plates_job.h"
 
 void plate_making_write_records(FILE *out, const struct plates_job *q, const struct plate_making *m)
 {

@@ -1,8 +1,9 @@
 /* plates_card.c: numbers without a setting, the plate to drill for them, and what it still leaves out. */
 #include <stdlib.h>
 
-#include "cli/subject/plates_job.h"
+#include "crankcard/plan.h"
 #include "cli/out/text.h"
+#include "cli/subject/plates_job.h"
 
 static void methods_text(char *buf, size_t size, const struct plates_job *q)
 {
@@ -25,7 +26,7 @@ static void card_list(struct text *t, const struct plates_job *q, bool left_only
 
     for (size_t i = 0; i < q->unserved.n; i++)
         if (!left_only || !plates_new_serves(q, q->unserved.at[i]))
-            grow(&g, " ", q->unserved.at[i]);
+            grown_add(&g, " ", q->unserved.at[i]);
     if (g.text != NULL)
         text_para(t, "  ", "  ", "%s", g.text);
     else
@@ -40,7 +41,7 @@ static void card_circles(struct text *t, const struct plates_job *q)
         char first[40];
         for (size_t k = 0; k < q->unserved.n; k++)
             if (cc_circle_serves(q->head.worm, q->plate.circle[i], q->unserved.at[k]))
-                grow(&g, " ", q->unserved.at[k]);
+                grown_add(&g, " ", q->unserved.at[k]);
         snprintf(first, sizeof first, "  %5u holes  ", q->plate.circle[i]);
         text_para(t, first, "               ", "%s", g.text);
         free(g.text);

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/plan.h"
 #include "cli/base/memory.h"
 
 void plates_job_init(struct plates_job *q)
@@ -125,7 +126,7 @@ bool plates_new_serves(const struct plates_job *q, unsigned long number)
 
 /* ---- text ---- */
 
-void grow(struct grown *g, const char *separator, unsigned long number)
+void grown_add(struct grown *g, const char *separator, unsigned long number)
 {
     char word[48];
     int n = snprintf(word, sizeof word, "%s%lu", g->used > 0 ? separator : "", number);

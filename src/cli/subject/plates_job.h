@@ -2,10 +2,12 @@
  * plates_job.h: what the files of the command plates share: the numbers asked for, those that the head does not serve,
  * and the plate that would serve most of them.
  */
-#ifndef CRANKCARD_CLI_PLATES_JOB_H
-#define CRANKCARD_CLI_PLATES_JOB_H
+#ifndef CRANKCARD_CLI_SUBJECT_PLATES_JOB_H
+#define CRANKCARD_CLI_SUBJECT_PLATES_JOB_H
 
-#include "cli/cli.h"
+#include "crankcard/head.h"
+#include "crankcard/plates.h"
+#include "cli/ask/output.h"
 
 struct number_list {
     unsigned long *at;
@@ -55,7 +57,7 @@ struct grown {
     size_t used, room;
 };
 
-void grow(struct grown *g, const char *separator, unsigned long number);
+void grown_add(struct grown *g, const char *separator, unsigned long number);
 
 void plates_write_card(FILE *out, const struct plates_job *q);
 void plates_write_rows(FILE *out, const struct plates_job *q);          /* csv and tsv */

@@ -1,6 +1,8 @@
 /* plates_record.c: the same for programs; docs/plates.md lists the fields. */
 #include <stdlib.h>
 
+#include "crankcard/plan.h"
+#include "cli/ask/output.h"
 #include "cli/out/csv.h"
 #include "cli/out/json.h"
 #include "cli/subject/plates_job.h"
@@ -15,7 +17,7 @@ void plates_write_rows(FILE *out, const struct plates_job *q)
         struct grown g = { 0 };
         for (size_t k = 0; q->has_plate && k < q->plate.circles; k++)
             if (cc_circle_serves(q->head.worm, q->plate.circle[k], q->unserved.at[i]))
-                grow(&g, " ", q->plate.circle[k]);
+                grown_add(&g, " ", q->plate.circle[k]);
         csv_number(&csv, (long long)q->unserved.at[i]);
         csv_field(&csv, number_list_has(&q->want, q->unserved.at[i]) ? "yes" : "no");
         csv_field(&csv, g.text);

@@ -1,11 +1,13 @@
 /* tilt_card.c: how to set a tilt and prove it, and how the cut is set. */
-#include "cli/ask/figures.h"
+#include "crankcard/angle.h"
+#include "crankcard/number.h"
+#include "cli/out/quantities.h"
 #include "cli/out/text.h"
 #include "cli/subject/tilt_job.h"
 
 static void say_misreading(struct text *t, const struct tilt_job *r, const mpq_t length, bool over_bar)
 {
-    char a[2][FIGURE_SIZE];
+    char a[2][QUANTITY_SIZE];
     mpq_t off;
 
     mpq_init(off);
@@ -22,7 +24,7 @@ static void write_proof(struct text *t, const struct tilt_job *r)
 {
     bool steep = cc_tilt_is_steep(r->tilt);
     enum cc_unit unit = r->output.unit;
-    char given[FIGURE_SIZE], reading[FIGURE_SIZE];
+    char given[QUANTITY_SIZE], reading[QUANTITY_SIZE];
 
     text_line(t, "Prove it (any one of these)");
     if (steep)
@@ -58,7 +60,7 @@ static void write_proof(struct text *t, const struct tilt_job *r)
 
 static void write_set_up(struct text *t, const struct tilt_job *r)
 {
-    char scale[FIGURE_SIZE], zero[FIGURE_SIZE], words[400];
+    char scale[QUANTITY_SIZE], zero[QUANTITY_SIZE], words[400];
     unsigned step = 0;
 
     text_line(t, "Set up");
@@ -81,7 +83,7 @@ static void write_set_up(struct text *t, const struct tilt_job *r)
 
 static void write_teeth(struct text *t, const struct tilt_job *r)
 {
-    char width[FIGURE_SIZE];
+    char width[QUANTITY_SIZE];
 
     text_line(t, "Measured from");
     if (r->kind == NULL) {
@@ -107,7 +109,7 @@ static void write_teeth(struct text *t, const struct tilt_job *r)
 void tilt_write_card(FILE *out, const struct tilt_job *r, const struct cc_head *head)
 {
     struct text t;
-    char angle[FIGURE_SIZE];
+    char angle[QUANTITY_SIZE];
 
     text_init(&t, out, &r->output);
     angle_text(angle, r->tilt);

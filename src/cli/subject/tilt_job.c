@@ -1,6 +1,8 @@
 /* tilt_job.c: see tilt_job.h. */
 #include "cli/subject/tilt_job.h"
 
+#include "crankcard/angle.h"
+
 const struct tilt_kind tilt_kinds[TILT_KINDS] = {
     { "end", CC_TEETH_END, NEEDS_CUTTER, "end teeth of a milling cutter",
       "The tilt is the angle of the blank's axis above the table: 90° is upright. The cutter angle lies "

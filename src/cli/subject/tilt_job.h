@@ -1,10 +1,12 @@
 /*
  * tilt_job.h: what the files of the command tilt share: the kinds of teeth, and the tilt asked for.
  */
-#ifndef CRANKCARD_CLI_TILT_JOB_H
-#define CRANKCARD_CLI_TILT_JOB_H
+#ifndef CRANKCARD_CLI_SUBJECT_TILT_JOB_H
+#define CRANKCARD_CLI_SUBJECT_TILT_JOB_H
 
-#include "cli/cli.h"
+#include "crankcard/head.h"
+#include "crankcard/tilt.h"
+#include "cli/ask/output.h"
 
 /* Which options a kind of teeth needs. */
 enum { NEEDS_CUTTER = 1, NEEDS_CONE = 2, NEEDS_MATE = 4, TAKES_BORE = 8, TAKES_SHAFT = 16 };

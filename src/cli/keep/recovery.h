@@ -1,7 +1,9 @@
-/* recover.h: a lost place and what was found of it, between cmd_recover.c and its card. */
-#ifndef CRANKCARD_CLI_RECOVER_H
-#define CRANKCARD_CLI_RECOVER_H
+/* recovery.h: a lost place and what was found of it, between the command recover and what it prints. */
+#ifndef CRANKCARD_CLI_KEEP_RECOVERY_H
+#define CRANKCARD_CLI_KEEP_RECOVERY_H
 
+#include "crankcard/plan.h"
+#include "crankcard/recover.h"
 #include "cli/job/job.h"
 #include "cli/keep/journal.h"
 
@@ -27,5 +29,6 @@ struct recovery {
 bool recovery_rows(struct cc_step *here, struct cc_step *next, const struct recovery *recovery, size_t i);
 
 void recovery_card(FILE *out, const struct recovery *recovery);
+void recovery_records(FILE *out, const struct recovery *recovery);      /* jsonl, csv and tsv */
 
 #endif

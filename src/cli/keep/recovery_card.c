@@ -1,13 +1,16 @@
 /*
- * recover_card.c: the lost place on a card: what fits, the way on from there, and what to do when
+ * recovery_card.c: the lost place on a card: what fits, the way on from there, and what to do when
  * nothing fits. The bench procedures are common practice.
  */
 #include <inttypes.h>
 #include <string.h>
 
+#include "crankcard/angle.h"
+#include "cli/job/job.h"
 #include "cli/keep/hands.h"
-#include "cli/keep/recover.h"
+#include "cli/keep/recovery.h"
 #include "cli/out/text.h"
+#include "cli/out/words.h"
 
 /* ---- what was seen ---- */
 

@@ -1,14 +1,9 @@
-/* any_request.h: any request as typed, for commands that take one whole: "57 --head X", "angles 0 30 75". */
-#ifndef CRANKCARD_CLI_REQUEST_H
-#define CRANKCARD_CLI_REQUEST_H
+/* own_options.h: a command's own options, picked out of the words of a request. */
+#ifndef CRANKCARD_CLI_ASK_OWN_OPTIONS_H
+#define CRANKCARD_CLI_ASK_OWN_OPTIONS_H
 
-#include "cli/job/job.h"
-
-/*
- * Read the request argv, "[divide] N ..." or "angles A ...", into job, which job_init has prepared;
- * job->command is set. argv must outlive job. Returns an exit status.
- */
-int read_any_request(struct job *job, struct cli *cli, int argc, char **argv);
+#include "crankcard/status.h"
+#include "cli/ask/args.h"
 
 /*
  * Options of a command that stand among the words of a request. own_next gives them one by one

@@ -1,16 +1,12 @@
-/* command.c: the table of commands, and running one. */
+/* run.c: see run.h. */
+#include "cli/command/run.h"
+
 #include <string.h>
 
-#include "cli/cli.h"
-#include "cli/command/commands.h"
-
-const struct command *command_find(const char *name)
-{
-    for (const struct command *c = commands; c->name != NULL; c++)
-        if (strcmp(c->name, name) == 0)
-            return c;
-    return NULL;
-}
+#include "cli/ask/command.h"
+#include "cli/ask/spelling.h"
+#include "cli/base/exit_status.h"
+#include "cli/command/help.h"
 
 /* What could be a division count, right or wrong: 57, -3, 1.5, 10^40. */
 static bool looks_like_count(const char *word)
@@ -25,8 +21,8 @@ static int unknown_command(struct cli *cli, const char *word)
     const char *names[64];
     size_t n = 0;
 
-    for (const struct command *c = commands; c->name != NULL && n < 63; c++)
-        names[n++] = c->name;
+    for (const struct command *const *c = cli->commands; *c != NULL && n < 63; c++)
+        names[n++] = (*c)->name;
     names[n] = NULL;
     const char *near = nearest_name(word, names);
     if (near != NULL)
@@ -48,7 +44,7 @@ int cli_run(struct cli *cli, int argc, char **argv)
     const struct command *command = NULL;
 
     if (argc == 0 || strcmp(argv[0], "--help") == 0 || strcmp(argv[0], "-h") == 0) {
-        help_overview(cli->out);
+        help_overview(cli->out, cli->commands);
         return EXIT_YES;
     }
     if (strcmp(argv[0], "--version") == 0 || strcmp(argv[0], "-V") == 0) {
@@ -57,21 +53,21 @@ int cli_run(struct cli *cli, int argc, char **argv)
     }
     if (strcmp(argv[0], "help") == 0) {
         if (argc == 1) {
-            help_overview(cli->out);
+            help_overview(cli->out, cli->commands);
             return EXIT_YES;
         }
-        command = command_find(argv[1]);
+        command = command_find(cli->commands, argv[1]);
         if (command == NULL)
             return unknown_command(cli, argv[1]);
         help_command(cli->out, command);
         return EXIT_YES;
     }
-    command = command_find(argv[0]);
+    command = command_find(cli->commands, argv[0]);
     if (command != NULL) {
         argc--;
         argv++;
     } else if (looks_like_count(argv[0]) || argv[0][0] == '-') {
-        command = command_find("divide");   /* crankcard N, or options first: crankcard -f csv N */
+        command = command_find(cli->commands, "divide");   /* crankcard N, or options first: crankcard -f csv N */
     } else {
         return unknown_command(cli, argv[0]);
     }

@@ -1,12 +1,15 @@
 /*
- * records.c: the machine formats of plans and steps. docs/output.md is the contract: names, order and
+ * plan_records.c: the machine formats of plans and steps. docs/output.md is the contract: names, order and
  * meaning change only with the major version.
  */
+#include "cli/out/plan_records.h"
+
 #include <math.h>
 
+#include "crankcard/number.h"
+#include "cli/ask/output.h"
 #include "cli/out/csv.h"
 #include "cli/out/fast_rows.h"
-#include "cli/job/job.h"
 #include "cli/out/json.h"
 
 /* ---- plan ---- */

@@ -1,0 +1,24 @@
+/*
+ * command.h: what a command is. Each is one constant struct at the end of its file command/cmd_NAME.c and a row of
+ * command/command_table.c; help, manual page, completion and the tests read these structs.
+ */
+#ifndef CRANKCARD_CLI_ASK_COMMAND_H
+#define CRANKCARD_CLI_ASK_COMMAND_H
+
+#include "cli/ask/args.h"
+#include "cli/ask/cli.h"
+
+struct command {
+    const char *name;
+    const char *operands;                                /* "N", "RANGE...", "" */
+    const struct option_row *const *options;             /* tables, NULL at the end */
+    int (*run)(struct cli *cli, int argc, char **argv);  /* argv[0] is the first argument after the name */
+    const char *summary;                                 /* one line for the overview */
+    const char *about;                                   /* a few lines for --help, newline at the end */
+    const char *examples;                                /* two or more lines, two blanks in front of each */
+};
+
+/* The command of that name among all there are (NULL at the end), or NULL. */
+const struct command *command_find(const struct command *const *commands, const char *name);
+
+#endif

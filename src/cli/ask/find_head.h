@@ -1,0 +1,33 @@
+/* find_head.h: which profile is meant, and where profiles lie. */
+#ifndef CRANKCARD_CLI_ASK_FIND_HEAD_H
+#define CRANKCARD_CLI_ASK_FIND_HEAD_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+#include "crankcard/head.h"
+#include "cli/ask/args.h"
+
+extern const struct option_row head_options[];
+
+/* Take one of head_options; false where it is another. */
+bool head_option(const char **name, const char **mounted, int id, const char *text);
+
+/*
+ * Load the head asked for (option may be NULL: CRANKCARD_HEAD, the user's head.ini, else the
+ * built-in default), and mount what mounted names (may be NULL).
+ */
+enum cc_status find_head(struct cc_head *head, const char *option, const char *mounted,
+                         struct cc_error *err);
+
+/* Print the places that are looked at, in order, and what was found there. */
+void find_head_where(FILE *out);
+
+/*
+ * Call visit for every profile NAME.ini in the places looked at, nearest first, each name once. A place that
+ * is not there, or not open to the user, is passed over; a failure to read is an error.
+ */
+enum cc_status find_head_each(void (*visit)(void *context, const char *name, const char *path),
+                              void *context, struct cc_error *err);
+
+#endif

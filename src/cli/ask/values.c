@@ -1,0 +1,84 @@
+/* values.c: see values.h. */
+#include "cli/ask/values.h"
+
+#include <string.h>
+
+#include "crankcard/angle.h"
+#include "crankcard/number.h"
+#include "cli/base/blame.h"
+
+bool read_number(unsigned long *value, const char *text, const char *what, unsigned long low,
+                 unsigned long high, struct cc_error *err)
+{
+    mpz_t number;
+    bool good;
+
+    mpz_init(number);
+    good = cc_count_parse(number, text, NULL) == CC_OK && mpz_cmp_ui(number, low) >= 0 &&
+           mpz_cmp_ui(number, high) <= 0;
+    if (good)
+        *value = mpz_get_ui(number);
+    else
+        cc_fail(err, CC_EPARSE, "%s: '%.40s' is not a whole number from %lu to %lu", what, text, low,
+                high);
+    mpz_clear(number);
+    return good;
+}
+
+bool read_count(mpz_t count, const char *text, const char *what, struct cc_error *err)
+{
+    static const char right[] = "a count is a whole number, 1 or more, in digits";
+
+    if (cc_count_parse(count, text, err) == CC_ELIMIT)
+        return false;
+    if (err->text[0] != '\0') {
+        cc_fail(err, CC_EPARSE, "'%.40s' is not a count of %s: %s", text, what, right);
+        return false;
+    }
+    if (mpz_sgn(count) > 0)
+        return true;
+    cc_fail(err, CC_EDOM, "'%.40s' is not a count of %s: %s", text, what, right);
+    return false;
+}
+
+bool read_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err)
+{
+    return blame(cc_angle_parse(revolutions, text, err), err, "%s", what) == CC_OK;
+}
+
+bool option_angle(mpq_t revolutions, const struct args *args, struct cc_error *err)
+{
+    return blame(cc_angle_parse(revolutions, args->text, err), err, "--%s", args->row->name) == CC_OK;
+}
+
+bool length_in_reach(const mpq_t mm, const char *text, struct cc_error *err)
+{
+    static const unsigned long most_mm = 1000000000;
+
+    if (mpq_cmp_ui(mm, most_mm, 1) <= 0)
+        return true;
+    cc_fail(err, CC_ELIMIT, "'%.40s' is too large: at most 1000000 m", text);
+    return false;
+}
+
+static bool option_length(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err)
+{
+    enum cc_status s = cc_length_parse(mm, args->text, unit, err);
+
+    if (s == CC_OK && !length_in_reach(mm, args->text, err))
+        s = CC_ELIMIT;
+    return blame(s, err, "--%s", args->row->name) == CC_OK;
+}
+
+bool option_size(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err)
+{
+    if (!option_length(mm, args, unit, err))
+        return false;
+    if (mpq_cmp_ui(mm, 1, 1000000) >= 0)
+        return true;
+    if (mpq_sgn(mm) > 0)
+        cc_fail(err, CC_EDOM, "--%s: '%.40s' is too small: at least 0.000001 mm", args->row->name, args->text);
+    else
+        cc_fail(err, CC_EDOM, "--%s: '%.40s' must be greater than 0", args->row->name, args->text);
+    return false;
+}

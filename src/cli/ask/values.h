@@ -1,0 +1,31 @@
+/* values.h: numbers, angles and lengths from operands and option values. */
+#ifndef CRANKCARD_CLI_ASK_VALUES_H
+#define CRANKCARD_CLI_ASK_VALUES_H
+
+#include <gmp.h>
+#include <stdbool.h>
+
+#include "crankcard/length.h"
+#include "cli/ask/args.h"
+
+/* A whole number low..high; what names it in the message ("--width"). */
+bool read_number(unsigned long *value, const char *text, const char *what, unsigned long low,
+                 unsigned long high, struct cc_error *err);
+
+/* A count of something, 1 or more; the message says what is right whatever was typed. */
+bool read_count(mpz_t count, const char *text, const char *what, struct cc_error *err);
+
+/* An angle; what ("--arc") is put before a message. */
+bool read_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err);
+
+/*
+ * Read the value of the option just read by args; err then begins with its name. A size is a length of a millionth of
+ * a millimetre or more.
+ */
+bool option_angle(mpq_t revolutions, const struct args *args, struct cc_error *err);
+bool option_size(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err);
+
+/* Refuse a length beyond what any machine has (1000 km) and any card could show. */
+bool length_in_reach(const mpq_t mm, const char *text, struct cc_error *err);
+
+#endif

@@ -1,0 +1,54 @@
+/* job_run.c: see job_run.h. */
+#include "cli/command/job_run.h"
+
+#include "cli/ask/output.h"
+#include "cli/base/exit_status.h"
+#include "cli/out/card.h"
+#include "cli/out/draw.h"
+#include "cli/out/plan_records.h"
+
+/* Write plan and steps in the format asked for. Returns an exit status. */
+static int write_job(struct job *job, struct cli *cli)
+{
+    uint64_t first, last;
+    int status;
+
+    if (!job_rows(job, &first, &last, &cli->err))
+        return EXIT_TROUBLE;
+    status = output_begin(&job->output, cli);
+    if (status != EXIT_YES)
+        return status;
+    switch (job->output.format) {
+    case FORMAT_JSONL:
+        write_plan_record(cli->out, job, &job->plan);
+        if (!job->view.no_steps)
+            write_step_records(cli->out, job, first, last);
+        break;
+    case FORMAT_CSV:
+    case FORMAT_TSV:
+        write_step_rows(cli->out, job, first, last, job->output.format == FORMAT_TSV);
+        break;
+    case FORMAT_SVG:
+        write_drawing(cli->out, job, first, last);
+        break;
+    default:
+        write_card(cli->out, job);
+    }
+    return output_end(&job->output, cli, job_verdict(job));
+}
+
+int job_run(struct cli *cli, const char *command,
+            int (*read)(struct job *job, struct cli *cli, int argc, char **argv), int argc, char **argv)
+{
+    struct job job;
+    int status;
+
+    job_init(&job, command);
+    status = read(&job, cli, argc, argv);
+    if (status == EXIT_YES)
+        status = job_plan(&job, cli);
+    if (status == EXIT_YES)
+        status = write_job(&job, cli);
+    job_clear(&job);
+    return status;
+}
