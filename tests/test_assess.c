@@ -672,7 +672,7 @@ static void sums(void **state)
     near("arcsec per mm", b.arcsec_per_mm, arcsec_per_radian / 50, 1e-9);
     near("plan", line_of(&b, CC_LINE_PLAN)->pitch_mm * b.arcsec_per_mm, 2, 1e-12);
     near("indexing", line_of(&b, CC_LINE_INDEXING)->cumulative_mm * b.arcsec_per_mm, 8, 1e-12);
-    near("repeat", line_of(&b, CC_LINE_REPEAT)->cumulative_mm * b.arcsec_per_mm, 4 * sqrt(2),
+    near("repeat", line_of(&b, CC_LINE_REPEAT)->cumulative_mm * b.arcsec_per_mm, 8 * sqrt(2),
          1e-12);
     near("reversal", line_of(&b, CC_LINE_REVERSAL)->pitch_mm * b.arcsec_per_mm, 4, 1e-12);
     near("clamp", line_of(&b, CC_LINE_CLAMP)->pitch_mm, 0.004, 1e-12);
@@ -691,6 +691,47 @@ static void sums(void **state)
     near("holds", cc_findings_holds(&f, false), 8 + 2 * sqrt(2), 1e-12);
     near("holds", cc_findings_holds(&f, true), 8 + 6 * sqrt(2), 1e-12);
     cc_findings_clear(&f);
+}
+
+/* Any two positions, each come to from either side: no further off each other than the two lines together allow. */
+static void both_ways_by_force(void **state)
+{
+    enum { TARGETS = 8, ROUNDS = 200 };
+    struct cc_findings f;
+    gmp_randstate_t rs;
+
+    (void)state;
+    test_random_init(rs);
+    for (unsigned round = 0; round < ROUNDS; round++) {
+        double mean[TARGETS][2];
+        char text[2000] = "target_deg,direction,run,deviation_arcsec\n";
+        for (unsigned i = 0; i < TARGETS; i++)
+            for (unsigned d = 0; d < 2; d++) {
+                mean[i][d] = (double)gmp_urandomm_ui(rs, d == 0 ? 10 : 400);
+                for (unsigned run = 1; run <= 2; run++)
+                    snprintf(text + strlen(text), sizeof text - strlen(text), "%u,%c,%u,%.0f\n", i * 360 / TARGETS,
+                             d == 0 ? '+' : '-', run, mean[i][d]);
+            }
+        findings_from(&f, text);
+        struct cc_budget_question q = {.radius_mm = 50, .divisions = TARGETS, .both_ways = true};
+        struct cc_budget b;
+        assert_int_equal(cc_budget_of(&b, &f, &q, NULL), CC_OK);
+        const struct cc_budget_line *worm = line_of(&b, CC_LINE_INDEXING), *back = line_of(&b, CC_LINE_REVERSAL);
+        double worst = 0, pitch = 0;
+        for (unsigned i = 0; i < TARGETS * 2; i++)
+            for (unsigned j = 0; j < TARGETS * 2; j++) {
+                double off = fabs(mean[i / 2][i % 2] - mean[j / 2][j % 2]);
+                worst = fmax(worst, off);
+                if ((i / 2 + 1) % TARGETS == j / 2)
+                    pitch = fmax(pitch, off);
+            }
+        assert_true((worm->cumulative_mm + back->cumulative_mm) * b.arcsec_per_mm >= worst - 1e-9);
+        assert_true((worm->pitch_mm + back->pitch_mm) * b.arcsec_per_mm >= pitch - 1e-9);
+        near("worse side", worm->cumulative_mm * b.arcsec_per_mm,
+             fmax(f.positions.systematic_of[CC_FORWARD], f.positions.systematic_of[CC_BACKWARD]), 1e-9);
+        cc_findings_clear(&f);
+    }
+    gmp_randclear(rs);
 }
 
 /* Lines of 3 and 4 um: worst 7, root of squares 5. */
@@ -769,6 +810,7 @@ int main(void)
         cmocka_unit_test(eccentricity_by_force),
         cmocka_unit_test(footstock_by_force),
         cmocka_unit_test(sums),
+        cmocka_unit_test(both_ways_by_force),
         cmocka_unit_test(verdicts),
         cmocka_unit_test(budgets_refused),
         cmocka_unit_test(findings_refused),

@@ -417,9 +417,85 @@ static void plans_check_right(void **state)
     assert_true(tried > 150);
 }
 
+/*
+ * A movement that takes k of N divisions and has a factor in common with N comes back to the start too soon. Walked hole
+ * by hole with machine integers, 40 turns to one of the spindle: how many places are there?
+ */
+static void divisions_missed(void **state)
+{
+    static const struct {
+        const char *movement;
+        unsigned long divisions, circle, holes;
+    } rows[] = {
+        { "4", 20, 1, 4 }, { "1 6/18", 60, 18, 24 }, { "13 6/18", 6, 18, 240 }, { "2", 20, 1, 2 },
+        { "6", 20, 1, 6 }, { "30", 8, 1, 30 }, { "15", 8, 1, 15 }, { "12 24/27", 18, 27, 348 },
+    };
+    struct cc_head head;
+    struct cc_check check;
+
+    (void)state;
+    test_head_load(&head, "data/heads/small-tilting.ini");
+    cc_check_init(&check);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_setting s;
+        unsigned long turn = 40 * rows[i].circle, places = 0, at = 0;
+        do {
+            at = (at + rows[i].holes) % turn;
+            places++;
+        } while (at != 0);
+        read_setting(&s, rows[i].movement);
+        assert_int_equal(run(&check, &head, &s, rows[i].divisions, 0), CC_OK);
+        if (mpz_sgn(mpq_numref(check.closing)) == 0 && mpq_cmp_ui(check.divisions, places, 1) != 0)
+            fail_msg("%s: not %lu divisions", rows[i].movement, places);
+        if (check.exact != (places == rows[i].divisions) || (check.repeats && check.exact))
+            fail_msg("%s for %lu: %s", rows[i].movement, rows[i].divisions, check.exact ? "exact" : "not exact");
+        if (check.repeats && mpq_sgn(check.closing) == 0)
+            assert_true(check.slips > 0);
+    }
+    cc_check_clear(&check);
+    cc_head_clear(&head);
+}
+
+/* The differential rows of memory.tsv typed without their gears: gears of the head that make them right are named. */
+static void gears_left_out(void **state)
+{
+    struct test_tsv t;
+    struct cc_head head;
+    struct cc_check check, right;
+    unsigned rows = 0;
+
+    (void)state;
+    test_head_load(&head, "data/heads/small-tilting-geared.ini");
+    cc_check_init(&check);
+    cc_check_init(&right);
+    test_tsv_open(&t, "tests/reference/memory.tsv");
+    while (test_tsv_next(&t)) {
+        const char *value = test_tsv_get(&t, "value");
+        unsigned n = value_of(test_tsv_get(&t, "given"), "N=");
+        if (strcmp(test_tsv_get(&t, "topic"), "differential") != 0)
+            continue;
+        struct cc_setting s = { .holes = value_of(value, "holes="), .circle = value_of(value, "circle=") };
+        assert_int_equal(run(&check, &head, &s, n, 1), CC_OK);
+        assert_true(!check.exact && check.slips > 0);
+        const struct cc_slip *slip = &check.slip[0];
+        if (slip->setting.train.pairs == 0 || slip->setting.circle != s.circle || slip->setting.holes != s.holes)
+            fail_msg("%s: no gears named", test_tsv_where(&t));
+        assert_int_equal(run(&right, &head, &slip->setting, n, 1), CC_OK);
+        assert_true(right.exact && right.fits_head);
+        rows++;
+    }
+    test_tsv_close(&t);
+    assert_true(rows >= 11);
+    cc_check_clear(&right);
+    cc_check_clear(&check);
+    cc_head_clear(&head);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(divisions_missed),
+        cmocka_unit_test(gears_left_out),
         cmocka_unit_test(differential_rows), cmocka_unit_test(compound_rows),
         cmocka_unit_test(part_of_turn_rows), cmocka_unit_test(slips),
         cmocka_unit_test(three_pairs),       cmocka_unit_test(slips_read_back),

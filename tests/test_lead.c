@@ -129,6 +129,11 @@ static void test_pitch_of_the_screw(void **unused)
         { "1/4in", CC_MM, CC_OK, "127/20" },
         { "5", CC_MM, CC_OK, "5" },
         { "1/4", CC_INCH, CC_OK, "127/20" },
+        { "4", CC_INCH, CC_EDOM, NULL },           /* four inches to the thread: threads to the inch are meant */
+        { "1", CC_INCH, CC_EDOM, NULL },
+        { "4in", CC_INCH, CC_OK, "508/5" },
+        { "4", CC_MM, CC_OK, "4" },
+        { "1/4", CC_INCH, CC_OK, "127/20" },
         { "0tpi", CC_MM, CC_EDOM, NULL },
         { "-4tpi", CC_MM, CC_EDOM, NULL },
         { "tpi", CC_MM, CC_EPARSE, NULL },

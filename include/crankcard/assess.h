@@ -80,7 +80,7 @@ struct cc_budget_line {
 struct cc_budget_question {
     double radius_mm;           /* of the work's pitch circle, > 0 */
     double divisions;           /* N, >= 2 */
-    bool both_ways;             /* positions are approached from both sides */
+    bool both_ways;             /* positions are approached from both sides: the worse side counts, and the reversal */
     double plan_pitch_arcsec;   /* of the plan's arithmetic; 0 for an exact plan */
     double plan_cumulative_arcsec;
     double holds_arcsec;        /* what the head is said to hold, used where no positions were measured; 0 = unknown */
@@ -98,7 +98,8 @@ struct cc_budget {
  * Formulas, eps the amplitude of the first harmonic, angles turned into lengths by the radius:
  *
  *   plan, indexing    as given or measured: E of the direction, neighbours by cc_accuracy_step
- *   repeatability     R(+) (or R(-)) in both columns: two positions, each within 2 s
+ *                     (both ways: the larger of the two directions, in each column)
+ *   repeatability     R(+) (or R(-); both ways the larger) in both columns: two positions, each within 2 s
  *   reversal          B in both columns
  *   eccentricity      2 eps sin(pi/N)  and  2 eps; for N = 2 both are 2 eps
  *   form              sum over h >= 2 of 2 a_h |sin(pi h/N)|  and of 2 a_h

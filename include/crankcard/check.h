@@ -36,7 +36,7 @@ size_t cc_setting_str(char *buf, size_t size, const struct cc_setting *setting);
 
 #define CC_MAX_SLIPS 8
 
-/* A small change to the setting that would make it exact. */
+/* A small change to the setting that would make it exact: a slip of the hand, or gears of the head that were not named. */
 struct cc_slip {
     struct cc_setting setting;      /* as it would be right */
     char what[120];                 /* what changed: "19 circle instead of 18", "two idlers instead of one" */
@@ -48,11 +48,12 @@ struct cc_check {
     mpq_t plate_turns;      /* e, signed; docs/method.md, "Differential" */
     mpq_t angle;            /* theta of one movement, revolutions = crank / (R - e) */
     mpz_t block;            /* k: as given, else the whole number nearest to N theta, at least 1 */
-    mpq_t divisions;        /* k / theta: the divisions it really gives */
+    mpz_t common;           /* gcd(k, N): 1, or every so many-th division alone is reached */
+    mpq_t divisions;        /* (k/common) / theta: the divisions it really gives */
     mpq_t error;            /* theta - k/N of each movement, revolutions */
     mpq_t closing;          /* N theta - k after N movements, revolutions: the largest error of the job */
-    bool exact;
-    bool repeats;           /* gcd(k, N) > 1: some divisions are never reached */
+    bool exact;             /* N divisions, all of them reached */
+    bool repeats;           /* common > 1: some divisions are never reached */
     bool fits_head;         /* this head can be set so */
     char why_not[160];      /* if not, what it lacks */
     struct cc_slip slip[CC_MAX_SLIPS];
@@ -63,7 +64,8 @@ void cc_check_init(struct cc_check *check);
 void cc_check_clear(struct cc_check *check);
 
 /*
- * What setting does on head for N divisions; block 0: the nearest.
+ * What setting does on head for N divisions; block 0: the nearest. A movement that takes 2 of 20 divisions comes back to
+ * the start after 10: with a factor common to k and N it is not exact, and gives fewer divisions.
  *
  * Errors: CC_EDOM for a head without a worm, N < 1, a movement of nothing, a simple train without an idler
  * (its gears do not reach), a train that turns the plate so that the spindle stands still or goes back.

@@ -59,7 +59,8 @@ void cc_gearing_list_clear(struct cc_gearing_list *list);
  * Read the pitch of a table screw: a length as cc_length_parse reads it, or threads to the inch, "4tpi", "4 tpi".
  * mm is the pitch in millimetres, > 0.
  *
- * Errors: as cc_length_parse; CC_EDOM for 0 or less.
+ * Errors: as cc_length_parse; CC_EDOM for 0 or less, and for a bare number of 1 inch or more: threads to the inch
+ * are meant, and the message asks.
  */
 enum cc_status cc_pitch_parse(mpq_t mm, const char *text, enum cc_unit bare_unit,
                               struct cc_error *err);

@@ -13,11 +13,15 @@
 
 enum cc_unit { CC_MM = 0, CC_INCH = 1 };
 
+/* A length is 0, or of a size from a millionth of a millimetre to a million metres: no machine has others, and all of them fit a double. */
+#define CC_MOST_MM 1000000000UL
+#define CC_PARTS_OF_MM 1000000UL
+
 /*
  * Read a length: a rational as in cc_rational_parse, then mm, cm, m, in, " (or U+2033), or nothing,
  * which means bare_unit. "25mm", "0.5in", "1 1/2in", "3/8\"".
  *
- * Errors: CC_EPARSE, CC_EDOM, CC_ELIMIT as cc_rational_parse.
+ * Errors: CC_EPARSE, CC_EDOM, CC_ELIMIT as cc_rational_parse; CC_ELIMIT beyond the sizes above.
  */
 enum cc_status cc_length_parse(mpq_t mm, const char *text, enum cc_unit bare_unit,
                                struct cc_error *err);

@@ -24,6 +24,15 @@ static void to_mm(mpq_t value, unsigned long num, unsigned long den)
     mpq_clear(factor);
 }
 
+static enum cc_status check_reach(const mpq_t mm, const char *text, struct cc_error *err)
+{
+    if (mpq_cmp_ui(mm, CC_MOST_MM, 1) > 0)
+        return cc_fail(err, CC_ELIMIT, "'%.40s' is too large: at most %lu m", text, CC_MOST_MM / 1000);
+    if (mpq_sgn(mm) > 0 && mpq_cmp_ui(mm, 1, CC_PARTS_OF_MM) < 0)
+        return cc_fail(err, CC_ELIMIT, "'%.40s' is too small: at least 0.000001 mm", text);
+    return CC_OK;
+}
+
 enum cc_status cc_length_parse(mpq_t mm, const char *text, enum cc_unit bare_unit,
                                struct cc_error *err)
 {
@@ -49,6 +58,8 @@ enum cc_status cc_length_parse(mpq_t mm, const char *text, enum cc_unit bare_uni
         else if (bare_unit == CC_INCH)
             to_mm(tmp, 127, 5);
     }
+    if (s == CC_OK)
+        s = check_reach(tmp, text, err);
     if (s == CC_OK) {
         if (negative)
             mpq_neg(tmp, tmp);

@@ -1,6 +1,7 @@
 /* check.c: what a written-down setting really does, and which small slip would explain it. */
 #include "crankcard/check.h"
 
+#include <limits.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -145,6 +146,7 @@ void cc_check_init(struct cc_check *check)
     mpq_init(check->plate_turns);
     mpq_init(check->angle);
     mpz_init(check->block);
+    mpz_init(check->common);
     mpq_init(check->divisions);
     mpq_init(check->error);
     mpq_init(check->closing);
@@ -155,6 +157,7 @@ void cc_check_clear(struct cc_check *check)
     mpq_clear(check->closing);
     mpq_clear(check->error);
     mpq_clear(check->divisions);
+    mpz_clear(check->common);
     mpz_clear(check->block);
     mpq_clear(check->angle);
     mpq_clear(check->plate_turns);
@@ -345,10 +348,11 @@ struct slip_search {
     struct cc_check *check;
     const struct cc_head *head;
     mpz_srcptr divisions;
+    mpz_t block;            /* with which it must be exact: the check's, or 1 where that never reaches all */
     mpq_t crank, plate_turns, angle, closing;   /* room to try in */
 };
 
-/* Note the changed setting if it is exact with the block that the check uses. */
+/* Note the changed setting if it is exact with the search's block. */
 CC_PRINTF(3, 4)
 static void try_slip(struct slip_search *search, const struct cc_setting *s, const char *format, ...)
 {
@@ -359,7 +363,7 @@ static void try_slip(struct slip_search *search, const struct cc_setting *s, con
     if (check->slips == CC_MAX_SLIPS || (s->turns > 0 && s->holes < 0) || (s->turns < 0 && s->holes > 0) ||
         !work_out(search->crank, search->plate_turns, search->angle, s, search->head))
         return;
-    closing_of(search->closing, search->angle, search->divisions, check->block);
+    closing_of(search->closing, search->angle, search->divisions, search->block);
     if (mpq_sgn(search->closing) != 0)
         return;
     struct cc_slip *slip = &check->slip[check->slips++];
@@ -469,15 +473,88 @@ static void try_gears(struct slip_search *search, const struct cc_setting *s)
     }
 }
 
+/* The movement of one division, where the setting takes k of them and so misses some. */
+static void try_shorter(struct slip_search *search, const struct cc_setting *s)
+{
+    struct cc_setting other = *s;
+
+    if (!search->check->repeats || mpz_cmp_ui(search->check->block, UINT_MAX) > 0)
+        return;
+    int64_t k = (int64_t)mpz_get_ui(search->check->block);
+    int64_t holes = s->turns * (s->circle != 0 ? s->circle : 1) + s->holes;
+    if (holes % k != 0 || s->holes2 % k != 0)
+        return;
+    other.turns = s->circle != 0 ? holes / k / s->circle : holes / k;
+    other.holes = s->circle != 0 ? holes / k % s->circle : 0;
+    other.holes2 = s->holes2 / k;
+    try_slip(search, &other, "%lld times too long", (long long)k);
+}
+
+/* The head's gears that turn the plate e > 0 times for the spindle's one, with the crank or against it. */
+static bool gears_for(struct cc_train *train, const mpq_t e, const struct cc_head *head, bool with)
+{
+    struct cc_train_search search = {
+        .teeth = head->gears.at, .n = head->gears.n, .least_sum = head->least_sum, .most_sum = head->most_sum,
+        .least_pairs = 1, .most_pairs = 2, .quotient = CC_DRIVERS_OVER_DRIVEN, .most = 1,
+    };
+    struct cc_train_list list;
+    bool found = false;
+    mpq_t ratio;
+
+    for (unsigned pairs = 1; pairs <= CC_MAX_PAIRS; pairs++)
+        search.idlers[pairs - 1] = cc_train_idlers(pairs, with != head->reversed);
+    mpq_init(ratio);
+    cc_train_list_init(&list);
+    if (cc_train_search(&list, e, &search, NULL) == CC_OK) {
+        cc_train_ratio(ratio, &list.at[0]);
+        found = mpq_equal(ratio, e);
+        *train = list.at[0];
+    }
+    cc_train_list_clear(&list);
+    mpq_clear(ratio);
+    return found;
+}
+
+/*
+ * Gears of the head that were not named: the movement t gives N with e = R - N t/k, if they give this e.
+ */
+static void try_missing_gears(struct slip_search *search, const struct cc_setting *s)
+{
+    const struct cc_head *head = search->head;
+    struct cc_setting other = *s;
+    mpq_t e, part;
+
+    if (s->train.pairs > 0 || head->gears.n == 0)
+        return;
+    mpq_init(e);
+    mpq_init(part);
+    mpq_set_z(part, search->block);
+    mpq_set_z(e, search->divisions);
+    mpq_div(e, e, part);
+    mpq_mul(e, e, search->check->crank);
+    mpq_sub(e, head->worm, e);
+    bool with = mpq_sgn(e) > 0;
+    mpq_abs(e, e);
+    if (mpq_sgn(e) != 0 && gears_for(&other.train, e, head, with))
+        try_slip(search, &other, "the gears were left out");
+    mpq_clear(part);
+    mpq_clear(e);
+}
+
 static void find_slips(struct cc_check *check, const struct cc_setting *s, const struct cc_head *head,
                        const mpz_t divisions)
 {
     struct slip_search search = { .check = check, .head = head, .divisions = divisions };
 
+    mpz_init_set(search.block, check->block);
+    if (check->repeats)
+        mpz_set_ui(search.block, 1);
     mpq_init(search.crank);
     mpq_init(search.plate_turns);
     mpq_init(search.angle);
     mpq_init(search.closing);
+    try_shorter(&search, s);
+    try_missing_gears(&search, s);
     try_gears(&search, s);
     try_circles(&search, s);
     try_counts(&search, s);
@@ -485,6 +562,7 @@ static void find_slips(struct cc_check *check, const struct cc_setting *s, const
     mpq_clear(search.angle);
     mpq_clear(search.plate_turns);
     mpq_clear(search.crank);
+    mpz_clear(search.block);
 }
 
 /* The whole number nearest to N theta, at least 1. */
@@ -505,8 +583,6 @@ enum cc_status cc_check_setting(struct cc_check *check, const struct cc_setting 
                                 const struct cc_head *head, const mpz_t divisions, const mpz_t block,
                                 struct cc_error *err)
 {
-    mpz_t g;
-
     if (!head->has_worm)
         return cc_fail(err, CC_EDOM, "this head has no worm: there is no crank to move");
     if (mpz_sgn(divisions) <= 0)
@@ -520,17 +596,16 @@ enum cc_status cc_check_setting(struct cc_check *check, const struct cc_setting 
     else
         nearest_block(check->block, check->angle, divisions);
     closing_of(check->closing, check->angle, divisions, check->block);
-    check->exact = mpq_sgn(check->closing) == 0;
+    mpz_gcd(check->common, check->block, divisions);
+    check->repeats = mpz_cmp_ui(check->common, 1) != 0;
+    check->exact = mpq_sgn(check->closing) == 0 && !check->repeats;
 
-    mpq_set_z(check->divisions, check->block);      /* k / theta */
+    mpq_set_z(check->divisions, check->block);      /* (k / common) / theta */
+    mpz_divexact(mpq_numref(check->divisions), mpq_numref(check->divisions), check->common);
     mpq_div(check->divisions, check->divisions, check->angle);
     mpq_set_z(check->error, divisions);             /* closing / N */
     mpq_div(check->error, check->closing, check->error);
 
-    mpz_init(g);
-    mpz_gcd(g, check->block, divisions);
-    check->repeats = mpz_cmp_ui(g, 1) != 0;
-    mpz_clear(g);
     check->fits_head = fits_head(check->why_not, sizeof check->why_not, setting, head);
     check->slips = 0;
     if (!check->exact)

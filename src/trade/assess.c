@@ -197,15 +197,23 @@ static void add_positions(struct cc_budget *b, const struct cc_findings *f,
                           const struct cc_budget_question *q)
 {
     const struct cc_accuracy *a = &f->positions;
-    enum cc_approach d = working_direction(a);
+    double step = 0, systematic = 0, repeat = 0;
 
     if (!f->has_positions) {
         if (q->holds_arcsec > 0)
             add_angle(b, CC_LINE_INDEXING, q->holds_arcsec, q->holds_arcsec);
         return;
     }
-    add_angle(b, CC_LINE_INDEXING, cc_accuracy_step(a, d, 1 / q->divisions), a->systematic_of[d]);
-    add_angle(b, CC_LINE_REPEAT, a->repeatability_of[d], a->repeatability_of[d]);
+    /* |x(i,+) - x(j,-)| is at most the difference of i and j in either one direction, and |B| of one of them. */
+    for (enum cc_approach d = CC_FORWARD; d <= CC_BACKWARD; d++) {
+        if (!a->measured[d] || (!q->both_ways && d != working_direction(a)))
+            continue;
+        step = fmax(step, cc_accuracy_step(a, d, 1 / q->divisions));
+        systematic = fmax(systematic, a->systematic_of[d]);
+        repeat = fmax(repeat, a->repeatability_of[d]);
+    }
+    add_angle(b, CC_LINE_INDEXING, step, systematic);
+    add_angle(b, CC_LINE_REPEAT, repeat, repeat);
     if (q->both_ways)
         add_angle(b, CC_LINE_REVERSAL, a->reversal, a->reversal);
 }

@@ -49,6 +49,7 @@ void cc_gearing_list_clear(struct cc_gearing_list *list)
 
 /* Digits, points, strokes and blanks in front of "tpi", at most this many bytes. */
 #define MOST_TPI_TEXT 60
+#define MOST_TPI 1000000
 
 static enum cc_status parse_tpi(mpq_t mm, const char *text, size_t length, struct cc_error *err)
 {
@@ -64,6 +65,9 @@ static enum cc_status parse_tpi(mpq_t mm, const char *text, size_t length, struc
     s = cc_rational_parse(inch, number, err);
     if (s == CC_OK && mpq_sgn(inch) <= 0)
         s = cc_fail(err, CC_EDOM, "'%.60s' is no screw: threads to the inch must be greater than 0", text);
+    if (s == CC_OK && (mpq_cmp_ui(inch, MOST_TPI, 1) > 0 || mpq_cmp_ui(inch, 1, MOST_TPI) < 0))
+        s = cc_fail(err, CC_ELIMIT, "'%.60s' is no screw: at most %d threads to the inch, or inches to the thread", text,
+                    MOST_TPI);
     if (s == CC_OK) {
         mpq_inv(inch, inch);
         mpz_mul_ui(mpq_numref(inch), mpq_numref(inch), 127);    /* 1 in = 127/5 mm */
@@ -75,6 +79,18 @@ static enum cc_status parse_tpi(mpq_t mm, const char *text, size_t length, struc
     return s;
 }
 
+/* A bare number of whole inches to the thread: no screw has them, and threads to the inch are written so. */
+static bool is_count_of_threads(const char *text, enum cc_unit bare_unit)
+{
+    mpq_t number;
+    bool count;
+
+    mpq_init(number);
+    count = bare_unit == CC_INCH && cc_rational_parse(number, text, NULL) == CC_OK && mpq_cmp_ui(number, 1, 1) >= 0;
+    mpq_clear(number);
+    return count;
+}
+
 enum cc_status cc_pitch_parse(mpq_t mm, const char *text, enum cc_unit bare_unit,
                               struct cc_error *err)
 {
@@ -84,6 +100,9 @@ enum cc_status cc_pitch_parse(mpq_t mm, const char *text, enum cc_unit bare_unit
 
     if (length >= 3 && strcmp(text + length - 3, "tpi") == 0)
         return parse_tpi(mm, text, length - 3, err);
+    if (is_count_of_threads(text, bare_unit))
+        return cc_fail(err, CC_EDOM, "'%.60s' without a unit is a pitch of as many inches: did you mean %.60stpi?", text,
+                       text);
     mpq_init(pitch);
     s = cc_length_parse(pitch, text, bare_unit, err);
     if (s == CC_OK && mpq_sgn(pitch) <= 0)

@@ -51,34 +51,11 @@ bool option_angle(mpq_t revolutions, const struct args *args, struct cc_error *e
     return blame(cc_angle_parse(revolutions, args->text, err), err, "--%s", args->row->name) == CC_OK;
 }
 
-bool length_in_reach(const mpq_t mm, const char *text, struct cc_error *err)
-{
-    static const unsigned long most_mm = 1000000000;
-
-    if (mpq_cmp_ui(mm, most_mm, 1) <= 0)
-        return true;
-    cc_fail(err, CC_ELIMIT, "'%.40s' is too large: at most 1000000 m", text);
-    return false;
-}
-
-static bool option_length(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err)
-{
-    enum cc_status s = cc_length_parse(mm, args->text, unit, err);
-
-    if (s == CC_OK && !length_in_reach(mm, args->text, err))
-        s = CC_ELIMIT;
-    return blame(s, err, "--%s", args->row->name) == CC_OK;
-}
-
 bool option_size(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err)
 {
-    if (!option_length(mm, args, unit, err))
+    if (blame(cc_length_parse(mm, args->text, unit, err), err, "--%s", args->row->name) != CC_OK)
         return false;
-    if (mpq_cmp_ui(mm, 1, 1000000) >= 0)
-        return true;
-    if (mpq_sgn(mm) > 0)
-        cc_fail(err, CC_EDOM, "--%s: '%.40s' is too small: at least 0.000001 mm", args->row->name, args->text);
-    else
+    if (mpq_sgn(mm) <= 0)
         cc_fail(err, CC_EDOM, "--%s: '%.40s' must be greater than 0", args->row->name, args->text);
-    return false;
+    return mpq_sgn(mm) > 0;
 }

@@ -25,7 +25,4 @@ bool read_angle(mpq_t revolutions, const char *text, const char *what, struct cc
 bool option_angle(mpq_t revolutions, const struct args *args, struct cc_error *err);
 bool option_size(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err);
 
-/* Refuse a length beyond what any machine has (1000 km) and any card could show. */
-bool length_in_reach(const mpq_t mm, const char *text, struct cc_error *err);
-
 #endif

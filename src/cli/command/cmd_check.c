@@ -37,6 +37,7 @@ struct check_request {
     unsigned drivers, driven;   /* how many were given */
     mpz_t block;
     char *movement;             /* the operands after N, joined */
+    bool has_right;             /* the job's plan is what the head itself would be set to */
 };
 
 /* "32,28" into teeth. */
@@ -129,13 +130,23 @@ static int read_request(struct check_request *r, struct job *job, struct cli *cl
     if (r->has_idlers && r->drivers == 0)
         return cli_trouble(cli, "--idlers without gears: name them with --drivers and --driven");
     r->setting.train.pairs = r->drivers;
-    if (!r->has_idlers)
-        r->setting.train.idlers = r->drivers > 0 ? cc_train_idlers(r->drivers, true) : 0;
     return cli_status(cc_setting_parse(&r->setting, r->movement, &cli->err));
 }
 
 /* ---- writing ---- */
 
+/* The movement of the head's own setting, or nothing where it differs from step to step. */
+static const char *right_movement(char *buf, size_t size, const struct check_request *r, const struct job *job)
+{
+    int64_t turns, holes, holes2;
+
+    if (!r->has_right || !cc_plan_movement(&turns, &holes, &holes2, &job->plan))
+        return NULL;
+    movement_notation(buf, size, &job->plan, turns, holes, holes2);
+    return buf;
+}
+
+/* The closing error is small enough, and no division is left out. */
 static bool is_within(const struct job *job, const struct cc_check *check)
 {
     mpq_t allowed, size;
@@ -145,7 +156,7 @@ static bool is_within(const struct job *job, const struct cc_check *check)
     mpq_init(size);
     cc_request_tolerance(allowed, &job->request, &job->head);
     mpq_abs(size, check->closing);
-    within = mpq_cmp(size, allowed) <= 0;
+    within = !check->repeats && mpq_cmp(size, allowed) <= 0;
     mpq_clear(size);
     mpq_clear(allowed);
     return within;
@@ -170,6 +181,28 @@ static void put_gearing(struct json *j, const struct cc_train *train, const mpq_
     if (plate_turns != NULL)
         json_rational(j, "ratio", plate_turns);
     json_close_object(j);
+}
+
+static void put_right(struct json *j, const struct check_request *r, const struct job *job)
+{
+    char text[WORDS];
+    mpq_t block;
+
+    if (!r->has_right) {
+        json_null(j, "right");
+        return;
+    }
+    mpq_init(block);
+    json_open_object(j, "right");
+    json_string(j, "method", cc_method_name(job->plan.method));
+    json_bool(j, "exact", job->plan.exact);
+    mpz_set_ui(mpq_numref(block), job->plan.block);
+    json_rational(j, "block", block);
+    json_string(j, "movement", right_movement(text, sizeof text, r, job));
+    put_gearing(j, &job->plan.train, job->plan.plate_turns);
+    json_arcsec(j, "worst_error_arcsec", job->plan.worst_error);
+    json_close_object(j);
+    mpq_clear(block);
 }
 
 static void write_json(FILE *out, const struct check_request *r, const struct job *job,
@@ -218,11 +251,12 @@ static void write_json(FILE *out, const struct check_request *r, const struct jo
         json_close_object(j);
     }
     json_close_array(j);
+    put_right(j, r, job);
     json_close(j);
     mpq_clear(tmp);
 }
 
-#define CHECK_HEADER "divisions,block,movement,crank,angle,true_divisions,exact,within_tolerance,error,error_arcsec,closing_error,closing_error_arcsec,fits_head,slip"
+#define CHECK_HEADER "divisions,block,movement,crank,angle,true_divisions,exact,within_tolerance,error,error_arcsec,closing_error,closing_error_arcsec,fits_head,slip,reaches_all,right"
 
 static void write_csv(FILE *out, const struct check_request *r, const struct job *job,
                       const struct cc_check *check)
@@ -251,18 +285,67 @@ static void write_csv(FILE *out, const struct check_request *r, const struct job
     csv_arcsec(&csv, check->closing);
     csv_bool(&csv, check->fits_head);
     csv_field(&csv, check->slips > 0 ? check->slip[0].what : NULL);
+    csv_bool(&csv, !check->repeats);
+    csv_field(&csv, right_movement(text, sizeof text, r, job));
     csv_end_row(&csv);
     mpq_clear(tmp);
 }
 
 #define LONG_WORDS (4 * CC_MAX_DIGITS)      /* bytes of what the longest counts come to */
 
+/* What the setting gives, and how far off that is. */
+static void write_verdict(struct text *t, const struct job *job, const struct cc_check *check)
+{
+    char divisions[LONG_WORDS], decimal[LONG_WORDS], closing[LONG_WORDS], each[LONG_WORDS];
+    bool whole = mpz_cmp_ui(mpq_denref(check->divisions), 1) == 0;
+    mpq_t common;
+
+    cc_rational_str(divisions, sizeof divisions, check->divisions);
+    if (check->exact) {
+        text_para(t, "  ", "  ", "Right: it gives exactly %s divisions.", divisions);
+        return;
+    }
+    cc_decimal_short_str(decimal, sizeof decimal, check->divisions, 6);
+    text_para(t, "  ", "  ", "%sIt gives %s divisions%s%s%s.", check->repeats ? "WRONG. " : "", divisions,
+              whole ? "" : " (", whole ? "" : decimal, whole ? "" : ")");
+    if (check->repeats) {
+        mpq_init(common);
+        mpq_set_z(common, check->common);
+        cc_rational_str(divisions, sizeof divisions, common);
+        text_para(t, "  ", "  ", "Some divisions are never reached: the divisions in a movement and those of the job have the "
+                  "factor %s in common.", divisions);
+        mpq_clear(common);
+    }
+    if (mpq_sgn(check->closing) == 0)
+        return;
+    angle_words(each, sizeof each, job, check->error);
+    angle_words(closing, sizeof closing, job, check->closing);
+    text_para(t, "  ", "  ", "Error of each movement %s, closing error %s: %s.", each, closing,
+              is_within(job, check) ? "within tolerance" : "NOT WITHIN TOLERANCE");
+}
+
+/* The head's own setting for the count. */
+static void write_right(struct text *t, const struct check_request *r, const struct job *job)
+{
+    char plan[2 * WORDS], movement[WORDS], gears[2 * WORDS] = "";
+    const char *each = right_movement(movement, sizeof movement, r, job);
+
+    if (!r->has_right) {
+        text_para(t, "  ", "  ", "No setting of this head gives so many divisions.");
+        return;
+    }
+    plan_words(plan, sizeof plan, job, &job->plan);
+    if (job->plan.train.pairs > 0)
+        gear_words(gears, sizeof gears, &job->plan.train);
+    text_para(t, "  On this head: ", "  ", "%s%s%s%s%s.", plan, each != NULL ? "; each movement " : "",
+              each != NULL ? each : "", gears[0] != '\0' ? "; " : "", gears);
+}
+
 static void write_text(FILE *out, const struct check_request *r, const struct job *job,
                        const struct cc_check *check)
 {
     struct text t;
-    char movement[128], divisions[LONG_WORDS], decimal[LONG_WORDS], closing[LONG_WORDS], each[LONG_WORDS];
-    char gears[2 * WORDS];
+    char movement[128], divisions[LONG_WORDS], gears[2 * WORDS];
     mpq_t n;
 
     mpq_init(n);
@@ -280,20 +363,7 @@ static void write_text(FILE *out, const struct check_request *r, const struct jo
         cc_rational_str(divisions, sizeof divisions, n);
         text_para(&t, "  ", "  ", "Each movement takes %s divisions.", divisions);
     }
-    cc_rational_str(divisions, sizeof divisions, check->divisions);
-    cc_decimal_short_str(decimal, sizeof decimal, check->divisions, 6);
-    angle_words(each, sizeof each, job, check->error);
-    angle_words(closing, sizeof closing, job, check->closing);
-    if (check->exact) {
-        text_para(&t, "  ", "  ", "Right: it gives exactly %s divisions.", divisions);
-    } else {
-        text_para(&t, "  ", "  ", "It gives %s divisions (%s).", divisions, decimal);
-        text_para(&t, "  ", "  ", "Error of each movement %s, closing error %s: %s.", each, closing,
-                  is_within(job, check) ? "within tolerance" : "NOT WITHIN TOLERANCE");
-    }
-    if (check->repeats)
-        text_para(&t, "  ", "  ", "Some divisions are never reached: the block and the divisions have a "
-                  "common factor.");
+    write_verdict(&t, job, check);
     if (check->fits_head)
         text_para(&t, "  ", "  ", "This head can be set so.");
     else
@@ -303,7 +373,12 @@ static void write_text(FILE *out, const struct check_request *r, const struct jo
         cc_setting_str(movement, sizeof movement, &slip->setting);
         text_para(&t, i == 0 ? "  Likely slip: " : "  or           ", "               ",
                   "%s (%s): exact%s", slip->what, movement, slip->fits_head ? "" : ", but not on this head");
+        if (slip->setting.train.pairs > 0 && r->setting.train.pairs == 0) {
+            gear_words(gears, sizeof gears, &slip->setting.train);
+            text_para(&t, "               ", "               ", "%s", gears);
+        }
     }
+    write_right(&t, r, job);
     mpq_clear(n);
 }
 
@@ -323,7 +398,7 @@ static int write_check(const struct check_request *r, struct job *job, struct cl
         write_text(cli->out, r, job, check);
     else
         write_csv(cli->out, r, job, check);
-    return output_end(&job->output, cli, is_within(job, check) && !check->repeats ? EXIT_YES : EXIT_NO);
+    return output_end(&job->output, cli, is_within(job, check) ? EXIT_YES : EXIT_NO);
 }
 
 static int run_command(struct cli *cli, int argc, char **argv)
@@ -339,11 +414,16 @@ static int run_command(struct cli *cli, int argc, char **argv)
     status = read_request(&r, &job, cli, argc, argv);
     if (status == EXIT_YES)
         status = job_load(&job, cli);
+    if (status == EXIT_YES && r.drivers > 0 && !r.has_idlers)
+        r.setting.train.idlers = cc_train_idlers(r.drivers, !job.head.reversed);
     if (status == EXIT_YES)
         status = cli_status(cc_check_setting(&check, &r.setting, &job.head, job.request.divisions, r.block,
                                              &cli->err));
-    if (status == EXIT_YES)
+    if (status == EXIT_YES) {
+        struct cc_error none;
+        r.has_right = cc_planner_best(&job.plan, &job.answer, job.planner, &job.request, &none) == CC_OK;
         status = write_check(&r, &job, cli, &check);
+    }
     cc_check_clear(&check);
     mpz_clear(r.block);
     free(r.movement);

@@ -357,8 +357,7 @@ static bool take_job_option(struct arguments *all, struct gear_job *job, struct 
         job->series = args->text[0] == '8' ? CC_CUTTERS_EIGHT : CC_CUTTERS_FIFTEEN;
         return true;
     case OPT_SCREW:
-        return blame(cc_pitch_parse(job->screw, args->text, all->words.unit, err), err, "--screw") == CC_OK
-               && length_in_reach(job->screw, args->text, err);
+        return blame(cc_pitch_parse(job->screw, args->text, all->words.unit, err), err, "--screw") == CC_OK;
     case OPT_TOLERANCE:
         job->has_tolerance = true;
         if (!option_angle(job->tolerance, args, err))

@@ -30,7 +30,7 @@ static const struct option_row lead_options[] = {
     { OPT_LIST, 0, "list", "COUNT", "trains to list, 1 to 1000 (default 5)" },
     { OPT_GEARED_TO, 0, "geared-to", "worm|spindle", "where the last gear sits; the spindle for short leads "
                                                      "(default worm)" },
-    { OPT_WITHIN, 0, "within", "LENGTH", "largest error of the lead that will do; status 1 where no train holds it" },
+    { OPT_WITHIN, 0, "within", "LENGTH", "largest error of the lead that will do (default a hundredth of it); status 1 where no train holds it" },
     OPTIONS_END
 };
 
@@ -90,8 +90,6 @@ static bool read_pitch(struct lead_job *r, const struct args *args, struct cc_er
 {
     enum cc_status s = cc_pitch_parse(r->ask.screw, args->text, r->output.unit, err);
 
-    if (s == CC_OK && !length_in_reach(r->ask.screw, args->text, err))
-        s = CC_ELIMIT;
     return blame(s, err, "--screw") == CC_OK;
 }
 
@@ -183,8 +181,6 @@ static int check_request(struct cli *cli, struct lead_job *r)
     if (s == CC_OK && mpq_sgn(r->ask.lead) <= 0)
         return cli_trouble(cli, "a lead of '%.40s' cannot be: more than 0; --hand says which way it winds",
                            r->lead);
-    if (s == CC_OK && !length_in_reach(r->ask.lead, r->lead != NULL ? r->lead : "the lead", &cli->err))
-        s = CC_ELIMIT;
     return cli_status(s);
 }
 

@@ -56,6 +56,10 @@ bool assess_find(struct assess_job *q, struct cli *cli)
         s = cc_findings_of(&q->findings, &q->measured, (unsigned)q->harmonics, where, &cli->err);
     if (s == CC_OK && q->output.format == FORMAT_SVG && !q->findings.has_runout && !q->findings.has_positions)
         s = cc_fail(&cli->err, CC_EDOM, "--format svg draws runout and positions, and '%.100s' has neither table", where);
+    const bool *measured = q->findings.positions.measured;
+    if (s == CC_OK && q->both_ways && !(measured[CC_FORWARD] && measured[CC_BACKWARD]))
+        s = cc_fail(&cli->err, CC_EDOM, "--both-ways needs positions measured from both sides, and '%.100s' has %s", where,
+                    q->findings.has_positions ? "one side alone" : "none");
     return s == CC_OK;
 }
 

@@ -205,11 +205,11 @@ void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answ
     text_para(&t, "", "  ", "Lead %s, %s hand: %s", length_text(lead, r->ask.lead, r->output.unit),
               r->ask.hand == CC_LEFT_HAND ? "left" : "right",
               error_text(error, a->list.at[0].error, r->output.unit));
-    if (!lead_is_within(r, &a->list.at[0]))
+    if (r->within_text != NULL && !lead_is_within(r, &a->list.at[0]))
         text_para(&t, "", "  ", "NOT WITHIN %s, which was asked for: no train of these gears comes nearer.",
                   r->within_text);
     if (!lead_is_near(r, &a->list.at[0]))
-        text_para(&t, "", "  ", "NOT NEAR: these gears miss the lead by more than 1 in 100; more gears in a train "
+        text_para(&t, "", "  ", "NOT NEAR: these gears miss the lead by more than 1 in 100, the most taken for near; more gears in a train "
                                 "(--most-gears 6) or other gears might reach it.");
     text_para(&t, "", "  ", "%s; table screw %s, lead of the machine %s", head->title,
               length_text(screw, r->ask.screw, r->output.unit),

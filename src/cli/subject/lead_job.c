@@ -27,17 +27,6 @@ enum cc_status lead_work_out(struct lead_answer *a, const struct lead_job *r, co
     return s;
 }
 
-bool lead_is_within(const struct lead_job *r, const struct cc_gearing *g)
-{
-    mpq_t amount;
-
-    mpq_init(amount);
-    mpq_abs(amount, g->error);
-    bool within = r->within_text == NULL || mpq_cmp(amount, r->within) <= 0;
-    mpq_clear(amount);
-    return within;
-}
-
 bool lead_is_near(const struct lead_job *r, const struct cc_gearing *g)
 {
     mpq_t part;
@@ -48,6 +37,17 @@ bool lead_is_near(const struct lead_job *r, const struct cc_gearing *g)
     bool near = mpq_cmp_ui(part, 1, 100) <= 0;
     mpq_clear(part);
     return near;
+}
+
+bool lead_is_within(const struct lead_job *r, const struct cc_gearing *g)
+{
+    mpq_t amount;
+
+    mpq_init(amount);
+    mpq_abs(amount, g->error);
+    bool within = r->within_text == NULL ? lead_is_near(r, g) : mpq_cmp(amount, r->within) <= 0;
+    mpq_clear(amount);
+    return within;
 }
 
 bool lead_indexes_plainly(const struct lead_job *r)

@@ -34,7 +34,7 @@ void lead_job_clear(struct lead_job *r);
 enum cc_status lead_work_out(struct lead_answer *a, const struct lead_job *r, const struct cc_head *head,
                              struct cc_error *err);
 
-/* Whether the error is small enough: true where nothing was asked. */
+/* Whether the error is small enough: as asked, else near. */
 bool lead_is_within(const struct lead_job *r, const struct cc_gearing *g);
 
 /* A lead that the gears miss by more than a hundredth is beyond them, or the request is mistaken. */
