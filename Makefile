@@ -123,6 +123,12 @@ check-batch: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) tests/fast_rows.sh
 	@CRANKCARD=$(PROGRAM) tests/batch_large.sh
 
+# Numbers of five thousand digits in every option: refused, or answered in numbers.
+.PHONY: check-finite
+check: check-finite
+check-finite: $(PROGRAM)
+	@$(PYTHON) tests/finite.py $(PROGRAM)
+
 # Commands shown in README.md and docs print what is shown.
 check-documents: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) PYTHON=$(PYTHON) tests/run_documents.sh

@@ -19,8 +19,8 @@ bool read_count(mpz_t count, const char *text, const char *what, struct cc_error
 bool read_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err);
 
 /*
- * Read the value of the option just read by args; err then begins with its name. A size is a length of a millionth of
- * a millimetre or more.
+ * Read the value of the option just read by args; err then begins with its name. A size is a length of more than
+ * nothing.
  */
 bool option_angle(mpq_t revolutions, const struct args *args, struct cc_error *err);
 bool option_size(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err);

@@ -146,7 +146,9 @@ static bool ask_tolerance(struct assess_job *q, struct cc_error *err)
     mpq_t value;
 
     mpq_init(value);
-    if (cc_angle_parse(value, q->tolerance_text, NULL) == CC_OK)
+    if (cc_angle_parse(value, q->tolerance_text, NULL) == CC_OK && mpq_cmp_ui(value, 1, 1) > 0)
+        cc_fail(err, CC_EDOM, "--tolerance: '%.40s' is more than a turn", q->tolerance_text);
+    else if (cc_angle_parse(value, q->tolerance_text, NULL) == CC_OK)
         q->pitch_mm = arcsec_of(value) / q->budget.arcsec_per_mm;
     else if (cc_length_parse(value, q->tolerance_text, q->output.unit, NULL) == CC_OK)
         q->pitch_mm = mpq_get_d(value);
