@@ -30,10 +30,10 @@ BREACHES = [
      "src/cli/base/shell_words.c: calls write_card of src/cli/out/card.c"),
     (layers.one_way, "src/trade/tooth.h", r'(#define \w+_H)\n', r'\1\n#include "plan/search.h"\n',
      "src/trade/tooth.h: includes src/plan/search.h"),
-    (layers.front_door, "src/cli/out/csv.h", r'(#define \w+_H)\n', r'\1\n#include "core/utf8.h"\n',
-     "src/cli/out/csv.h: includes src/core/utf8.h"),
-    (layers.front_door, "src/cli/out/csv.c", r"\Z", "\nint cci_utf8_char(void);\nint inside(void);\nint inside(void)\n"
-     "{\n    return cci_utf8_char();\n}\n", "src/cli/out/csv.c: calls cci_utf8_char"),
+    (layers.front_door, "src/cli/out/csv.h", r'(#define \w+_H)\n', r'\1\n#include "core/scan.h"\n',
+     "src/cli/out/csv.h: includes src/core/scan.h"),
+    (layers.front_door, "src/cli/out/csv.c", r"\Z", "\nint cci_inverse(void);\nint inside(void);\nint inside(void)\n"
+     "{\n    return cci_inverse();\n}\n", "src/cli/out/csv.c: calls cci_inverse"),
     (layers.library_computes, "src/plan/plain.c", r"\Z", '\n#include <stdio.h>\nvoid cci_say(int a);\nvoid cci_say(int a)\n'
      '{\n    printf("%d\\n", a);\n}\n', "src/plan/plain.c: calls printf"),
     (layers.library_computes, "src/trade/order.c", r"\Z", "\nvoid cci_end(void);\nvoid cci_end(void)\n{\n    exit(2);\n}\n",

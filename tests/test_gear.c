@@ -324,7 +324,7 @@ static void test_chordal_published(void **state)
             test_mpq_equal(test_tsv_where(&t), g.addendum, "6");
             near(test_tsv_where(&t), "virtual teeth", g.formative_teeth, 21.4928, 0.5e-4);
         } else if (job.shift != NULL) {    /* the note of table 10-1: half angle 8.54270 degrees, addendum 13.000 */
-            double half = asin(g.chordal_thickness_mm / mpq_get_d(g.pitch_diameter)) * 180 / CCI_PI;
+            double half = asin(g.chordal_thickness_mm / mpq_get_d(g.pitch_diameter)) * 180 / CC_PI;
             near(test_tsv_where(&t), "half angle", half, 8.54270, 0.5e-5);
             test_mpq_equal(test_tsv_where(&t), g.addendum, "13");
             assert_true(g.remarks & CC_GEAR_SHIFTED);
@@ -415,7 +415,7 @@ static void test_rules(void **state)
         make(&spur, &(struct job){ .teeth = teeth[i], .module = "2" });
         make(&helical, &(struct job){ .teeth = teeth[i], .module = "2", .helix_deg = "15" });
         /* NAVEDTRA 14345, appendix III: 0.3183 x teeth x circular pitch; 0.3183 x (teeth + 2) x circular pitch */
-        double pitch = 2 * CCI_PI;
+        double pitch = 2 * CC_PI;
         near("appendix III", "pitch diameter", mpq_get_d(spur.pitch_diameter), 0.3183 * n * pitch, 2e-4 * n);
         near("appendix III", "outside diameter", mpq_get_d(spur.outside_diameter), 0.3183 * (n + 2) * pitch,
              2e-4 * n);
@@ -423,12 +423,12 @@ static void test_rules(void **state)
         near("chapter 14", "formative teeth", helical.formative_teeth, n * pow(sqrt(6) - sqrt(2), 3), 1e-10 * n);
         /* chapter 14: circular pitch angle = 360 / teeth; a tooth is half of it and the chord sees a quarter */
         near("chapter 14", "quarter of the pitch angle",
-             asin(spur.chordal_thickness_mm / mpq_get_d(spur.pitch_diameter)) * 180 / CCI_PI, 360 / n / 4, 1e-10);
+             asin(spur.chordal_thickness_mm / mpq_get_d(spur.pitch_diameter)) * 180 / CC_PI, 360 / n / 4, 1e-10);
         /* Rose, vol. II: tangent of the angle of the spiral = circumference / lead; tan 15 = 2 - sqrt(3) */
-        near("Rose", "tangent", CCI_PI * mpq_get_d(helical.pitch_diameter) / helical.lead_mm, 2 - sqrt(3), 1e-12);
+        near("Rose", "tangent", CC_PI * mpq_get_d(helical.pitch_diameter) / helical.lead_mm, 2 - sqrt(3), 1e-12);
         /* chapter 14: lead = starts x linear pitch, cotangent of lead angle = circumference / lead: the linear
          * pitch is normal pitch / sin(helix) */
-        near("chapter 14", "lead", helical.lead_mm, n * 2 * CCI_PI / ((sqrt(6) - sqrt(2)) / 4), 1e-9 * n);
+        near("chapter 14", "lead", helical.lead_mm, n * 2 * CC_PI / ((sqrt(6) - sqrt(2)) / 4), 1e-9 * n);
         cc_gear_clear(&spur);
         cc_gear_clear(&helical);
     }
@@ -859,7 +859,7 @@ static void test_span_and_pins_as_shapes(void **state)
         near(where, "face for the span", g.span_face_mm, jaws.face, 1e-8);
         double centre = shape_ball(&s, g.teeth, (long double)g.pin_mm);
         /* opposite spaces of odd teeth are half a pitch short of half a turn */
-        double across = g.teeth % 2 == 0 ? 2 * centre : 2 * centre * sin(CCI_PI * (double)(g.teeth / 2) / (double)g.teeth);
+        double across = g.teeth % 2 == 0 ? 2 * centre : 2 * centre * sin(CC_PI * (double)(g.teeth / 2) / (double)g.teeth);
         near(where, "over pins", g.over_pins_mm, across + g.pin_mm, 1e-8);
         cc_gear_clear(&g);
     }
@@ -871,8 +871,8 @@ static struct cci_tooth tooth_of(const struct job *job)
     struct cci_tooth t;
 
     make_request(&r, job);
-    t = (struct cci_tooth){ (double)r.teeth, mpq_get_d(r.module), 2 * CCI_PI * mpq_get_d(r.pressure_angle),
-                            2 * CCI_PI * mpq_get_d(r.helix), mpq_get_d(r.profile_shift) };
+    t = (struct cci_tooth){ (double)r.teeth, mpq_get_d(r.module), 2 * CC_PI * mpq_get_d(r.pressure_angle),
+                            2 * CC_PI * mpq_get_d(r.helix), mpq_get_d(r.profile_shift) };
     cc_gear_request_clear(&r);
     return t;
 }
@@ -979,13 +979,13 @@ static void test_contact_ratio(void **state)
     (void)state;
 
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
-        double a = (double)pairs[i][0], b = (double)pairs[i][1], angle = 20 * CCI_PI / 180;
+        double a = (double)pairs[i][0], b = (double)pairs[i][1], angle = 20 * CC_PI / 180;
         struct cc_gear g;
         /* module 2: radii are tooth counts; the pitch point is the origin, centres at -a and b on x */
         double ux = sin(angle), uy = cos(angle);
         double path = walk(0, 0, ux, uy, -a, 0, a + 2) + walk(0, 0, -ux, -uy, b, 0, b + 2);
         make(&g, &(struct job){ .teeth = pairs[i][0], .mate = pairs[i][1], .module = "2" });
-        near("contact ratio", "of a pair", g.contact_ratio, path / (2 * CCI_PI * cos(angle)), 1e-10);
+        near("contact ratio", "of a pair", g.contact_ratio, path / (2 * CC_PI * cos(angle)), 1e-10);
         assert_false(g.remarks & (CC_GEAR_INTERFERENCE | CC_GEAR_NO_MESH));
         cc_gear_clear(&g);
     }
@@ -1064,7 +1064,7 @@ struct vec {
 
 static double angle_between(struct vec a, struct vec b)
 {
-    return fabs(atan2(a.x * b.z - a.z * b.x, a.x * b.x + a.z * b.z)) * 180 / CCI_PI;
+    return fabs(atan2(a.x * b.z - a.z * b.x, a.x * b.x + a.z * b.z)) * 180 / CC_PI;
 }
 
 static double distance_from_axis(struct vec p, struct vec axis)
@@ -1077,7 +1077,7 @@ static void check_bevel(unsigned long n1, unsigned long n2, const char *shaft, d
 {
     struct cc_gear g;
     char where[60];
-    double sigma = shaft_deg * CCI_PI / 180;
+    double sigma = shaft_deg * CC_PI / 180;
     struct vec own = { 0, 1 }, other = { sin(sigma), cos(sigma) };
     /* Turning at n2 and n1 in opposite senses, the two roll about the line along which both move alike. */
     struct vec line = { (double)n2 * own.x + (double)n1 * other.x, (double)n2 * own.z + (double)n1 * other.z };
@@ -1103,7 +1103,7 @@ static void check_bevel(unsigned long n1, unsigned long n2, const char *shaft, d
     /* p + s * in meets the axis where x = 0; s is the radius of the spur gear that the back cone unrolls to */
     near(where, "back-cone teeth", g.formative_teeth, -p.x / in.x * 2 / 2, 1e-8 * g.formative_teeth);
     /* undercut begins where the back cone unrolls to 2 / sin^2 teeth */
-    double sine = sin((pressure != NULL && pressure[0] == '2' && pressure[1] == '9' ? 14.5 : 20) * CCI_PI / 180);
+    double sine = sin((pressure != NULL && pressure[0] == '2' && pressure[1] == '9' ? 14.5 : 20) * CC_PI / 180);
     near(where, "undercut", g.undercut_teeth * g.formative_teeth / (double)n1, 2 / (sine * sine), 1e-9);
     test_mpq_equal(where, g.addendum, "2");
     cc_gear_clear(&g);
@@ -1114,9 +1114,9 @@ static void test_bevel_vectors(void **state)
     (void)state;
     check_bevel(20, 40, "90", 90, 0.5, NULL);
     check_bevel(40, 20, "90", 90, 0.5, NULL);
-    check_bevel(24, 24, "90", 90, 0.1 * CCI_PI, "29/2");
+    check_bevel(24, 24, "90", 90, 0.1 * CC_PI, "29/2");
     check_bevel(16, 48, "60", 60, 0.5, NULL);
-    check_bevel(30, 31, "120", 120, 0.1 * CCI_PI, "29/2");
+    check_bevel(30, 31, "120", 120, 0.1 * CC_PI, "29/2");
     check_bevel(18, 25, "151/2", 75.5, 0.5, "20");
 }
 

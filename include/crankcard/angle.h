@@ -13,6 +13,7 @@
 #include "crankcard/status.h"
 
 #define CC_ARCSEC_PER_REV 1296000
+#define CC_PI 3.14159265358979323846    /* for what is measured or drawn; no exact value depends on it */
 
 /*
  * Read an angle, sign first, blanks allowed between its parts:

@@ -25,5 +25,6 @@
 #include "crankcard/tilt.h"
 #include "crankcard/tolerance.h"
 #include "crankcard/train.h"
+#include "crankcard/utf8.h"
 
 #endif

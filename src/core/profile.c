@@ -12,10 +12,10 @@
 #include <string.h>
 
 #include "core/scan.h"
-#include "core/utf8.h"
 #include "crankcard/angle.h"
 #include "crankcard/head.h"
 #include "crankcard/number.h"
+#include "crankcard/utf8.h"
 
 #define TEXT_OF(x) #x
 #define DIGITS_OF(x) TEXT_OF(x)
@@ -582,7 +582,7 @@ static void read_section(struct reading *r, const char *line)
 static void clean_line(struct reading *r, char *line, size_t length)
 {
     for (size_t i = 0, n; i < length; i += n) {
-        n = cci_utf8_char(line + i, length - i);
+        n = cc_utf8_char(line + i, length - i);
         if (line[i] == '\t')
             line[i] = ' ';
         if (n == 0) {

@@ -6,7 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "core/utf8.h"
+#include "crankcard/utf8.h"
 
 /*
  * One line of well-formed UTF-8, whatever the user typed: control characters and bytes that
@@ -18,7 +18,7 @@ static void tidy(char *text, bool cut)
     size_t length = strlen(text);
 
     for (size_t i = 0, n; i < length; i += n) {
-        n = cci_utf8_char(text + i, length - i);
+        n = cc_utf8_char(text + i, length - i);
         if (n == 0 && cut && length - i < 4 && (unsigned char)text[i] >= 0xC2) {
             text[i] = '\0';
             return;

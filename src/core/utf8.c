@@ -1,5 +1,5 @@
 /* utf8.c: well-formed UTF-8, after the table of byte sequences in RFC 3629, section 4. */
-#include "core/utf8.h"
+#include "crankcard/utf8.h"
 
 static const struct {
     unsigned char first, last;      /* the lead byte */
@@ -17,7 +17,7 @@ static const struct {
     { 0xF4, 0xF4, 0x80, 0x8F, 4 },
 };
 
-size_t cci_utf8_char(const char *text, size_t length)
+size_t cc_utf8_char(const char *text, size_t length)
 {
     const unsigned char *at = (const unsigned char *)text;
     size_t row = 0, count = sizeof sequences / sizeof sequences[0];

@@ -5,8 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double pi = 3.141592653589793238463;
-static const double arcsec_per_radian = 648000 / 3.141592653589793238463;
+#include "crankcard/angle.h"
+
+static const double arcsec_per_radian = CC_ARCSEC_PER_REV / (2 * CC_PI);
 
 /* ---- findings ---- */
 
@@ -190,7 +191,7 @@ static void add_angle(struct cc_budget *b, enum cc_budget_kind kind, double pitc
  */
 static double neighbours(double amplitude, double harmonic, double divisions)
 {
-    return 2 * amplitude * fabs(sin(pi * harmonic / divisions));
+    return 2 * amplitude * fabs(sin(CC_PI * harmonic / divisions));
 }
 
 static void add_positions(struct cc_budget *b, const struct cc_findings *f,

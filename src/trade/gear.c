@@ -7,20 +7,15 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "crankcard/angle.h"
+#include "trade/radians.h"
 #include "trade/tooth.h"
 
 static const double usual_pin = 1.728;     /* modules; common practice, from memory */
 static const unsigned table_swing = 45;    /* degrees, the table of a universal mill; common practice */
 
-static double radians(const mpq_t revolutions)
-{
-    return 2 * CCI_PI * mpq_get_d(revolutions);
-}
-
 static double degrees(double radians_in)
 {
-    return radians_in * (180 / CCI_PI);
+    return radians_in * (180 / CC_PI);
 }
 
 /* ---- lifetime ---- */
@@ -178,7 +173,7 @@ static void set_depths(struct cc_gear *gear, const struct cc_gear_request *reque
 
     mpq_init(clearance);
     if (is_14_5(request))
-        mpq_set_d(clearance, CCI_PI / 20);
+        mpq_set_d(clearance, CC_PI / 20);
     else
         mpq_set_ui(clearance, 1, 4);
     mpq_set_ui(gear->whole_depth, 2, 1);
@@ -293,11 +288,11 @@ static void set_pair(struct cc_gear *gear, const struct cc_gear_request *request
 static enum cc_status compute_cylindrical(struct cc_gear *gear, const struct cc_gear_request *request,
                                           struct cc_error *err)
 {
-    double helix = radians(request->helix), secant = 1 / cos(helix), root, sine;
+    double helix = cci_radians(request->helix), secant = 1 / cos(helix), root, sine;
     struct cci_tooth tooth = {
         .teeth = (double)request->teeth,
         .module = mpq_get_d(request->module),
-        .pressure_angle = radians(request->pressure_angle),
+        .pressure_angle = cci_radians(request->pressure_angle),
         .helix = helix,
         .shift = mpq_get_d(request->profile_shift),
     };
@@ -326,7 +321,7 @@ static enum cc_status compute_cylindrical(struct cc_gear *gear, const struct cc_
         set_pair(gear, request, &tooth);
     if (request->kind == CC_GEAR_HELICAL) {
         gear->helix_deg = degrees(helix);
-        gear->lead_mm = CCI_PI * mpq_get_d(gear->pitch_diameter) / tan(helix);
+        gear->lead_mm = CC_PI * mpq_get_d(gear->pitch_diameter) / tan(helix);
         gear->transverse_pressure_angle_deg = degrees(cci_transverse_angle(&tooth));
         if (mpq_cmp_ui(request->helix, table_swing, 360) > 0)
             gear->remarks |= CC_GEAR_STEEP;
@@ -387,14 +382,14 @@ static enum cc_status set_cones(struct cc_gear *gear, const struct cc_gear_reque
 static enum cc_status compute_bevel(struct cc_gear *gear, const struct cc_gear_request *request,
                                     struct cc_error *err)
 {
-    double shaft = radians(request->shaft_angle);
+    double shaft = cci_radians(request->shaft_angle);
     double pitch = pitch_angle((double)request->teeth, (double)request->mate, shaft);
     double mate_pitch = pitch_angle((double)request->mate, (double)request->teeth, shaft);
-    double flat = CCI_PI / 2 - 1e-9, sine;
+    double flat = CC_PI / 2 - 1e-9, sine;
     struct cci_tooth formative = {
         .teeth = (double)request->teeth / cos(pitch),
         .module = mpq_get_d(request->module),
-        .pressure_angle = radians(request->pressure_angle),
+        .pressure_angle = cci_radians(request->pressure_angle),
     };
     enum cc_status s;
 

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double two_pi = 6.283185307179586476925;
+#include "crankcard/angle.h"
 
 /* Angles closer than this are one angle (about a thousandth of a second of arc). */
 static const double same_turn = 1e-9;
@@ -43,7 +43,7 @@ static enum cc_status survey(size_t *different, double *gap, const double *turn,
 /* One row of the system: 1, cos, sin, cos 2, sin 2, ... */
 static void basis(double *row, size_t columns, double turn)
 {
-    double t = two_pi * (turn - floor(turn));
+    double t = 2 * CC_PI * (turn - floor(turn));
 
     row[0] = 1;
     for (size_t c = 1; c < columns; c += 2) {
@@ -119,7 +119,7 @@ static void fill(struct cc_harmonics *h, const double *x, unsigned order)
         h->cosine[k] = x[2 * k - 1];
         h->sine[k] = x[2 * k];
         h->amplitude[k] = hypot(h->cosine[k], h->sine[k]);
-        double high = atan2(h->sine[k], h->cosine[k]) / two_pi;
+        double high = atan2(h->sine[k], h->cosine[k]) / (2 * CC_PI);
         h->high_rev[k] = (high < 0 ? high + 1 : high) / k;
     }
 }

@@ -6,13 +6,11 @@
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
 
-static const double two_pi = 6.283185307179586476925;
-
 /* Sine and cosine of an angle in [0, 1/8] revolution. */
 static void octant(double *sine, double *cosine, const mpq_t turn)
 {
-    *sine = sin(two_pi * mpq_get_d(turn));
-    *cosine = cos(two_pi * mpq_get_d(turn));
+    *sine = sin(2 * CC_PI * mpq_get_d(turn));
+    *cosine = cos(2 * CC_PI * mpq_get_d(turn));
     if (mpq_cmp_ui(turn, 1, 12) == 0)
         *sine = 0.5;
     if (mpq_cmp_ui(turn, 1, 8) == 0)
@@ -191,7 +189,7 @@ void cc_layout_at(struct cc_layout_point *point, const struct cc_layout *layout,
     point->out_mm = point->error_x_mm * cosine + point->error_y_mm * sine;
     point->along_mm = sense * (point->error_y_mm * cosine - point->error_x_mm * sine);
     point->angle_error_arcsec =
-        point->along_mm / (mpq_get_d(layout->diameter) / 2) * (CC_ARCSEC_PER_REV / two_pi);
+        point->along_mm / (mpq_get_d(layout->diameter) / 2) * (CC_ARCSEC_PER_REV / (2 * CC_PI));
 }
 
 double cc_chord(double diameter, const mpq_t apart)

@@ -5,9 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/angle.h"
 #include "crankcard/number.h"
-
-static const double pi = 3.14159265358979323846;
 
 void cc_lead_request_init(struct cc_lead_request *request)
 {
@@ -141,7 +140,7 @@ double cc_helix_angle_deg(const mpq_t diameter, const mpq_t lead)
 
     mpq_init(slope);
     mpq_div(slope, diameter, lead);
-    double angle = atan(pi * mpq_get_d(slope)) * 180 / pi;
+    double angle = atan(CC_PI * mpq_get_d(slope)) * 180 / CC_PI;
     mpq_clear(slope);
     return angle;
 }
@@ -156,7 +155,7 @@ enum cc_status cc_lead_of_helix(mpq_t lead, const mpq_t diameter, const mpq_t an
     if (mpq_sgn(angle) <= 0 || mpq_cmp_ui(angle, 1, 4) >= 0)
         return cc_fail(err, CC_EDOM, "a helix angle lies between 0 and 90 degrees: at 0 the cut is straight, "
                                      "at 90 it is a ring");
-    double mm = pi * mpq_get_d(diameter) / tan(2 * pi * mpq_get_d(angle));
+    double mm = CC_PI * mpq_get_d(diameter) / tan(2 * CC_PI * mpq_get_d(angle));
     if (!(mm >= 1e-6 && mm < 1e15))
         return cc_fail(err, CC_EDOM, "the lead of this helix is too short or too long for any gears");
     mpq_init(micro);

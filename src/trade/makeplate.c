@@ -3,11 +3,11 @@
 
 #include <stdbool.h>
 
+#include "crankcard/angle.h"
+
 void cc_arc_angle(mpq_t revolutions, const mpq_t length, const mpq_t radius)
 {
-    static const double two_pi = 6.283185307179586476925;
-
-    mpq_set_d(revolutions, mpq_get_d(length) / (two_pi * mpq_get_d(radius)));
+    mpq_set_d(revolutions, mpq_get_d(length) / (2 * CC_PI * mpq_get_d(radius)));
 }
 
 void cc_generation_init(struct cc_generation *generation)

@@ -3,14 +3,7 @@
 
 #include <math.h>
 
-#include "crankcard/angle.h"
-
-static const double pi = 3.14159265358979323846;
-
-static double radians(const mpq_t revolutions)
-{
-    return 2 * pi * mpq_get_d(revolutions);
-}
+#include "trade/radians.h"
 
 /* The angle from the other side of 90 degrees, taken exactly, so that cot keeps its digits there. */
 static double complement(const mpq_t revolutions)
@@ -20,7 +13,7 @@ static double complement(const mpq_t revolutions)
     mpq_init(rest);
     mpq_set_ui(rest, 1, 4);
     mpq_sub(rest, rest, revolutions);
-    double r = radians(rest);
+    double r = cci_radians(rest);
     mpq_clear(rest);
     return r;
 }
@@ -62,31 +55,31 @@ bool cc_tilt_is_steep(const mpq_t tilt)
 
 double cc_tilt_over_travel(const mpq_t tilt, const mpq_t travel)
 {
-    double slope = tan(cc_tilt_is_steep(tilt) ? complement(tilt) : radians(tilt));
+    double slope = tan(cc_tilt_is_steep(tilt) ? complement(tilt) : cci_radians(tilt));
     return mpq_get_d(travel) * slope;
 }
 
 double cc_tilt_over_bar(const mpq_t tilt, const mpq_t length)
 {
-    double part = sin(cc_tilt_is_steep(tilt) ? complement(tilt) : radians(tilt));
+    double part = sin(cc_tilt_is_steep(tilt) ? complement(tilt) : cci_radians(tilt));
     return mpq_get_d(length) * part;
 }
 
 static double in_arcsec(double angle)
 {
-    return angle * (CC_ARCSEC_PER_REV / (2 * pi));
+    return angle * (CC_ARCSEC_PER_REV / (2 * CC_PI));
 }
 
 /* d tan = da / cos^2, d cot = da / sin^2 (in amount): either way the far side's square. */
 double cc_tilt_travel_arcsec(const mpq_t tilt, const mpq_t travel, const mpq_t misreading)
 {
-    double far = cc_tilt_is_steep(tilt) ? sin(radians(tilt)) : cos(radians(tilt));
+    double far = cc_tilt_is_steep(tilt) ? sin(cci_radians(tilt)) : cos(cci_radians(tilt));
     return in_arcsec(mpq_get_d(misreading) * far * far / mpq_get_d(travel));
 }
 
 double cc_tilt_bar_arcsec(const mpq_t tilt, const mpq_t length, const mpq_t misreading)
 {
-    double far = cc_tilt_is_steep(tilt) ? sin(radians(tilt)) : cos(radians(tilt));
+    double far = cc_tilt_is_steep(tilt) ? sin(cci_radians(tilt)) : cos(cci_radians(tilt));
     return in_arcsec(mpq_get_d(misreading) / (mpq_get_d(length) * fabs(far)));
 }
 
@@ -120,7 +113,7 @@ static bool between(const mpq_t angle, unsigned long num, unsigned long den)
 
 static enum cc_status publish(mpq_t tilt, double angle)
 {
-    mpq_set_d(tilt, angle / (2 * pi));
+    mpq_set_d(tilt, angle / (2 * CC_PI));
     return CC_OK;
 }
 
@@ -178,9 +171,9 @@ static enum cc_status for_taper(mpq_t tilt, const struct cc_teeth *t, struct cc_
 {
     if (!between(t->cone, 1, 4))
         return bad_angle(t->cone, "the angle between tooth and axis lies between 0 and 90 degrees", err);
-    double step = 2 * pi / t->teeth;
-    double reach = reach_of(step, radians(t->cutter));
-    double b = atan(cos(step) * tan(radians(t->cone)));
+    double step = 2 * CC_PI / t->teeth;
+    double reach = reach_of(step, cci_radians(t->cutter));
+    double b = atan(cos(step) * tan(cci_radians(t->cone)));
     return reach >= 1 ? too_blunt(t, err) : publish(tilt, b - asin(reach * sin(b)));
 }
 
@@ -192,9 +185,9 @@ static enum cc_status for_bevel(mpq_t tilt, const struct cc_teeth *t, struct cc_
         return bad_angle(t->shaft, "the shafts of bevel gears meet at more than 0 and less than 180 degrees", err);
     if (mpq_sgn(t->dedendum) < 0)
         return cc_fail(err, CC_EDOM, "a dedendum cannot be negative");
-    double shaft = radians(t->shaft);
+    double shaft = cci_radians(t->shaft);
     double pitch = atan2(sin(shaft), (double)t->mate / t->teeth + cos(shaft));
-    if (pitch > pi / 2)
+    if (pitch > CC_PI / 2)
         return cc_fail(err, CC_ENOFIT, "with these teeth and shafts the gear is an internal one: a head "
                                        "cannot cut it");
     double dedendum = atan(2 * mpq_get_d(t->dedendum) * sin(pitch) / t->teeth);
@@ -210,16 +203,16 @@ enum cc_status cc_tilt_for_teeth(mpq_t tilt, const struct cc_teeth *teeth, struc
     case CC_TEETH_END:
     case CC_TEETH_SIDE:
         s = check_cutter(teeth, 5, err);
-        return s != CC_OK ? s : from_cosine(tilt, 2 * pi / n, radians(teeth->cutter), teeth, err);
+        return s != CC_OK ? s : from_cosine(tilt, 2 * CC_PI / n, cci_radians(teeth->cutter), teeth, err);
     case CC_TEETH_TAPER:
         s = check_cutter(teeth, 5, err);
         return s != CC_OK ? s : for_taper(tilt, teeth, err);
     case CC_TEETH_SAW_CLUTCH:
         s = check_cutter(teeth, 3, err);
-        return s != CC_OK ? s : from_cosine(tilt, pi / n, radians(teeth->cutter), teeth, err);
+        return s != CC_OK ? s : from_cosine(tilt, CC_PI / n, cci_radians(teeth->cutter), teeth, err);
     case CC_TEETH_V_CLUTCH:
         s = check_cutter(teeth, 3, err);
-        return s != CC_OK ? s : from_cosine(tilt, pi / 2 / n, radians(teeth->cutter) / 2, teeth, err);
+        return s != CC_OK ? s : from_cosine(tilt, CC_PI / 2 / n, cci_radians(teeth->cutter) / 2, teeth, err);
     case CC_TEETH_SQUARE_CLUTCH:
         if (n < 2)
             return cc_fail(err, CC_EDOM, "a clutch has 2 teeth or more");
@@ -233,5 +226,5 @@ enum cc_status cc_tilt_for_teeth(mpq_t tilt, const struct cc_teeth *teeth, struc
 
 double cc_clutch_cutter_width(const mpq_t bore, unsigned teeth)
 {
-    return mpq_get_d(bore) / 2 * sin(pi / teeth);
+    return mpq_get_d(bore) / 2 * sin(CC_PI / teeth);
 }

@@ -6,6 +6,8 @@
 
 #include <math.h>
 
+#include "crankcard/angle.h"
+
 static double involute(double angle)
 {
     return tan(angle) - angle;
@@ -15,7 +17,7 @@ double cci_involute_inverse(double v)
 {
     /* inv(a) >= a^3/3 and tan(a) = v + a < v + pi/2: both starts are at or above the root, where
      * inv is convex, so Newton's steps only ever go down and stop at the root. */
-    double angle = fmin(cbrt(3 * v), atan(v + CCI_PI / 2));
+    double angle = fmin(cbrt(3 * v), atan(v + CC_PI / 2));
 
     for (int i = 0; i < 100; i++) {
         double tangent = tan(angle), next = angle - (tangent - angle - v) / (tangent * tangent);
@@ -49,7 +51,7 @@ static double base_diameter(const struct cci_tooth *t)
 /* Half the angle that a tooth takes up on the reference circle. */
 static double half_angle(const struct cci_tooth *t)
 {
-    return (CCI_PI / 2 + 2 * t->shift * tan(t->pressure_angle)) / t->teeth;
+    return (CC_PI / 2 + 2 * t->shift * tan(t->pressure_angle)) / t->teeth;
 }
 
 void cci_chordal(double *thickness, double *addendum, const struct cci_tooth *t)
@@ -67,8 +69,8 @@ unsigned long cci_span_teeth(const struct cci_tooth *t)
     double touch = cci_pitch_diameter(t) + 2 * t->shift * t->module;
     /* cci_span backwards: the span that touches there, and the number of teeth that has it */
     double span = sqrt(fmax(0, touch * touch - base * base)) / cos(cci_base_helix(t));
-    double k = (span - 2 * t->shift * t->module * sin(a)) / (CCI_PI * t->module * cos(a))
-               - t->teeth * involute(cci_transverse_angle(t)) / CCI_PI + 0.5;
+    double k = (span - 2 * t->shift * t->module * sin(a)) / (CC_PI * t->module * cos(a))
+               - t->teeth * involute(cci_transverse_angle(t)) / CC_PI + 0.5;
 
     k = floor(k + 0.5);
     return k < 2 ? 2 : k > 1e9 ? 1000000000 : (unsigned long)k;
@@ -79,7 +81,7 @@ void cci_span(double *span, double *contact_diameter, const struct cci_tooth *t,
     double a = t->pressure_angle;
 
     *span = t->module * cos(a)
-                * (CCI_PI * (k - 0.5) + t->teeth * involute(cci_transverse_angle(t)))
+                * (CC_PI * (k - 0.5) + t->teeth * involute(cci_transverse_angle(t)))
             + 2 * t->shift * t->module * sin(a);
     *contact_diameter = hypot(base_diameter(t), *span * cos(cci_base_helix(t)));
 }
@@ -87,7 +89,7 @@ void cci_span(double *span, double *contact_diameter, const struct cci_tooth *t,
 bool cci_pins(struct cci_pins *pins, const struct cci_tooth *t, double pin)
 {
     double a = t->pressure_angle, base = base_diameter(t);
-    double v = pin / (t->module * t->teeth * cos(a)) - CCI_PI / (2 * t->teeth)
+    double v = pin / (t->module * t->teeth * cos(a)) - CC_PI / (2 * t->teeth)
                + involute(cci_transverse_angle(t)) + 2 * t->shift * tan(a) / t->teeth;
     double angle, along;
 
@@ -100,7 +102,7 @@ bool cci_pins(struct cci_pins *pins, const struct cci_tooth *t, double pin)
         return false;
     pins->centre_diameter = base / cos(angle);
     pins->contact_diameter = hypot(base, along);
-    pins->over = pins->centre_diameter * (fmod(t->teeth, 2) == 0 ? 1 : cos(CCI_PI / 2 / t->teeth)) + pin;
+    pins->over = pins->centre_diameter * (fmod(t->teeth, 2) == 0 ? 1 : cos(CC_PI / 2 / t->teeth)) + pin;
     return true;
 }
 
@@ -134,5 +136,5 @@ void cci_pair(struct cci_pair *pair, const struct cci_tooth *a, const struct cci
     /* Past the other's base tangent point there is no involute to touch. */
     pair->interference = reach_a > line || reach_b > line;
     pair->contact_ratio = (fmin(reach_a, line) + fmin(reach_b, line) - line)
-                          / (CCI_PI * a->module / cos(a->helix) * cos(at));
+                          / (CC_PI * a->module / cos(a->helix) * cos(at));
 }

@@ -7,8 +7,6 @@
 #include <gmp.h>
 #include <stdbool.h>
 
-#define CCI_PI 3.14159265358979323846
-
 /* An external gear with involute teeth; spur where helix = 0. */
 struct cci_tooth {
     double teeth;          /* a formative number need not be whole */

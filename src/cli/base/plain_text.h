@@ -3,8 +3,12 @@
 #define CRANKCARD_CLI_BASE_PLAIN_TEXT_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
-/* Well-formed UTF-8 (RFC 3629) without control characters, tabs apart. */
+/* Bytes of the character at text, which ends with a NUL, well-formed UTF-8 (RFC 3629) and no control character; else 0. */
+size_t plain_character(const char *text);
+
+/* Of such characters only, and tabs. */
 bool is_plain_text(const char *text);
 
 #endif

@@ -18,6 +18,7 @@
 #include "cli/base/exit_status.h"
 #include "cli/base/files.h"
 #include "cli/base/memory.h"
+#include "cli/base/plain_text.h"
 #include "cli/out/text.h"
 #include "cli/subject/gear_job.h"
 
@@ -104,30 +105,10 @@ static bool take_hand(struct typed_gear *w, const char *text, struct cc_error *e
     return true;
 }
 
-/* Bytes of the printable UTF-8 character at s (RFC 3629), 0 where there is none. */
-static size_t printable(const char *s)
-{
-    static const unsigned long least[] = { 0, 0x20, 0x80, 0x800, 0x10000 };
-    unsigned char lead = (unsigned char)s[0];
-    size_t n = lead < 0x80 ? 1 : (lead & 0xE0) == 0xC0 ? 2 : (lead & 0xF0) == 0xE0 ? 3 : 4;
-    unsigned long c = n == 1 ? lead : lead & (0x7FU >> n);
-
-    if (n == 4 && (lead & 0xF8) != 0xF0)
-        return 0;
-    for (size_t i = 1; i < n; i++) {
-        if (((unsigned char)s[i] & 0xC0) != 0x80)
-            return 0;
-        c = c << 6 | ((unsigned char)s[i] & 0x3F);
-    }
-    if (c < least[n] || (c >= 0x7F && c < 0xA0) || (c >= 0xD800 && c < 0xE000) || c > 0x10FFFF)
-        return 0;
-    return n;
-}
-
 static bool take_name(struct typed_gear *w, const char *text, struct cc_error *err)
 {
     for (size_t i = 0, n; text[i] != '\0'; i += n) {
-        n = printable(text + i);
+        n = plain_character(text + i);
         if (n == 0) {
             cc_fail(err, CC_EPARSE, "--name: a name is printable UTF-8 text; byte %zu is not", i + 1);
             return false;

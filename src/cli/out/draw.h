@@ -9,6 +9,7 @@
 #include "crankcard/plan.h"
 #include "cli/job/job.h"
 #include "cli/out/svg.h"
+#include "crankcard/angle.h"
 
 /* A whole picture of the job's plan, of its rows first ... last. */
 void write_drawing(FILE *out, const struct job *job, uint64_t first, uint64_t last);
@@ -21,7 +22,7 @@ void write_drawing(FILE *out, const struct job *job, uint64_t first, uint64_t la
 #define DRAW_THIN 0.18      /* strokes, mm */
 #define DRAW_STRONG 0.5
 
-#define DRAW_TURN 6.283185307179586     /* radians of a revolution */
+#define DRAW_TURN (2 * CC_PI)            /* radians of a revolution */
 
 struct drawing {
     struct svg svg;

@@ -7,6 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/utf8.h"
+
 static const char typefaces[] = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif";
 
 /* ---- the signs that XML reserves or forbids ---- */
@@ -14,20 +16,10 @@ static const char typefaces[] = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sa
 /* Bytes of the character at s that may stand in XML as it is; 0 for one that may not. */
 static size_t good_character(const char *s)
 {
-    unsigned char c = (unsigned char)s[0];
-    size_t n = c < 0x80 ? 1 : c >= 0xC2 && c < 0xE0 ? 2 : c >= 0xE0 && c < 0xF0 ? 3 : c >= 0xF0 && c < 0xF5 ? 4 : 0;
+    bool control = ((unsigned char)s[0] < 0x20 && s[0] != '\n') || s[0] == 0x7F;
+    bool no_character = strncmp(s, "\xEF\xBF\xBE", 3) == 0 || strncmp(s, "\xEF\xBF\xBF", 3) == 0;
 
-    if ((c < 0x20 && c != '\n') || c == 0x7F)
-        return 0;
-    for (size_t i = 1; i < n; i++)
-        if (((unsigned char)s[i] & 0xC0) != 0x80)
-            return 0;
-    unsigned char next = n > 1 ? (unsigned char)s[1] : 0;
-    if ((c == 0xE0 && next < 0xA0) || (c == 0xED && next >= 0xA0) || (c == 0xF0 && next < 0x90) ||
-        (c == 0xF4 && next >= 0x90) || memcmp(s, "\xEF\xBF\xBE", n < 3 ? 1 : 3) == 0 ||
-        memcmp(s, "\xEF\xBF\xBF", n < 3 ? 1 : 3) == 0)
-        return 0;
-    return n;
+    return control || no_character ? 0 : cc_utf8_char(s, 4);
 }
 
 static void put_escaped(FILE *out, const char *s)
