@@ -225,6 +225,26 @@ coverage:
 	  check-unit check-golden check-corpus check-contract check-svg check-gallery check-follow > /dev/null
 	@$(PYTHON) tests/coverage.py build/coverage
 
+# One-token changes of the source, each run against the tests: COUNT of them drawn with SEED, in lines changed
+# since SINCE, in FILES (tests/mutants.py). Objects without debugging notes, so that equal code is equal bytes.
+COUNT ?= 100
+SEED  ?= 1
+SINCE ?=
+FILES ?=
+MUTANTS      = build/mutants
+MUTANT_FLAGS = -O1 -fPIC -fno-semantic-interposition
+.PHONY: mutants mutants-objects
+mutants: export CC := $(CC)
+mutants: export MUTANT_CFLAGS = $(ALL_CPPFLAGS) -std=c11 $(MUTANT_FLAGS)
+mutants: export MUTANT_LIBS = $(LIB_LIBS) $(TEST_LIBS)
+mutants-objects: $(LIB_OBJ) $(CLI_OBJ) $(TEST_SRC:%.c=$(BUILD)/%.o) $(BUILD)/tests/support.o
+
+mutants:
+	@$(MAKE) BUILD=$(MUTANTS) HARDEN=no CFLAGS='$(MUTANT_FLAGS)' mutants-objects > /dev/null
+	@$(MAKE) BUILD=$(MUTANTS)/reach HARDEN=no CFLAGS='-O0 --coverage' LDFLAGS=--coverage \
+	  '$(PROGRAM:$(BUILD)/%=$(MUTANTS)/reach/%)' $(TESTS:$(BUILD)/%=$(MUTANTS)/reach/%) > /dev/null
+	@$(PYTHON) tests/mutants.py $(MUTANTS) --count $(COUNT) --seed $(SEED) $(SINCE:%=--since %) $(if $(FILES),--files '$(FILES)')
+
 # Ratios within one run; BENCH=--jsonl for JSON Lines.
 BENCH_SRC  := $(wildcard tests/bench/*.c)
 BENCH_TOOLS = $(BENCH_SRC:tests/bench/%.c=$(BUILD)/bench/%)
