@@ -458,7 +458,7 @@ def draw(bench, sources, places, count, reached, log):
     """[(change, outcome)] of count changes that make a difference to the compiler, each written to log when it is known."""
     order = sorted(bench.tests, key=lambda t: bench.seconds[t]) + ["golden", "contract"]
     results, at = [], 0
-    jobs = int(os.environ.get("JOBS", os.cpu_count() or 1))
+    jobs = int(os.environ.get("JOBS", min(8, len(os.sched_getaffinity(0)))))
     for i in range(jobs):
         bench.folders.put(bench.folder(f"{bench.build}/work{i}"))
     with concurrent.futures.ThreadPoolExecutor(jobs) as pool:

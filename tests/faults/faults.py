@@ -1,14 +1,17 @@
 #!/usr/bin/env python3
-"""Make one call after the other of the program fail, and look at how it ends.
+"""Make calls of the program fail, and look at how it ends.
 
 usage: faults.py PROGRAM SHIM [MOST]
 
 For each command line below and each kind of call that shim.c knows, the first call fails, then the second, and so
-on until there is none left; after MOST of a kind (default 60) only every tenth, then every hundredth. Promised:
+on until there is none left; after MOST of a kind (default 60) only every tenth, then every hundredth. Each once alone, and
+once with all calls of its kind after it. Where a file is written (--output, a journal, a profile) a second call fails too
+while the first failure is being handled: the next of each kind, and the few after it. Promised:
 
   - the program ends by itself, with status 2 and one line that begins "crankcard: ", or as if nothing had
     happened (a failed close of a file that was read changes nothing);
-  - a file named by --output is then as it was, or whole, and nothing else is left beside it;
+  - a file named by --output is then as it was, or whole, and nothing else is left beside it (unless it was the removal of
+    the temporary file that failed);
   - a journal of crankcard follow is good, or not there; a failure while following is said, and the place that is kept
     is the place that was shown last;
   - crankcard heads, which lists what there is, says of a head that cannot be read that it cannot be used;
@@ -24,6 +27,9 @@ import tempfile
 PROGRAM, SHIM = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
 MOST = int(sys.argv[3]) if len(sys.argv) > 3 else 60
 KINDS = ["memory", "open", "write", "read", "fsync", "rename", "close", "chmod"]
+SECOND = KINDS + ["unlink"]
+WRITING = {"replace", "many steps", "follow", "assess write"}      # where a second call fails
+AFTER = 3                                                           # so many of each kind after the first failure
 GEARED = os.path.abspath("data/heads/small-tilting-geared.ini")
 READINGS = os.path.abspath("examples/bench-readings.csv")
 BATCH = b"57\nangles 1 2 3\n# none\ntable 2-4\n0\nlead 20in --head nowhere\n" * 4
@@ -67,14 +73,15 @@ LINES = [
 
 
 class Run:
-    def __init__(self, name, words, given, old, kind=None, n=0):
+    def __init__(self, name, words, given, old, kind=None, n=0, more=None):
+        """more: what else the shim is told"""
         self.folder = tempfile.mkdtemp()
         try:
-            self.run(name, words, given, old, kind, n)
+            self.run(name, words, given, old, kind, n, more or {})
         finally:
             shutil.rmtree(self.folder)
 
-    def run(self, name, words, given, old, kind, n):
+    def run(self, name, words, given, old, kind, n, more):
         home = os.path.join(self.folder, "home")
         work = os.path.join(self.folder, "work")
         mark = os.path.join(self.folder, "mark")
@@ -85,11 +92,11 @@ class Run:
                 f.write(old)
         env = {"LC_ALL": "C", "HOME": home, "PATH": os.environ["PATH"]}
         if kind is not None:
-            env.update(LD_PRELOAD=SHIM, FAULT_CALL=kind, FAULT_N=str(n), FAULT_MARK=mark)
+            env.update(LD_PRELOAD=SHIM, FAULT_CALL=kind, FAULT_N=str(n), FAULT_MARK=mark, **more)
         done = subprocess.run([PROGRAM] + words, input=given, cwd=work, env=env, timeout=20,
                               stdout=subprocess.PIPE, stderr=subprocess.PIPE)
         self.status, self.out, self.err = done.returncode, done.stdout, done.stderr
-        self.given = os.path.exists(mark)
+        self.given, self.both = os.path.exists(mark), os.path.exists(mark + "2")
         self.jobs = b""
         if name == "follow":
             env.pop("LD_PRELOAD", None)
@@ -104,8 +111,8 @@ class Run:
         return self.status, self.out, self.err, self.files
 
 
-def complaint(name, run, good, old):
-    """What is wrong with how the run ended, or None."""
+def complaint(name, run, good, old, may_stay=False):
+    """What is wrong with how the run ended, or None; may_stay: the temporary file could not be removed."""
     if run.jobs != b"" and b"comes next" not in run.jobs and run.jobs != b"no jobs are kept\n":
         return f"the journal is left as {run.jobs!r}"
     if run.result() == good.result():
@@ -126,6 +133,8 @@ def complaint(name, run, good, old):
         return f"{len(lines)} lines on standard error: {lines[:3]}"
     before = {"out.txt": old} if old else {}
     for name in set(run.files) | set(before):
+        if may_stay and name not in good.files and name not in before:
+            continue
         if run.files.get(name) not in (before.get(name), good.files.get(name)):
             return f"files left: {sorted(run.files)}"
     return None
@@ -138,33 +147,59 @@ def numbers():
         n += 1 if n < MOST else 10 if n < 10 * MOST else 100
 
 
-def main():
-    bad = runs = 0
-    for name, words, given, old in LINES:
-        good = Run(name, words, given, old)
+class Tally:
+    def __init__(self):
+        self.runs = self.bad = self.both = 0
+
+    def look(self, line, good, kind, n, more):
+        """Run a line with a failure; the run, or None where that could not be judged further."""
+        name, old = line[0], line[3]
+        told = f"{name}: {kind} {n} {' '.join(more.values())}".rstrip()
+        try:
+            run = Run(*line, kind, n, more)
+        except subprocess.TimeoutExpired:
+            print(f"FAIL {told}: did not end")
+            self.bad += 1
+            return None
+        if run.status == 77:
+            print("skip faults: no seccomp filter can be set here")
+            sys.exit(0)
+        self.runs += 1
+        self.both += run.both
+        what = complaint(name, run, good, old, more.get("FAULT_THEN") == "unlink")
+        if not run.given and run.result() != good.result():
+            what = f"with the shim and no fault the run differs: {run.err!r}"
+        if what is not None:
+            self.bad += 1
+            print(f"FAIL {told}: {what}")
+        return run
+
+    def seconds(self, line, good, kind, n):
+        """Another call fails after the n-th of a kind has."""
+        for then in SECOND:
+            for m in range(1, AFTER + 1):
+                run = self.look(line, good, kind, n, {"FAULT_THEN": then, "FAULT_THEN_N": str(m)})
+                if run is None or not run.both:
+                    break
+
+    def line(self, line):
+        good = Run(*line)
         for kind in KINDS:
             for n in numbers():
-                try:
-                    run = Run(name, words, given, old, kind, n)
-                except subprocess.TimeoutExpired:
-                    print(f"FAIL {name}: {kind} {n}: did not end")
-                    bad += 1
+                run = self.look(line, good, kind, n, {})
+                if run is None or not run.given:
                     break
-                if run.status == 77:
-                    print("skip faults: no seccomp filter can be set here")
-                    return 0
-                runs += 1
-                if not run.given:
-                    if run.result() != good.result():
-                        print(f"FAIL {name}: with the shim and no fault the run differs: {run.err!r}")
-                        bad += 1
-                    break
-                what = complaint(name, run, good, old)
-                if what is not None:
-                    bad += 1
-                    print(f"FAIL {name}: {kind} {n}: {what}")
-    print(f"{'FAIL' if bad else 'ok  '} faults: {runs} runs, {bad} bad")
-    return 1 if bad else 0
+                self.look(line, good, kind, n, {"FAULT_EVER": "for ever"})
+                if line[0] in WRITING and (kind != "memory" or n % 10 == 0):
+                    self.seconds(line, good, kind, n)
+
+
+def main():
+    tally = Tally()
+    for line in LINES:
+        tally.line(line)
+    print(f"{'FAIL' if tally.bad else 'ok  '} faults: {tally.runs} runs, {tally.both} of them with a second failure, {tally.bad} bad")
+    return 1 if tally.bad else 0
 
 
 sys.exit(main())
