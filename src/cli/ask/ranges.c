@@ -18,13 +18,13 @@ void ranges_clear(struct ranges *ranges)
     ranges_init(ranges);
 }
 
-static void add_range(struct ranges *ranges, uint64_t first, uint64_t last)
+static void add_range(struct ranges *ranges, struct range range)
 {
     if (ranges->n == ranges->room) {
         ranges->room = ranges->room == 0 ? 16 : 2 * ranges->room;
         ranges->at = memory_resize(ranges->at, ranges->room * sizeof *ranges->at);
     }
-    ranges->at[ranges->n++] = (struct range){ first, last };
+    ranges->at[ranges->n++] = range;
 }
 
 static bool read_digits(uint64_t *value, const char **p)
@@ -44,38 +44,51 @@ static bool read_digits(uint64_t *value, const char **p)
     return true;
 }
 
+#define DIVIDERS " ,\n\r\t#"
+
+/* Behind blanks, commas, line ends (counted) and comments. */
+static const char *skip_dividers(const char *p, unsigned long *line)
+{
+    for (;; p++) {
+        if (*p == '#')
+            p += strcspn(p, "\n");
+        if (*p == '\0' || strchr(DIVIDERS, *p) == NULL)
+            return p;
+        if (*p == '\n')
+            ++*line;
+    }
+}
+
+/* One count or range; *from is left behind it. Returns false where what stands there is neither. */
+static bool read_range(struct range *range, const char **from)
+{
+    bool good = read_digits(&range->first, from);
+
+    range->last = range->first;
+    if (good && **from == '-') {
+        ++*from;
+        good = read_digits(&range->last, from) && range->last >= range->first;
+    }
+    return good && strchr(DIVIDERS, **from) != NULL;
+}
+
 bool ranges_read(struct ranges *ranges, const char *text, const char *where, struct cc_error *err)
 {
     const char *p = text;
     unsigned long line = 1;
 
-    for (;;) {
-        while (*p == ' ' || *p == ',' || *p == '\n' || *p == '\r' || *p == '\t' || *p == '#') {
-            if (*p == '\n')
-                line++;
-            if (*p == '#')
-                p += strcspn(p, "\n");
-            else
-                p++;
-        }
-        if (*p == '\0')
-            return true;
+    while (*(p = skip_dividers(p, &line)) != '\0') {
         const char *start = p;
-        uint64_t first = 0, last = 0;
-        bool good = read_digits(&first, &p);
-        last = first;
-        if (good && *p == '-') {
-            p++;
-            good = read_digits(&last, &p) && last >= first;
-        }
-        if (!good || strchr(" ,\n\r\t#", *p) == NULL) {
-            int n = (int)strcspn(start, " ,\n\r\t#");
+        struct range range = { 0, 0 };
+        if (!read_range(&range, &p)) {
+            int n = (int)strcspn(start, DIVIDERS);
             enum cc_status s = cc_fail(err, CC_EPARSE, "'%.*s' is not a range of counts: write 57, 20,24,127 or 2-400",
                                        n < 40 ? n : 40, start);
             if (where != NULL)
                 blame(s, err, "%s:%lu", where, line);
             return false;
         }
-        add_range(ranges, first, last);
+        add_range(ranges, range);
     }
+    return true;
 }

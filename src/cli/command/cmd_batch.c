@@ -95,7 +95,7 @@ static void end_progress(const struct batch *batch)
 /* ---- starting and ending workers ---- */
 
 /* In the child: never returns. */
-static void work(const struct batch *batch, FILE *in, int fd, unsigned worker, bool prompt)
+static void run_worker(const struct batch *batch, FILE *in, int fd, unsigned worker, bool prompt)
 {
     static char buffer[1 << 16];
     FILE *out = fdopen(fd, "w");
@@ -120,8 +120,7 @@ static bool start_worker(struct batch *batch, FILE *in, char *data, size_t lengt
     if (pid == 0) {
         close(ends[0]);
         /* Each worker needs a place of its own in the lines, so several read them from memory. */
-        work(batch, in != NULL ? in : fmemopen(data, length, "r"), ends[1], (unsigned)batch->count,
-             prompt);
+        run_worker(batch, in != NULL ? in : fmemopen(data, length, "r"), ends[1], (unsigned)batch->count, prompt);
     }
     close(ends[1]);
     if (pid < 0) {
@@ -305,13 +304,50 @@ static int read_answers(struct batch *batch, struct cli *cli, bool prompt)
 
 /* ---- the command ---- */
 
+/* Open the lines to read: *prompt where they come from a person or a program that waits for each answer. */
+static FILE *open_lines(bool *prompt, const struct batch *batch, struct cli *cli)
+{
+    bool standard = strcmp(batch->path, "-") == 0;
+    FILE *in = standard ? cli->in : fopen(batch->path, "r");
+    struct stat about;
+
+    if (in == NULL) {
+        cli_trouble(cli, "cannot read '%.200s': %s", batch->path, strerror(errno));
+        return NULL;
+    }
+    bool known = fstat(fileno(in), &about) == 0;
+    if (known && S_ISDIR(about.st_mode)) {
+        fclose(in);
+        cli_trouble(cli, "cannot read '%.200s': it is a directory", batch->path);
+        return NULL;
+    }
+    *prompt = known && !S_ISREG(about.st_mode);
+    return in;
+}
+
+/* Start the workers, each of which reads from in or, where that is NULL, from the data. */
+static int run_workers(struct batch *batch, struct cli *cli, FILE *in, char *data, size_t length, bool prompt)
+{
+    bool started = true;
+
+    fflush(cli->out);       /* or each worker would have a copy of what waits there */
+    batch->workers = memory_get(batch->jobs * sizeof *batch->workers);
+    while (started && batch->count < batch->jobs)
+        started = start_worker(batch, in, data, length, prompt);
+    begin_progress(batch);
+    int status = started ? read_answers(batch, cli, prompt)
+                         : cli_trouble(cli, "batch: cannot start a process: %s", strerror(errno));
+    end_progress(batch);
+    end_workers(batch);
+    return status;
+}
+
 static int run_batch(struct batch *batch, struct cli *cli)
 {
-    bool standard = strcmp(batch->path, "-") == 0, prompt = false;
+    bool prompt = false;
     char *data = NULL;
     size_t length = 0;
     FILE *in = NULL;
-    struct stat about;
 
     if (batch->jobs > 1) {
         if (read_file(&data, &length, batch->path, cli->in, &cli->err) != CC_OK)
@@ -320,33 +356,17 @@ static int run_batch(struct batch *batch, struct cli *cli)
             free(data);
             return EXIT_YES;
         }
-    } else {
-        in = standard ? cli->in : fopen(batch->path, "r");
-        if (in == NULL)
-            return cli_trouble(cli, "cannot read '%.200s': %s", batch->path, strerror(errno));
-        if (fstat(fileno(in), &about) == 0 && S_ISDIR(about.st_mode)) {
-            fclose(in);
-            return cli_trouble(cli, "cannot read '%.200s': it is a directory", batch->path);
-        }
-        prompt = fstat(fileno(in), &about) == 0 && !S_ISREG(about.st_mode);
+    } else if ((in = open_lines(&prompt, batch, cli)) == NULL) {
+        return EXIT_TROUBLE;
     }
     int status = output_begin(&batch->output, cli);
     if (status == EXIT_YES) {
-        bool started = true;
-        fflush(cli->out);       /* or each worker would have a copy of what waits there */
-        batch->workers = memory_get(batch->jobs * sizeof *batch->workers);
-        while (started && batch->count < batch->jobs)
-            started = start_worker(batch, in, data, length, prompt);
-        begin_progress(batch);
-        status = started ? read_answers(batch, cli, prompt)
-                         : cli_trouble(cli, "batch: cannot start a process: %s", strerror(errno));
-        end_progress(batch);
-        end_workers(batch);
+        status = run_workers(batch, cli, in, data, length, prompt);
         /* Bad lines do not spoil the file: their records are part of it. */
         int kept = output_end(&batch->output, cli, cli->err.text[0] != '\0' ? EXIT_TROUBLE : EXIT_YES);
         status = kept == EXIT_YES ? status : kept;
     }
-    if (in != NULL && !standard)
+    if (in != NULL && in != cli->in)
         fclose(in);
     free(data);
     return status;

@@ -206,37 +206,46 @@ static enum cc_status add_gear(struct gear_job *job, const struct typed_gear *w,
 
 enum { MAX_WORDS = 60 };
 
-/* Split a line at blanks, in place; quotes ("14 1/2") hold a word together, '#' begins a comment. */
+/*
+ * The word that begins at *from, in place; quotes ("14 1/2") hold it together. Returns where it begins, *from behind
+ * its end; NULL with err filled where a quote is not closed.
+ */
+static char *take_word(char **from, struct cc_error *err)
+{
+    char *p = *from, *to = p, quote = '\0';
+
+    for (; *p != '\0' && (quote != '\0' || strchr(" \t\r", *p) == NULL); p++) {
+        if (quote == '\0' && (*p == '"' || *p == '\''))
+            quote = *p;
+        else if (*p == quote)
+            quote = '\0';
+        else
+            *to++ = *p;
+    }
+    if (quote != '\0') {
+        cc_fail(err, CC_EPARSE, "a quote %c is not closed", quote);
+        return NULL;
+    }
+    char *word = *from;
+    *from = *p != '\0' ? p + 1 : p;
+    *to = '\0';
+    return word;
+}
+
+/* Split a line at blanks, in place; '#' begins a comment. */
 static bool split_line(char **words, int *count, char *line, struct cc_error *err)
 {
-    char *p = line;
-
     for (*count = 0;; (*count)++) {
-        while (*p == ' ' || *p == '\t' || *p == '\r')
-            p++;
-        if (*p == '\0' || *p == '#')
+        line += strspn(line, " \t\r");
+        if (*line == '\0' || *line == '#')
             return true;
         if (*count == MAX_WORDS) {
             cc_fail(err, CC_ELIMIT, "more than %d words on a line", MAX_WORDS);
             return false;
         }
-        char *to = p, quote = '\0';
-        words[*count] = p;
-        for (; *p != '\0' && (quote != '\0' || strchr(" \t\r", *p) == NULL); p++) {
-            if (quote == '\0' && (*p == '"' || *p == '\''))
-                quote = *p;
-            else if (*p == quote)
-                quote = '\0';
-            else
-                *to++ = *p;
-        }
-        if (quote != '\0') {
-            cc_fail(err, CC_EPARSE, "a quote %c is not closed", quote);
+        words[*count] = take_word(&line, err);
+        if (words[*count] == NULL)
             return false;
-        }
-        if (*p != '\0')
-            p++;
-        *to = '\0';
     }
 }
 

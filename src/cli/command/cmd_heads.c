@@ -36,25 +36,31 @@ static void counts_text(char *buf, size_t size, const struct cc_counts *counts)
         used += (size_t)snprintf(buf + used, size - used, "%s%u", i > 0 ? " " : "", counts->at[i]);
 }
 
-static void show_head(struct text *t, const struct cc_head *head)
+/* The labels stand in a column of their own. */
+static void show_worm_and_direct(struct text *t, const struct cc_head *head)
 {
-    char list[2048], low[64], high[64], worm[64];
+    char list[2048], worm[64];
 
-    text_para(t, "", "  ", "%s", head->title);
     if (head->has_worm) {
         cc_rational_str(worm, sizeof worm, head->worm);
         text_para(t, "  worm       ", "             ", "%s crank turns to one turn of the spindle", worm);
     } else {
         text_para(t, "  worm       ", "             ", "none");
     }
-    if (head->direct.n > 0) {
-        counts_text(list, sizeof list, &head->direct);
-        if (head->vernier > 1)
-            text_para(t, "  direct     ", "             ", "%s holes with %u pins: %u positions", list,
-                      head->vernier, head->direct.at[0] * head->vernier);
-        else
-            text_para(t, "  direct     ", "             ", "%s holes", list);
-    }
+    if (head->direct.n == 0)
+        return;
+    counts_text(list, sizeof list, &head->direct);
+    if (head->vernier > 1)
+        text_para(t, "  direct     ", "             ", "%s holes with %u pins: %u positions", list,
+                  head->vernier, head->direct.at[0] * head->vernier);
+    else
+        text_para(t, "  direct     ", "             ", "%s holes", list);
+}
+
+static void show_plates_and_gears(struct text *t, const struct cc_head *head)
+{
+    char list[2048];
+
     for (size_t p = 0; p < head->plate_count; p++) {
         for (unsigned s = 0; s < CC_MAX_SIDES; s++) {
             if (head->plates[p].side[s].n == 0)
@@ -74,16 +80,44 @@ static void show_head(struct text *t, const struct cc_head *head)
                   head->plate_pin == CC_PIN_NONE    ? "none, the plate is bolted fast: no compound indexing"
                   : head->plate_pin == CC_PIN_OTHER ? "in the circles of the plate's other side"
                                                     : "in circles of the same side");
-    if (head->has_tilt) {
-        mpq_t deg;
-        mpq_init(deg);
-        cc_angle_degrees(deg, head->tilt_low);
-        cc_decimal_short_str(low, sizeof low, deg, 3);
-        cc_angle_degrees(deg, head->tilt_high);
-        cc_decimal_short_str(high, sizeof high, deg, 3);
-        mpq_clear(deg);
-        text_para(t, "  tilt       ", "             ", "%s° to %s°", low, high);
+}
+
+static void show_tilt(struct text *t, const struct cc_head *head)
+{
+    char low[64], high[64];
+    mpq_t deg;
+
+    if (!head->has_tilt)
+        return;
+    mpq_init(deg);
+    cc_angle_degrees(deg, head->tilt_low);
+    cc_decimal_short_str(low, sizeof low, deg, 3);
+    cc_angle_degrees(deg, head->tilt_high);
+    cc_decimal_short_str(high, sizeof high, deg, 3);
+    mpq_clear(deg);
+    text_para(t, "  tilt       ", "             ", "%s° to %s°", low, high);
+}
+
+static void show_accuracy(struct text *t, const struct cc_head *head)
+{
+    char error[64];
+
+    for (int direct = 0; direct < 2; direct++) {
+        mpq_srcptr holds = cc_head_holds(head, direct);
+        if (holds == NULL)
+            continue;
+        cc_angle_error_str(error, sizeof error, holds, 1, CC_MARKS_UTF8);
+        text_para(t, direct ? "  direct     " : "  accuracy   ", "             ", "holds %s %s", error,
+                  direct ? "on the direct plate" : "through the worm");
     }
+}
+
+static void show_head(struct text *t, const struct cc_head *head)
+{
+    text_para(t, "", "  ", "%s", head->title);
+    show_worm_and_direct(t, head);
+    show_plates_and_gears(t, head);
+    show_tilt(t, head);
     if (head->spindle != CC_SPINDLE_UNKNOWN)
         text_para(t, "  spindle    ", "             ", "turns %s a clockwise crank, seen at its nose",
                   head->spindle == CC_SPINDLE_WITH ? "with" : "against");
@@ -91,14 +125,7 @@ static void show_head(struct text *t, const struct cc_head *head)
         text_para(t, "  nose       ", "             ", "%s", head->nose);
     if (head->taper != NULL)
         text_para(t, "  taper      ", "             ", "%s", head->taper);
-    for (int direct = 0; direct < 2; direct++) {
-        mpq_srcptr holds = cc_head_holds(head, direct);
-        if (holds != NULL) {
-            cc_angle_error_str(low, sizeof low, holds, 1, CC_MARKS_UTF8);
-            text_para(t, direct ? "  direct     " : "  accuracy   ", "             ", "holds %s %s", low,
-                      direct ? "on the direct plate" : "through the worm");
-        }
-    }
+    show_accuracy(t, head);
 }
 
 static void list_one(void *context, const char *name, const char *path)
@@ -138,6 +165,7 @@ static void prove_worm(struct text_list *list, const struct cc_head *head)
     char worm[64], turns[64], rounds[64];
     mpq_t whole;
 
+    cc_rational_str(worm, sizeof worm, head->worm);
     /* P/Q: after P turns of the crank the spindle has gone round Q times. */
     mpq_init(whole);
     mpq_set_z(whole, mpq_numref(head->worm));
@@ -145,7 +173,6 @@ static void prove_worm(struct text_list *list, const struct cc_head *head)
     mpq_set_z(whole, mpq_denref(head->worm));
     cc_rational_str(rounds, sizeof rounds, whole);
     mpq_clear(whole);
-    cc_rational_str(worm, sizeof worm, head->worm);
     text_item(list,
               "Worm ratio %s. Worm in mesh, spindle clamp off. Turn the crank forward a little to take up "
               "the backlash, drop the pin into a hole, and mark that hole. Bring an indicator to a flat or "
@@ -251,65 +278,73 @@ static int print_profile(struct cli *cli, const struct cc_head *head)
     return EXIT_YES;
 }
 
-static int run_command(struct cli *cli, int argc, char **argv)
+struct question {
+    const char *name;       /* or NULL */
+    bool print, where, prove;
+    bool one;               /* it is about one head */
+    struct output output;
+};
+
+static int read_question(struct question *q, struct cli *cli, int argc, char **argv)
 {
     struct args args;
-    struct output output;
-    const char *name = NULL;
-    bool print = false, where = false, prove = false;
 
-    output_init(&output);
+    output_init(&q->output);
     args_init(&args, argc, argv, heads_tables);
     for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
-        if (kind == ARG_BAD)
+        bool good = kind != ARG_BAD;
+        if (kind == ARG_OPERAND)
+            good = args_only_operand(&q->name, &args, "heads takes one NAME", &cli->err);
+        else if (good && args.id == OPT_PRINT)
+            q->print = true;
+        else if (good && args.id == OPT_WHERE)
+            q->where = true;
+        else if (good && args.id == OPT_PROVE)
+            q->prove = true;
+        else if (good)
+            good = output_option(&q->output, args.id, args.text, &cli->err);
+        if (!good)
             return EXIT_TROUBLE;
-        if (kind == ARG_OPERAND) {
-            if (!args_only_operand(&name, &args, "heads takes one NAME", &cli->err))
-                return EXIT_TROUBLE;
-            continue;
-        }
-        switch (args.id) {
-        case OPT_PRINT:
-            print = true;
-            break;
-        case OPT_WHERE:
-            where = true;
-            break;
-        case OPT_PROVE:
-            prove = true;
-            break;
-        default:
-            if (!output_option(&output, args.id, args.text, &cli->err))
-                return EXIT_TROUBLE;
-        }
     }
-
-    if (print + where + prove > 1)
+    if (q->print + q->where + q->prove > 1)
         return cli_trouble(cli, "--print, --where and --prove are three answers: ask for one");
+    q->one = !q->where && (q->name != NULL || q->print || q->prove);
+    return EXIT_YES;
+}
 
+static int write_answer(const struct question *q, struct cli *cli, const struct cc_head *head)
+{
+    struct text t;
+
+    text_init(&t, cli->out, &q->output);
+    if (q->where)
+        find_head_where(cli->out);
+    else if (!q->one)
+        return list_heads(&t, cli);
+    else if (q->print)
+        return print_profile(cli, head);
+    else if (q->prove)
+        prove_head(&t, head);
+    else
+        show_head(&t, head);
+    return EXIT_YES;
+}
+
+static int run_command(struct cli *cli, int argc, char **argv)
+{
+    struct question q = { .name = NULL };
     struct cc_head head;
-    int status = EXIT_YES;
+    int status = read_question(&q, cli, argc, argv);
+
+    if (status != EXIT_YES)
+        return status;
     cc_head_init(&head);
-    bool all = name == NULL && !print && !prove;
-    if (!all && !where)
-        status = cli_status(find_head(&head, name, NULL, &cli->err));
+    if (q.one)
+        status = cli_status(find_head(&head, q.name, NULL, &cli->err));
     if (status == EXIT_YES)
-        status = output_begin(&output, cli);
-    if (status == EXIT_YES) {
-        struct text t;
-        text_init(&t, cli->out, &output);
-        if (where)
-            find_head_where(cli->out);
-        else if (all)
-            status = list_heads(&t, cli);
-        else if (print)
-            status = print_profile(cli, &head);
-        else if (prove)
-            prove_head(&t, &head);
-        else
-            show_head(&t, &head);
-        status = output_end(&output, cli, status);
-    }
+        status = output_begin(&q.output, cli);
+    if (status == EXIT_YES)
+        status = output_end(&q.output, cli, write_answer(&q, cli, &head));
     cc_head_clear(&head);
     return status;
 }

@@ -85,6 +85,36 @@ static enum cc_status take_pin(struct layout_job *q, struct cc_error *err)
 }
 
 /* The option values, once all are known: --units may stand behind a length. */
+static enum cc_status take_resolution(struct layout_job *q, struct cc_error *err)
+{
+    const char *fallback = q->output.unit == CC_INCH ? "0.001in" : "0.01mm";
+
+    return take_length(q->layout.resolution, q->resolution != NULL ? q->resolution : fallback, "--resolution", q, err);
+}
+
+/* Where the centre lies, which --corner and --centre say. */
+static enum cc_status take_place(struct layout_job *q, struct cc_error *err)
+{
+    if (q->corner && q->centre != NULL)
+        return cc_fail(err, CC_EPARSE, "--corner and --centre both say where the centre lies: give one");
+    if (q->corner) {
+        mpq_div_2exp(q->layout.centre_x, q->layout.diameter, 1);
+        mpq_set(q->layout.centre_y, q->layout.centre_x);
+    }
+    return q->centre != NULL ? take_centre(q, err) : CC_OK;
+}
+
+/* The circle of the slots' other ends lies as the first does. */
+static enum cc_status place_slots(struct layout_job *q, struct cc_error *err)
+{
+    mpq_set(q->slot.resolution, q->layout.resolution);
+    mpq_set(q->slot.centre_x, q->layout.centre_x);
+    mpq_set(q->slot.centre_y, q->layout.centre_y);
+    mpq_set(q->slot.start, q->layout.start);
+    q->slot.clockwise = q->layout.clockwise;
+    return cc_layout_check(&q->slot, err);
+}
+
 static enum cc_status take_values(struct layout_job *q, struct cc_error *err)
 {
     enum cc_status s;
@@ -93,18 +123,9 @@ static enum cc_status take_values(struct layout_job *q, struct cc_error *err)
         return cc_fail(err, CC_EPARSE, "layout needs the circle: --diameter LENGTH");
     s = take_length(q->layout.diameter, q->diameter, "--diameter", q, err);
     if (s == CC_OK)
-        s = take_length(q->layout.resolution,
-                        q->resolution != NULL            ? q->resolution
-                        : q->output.unit == CC_INCH ? "0.001in"
-                                                    : "0.01mm",
-                        "--resolution", q, err);
-    if (s == CC_OK && q->corner) {
-        mpq_div_2exp(q->layout.centre_x, q->layout.diameter, 1);
-        mpq_set(q->layout.centre_y, q->layout.centre_x);
-    }
-    if (s == CC_OK && q->centre != NULL)
-        s = q->corner ? cc_fail(err, CC_EPARSE, "--corner and --centre both say where the centre lies: give one")
-                      : take_centre(q, err);
+        s = take_resolution(q, err);
+    if (s == CC_OK)
+        s = take_place(q, err);
     if (s == CC_OK && q->start != NULL)
         s = take_start(q, err);
     if (s == CC_OK && q->slot_text != NULL)
@@ -113,14 +134,7 @@ static enum cc_status take_values(struct layout_job *q, struct cc_error *err)
         s = take_pin(q, err);
     if (s == CC_OK)
         s = cc_layout_check(&q->layout, err);
-    if (s != CC_OK || !q->slots)
-        return s;
-    mpq_set(q->slot.resolution, q->layout.resolution);
-    mpq_set(q->slot.centre_x, q->layout.centre_x);
-    mpq_set(q->slot.centre_y, q->layout.centre_y);
-    mpq_set(q->slot.start, q->layout.start);
-    q->slot.clockwise = q->layout.clockwise;
-    return cc_layout_check(&q->slot, err);
+    return s == CC_OK && q->slots ? place_slots(q, err) : s;
 }
 
 static enum cc_status take_angles(struct layout_job *q, struct cc_error *err)

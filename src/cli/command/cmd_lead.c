@@ -95,8 +95,8 @@ static bool read_pitch(struct lead_job *r, const struct args *args, struct cc_er
 
 static bool take_option(struct lead_job *r, const struct args *args, struct cc_error *err)
 {
-    unsigned long number;
-    bool second;
+    unsigned long number = 0;
+    bool second, good;
 
     switch (args->id) {
     case OPT_SCREW:
@@ -109,29 +109,25 @@ static bool take_option(struct lead_job *r, const struct args *args, struct cc_e
     case OPT_LENGTH:
         return option_size(r->ask.length, args, r->output.unit, err);
     case OPT_HAND:
-        if (!read_word(&second, args, "right", "left", err))
-            return false;
+        good = read_word(&second, args, "right", "left", err);
         r->ask.hand = second ? CC_LEFT_HAND : CC_RIGHT_HAND;
-        return true;
+        return good;
     case OPT_STARTS:
-        if (!read_number(&number, args->text, "--starts", 1, 1000000, err))
-            return false;
+        good = read_number(&number, args->text, "--starts", 1, 1000000, err);
         r->ask.starts = (unsigned)number;
-        return true;
+        return good;
     case OPT_GEARS:
         return read_gears(r, args->text, err);
     case OPT_MOST_GEARS:
         return read_most_gears(&r->ask.most_pairs, args->text, err);
     case OPT_LIST:
-        if (!read_number(&number, args->text, "--list", 1, CC_MAX_TRAINS, err))
-            return false;
+        good = read_number(&number, args->text, "--list", 1, CC_MAX_TRAINS, err);
         r->ask.most = number;
-        return true;
+        return good;
     case OPT_GEARED_TO:
-        if (!read_word(&second, args, "worm", "spindle", err))
-            return false;
+        good = read_word(&second, args, "worm", "spindle", err);
         r->ask.geared_to = second ? CC_TO_SPINDLE : CC_TO_WORM;
-        return true;
+        return good;
     case OPT_WITHIN:
         r->within_text = args->text;
         return option_size(r->within, args, r->output.unit, err);

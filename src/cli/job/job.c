@@ -95,28 +95,23 @@ static bool read_positive(mpq_t value, const char *text, const char *what, struc
     return false;
 }
 
-bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
+static bool take_radius(struct job *job, const char *text, struct cc_error *err)
 {
     struct view *view = &job->view;
-    unsigned long number = 0;
+
+    view->has_radius = true;
+    return blame(cc_length_parse(view->radius, text, job->output.unit, err), err, "--radius") == CC_OK &&
+           read_positive(view->radius, text, "--radius", err);
+}
+
+/* Which steps are shown, and how. */
+static bool view_option(struct job *job, int id, const char *text, struct cc_error *err)
+{
+    struct view *view = &job->view;
 
     switch (id) {
-    case OPT_METHOD:
-        return read_method(job, text, err);
-    case OPT_CIRCLE:
-        if (!read_number(&number, text, "--circle", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err))
-            return false;
-        job->request.circle = (unsigned)number;
-        return true;
-    case OPT_TOLERANCE:
-        return read_tolerance(job, text, err);
-    case OPT_MOST_TURNS:
-        return blame(cc_rational_parse(job->request.most_turns, text, err), err, "--most-turns") == CC_OK &&
-               read_positive(job->request.most_turns, text, "--most-turns", err);
     case OPT_RADIUS:
-        view->has_radius = true;
-        return blame(cc_length_parse(view->radius, text, job->output.unit, err), err, "--radius") == CC_OK &&
-               read_positive(view->radius, text, "--radius", err);
+        return take_radius(job, text, err);
     case OPT_FROM:
         view->has_from = true;
         return read_number(&view->from, text, "--from", 0, LONG_MAX, err);
@@ -135,13 +130,6 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
     case OPT_DECIMAL:
         view->decimal = true;
         return true;
-    case OPT_GROW_CLOCKWISE:
-    case OPT_GROW_COUNTER:
-        view->grow = id == OPT_GROW_CLOCKWISE ? WAY_CLOCKWISE : WAY_COUNTER;
-        return true;
-    case OPT_EVERY:
-        job->every = true;
-        return true;
     case OPT_STRIP:
         view->strip = true;
         return true;
@@ -149,6 +137,35 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
         return read_number(&view->exaggeration, text, "--exaggerate", 1, 1000000, err);
     default:
         return head_option(&job->head_name, &job->mounted, id, text) || output_option(&job->output, id, text, err);
+    }
+}
+
+bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
+{
+    unsigned long number = 0;
+
+    switch (id) {
+    case OPT_METHOD:
+        return read_method(job, text, err);
+    case OPT_CIRCLE:
+        if (!read_number(&number, text, "--circle", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err))
+            return false;
+        job->request.circle = (unsigned)number;
+        return true;
+    case OPT_TOLERANCE:
+        return read_tolerance(job, text, err);
+    case OPT_MOST_TURNS:
+        return blame(cc_rational_parse(job->request.most_turns, text, err), err, "--most-turns") == CC_OK &&
+               read_positive(job->request.most_turns, text, "--most-turns", err);
+    case OPT_GROW_CLOCKWISE:
+    case OPT_GROW_COUNTER:
+        job->view.grow = id == OPT_GROW_CLOCKWISE ? WAY_CLOCKWISE : WAY_COUNTER;
+        return true;
+    case OPT_EVERY:
+        job->every = true;
+        return true;
+    default:
+        return view_option(job, id, text, err);
     }
 }
 

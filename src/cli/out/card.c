@@ -129,27 +129,32 @@ static void mixed_number(char *buf, size_t size, const mpq_t value)
     mpq_clear(whole);
 }
 
-static void describe_closing(struct text *t, const struct job *job, const struct cc_step *step,
-                             const mpq_t first_error)
+/* Where the pins are after a step. */
+static void landing_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
 {
-    const struct cc_plan *plan = &job->plan;
-    char crank[WORDS], where[2 * WORDS], turned[2 * WORDS] = "", plate[2 * WORDS] = "";
-
     if (cc_plan_is_vernier(plan))
-        snprintf(where, sizeof where, "the pin is number %" PRIu64 " and it is in hole %" PRIu64
+        snprintf(buf, size, "the pin is number %" PRIu64 " and it is in hole %" PRIu64
                  " of the direct plate", step->hole2, step->hole);
     else if (cc_plan_is_direct(plan))
-        snprintf(where, sizeof where, "the plunger is in hole %" PRIu64 " of the direct plate", step->hole);
+        snprintf(buf, size, "the plunger is in hole %" PRIu64 " of the direct plate", step->hole);
     else if (plan->circle2 != 0 && step->hole2 == 0)
-        snprintf(where, sizeof where, "the crank pin is in hole %" PRIu64 " of the %u circle, and the second "
+        snprintf(buf, size, "the crank pin is in hole %" PRIu64 " of the %u circle, and the second "
                  "pin in the marked hole of the %u circle", step->hole, plan->circle, plan->circle2);
     else if (plan->circle2 != 0)
-        snprintf(where, sizeof where, "the crank pin is in hole %" PRIu64 " of the %u circle, and the "
+        snprintf(buf, size, "the crank pin is in hole %" PRIu64 " of the %u circle, and the "
                  "marked hole of the %u circle stands %" PRIu64 " holes past the second pin", step->hole,
                  plan->circle, plan->circle2, step->hole2);
     else
-        snprintf(where, sizeof where, "the pin is in hole %" PRIu64 " of the %u circle%s", step->hole,
+        snprintf(buf, size, "the pin is in hole %" PRIu64 " of the %u circle%s", step->hole,
                  plan->circle, step->hole == 0 ? ", the hole it began in" : "");
+}
+
+/* How far crank and plate have turned in all. */
+static void describe_landing(struct text *t, const struct cc_plan *plan, const struct cc_step *step)
+{
+    char crank[WORDS], where[2 * WORDS], turned[2 * WORDS] = "", plate[2 * WORDS] = "";
+
+    landing_words(where, sizeof where, plan, step);
     mixed_number(crank, sizeof crank, step->crank);
     if (!cc_plan_is_direct(plan))
         snprintf(turned, sizeof turned, "; crank turned %s times in all", crank);
@@ -163,17 +168,28 @@ static void describe_closing(struct text *t, const struct job *job, const struct
         mpq_clear(turns);
     }
     text_para(t, "  ", "  ", "After the last movement %s%s%s.", where, turned, plate);
-    if (plan->has_closing && plan->block > 1)
-        text_para(t, "  ", "  ", "The work has gone round %" PRIu64 " times.", plan->block);
+}
+
+static void describe_closing(struct text *t, const struct job *job, const struct cc_step *step,
+                             const mpq_t first_error)
+{
+    const struct cc_plan *plan = &job->plan;
+    char words[WORDS];
     mpq_t gap;      /* from the first mark to the last movement */
+
+    describe_landing(t, plan, step);
+    if (!plan->has_closing)
+        return;
+    if (plan->block > 1)
+        text_para(t, "  ", "  ", "The work has gone round %" PRIu64 " times.", plan->block);
     mpq_init(gap);
     mpq_sub(gap, step->error, first_error);
     mpq_abs(gap, gap);
-    if (plan->has_closing && mpq_sgn(gap) != 0) {
-        angle_words(crank, sizeof crank, job, gap);
+    if (mpq_sgn(gap) != 0) {
+        angle_words(words, sizeof words, job, gap);
         text_para(t, "  ", "  ", "It must fall on the first mark within %s, this setting's own closing "
-                  "error, and what the head holds.", crank);
-    } else if (plan->has_closing) {
+                  "error, and what the head holds.", words);
+    } else {
         text_para(t, "  ", "  ", "It must fall on the first mark. If it does not, something was "
                   "miscounted or has slipped: do not cut on.");
     }

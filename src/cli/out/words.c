@@ -73,39 +73,45 @@ void movement_notation(char *buf, size_t size, const struct cc_plan *plan, int64
         snprintf(buf, size, "%s%s+%s", back ? "-" : "", pin, plate);
 }
 
+/* What crank and plate do, pin and plate being their amounts, in the order of the hands: what goes back goes first. */
+static void pair_words(char *buf, size_t size, const char *pin, const char *plate, int crank_way, int plate_way)
+{
+    if (crank_way == 0 && plate_way == 0)
+        snprintf(buf, size, "%s", pin);
+    else if (plate_way == 0)
+        snprintf(buf, size, "crank %s%s", crank_way < 0 ? "" : "forward ", pin);
+    else if (crank_way == 0)
+        snprintf(buf, size, "plate %s%s", plate_way < 0 ? "" : "forward ", plate);
+    else if (plate_way < 0 && crank_way < 0)
+        snprintf(buf, size, "crank %s, then plate %s", pin, plate);
+    else if (plate_way < 0)
+        snprintf(buf, size, "plate %s first, then crank forward %s", plate, pin);
+    else if (crank_way < 0)
+        snprintf(buf, size, "crank %s first, then plate forward %s", pin, plate);
+    else
+        snprintf(buf, size, "crank forward %s, then plate forward %s", pin, plate);
+}
+
+/* 1 forward, -1 back, 0 not at all. */
+static int way_of(int64_t turns, int64_t holes)
+{
+    return turns < 0 || holes < 0 ? -1 : turns > 0 || holes > 0;
+}
+
 void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t turns,
                     int64_t holes, int64_t holes2)
 {
     char pin[WORDS], plate[WORDS];
 
     holes_words(pin, sizeof pin, turns, holes, plan->circle);
-    if (cc_plan_is_vernier(plan)) {
-        if (holes2 == 0)
-            snprintf(buf, size, "%s", pin);
-        else
-            snprintf(buf, size, "%s, pin %+lld", pin, (long long)holes2);
-        return;
-    }
-    if (!cc_plan_is_compound(plan)) {
+    if (cc_plan_is_compound(plan)) {
+        holes_words(plate, sizeof plate, 0, holes2, plan->circle2);
+        pair_words(buf, size, pin, plate, way_of(turns, holes), way_of(0, holes2));
+    } else if (cc_plan_is_vernier(plan) && holes2 != 0) {
+        snprintf(buf, size, "%s, pin %+lld", pin, (long long)holes2);
+    } else {
         snprintf(buf, size, "%s", pin);
-        return;
     }
-    const char *forward = turns < 0 || holes < 0 ? "" : "forward ";
-    holes_words(plate, sizeof plate, 0, holes2, plan->circle2);
-    if (turns == 0 && holes == 0 && holes2 == 0)
-        snprintf(buf, size, "%s", pin);
-    else if (holes2 == 0)
-        snprintf(buf, size, "crank %s%s", forward, pin);
-    else if (turns == 0 && holes == 0)
-        snprintf(buf, size, "plate %s%s", holes2 < 0 ? "" : "forward ", plate);
-    else if (holes2 < 0 && (turns < 0 || holes < 0))
-        snprintf(buf, size, "crank %s, then plate %s", pin, plate);
-    else if (holes2 < 0)
-        snprintf(buf, size, "plate %s first, then crank forward %s", plate, pin);
-    else if (turns < 0 || holes < 0)
-        snprintf(buf, size, "crank %s first, then plate forward %s", pin, plate);
-    else
-        snprintf(buf, size, "crank forward %s, then plate forward %s", pin, plate);
 }
 
 void hole_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
