@@ -53,6 +53,9 @@ uint64_t cc_get_u64(const mpz_t n);
 void cc_set_i64(mpz_t out, int64_t n);
 int64_t cc_get_i64(const mpz_t n);
 
+/* n modulo m, 0 to m - 1. */
+uint64_t cc_mod_u64(const mpz_t n, uint64_t m);
+
 /* ---- output ---- */
 
 /* Reduced fraction in decimal digits: "5/7", "-3", "0". */

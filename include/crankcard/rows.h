@@ -58,4 +58,13 @@ bool cc_rows_init(struct cc_rows *rows, const struct cc_plan *plan, const struct
 /* The next row; false when there is none. */
 bool cc_rows_next(struct cc_rows *rows, struct cc_row *row);
 
+/*
+ * The size of f as a decimal is made from: its whole part is returned, *part is what is below one, in 1/scale,
+ * rounded once, halves up: 0 to scale.
+ */
+uint64_t cc_fraction_split(uint64_t *part, struct cc_fraction f, uint64_t scale);
+
+/* out = f, canonical. */
+void cc_fraction_get(mpq_t out, struct cc_fraction f);
+
 #endif

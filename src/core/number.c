@@ -6,6 +6,7 @@
  */
 #include "crankcard/number.h"
 
+#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -239,17 +240,24 @@ void cc_rational_round(mpz_t whole, const mpq_t value)
 
 void cc_set_u64(mpz_t out, uint64_t n)
 {
+#if ULONG_MAX >= UINT64_MAX
+    mpz_set_ui(out, n);
+#else
     mpz_import(out, 1, 1, sizeof n, 0, 0, &n);
+#endif
 }
 
 uint64_t cc_get_u64(const mpz_t n)
 {
-    uint64_t out = 0;
-
-    if (mpz_sizeinbase(n, 2) > 64)      /* mpz_export would write beyond out */
+    if (mpz_sizeinbase(n, 2) > 64)
         return UINT64_MAX;
+#if ULONG_MAX >= UINT64_MAX
+    return mpz_get_ui(n);
+#else
+    uint64_t out = 0;
     mpz_export(&out, NULL, 1, sizeof out, 0, 0, n);
     return out;
+#endif
 }
 
 void cc_set_i64(mpz_t out, int64_t n)
@@ -257,6 +265,22 @@ void cc_set_i64(mpz_t out, int64_t n)
     cc_set_u64(out, n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n);
     if (n < 0)
         mpz_neg(out, out);
+}
+
+uint64_t cc_mod_u64(const mpz_t n, uint64_t m)
+{
+#if ULONG_MAX >= UINT64_MAX
+    return mpz_fdiv_ui(n, m);
+#else
+    uint64_t out;
+    mpz_t rest;
+    mpz_init(rest);
+    cc_set_u64(rest, m);
+    mpz_fdiv_r(rest, n, rest);
+    out = cc_get_u64(rest);
+    mpz_clear(rest);
+    return out;
+#endif
 }
 
 int64_t cc_get_i64(const mpz_t n)

@@ -5,6 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/wide.h"
+#include "crankcard/number.h"
+
 void cc_train_ratio(mpq_t ratio, const struct cc_train *train)
 {
     mpq_set_ui(ratio, train->pairs > 0 ? 1 : 0, 1);
@@ -45,8 +48,6 @@ unsigned cc_train_idlers(unsigned pairs, bool same_way)
  *   by the pairs   left = all meshing pairs but one, right = the last. Used where the limits leave few
  *                  meshing pairs: every half then keeps the limits, and nothing is tried in vain.
  */
-
-__extension__ typedef unsigned __int128 wide;
 
 /* Pairs of a by-the-pairs search are only worth it below these numbers of halves: memory, and time
  * against the other way. */
@@ -100,15 +101,10 @@ static bool add_half(struct halves *list, const struct half *half)
     return true;
 }
 
-static int compare_wide(wide a, wide b)
-{
-    return a < b ? -1 : a > b;
-}
-
 static int compare_halves(const void *a, const void *b)
 {
     const struct half *x = a, *y = b;
-    return compare_wide((wide)x->num * y->den, (wide)y->num * x->den);
+    return cci_wide_compare(cci_wide_product(x->num, y->den), cci_wide_product(y->num, x->den));
 }
 
 static void sort_halves(struct halves *list)
@@ -117,27 +113,41 @@ static void sort_halves(struct halves *list)
         qsort(list->at, list->n, sizeof *list->at, compare_halves);
 }
 
+static void multiply(mpz_t out, const mpz_t a, uint64_t b)
+{
+    mpz_t factor;
+
+    mpz_init(factor);
+    cc_set_u64(factor, b);
+    mpz_mul(out, a, factor);
+    mpz_clear(factor);
+}
+
 /* num/den against wanted. In 128 bits: num <= 10^12 and q < 2^46, so at most 2^86. */
 static int compare_to_wanted(struct state *st, uint64_t num, uint64_t den)
 {
     if (st->fits)
-        return compare_wide((wide)num * st->q, (wide)den * st->p);
-    mpz_mul_ui(st->t, st->big_q, num);
-    mpz_mul_ui(st->u, st->big_p, den);
+        return cci_wide_compare(cci_wide_product(num, st->q), cci_wide_product(den, st->p));
+    multiply(st->t, st->big_q, num);
+    multiply(st->u, st->big_p, den);
     return mpz_cmp(st->t, st->u);
 }
 
-static wide distance(const struct state *st, uint64_t num, uint64_t den)
+static cci_u128 distance(const struct state *st, uint64_t num, uint64_t den)
 {
-    wide a = (wide)num * st->q, b = (wide)den * st->p;
-    return a > b ? a - b : b - a;
+    return cci_wide_distance(cci_wide_product(num, st->q), cci_wide_product(den, st->p));
 }
 
 static void big_distance(mpz_t out, const struct state *st, uint64_t num, uint64_t den)
 {
-    mpz_mul_ui(out, st->big_q, num);
-    mpz_submul_ui(out, st->big_p, den);
+    mpz_t product;
+
+    mpz_init(product);
+    multiply(out, st->big_q, num);
+    multiply(product, st->big_p, den);
+    mpz_sub(out, out, product);
     mpz_abs(out, out);
+    mpz_clear(product);
 }
 
 /*
@@ -147,12 +157,12 @@ static void big_distance(mpz_t out, const struct state *st, uint64_t num, uint64
 static int compare_errors(struct state *st, const struct candidate *a, const struct candidate *b)
 {
     if (st->fits)
-        return compare_wide(distance(st, a->num, a->den) * b->den,
-                            distance(st, b->num, b->den) * a->den);
+        return cci_wide_compare(cci_wide_times(distance(st, a->num, a->den), b->den),
+                                cci_wide_times(distance(st, b->num, b->den), a->den));
     big_distance(st->t, st, a->num, a->den);
-    mpz_mul_ui(st->t, st->t, b->den);
+    multiply(st->t, st->t, b->den);
     big_distance(st->u, st, b->num, b->den);
-    mpz_mul_ui(st->u, st->u, a->den);
+    multiply(st->u, st->u, a->den);
     return mpz_cmp(st->t, st->u);
 }
 
@@ -584,8 +594,8 @@ enum cc_status cc_train_search(struct cc_train_list *list, const mpq_t wanted,
     mpz_init(st.t);
     mpz_init(st.u);
     st.fits = mpz_sizeinbase(st.big_p, 2) <= 46 && mpz_sizeinbase(st.big_q, 2) <= 46;
-    st.p = st.fits ? mpz_get_ui(st.big_p) : 0;
-    st.q = st.fits ? mpz_get_ui(st.big_q) : 0;
+    st.p = st.fits ? cc_get_u64(st.big_p) : 0;
+    st.q = st.fits ? cc_get_u64(st.big_q) : 0;
     for (unsigned p = search->least_pairs; s == CC_OK && p <= search->most_pairs; p++)
         if (search->n >= 2 * (size_t)p + search->idlers[p - 1] && !search_pairs(&st, p))
             s = cc_fail(err, CC_ENOMEM, "out of memory");

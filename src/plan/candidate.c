@@ -23,9 +23,10 @@ bool cci_is_exact(const struct cci_search *search, uint64_t unit, uint64_t p, ui
         return false;
     uint64_t left = q;
     if (q > 1)
-        left = q / cci_gcd(mpz_fdiv_ui(mpq_numref(search->grain), q), q);
-    cci_u128 need = (cci_u128)search->grain_den * left;
-    return need <= unit * p && unit * p % (uint64_t)need == 0;
+        left = q / cci_gcd(cc_mod_u64(mpq_numref(search->grain), q), q);
+    cci_u128 need = cci_wide_product(search->grain_den, left);
+    uint64_t low = cci_wide_low(need);
+    return cci_wide_high(need) == 0 && low <= unit * p && unit * p % low == 0;
 }
 
 /* Whether the offset is a whole number of units. */
@@ -56,16 +57,14 @@ uint64_t cci_exact_block(const struct cci_search *search, uint64_t unit, uint64_
     if (!search->free_block || q == 1 || n < 3 || n > unit * p || unit * p % n != 0)
         return 0;
     /* k must make k unit p / (q n) whole: the least is q n / gcd(q n, unit p). */
-    cci_u128 a = (cci_u128)q * n, b = unit * p;
-    while (b != 0) {
-        cci_u128 r = a % b;
-        a = b;
-        b = r;
-    }
-    cci_u128 k = (cci_u128)q * n / a;
-    if (k < 2 || k >= n || cci_gcd((uint64_t)k, n) != 1 || !offset_fits(search, unit, p, q))
+    cci_u128 qn = cci_wide_product(q, n);
+    uint64_t g = cci_gcd(unit * p, cci_wide_rest(qn, unit * p));
+    cci_u128 quotient = cci_wide_quotient(qn, cci_wide(g));
+    uint64_t k = cci_wide_low(quotient);
+    if (cci_wide_high(quotient) != 0 || k < 2 || k >= n || cci_gcd(k, n) != 1 ||
+        !offset_fits(search, unit, p, q))
         return 0;
-    return (uint64_t)k;
+    return k;
 }
 
 bool cci_turns_allowed(const struct cci_search *search, const struct cc_plan *plan)

@@ -49,7 +49,7 @@ struct congruence {
 /* |r| of block k. */
 static uint64_t residue(const struct congruence *c, uint64_t k)
 {
-    uint64_t r = (uint64_t)((cci_u128)k * c->a % c->m);
+    uint64_t r = cci_wide_mul_mod(k, c->a, c->m);
     return r < c->m - r ? r : c->m - r;
 }
 
@@ -74,10 +74,11 @@ static uint64_t next_block(const struct congruence *c, uint64_t n, uint64_t most
 static int64_t units_of_block(const struct cci_search *search, const struct cci_pair *pair, uint64_t k)
 {
     struct cc_planner *planner = search->planner;
-    cci_u128 num = (cci_u128)k * pair->lcm * planner->worm_p;
-    cci_u128 den = (cci_u128)search->divisions * planner->worm_q;
+    cci_u128 num = cci_wide_times(cci_wide_product(k, pair->lcm), planner->worm_p);
+    uint64_t den = search->divisions * planner->worm_q;     /* below 2^61 (search_pair) */
 
-    return (int64_t)((2 * num + den) / (2 * den));
+    cci_u128 doubled = cci_wide_add(cci_wide_add(num, num), cci_wide(den));
+    return (int64_t)cci_wide_low(cci_wide_quotient(doubled, cci_wide(2 * den)));
 }
 
 static bool goes_forward(struct cci_search *search, const struct cci_pair *pair, uint64_t k)
@@ -172,12 +173,12 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair)
 {
     struct cc_planner *planner = search->planner;
     uint64_t n = search->divisions, lp = pair->lcm * planner->worm_p;
-    cci_u128 nq = (cci_u128)n * planner->worm_q;
+    uint64_t nq = n * planner->worm_q;
 
-    if (nq >> 61 != 0 || n < 2)
+    if (n < 2 || n > ((UINT64_C(1) << 61) - 1) / planner->worm_q)
         return;
-    uint64_t g = cci_gcd(lp, (uint64_t)nq);
-    struct congruence c = { lp / g, (uint64_t)nq / g, n - 1 };
+    uint64_t g = cci_gcd(lp, nq);
+    struct congruence c = { lp / g, nq / g, n - 1 };
     if (c.m < 2)
         return;
     c.a %= c.m;

@@ -441,13 +441,13 @@ static uint64_t tolerance_scaled(const struct cci_search *search)
 }
 
 /* The whole number nearest to a / b, halves up; a and b are below 2^101. */
-static cci_u128 nearest_quotient(cci_u128 a, cci_u128 b)
+static uint64_t nearest_quotient(cci_u128 a, cci_u128 b)
 {
-    cci_u128 num = 2 * a + b, den = 2 * b;
+    cci_u128 num = cci_wide_add(cci_wide_add(a, a), b), den = cci_wide_add(b, b);
 
-    if ((num | den) >> 64 == 0)     /* one machine division instead of a call */
-        return (uint64_t)num / (uint64_t)den;
-    return num < den ? 0 : num / den;
+    if ((cci_wide_high(num) | cci_wide_high(den)) == 0)     /* one machine division instead of a call */
+        return cci_wide_low(num) / cci_wide_low(den);
+    return cci_wide_less(num, den) ? 0 : cci_wide_low(cci_wide_quotient(num, den));
 }
 
 /*
@@ -466,8 +466,7 @@ void cci_find_nearest_train(struct cci_search *search)
     bool skip = mpq_sgn(search->request->offset) == 0 &&
                 mpq_sgn(search->request->most_turns) == 0;
     /* The smallest closing error so far, as |N m q - k C p| / (C p). */
-    cci_u128 best_num = 0;
-    uint64_t best_den = 0;
+    uint64_t best_num = 0, best_den = 0;
 
     if (!search->circle || search->head->gears.n == 0)
         return;
@@ -478,19 +477,22 @@ void cci_find_nearest_train(struct cci_search *search)
         for (size_t i = 0; i < planner->spot_count; i++) {
             const struct cci_spot *spot = &planner->spots[i];
             uint64_t cp = spot->circle * p;        /* below 2^61 */
-            cci_u128 wanted = (cci_u128)k * cp, step = (cci_u128)n * q;
-            if (!cci_circle_allowed(search, spot->circle, spot->circle) || step >> 100 != 0 ||
-                wanted >> 100 != 0)
+            cci_u128 wanted = cci_wide_product(k, cp), step = cci_wide_product(n, q);
+            if (!cci_circle_allowed(search, spot->circle, spot->circle) || cci_wide_high(step) >> 36 != 0 ||
+                cci_wide_high(wanted) >> 36 != 0)
                 continue;
-            cci_u128 m = nearest_quotient(wanted, step);
-            cci_u128 off = m * step > wanted ? m * step - wanted : wanted - m * step;
+            uint64_t m = nearest_quotient(wanted, step);     /* at most C p + 1, since k <= N */
+            cci_u128 distance = cci_wide_distance(cci_wide_times(step, m), wanted);
+            uint64_t off = cci_wide_low(distance);
             /* Neighbours stay apart while their error, widest off / (N C p), is below 1/N. */
-            if (m == 0 || off == 0 || off >= cp || off * widest >= cp)
+            if (m == 0 || cci_wide_high(distance) != 0 || off == 0 || off >= cp ||
+                !cci_wide_less(cci_wide_product(off, widest), cci_wide(cp)))
                 continue;
-            if (skip && best_den != 0 && off << 40 > (cci_u128)within * cp &&
-                off * best_den > best_num * cp)
+            int nearer = cci_wide_compare(cci_wide_product(off, best_den), cci_wide_product(best_num, cp));
+            if (skip && best_den != 0 && nearer > 0 &&
+                cci_wide_less(cci_wide_product(within, cp), cci_wide_product(off, UINT64_C(1) << 40)))
                 continue;
-            if (best_den == 0 || off * best_den < best_num * cp) {
+            if (best_den == 0 || nearer < 0) {
                 best_num = off;
                 best_den = cp;
             }

@@ -64,12 +64,12 @@ static void add_movement(struct movements *m, struct cc_plan *plan, int64_t unit
 
     if (units >= 0 && (split.pin < 0 || split.plate < 0))
         plan->forward = false;
-    m->travel += cci_split_travel(plan, split);
+    m->travel = cci_wide_add(m->travel, cci_wide(cci_split_travel(plan, split)));
 }
 
 static void finish_travel(struct cc_plan *plan, const struct movements *m)
 {
-    uint64_t words[2] = { (uint64_t)m->travel, (uint64_t)(m->travel >> 64) };
+    uint64_t words[2] = { cci_wide_low(m->travel), cci_wide_high(m->travel) };
 
     if (cc_plan_is_direct(plan))
         return;
@@ -85,33 +85,24 @@ static uint64_t size_of(int64_t n)
     return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
 }
 
-/* x / t rounded, halves away from zero; *error = rounded * t - x. */
-static int64_t round_quotient(int64_t *error, cci_i128 x, uint64_t t)
+/* a s / t rounded, halves away from zero; *error = rounded * t - a s. */
+static int64_t round_quotient(int64_t *error, int64_t a, uint64_t s, uint64_t t)
 {
-    cci_u128 size = x < 0 ? -(cci_u128)x : (cci_u128)x;
-    uint64_t quotient, rest;
-
-    if (size >> 64 == 0) {      /* one machine division instead of a call */
-        quotient = (uint64_t)size / t;
-        rest = (uint64_t)size % t;
-    } else {
-        quotient = (uint64_t)(size / t);
-        rest = (uint64_t)(size % t);
-    }
+    uint64_t rest, quotient = cci_wide_divide(&rest, cci_wide_product(size_of(a), s), t);
     int64_t left = -(int64_t)rest;
     if (rest >= t - rest) {
         quotient++;
         left += (int64_t)t;
     }
-    *error = x < 0 ? -left : left;
-    return x < 0 ? -(int64_t)quotient : (int64_t)quotient;
+    *error = a < 0 ? -left : left;
+    return a < 0 ? -(int64_t)quotient : (int64_t)quotient;
 }
 
 /* Returns false where the numbers of this setting do not fit. */
 static bool figures_in_words(struct cc_plan *plan, const struct cci_search *search, const mpq_t scale)
 {
     const struct cci_list *list = &search->list;
-    struct movements m = { .travel = 0 };
+    struct movements m = { .travel = cci_wide(0) };
     uint64_t s, t, worst = 0, worst_pitch = 0;
     int64_t last = 0, last_error = 0;
 
@@ -125,7 +116,7 @@ static bool figures_in_words(struct cc_plan *plan, const struct cci_search *sear
     t *= list->den;
     cci_splitter_init(&m.splitter, plan);
     for (size_t i = 0; i < search->request->position_count; i++) {
-        int64_t error, units = round_quotient(&error, (cci_i128)list->at[i] * (cci_i128)s, t);
+        int64_t error, units = round_quotient(&error, list->at[i], s, t);
         uint64_t size = size_of(error), pitch = size_of(error - last_error);
         if (size > worst)
             worst = size;
@@ -151,7 +142,7 @@ static void figures_in_fractions(struct cc_plan *plan, const struct cci_search *
                                  const mpq_t scale)
 {
     const struct cc_request *r = search->request;
-    struct movements m = { .travel = 0 };
+    struct movements m = { .travel = cci_wide(0) };
     mpq_t units_wanted, error, last_error, pitch;
     mpz_t units, before;
 

@@ -231,11 +231,6 @@ static uint64_t modulo(int64_t n, uint64_t m)
     return (uint64_t)(r < 0 ? r + (int64_t)m : r);
 }
 
-static uint64_t mul_mod(uint64_t a, uint64_t b, uint64_t m)
-{
-    return (uint64_t)((cci_u128)a * b % m);
-}
-
 /* The i with start + i * move congruent to hole modulo circle. */
 static struct rows rows_at_hole(int64_t start, int64_t move, uint64_t circle, uint64_t hole)
 {
@@ -244,7 +239,7 @@ static struct rows rows_at_hole(int64_t start, int64_t move, uint64_t circle, ui
 
     if (d % g != 0)
         return (struct rows){ .none = true };
-    return (struct rows){ false, mul_mod(d / g, cci_inverse(a / g % m, m), m), m };
+    return (struct rows){ false, cci_wide_mul_mod(d / g, cci_inverse(a / g % m, m), m), m };
 }
 
 /* Rows in both (Chinese remainder; the modules are circles, so their product fits). */
@@ -256,7 +251,7 @@ static struct rows rows_in_both(struct rows a, struct rows b)
     uint64_t d = (b.first + b.every - a.first % b.every) % b.every;
     if (d % g != 0)
         return (struct rows){ .none = true };
-    uint64_t j = mul_mod(d / g % m, cci_inverse(a.every / g % m, m), m);
+    uint64_t j = cci_wide_mul_mod(d / g % m, cci_inverse(a.every / g % m, m), m);
     return (struct rows){ false, a.first + a.every * j, a.every * m };
 }
 
@@ -290,7 +285,7 @@ static void walk_hits(struct hunt *hunt, struct rows rows, uint64_t stride, uint
         if (j > last)
             return;
         keep(hunt, rows.first + rows.every * j, 0, 0,
-             (uint64_t)(((cci_u128)stride * j + base) % hunt->p));
+             cci_wide_rest(cci_wide_add(cci_wide_product(stride, j), cci_wide(base)), hunt->p));
     }
 }
 
@@ -307,7 +302,7 @@ static void hunt_constant(struct hunt *hunt)
     cci_units_of_constant(units, hunt->plan, rows.first);
     uint64_t base = spindle_at(hunt, units);
     mpz_clear(units);
-    uint64_t stride = mul_mod(mul_mod(modulo(hunt->plan->move, p), rows.every % p, p), hunt->q % p, p);
+    uint64_t stride = cci_wide_mul_mod(cci_wide_mul_mod(modulo(hunt->plan->move, p), rows.every % p, p), hunt->q % p, p);
     if (w->count >= p) {
         walk_hits(hunt, rows, stride, base, 0, p - 1);
         return;
@@ -431,13 +426,13 @@ enum cc_status cc_recover(struct cc_places *places, const struct cc_plan *plan,
 /* The places at seen->hole strictly between `from` and `to` units, on the way to row. */
 static void hunt_between(struct hunt *hunt, uint64_t row, const mpz_t from, const mpz_t to)
 {
-    uint64_t circle = hunt->plan->circle;
+    unsigned circle = hunt->plan->circle;
     mpz_t at, left;
 
     mpz_init(at);
     mpz_init(left);
     mpz_add_ui(at, from, 1);
-    uint64_t behind = mpz_fdiv_ui(at, circle);
+    unsigned long behind = mpz_fdiv_ui(at, circle);
     mpz_add_ui(at, at, (unsigned long)((hunt->seen->hole + circle - behind) % circle));
     for (; mpz_cmp(at, to) < 0 && !too_many(hunt); mpz_add_ui(at, at, circle)) {
         uint64_t x = spindle_at(hunt, at);
@@ -496,7 +491,7 @@ enum cc_status cc_row_of_division(uint64_t *row, const struct cc_plan *plan,
                        (unsigned long long)most);
     /* Row i makes division i k mod N, gcd(k, N) = 1. */
     if (!list && plan->has_closing && plan->steps > 1)
-        *row = mul_mod(division, cci_inverse(plan->block % plan->steps, plan->steps), plan->steps);
+        *row = cci_wide_mul_mod(division, cci_inverse(plan->block % plan->steps, plan->steps), plan->steps);
     else
         *row = division;
     return CC_OK;

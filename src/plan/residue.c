@@ -28,21 +28,22 @@ void cci_divisor_set(struct cci_divisor *divisor, uint64_t n)
 
 uint64_t cci_inverse(uint64_t a, uint64_t m)
 {
-    /* Extended Euclid on (a, m); the coefficient of a stays below m in size. */
-    cci_i128 old = 0, now = 1;
-    uint64_t r0 = m, r1 = m > 0 ? a % m : 0;
+    /* Extended Euclid on (a, m); the coefficients of a stay below m in size, and their signs alternate. */
+    uint64_t old = 0, now = 1, r0 = m, r1 = m > 0 ? a % m : 0;
+    bool negative = false;
 
     if (m <= 1)
         return 0;
     while (r1 > 1) {
         uint64_t quotient = r0 / r1, r2 = r0 % r1;
-        cci_i128 next = old - (cci_i128)quotient * now;
+        uint64_t next = old + quotient * now;
         old = now;
         now = next;
         r0 = r1;
         r1 = r2;
+        negative = !negative;
     }
-    return (uint64_t)(now < 0 ? now + (cci_i128)m : now);
+    return negative ? m - now : now;
 }
 
 /*
@@ -64,18 +65,19 @@ static uint64_t first_from_zero(uint64_t a, uint64_t m, uint64_t low, uint64_t h
     if (2 * a > m)
         return first_from_zero(m - a, m, m - high, m - low);
     uint64_t x = (low + a - 1) / a;
-    if ((cci_u128)x * a <= high)
+    if (cci_wide_compare(cci_wide_product(x, a), cci_wide(high)) <= 0)
         return x;
     uint64_t y = first_from_zero(m % a, a, (a - high % a) % a, (a - low % a) % a);
     if (y == CCI_NO_HIT)
         return CCI_NO_HIT;
-    return (uint64_t)(((cci_u128)m * y + low + a - 1) / a);
+    cci_u128 reach = cci_wide_add(cci_wide_product(m, y), cci_wide(low + a - 1));
+    return cci_wide_low(cci_wide_quotient(reach, cci_wide(a)));
 }
 
 uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint64_t from)
 {
     /* Shift the window back by a * from, so that the search starts at 0. */
-    uint64_t shift = (uint64_t)((cci_u128)(a % m) * (from % m) % m);
+    uint64_t shift = cci_wide_mul_mod(a % m, from % m, m);
     uint64_t l = low >= shift ? low - shift : low + m - shift;
     uint64_t h = high >= shift ? high - shift : high + m - shift;
 

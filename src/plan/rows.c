@@ -43,6 +43,22 @@ static bool product_fits(int64_t *out, const mpz_t a, uint64_t b, const mpz_t c)
     return good;
 }
 
+static void set_product(mpz_t out, int64_t a, uint64_t b)
+{
+    mpz_t factor;
+
+    mpz_init(factor);
+    cc_set_i64(out, a);
+    cc_set_u64(factor, b);
+    mpz_mul(out, out, factor);
+    mpz_clear(factor);
+}
+
+static uint64_t size_of(int64_t n)
+{
+    return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
+}
+
 /* Positions: A of rows 0 and 1 and D. False where they do not fit for all rows. */
 static bool count_positions(struct cc_rows *rows, const struct cc_request *request, uint64_t from)
 {
@@ -102,46 +118,83 @@ static bool count_scale(struct cc_rows *rows)
 static bool units_fit(const struct cc_rows *rows)
 {
     const struct cc_plan *plan = rows->plan;
-    cci_i128 most = (cci_i128)UINT64_C(1) << WORD_BITS;
-    cci_i128 last = (cci_i128)(plan->move + 1) * plan->steps;
+    uint64_t most = UINT64_C(1) << WORD_BITS;
 
     if (plan->steps >> 61 != 0 || plan->move < 0 || plan->move >> 61 != 0)
         return false;
-    last += plan->start < 0 ? -(cci_i128)plan->start : plan->start;
-    return last < most && last * rows->scale_den < most;
+    cci_u128 last = cci_wide_product((uint64_t)plan->move + 1, plan->steps);
+    last = cci_wide_add(last, cci_wide(size_of(plan->start)));
+    return cci_wide_less(last, cci_wide(most)) &&
+           cci_wide_less(cci_wide_product(cci_wide_low(last), rows->scale_den), cci_wide(most));
+}
+
+/* 2 position s + more by 2 T: quotient downwards, and rest. */
+static void divide_position(int64_t *quotient, uint64_t *rest, const struct cc_rows *rows, int64_t position,
+                            uint64_t more)
+{
+    mpz_t x, by;
+
+    mpz_init(x);
+    mpz_init(by);
+    set_product(x, 2 * position, rows->scale_num);
+    cc_set_u64(by, more);
+    mpz_add(x, x, by);
+    cc_set_u64(by, 2 * rows->one);
+    mpz_fdiv_qr(x, by, x, by);
+    *quotient = cc_get_i64(x);
+    *rest = cc_get_u64(by);
+    mpz_clear(by);
+    mpz_clear(x);
 }
 
 static void begin_rounded(struct cc_rows *rows)
 {
-    cci_i128 two = 2 * (cci_i128)rows->one;
-    cci_i128 x = 2 * (cci_i128)rows->nominal * rows->scale_num + rows->one;
-    cci_i128 each = 2 * (cci_i128)rows->nominal_step * rows->scale_num;
-    cci_i128 quotient = x / two, rest = x % two;
+    divide_position(&rows->floor, &rows->rest, rows, rows->nominal, rows->one);
+    divide_position(&rows->floor_step, &rows->rest_step, rows, rows->nominal_step, 0);
+}
 
-    if (rest < 0) {
-        rest += two;
-        quotient--;
-    }
-    rows->floor = (int64_t)quotient;
-    rows->rest = (uint64_t)rest;
-    rows->floor_step = (int64_t)(each / two);
-    rows->rest_step = (uint64_t)(each % two);
+/* units T - position s, units = start + i move; false where it reaches 2^61. */
+static bool error_of(int64_t *error, const struct cc_rows *rows, int64_t start, uint64_t i, int64_t position)
+{
+    mpz_t x, y;
+    bool good;
+
+    mpz_init(x);
+    mpz_init(y);
+    set_product(x, rows->plan->move, i);
+    cc_set_i64(y, start);
+    mpz_add(x, x, y);
+    cc_set_u64(y, rows->one);
+    mpz_mul(x, x, y);
+    set_product(y, position, rows->scale_num);
+    mpz_sub(x, x, y);
+    good = mpz_sizeinbase(x, 2) <= 61;
+    *error = cc_get_i64(x);
+    mpz_clear(y);
+    mpz_clear(x);
+    return good;
 }
 
 static bool begin_constant(struct cc_rows *rows, uint64_t from)
 {
     const struct cc_plan *plan = rows->plan;
-    cci_i128 most = (cci_i128)1 << 61;
-    cci_i128 each = (cci_i128)plan->move * rows->one - (cci_i128)rows->nominal_step * rows->scale_num;
-    cci_i128 units = plan->start + (cci_i128)from * plan->move;
-    cci_i128 error = units * rows->one - (cci_i128)rows->nominal * rows->scale_num;
+    int64_t each, error;
+    mpz_t last, first;
 
-    if (error <= -most || error >= most || each <= -most || each >= most)
+    if (!error_of(&each, rows, 0, 1, rows->nominal_step) ||
+        !error_of(&error, rows, plan->start, from, rows->nominal))
         return false;
-    cci_i128 last = error + each * (plan->steps - from);
-    rows->error = (int64_t)error;
-    rows->error_step = (int64_t)each;
-    return last > -most && last < most;
+    rows->error = error;
+    rows->error_step = each;
+    mpz_init(last);
+    mpz_init(first);
+    set_product(last, each, plan->steps - from);
+    cc_set_i64(first, error);
+    mpz_add(last, last, first);
+    bool good = mpz_sizeinbase(last, 2) <= 61;
+    mpz_clear(first);
+    mpz_clear(last);
+    return good;
 }
 
 /* Where pin, plate and spindle stand before row `from`. */
@@ -189,7 +242,7 @@ bool cc_rows_init(struct cc_rows *rows, const struct cc_plan *plan, const struct
         return false;
     rows->exact = plan->constant && rows->error == 0 && rows->error_step == 0;
     rows->block = rows->circle ? plan->block % plan->steps : 1;
-    rows->division = rows->circle ? (uint64_t)((cci_u128)from * plan->block % plan->steps) : from;
+    rows->division = rows->circle ? cci_wide_mul_mod(from, plan->block, plan->steps) : from;
     begin_place(rows, request, from);
     set_movement(&rows->movement[plan->move & 1], plan, plan->move);
     set_movement(&rows->movement[(plan->move + 1) & 1], plan, plan->move + 1);
@@ -230,7 +283,7 @@ static uint64_t gcd(uint64_t n, uint64_t m)
 
 static struct cc_fraction reduced(int64_t num, uint64_t den)
 {
-    uint64_t size = num < 0 ? UINT64_C(0) - (uint64_t)num : (uint64_t)num;
+    uint64_t size = size_of(num);
     uint64_t g = gcd(size, den);
     int64_t out = (int64_t)(size / g);
 
@@ -302,4 +355,20 @@ bool cc_rows_next(struct cc_rows *rows, struct cc_row *row)
         rows->division -= plan->steps;
     rows->next++;
     return true;
+}
+
+uint64_t cc_fraction_split(uint64_t *part, struct cc_fraction f, uint64_t scale)
+{
+    uint64_t size = size_of(f.num), rest;
+
+    *part = cci_wide_divide(&rest, cci_wide_product(size % f.den, scale), f.den);
+    if (rest >= f.den - rest)
+        ++*part;
+    return size / f.den;
+}
+
+void cc_fraction_get(mpq_t out, struct cc_fraction f)
+{
+    cc_set_i64(mpq_numref(out), f.num);
+    cc_set_u64(mpq_denref(out), f.den);
 }

@@ -11,10 +11,8 @@
 #define CRANKCARD_PLAN_SEARCH_H
 
 #include "crankcard/number.h"
+#include "core/wide.h"
 #include "crankcard/plan.h"
-
-__extension__ typedef unsigned __int128 cci_u128;
-__extension__ typedef __int128 cci_i128;
 
 #define CCI_MOST_DIVISIONS (UINT64_C(1) << 61)
 

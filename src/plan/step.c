@@ -84,14 +84,14 @@ static void split_movement(int64_t *turns, int64_t *holes, int64_t *holes2,
 }
 
 /* Pins of a vernier fixture: units to one hole of the direct plate. 1 elsewhere. */
-static uint64_t vernier_pins(const struct cc_plan *plan)
+static unsigned vernier_pins(const struct cc_plan *plan)
 {
-    return cc_plan_is_direct(plan) ? plan->unit / plan->circle : 1;
+    return cc_plan_is_direct(plan) ? (unsigned)(plan->unit / plan->circle) : 1;
 }
 
 bool cc_plan_movement(int64_t *turns, int64_t *holes, int64_t *holes2, const struct cc_plan *plan)
 {
-    uint64_t pins = vernier_pins(plan);
+    unsigned pins = vernier_pins(plan);
 
     if (!plan->constant || (uint64_t)plan->move % pins != 0)
         return false;
@@ -253,7 +253,7 @@ void cc_cursor_seek(struct cc_cursor *cursor, uint64_t i)
 
 /* Holes and pins of a vernier fixture, between two places on its fine circle. */
 static void vernier_step(struct cc_step *step, const struct cc_plan *plan, const mpz_t before,
-                         const mpz_t after, uint64_t pins)
+                         const mpz_t after, unsigned pins)
 {
     mpz_t hole_before, hole_after;
     unsigned long pin_before, pin_after;
@@ -278,14 +278,14 @@ static uint64_t division_of(const struct cc_cursor *cursor, uint64_t i)
     if (cursor->request->position_count > 0 || !cursor->plan->has_closing)
         return i;
     uint64_t n = cursor->plan->steps;
-    return (uint64_t)((cci_u128)i * cursor->plan->block % n);
+    return cci_wide_mul_mod(i, cursor->plan->block, n);
 }
 
 bool cc_cursor_next(struct cc_cursor *cursor, struct cc_step *step)
 {
     const struct cc_plan *plan = cursor->plan;
     uint64_t i = cursor->next;
-    uint64_t pins = vernier_pins(plan);
+    unsigned pins = vernier_pins(plan);
     mpz_t units, moved;
 
     if (i > plan->steps)

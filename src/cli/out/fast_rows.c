@@ -10,8 +10,6 @@
 #include "cli/job/marks.h"
 #include "cli/out/json.h"
 
-__extension__ typedef unsigned __int128 wide;
-
 #define BUFFER 65536
 #define MOST_ROW 1024       /* bytes of a row: some 20 fields of at most 41 bytes, and their names */
 
@@ -87,22 +85,12 @@ static void put_fraction(struct writer *w, struct cc_fraction f)
 
 /*
  * f * scale * power as the shortest decimal, power the power of ten of its decimals, rounded half away
- * from zero. The part of a unit times scale * power < 2^39 is below 2^101.
+ * from zero.
  */
 static void put_decimal(struct writer *w, struct cc_fraction f, uint64_t scale, uint64_t power)
 {
-    uint64_t size = size_of(f.num), units = size / f.den, rest;
-    wide part = (wide)(size % f.den) * (scale * power);
+    uint64_t size, units = cc_fraction_split(&size, f, scale * power);
 
-    if (part >> 64 == 0) {
-        size = (uint64_t)part / f.den;
-        rest = (uint64_t)part % f.den;
-    } else {
-        size = (uint64_t)(part / f.den);
-        rest = (uint64_t)(part % f.den);
-    }
-    if (rest >= f.den - rest)
-        size++;
     units = units * scale + size / power;
     size %= power;
     if (f.num < 0 && (units | size) != 0)
@@ -120,8 +108,7 @@ static void put_decimal(struct writer *w, struct cc_fraction f, uint64_t scale, 
 
 static double length_of(struct writer *w, struct cc_fraction f)
 {
-    mpz_set_si(mpq_numref(w->error), f.num);
-    mpz_set_ui(mpq_denref(w->error), f.den);
+    cc_fraction_get(w->error, f);
     return error_at_radius(w->job, w->error);
 }
 
