@@ -35,8 +35,6 @@ KNOWN = {
     ("system_in_base", "src/cli/ask"): 1,
     ("system_in_base", "src/cli/command"): 1,
     ("system_in_base", "src/cli/keep"): 6,
-    ("exported_for_somebody", "src/core"): 1,
-    ("exported_for_somebody", "src/trade"): 1,
     ("small", "src/cli/keep"): 3,
     ("small", "src/core"): 6,
     ("small", "src/plan"): 2,

@@ -219,3 +219,13 @@ void test_head_load(struct cc_head *head, const char *path)
         fail_msg("%s", err.text);
     free(text);
 }
+
+size_t test_circle_count(const struct cc_head *head)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < head->plate_count; i++)
+        for (size_t side = 0; side < CC_MAX_SIDES; side++)
+            count += head->plates[i].side[side].n;
+    return count;
+}

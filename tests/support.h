@@ -65,6 +65,9 @@ struct cc_head;
 /* Initialise head and read the profile at path into it; its name is path. The caller clears it. */
 void test_head_load(struct cc_head *head, const char *path);
 
+/* Circles of all sides of all plates, a circle counted as often as it is drilled. */
+size_t test_circle_count(const struct cc_head *head);
+
 /* ---- rationals ---- */
 
 /* Initialise q to text, "a" or "a/b" with an optional '-'; read by GMP, not by the library. */

@@ -114,7 +114,7 @@ static void default_head(void **state)
     assert_int_equal(head.plate_count, 3);
     assert_int_equal(head.mounted_plate, 0);
     assert_int_equal(head.mounted_side, 1);
-    assert_int_equal(cc_head_circle_count(&head), 18);
+    assert_int_equal(test_circle_count(&head), 18);
     assert_int_equal(head.direct.n, 1);
     assert_int_equal(head.direct.at[0], 24);
     assert_int_equal(head.vernier, 1);
@@ -263,7 +263,7 @@ static void every_key(void **state)
     assert_int_equal(head.most_sum, 150);
     test_mpq_equal("worm accuracy", cc_head_holds(&head, false), "1/21600");
     test_mpq_equal("direct accuracy", cc_head_holds(&head, true), "1/4320");
-    assert_int_equal(cc_head_circle_count(&head), 8);
+    assert_int_equal(test_circle_count(&head), 8);
     assert_comes_back("every key", &head);
     cc_head_clear(&head);
 }

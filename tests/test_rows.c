@@ -1,6 +1,6 @@
 /*
  * test_rows.c: rows counted in machine integers are those of the exact cursor, row for row; where the numbers do
- * not fit, cc_rows_init says so.
+ * not fit, cc_rows_new says so.
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -111,23 +111,24 @@ static void same_row(const struct bench *b, const struct cc_row *row, const stru
 /* Rows from ... from + 60 both ways; the last rows too. Returns whether the plan could be counted in integers. */
 static bool compare(const struct bench *b, uint64_t from)
 {
-    struct cc_rows rows;
+    struct cc_rows *rows = cc_rows_new(&b->plan, &b->request, from);
     struct cc_row row;
     struct cc_cursor cursor;
     struct cc_step step;
 
-    if (!cc_rows_init(&rows, &b->plan, &b->request, from))
+    if (rows == NULL)
         return false;
     cc_step_init(&step);
     cc_cursor_init(&cursor, &b->plan, &b->request);
     cc_cursor_seek(&cursor, from);
     for (int n = 0; n < 60; n++) {
         bool more = cc_cursor_next(&cursor, &step);
-        assert_int_equal(cc_rows_next(&rows, &row), more);
+        assert_int_equal(cc_rows_next(rows, &row), more);
         if (!more)
             break;
         same_row(b, &row, &step);
     }
+    cc_rows_free(rows);
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);
     return true;
@@ -187,17 +188,18 @@ static void halves(void **state)
     assert_int_equal(cc_planner_best(&b.plan, NULL, b.planner, &b.request, NULL), CC_OK);
     assert_int_equal(b.plan.method, CC_NEAREST_HOLE);
     assert_true(compare(&b, 1));
-    struct cc_rows rows;
     struct cc_row row;
     static const int64_t moved[] = { 1, 1, 1, 2, 1, 1, 1 };     /* -4 -3 -2 -1 1 2 3 4 */
-    assert_true(cc_rows_init(&rows, &b.plan, &b.request, 1));
+    struct cc_rows *rows = cc_rows_new(&b.plan, &b.request, 1);
+    assert_non_null(rows);
     for (int i = 0; i < 7; i++) {
-        assert_true(cc_rows_next(&rows, &row));
+        assert_true(cc_rows_next(rows, &row));
         assert_int_equal(row.holes, moved[i]);
         assert_int_equal(row.error.num, i < 3 ? -1 : 1);
         assert_int_equal(row.error.den, 40);
     }
-    assert_false(cc_rows_next(&rows, &row));
+    assert_false(cc_rows_next(rows, &row));
+    cc_rows_free(rows);
     cc_request_clear(&b.request);
     bench_clear(&b);
 }
@@ -206,26 +208,27 @@ static void refused(void **state)
 {
     (void)state;
     struct bench b;
-    struct cc_rows rows;
     mpq_t at;
 
     bench_init(&b, cc_default_profile, strlen(cc_default_profile));
     cc_request_init(&b.request);
     mpz_set_ui(b.request.divisions, 12);
     assert_int_equal(cc_planner_best(&b.plan, NULL, b.planner, &b.request, NULL), CC_OK);
-    assert_false(cc_rows_init(&rows, &b.plan, &b.request, 0));     /* the start is the cursor's */
-    assert_false(cc_rows_init(&rows, &b.plan, &b.request, 13));
-    assert_true(cc_rows_init(&rows, &b.plan, &b.request, 12));
+    assert_null(cc_rows_new(&b.plan, &b.request, 0));     /* the start is the cursor's */
+    assert_null(cc_rows_new(&b.plan, &b.request, 13));
+    struct cc_rows *rows = cc_rows_new(&b.plan, &b.request, 12);
+    assert_non_null(rows);
+    cc_rows_free(rows);
     mpz_set_ui(mpq_numref(b.request.offset), 1);                   /* an offset too fine for 62 bits */
     mpz_ui_pow_ui(mpq_denref(b.request.offset), 3, 60);
     assert_int_equal(cc_planner_best(&b.plan, NULL, b.planner, &b.request, NULL), CC_OK);
-    assert_false(cc_rows_init(&rows, &b.plan, &b.request, 1));
+    assert_null(cc_rows_new(&b.plan, &b.request, 1));
     mpq_set_ui(b.request.offset, 0, 1);
     mpq_init(at);
     mpq_set_ui(at, 1, 9);
     assert_int_equal(cc_request_add(&b.request, at, NULL, NULL), CC_OK);
     assert_int_equal(cc_planner_best(&b.plan, NULL, b.planner, &b.request, NULL), CC_OK);
-    assert_false(cc_rows_init(&rows, &b.plan, &b.request, 1));     /* a list */
+    assert_null(cc_rows_new(&b.plan, &b.request, 1));     /* a list */
     mpq_clear(at);
     cc_request_clear(&b.request);
     bench_clear(&b);
@@ -240,7 +243,6 @@ static void last_error(void **state)
 {
     (void)state;
     struct bench b = { .planner = NULL };
-    struct cc_rows rows;
 
     cc_plan_init(&b.plan);
     cc_request_init(&b.request);
@@ -257,7 +259,7 @@ static void last_error(void **state)
     assert_true(compare(&b, 1400));
     b.plan.steps = 1500;
     mpz_set_ui(b.request.divisions, 1500);
-    assert_false(cc_rows_init(&rows, &b.plan, &b.request, 1));
+    assert_null(cc_rows_new(&b.plan, &b.request, 1));
     cc_request_clear(&b.request);
     cc_plan_clear(&b.plan);
 }

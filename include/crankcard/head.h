@@ -112,9 +112,6 @@ size_t cc_head_str(char *buf, size_t size, const struct cc_head *head);
 
 /* ---- questions ---- */
 
-/* Circles of all sides of all plates, a circle counted as often as it is drilled. */
-size_t cc_head_circle_count(const struct cc_head *head);
-
 /* What the head holds when indexed through the worm (or its direct plate): NULL where it is not stated. */
 mpq_srcptr cc_head_holds(const struct cc_head *head, bool direct);
 

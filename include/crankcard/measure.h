@@ -65,7 +65,4 @@ void cc_measurements_clear(struct cc_measurements *m);
 enum cc_status cc_measurements_read(struct cc_measurements *m, const char *text, size_t length,
                                     const char *where, struct cc_error *err);
 
-/* "runout", "positions", "clamp", "push-pull", "footstock". */
-const char *cc_measured_name(enum cc_measured kind);
-
 #endif

@@ -268,15 +268,6 @@ size_t cc_head_str(char *buf, size_t size, const struct cc_head *head)
 
 /* ---- questions ---- */
 
-size_t cc_head_circle_count(const struct cc_head *head)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < head->plate_count; i++)
-        for (size_t side = 0; side < CC_MAX_SIDES; side++)
-            count += head->plates[i].side[side].n;
-    return count;
-}
-
 mpq_srcptr cc_head_holds(const struct cc_head *head, bool direct)
 {
     if (direct)

@@ -11,13 +11,37 @@
  *     error            units t / s - A/D = (units T - A s) / (s D); rounded: numerator (T - r)/2, less T
  *                      where one was taken from q; constant: it grows by move T - a1 s.
  *
- * Everything below is under 2^62 once cc_rows_init has said yes; sums of two such fit 63 bits.
+ * Everything below is under 2^62 once cc_rows_new has said yes; sums of two such fit 63 bits.
  */
 #include "crankcard/rows.h"
+
+#include <stdlib.h>
 
 #include "plan/search.h"
 
 #define WORD_BITS 62
+
+struct movement {           /* one movement, split into the hands' parts */
+    int64_t units, turns, holes, holes2;
+    uint64_t hole_forward, hole2_forward;       /* the same modulo the circles */
+};
+
+struct cc_rows {
+    const struct cc_plan *plan;
+    uint64_t next;
+    bool circle, exact;
+    uint64_t division, block, hole, hole2;
+    int64_t units;                          /* where the spindle stands */
+    struct movement movement[2];            /* the last ones used, by the parity of their units */
+    uint64_t scale_num, scale_den;          /* unit * ratio */
+    int64_t nominal, nominal_step;          /* numerators over nominal_den */
+    uint64_t nominal_den;
+    uint64_t one;                           /* nominal_den * scale_den: T above */
+    int64_t error, error_step;              /* constant: numerators over error_den */
+    uint64_t error_den;                     /* scale_num * nominal_den */
+    int64_t floor, floor_step;              /* rounded: quotient and rest of (2 x + T) / (2 T) */
+    uint64_t rest, rest_step;
+};
 
 static bool fits(const mpz_t n)
 {
@@ -214,7 +238,7 @@ static void begin_place(struct cc_rows *rows, const struct cc_request *request, 
     cc_step_clear(&step);
 }
 
-static void set_movement(struct cc_rows_movement *m, const struct cc_plan *plan, int64_t units)
+static void set_movement(struct movement *m, const struct cc_plan *plan, int64_t units)
 {
     struct cci_split split = cci_split_units(plan, units);
     int64_t circle = plan->circle, circle2 = plan->circle2;
@@ -227,8 +251,8 @@ static void set_movement(struct cc_rows_movement *m, const struct cc_plan *plan,
     m->hole2_forward = circle2 == 0 ? 0 : (uint64_t)((split.plate % circle2 + circle2) % circle2);
 }
 
-bool cc_rows_init(struct cc_rows *rows, const struct cc_plan *plan, const struct cc_request *request,
-                  uint64_t from)
+static bool rows_begin(struct cc_rows *rows, const struct cc_plan *plan, const struct cc_request *request,
+                       uint64_t from)
 {
     if (request->position_count > 0 || from == 0 || from > plan->steps || cc_plan_is_vernier(plan))
         return false;
@@ -247,6 +271,22 @@ bool cc_rows_init(struct cc_rows *rows, const struct cc_plan *plan, const struct
     set_movement(&rows->movement[plan->move & 1], plan, plan->move);
     set_movement(&rows->movement[(plan->move + 1) & 1], plan, plan->move + 1);
     return true;
+}
+
+struct cc_rows *cc_rows_new(const struct cc_plan *plan, const struct cc_request *request, uint64_t from)
+{
+    struct cc_rows *rows = malloc(sizeof *rows);
+
+    if (rows != NULL && !rows_begin(rows, plan, request, from)) {
+        free(rows);
+        rows = NULL;
+    }
+    return rows;
+}
+
+void cc_rows_free(struct cc_rows *rows)
+{
+    free(rows);
 }
 
 /* ---- rows ---- */
@@ -321,7 +361,7 @@ bool cc_rows_next(struct cc_rows *rows, struct cc_row *row)
     if (rows->next > plan->steps)
         return false;
     int64_t units = row_units(rows, &error), moved = units - rows->units;
-    struct cc_rows_movement *m = &rows->movement[moved & 1];
+    struct movement *m = &rows->movement[moved & 1];
     if (m->units != moved)
         set_movement(m, plan, moved);
     rows->units = units;

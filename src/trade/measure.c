@@ -113,11 +113,6 @@ struct reader {
 #define REFUSE(r, status, format, ...)                                                             \
     cc_fail((r)->err, status, "%.100s:%lu: " format, (r)->where, (r)->line, __VA_ARGS__)
 
-const char *cc_measured_name(enum cc_measured kind)
-{
-    return kinds[kind].name;
-}
-
 void cc_measurements_init(struct cc_measurements *m)
 {
     *m = (struct cc_measurements){.count = {0}};

@@ -220,7 +220,7 @@ static void flush(struct writer *w)
 bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t from, uint64_t last)
 {
     const struct cc_plan *plan = &job->plan;
-    struct cc_rows rows;
+    struct cc_rows *rows;
     struct cc_row row;
     struct writer w = { .out = out, .job = job, .format = format };
     char comma = format == FORMAT_TSV ? '\t' : ',';
@@ -228,7 +228,7 @@ bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t fr
     /* Counts beyond 53 bits are strings in JSON; a huge radius makes a long number. */
     if (plan->steps >> 53 != 0 || marks_given(&job->marks) ||
         (job->view.has_radius && mpq_cmp_ui(job->view.radius, 1000000000, 1) > 0) ||
-        !cc_rows_init(&rows, plan, &job->request, from))
+        (rows = cc_rows_new(plan, &job->request, from)) == NULL)
         return false;
     w.at = w.buffer;
     mpq_init(w.error);
@@ -237,7 +237,7 @@ bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t fr
     snprintf(w.circle, sizeof w.circle, "%u", plan->circle);
     if (plan->circle2 > 0)
         snprintf(w.circle2, sizeof w.circle2, "%u", plan->circle2);
-    while (rows.next <= last && cc_rows_next(&rows, &row)) {
+    while (cc_rows_next(rows, &row) && row.step <= last) {
         if (w.at > w.buffer + BUFFER - MOST_ROW) {
             flush(&w);
             if (ferror(out))
@@ -249,6 +249,7 @@ bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t fr
             put_csv(&w, &row);
     }
     flush(&w);
+    cc_rows_free(rows);
     mpq_clear(w.error);
     return true;
 }
