@@ -181,6 +181,9 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 # The journal is the program's, not the library's.
 $(BUILD)/tests/test_journal: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_text.o base/memory.o)
 
+# The hands of a card's set-up are the program's too.
+$(BUILD)/tests/test_hands: $(filter-out $(BUILD)/src/cli/main.o,$(CLI_OBJ))
+
 # follow killed, on full disks and in a real terminal: no confirmed step is lost.
 check-follow: $(PROGRAM)
 	@for t in kill full tmux; do CRANKCARD=$(PROGRAM) tests/follow_$$t.sh || exit 1; done

@@ -59,7 +59,7 @@ static bool same_head(const struct cc_head *a, const struct cc_head *b)
            a->has_worm == b->has_worm && mpq_equal(a->worm, b->worm) && same_plates(a, b) &&
            a->has_tilt == b->has_tilt && mpq_equal(a->tilt_low, b->tilt_low) &&
            mpq_equal(a->tilt_high, b->tilt_high) && a->spindle == b->spindle &&
-           a->plate_pin == b->plate_pin && same_text(a->nose, b->nose) &&
+           a->plate_pin == b->plate_pin && a->plate_pin_stated == b->plate_pin_stated && same_text(a->nose, b->nose) &&
            same_text(a->taper, b->taper) && same_counts(&a->direct, &b->direct) &&
            a->vernier == b->vernier && same_counts(&a->gears, &b->gears) &&
            a->reversed == b->reversed && a->least_sum == b->least_sum &&

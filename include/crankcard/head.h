@@ -60,6 +60,7 @@ struct cc_head {
     mpq_t tilt_low, tilt_high;   /* revolutions */
     enum cc_spindle spindle;
     enum cc_plate_pin plate_pin;
+    bool plate_pin_stated;  /* the profile says so; else CC_PIN_SAME is planned for as a condition */
     char *nose, *taper;     /* text, or NULL */
     struct cc_counts direct;     /* circles of the direct plate; n = 0 when there is none */
     unsigned vernier;       /* pins of a spin fixture; 1 for a plain direct plate */

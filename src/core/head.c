@@ -221,8 +221,8 @@ static void put_head_section(struct out *o, const struct cc_head *head)
     }
     if (head->spindle != CC_SPINDLE_UNKNOWN)
         put(o, "spindle = %s\n", head->spindle == CC_SPINDLE_WITH ? "with" : "against");
-    if (head->plate_pin != CC_PIN_SAME)
-        put(o, "plate_pin = %s\n", head->plate_pin == CC_PIN_OTHER ? "other" : "none");
+    if (head->plate_pin_stated)
+        put(o, "plate_pin = %s\n", head->plate_pin == CC_PIN_SAME ? "same" : head->plate_pin == CC_PIN_OTHER ? "other" : "none");
     put_text(o, "nose", head->nose);
     put_text(o, "taper", head->taper);
 }

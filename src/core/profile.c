@@ -300,6 +300,7 @@ static enum cc_status set_plate_pin(struct reading *r, const char *value, struct
     enum cc_status s = read_word(&word, value, words, 3, err);
 
     r->head.plate_pin = (enum cc_plate_pin)word;
+    r->head.plate_pin_stated = s == CC_OK;
     return s;
 }
 

@@ -79,7 +79,8 @@ static void show_plates_and_gears(struct text *t, const struct cc_head *head)
         text_para(t, "  second pin ", "             ", "%s",
                   head->plate_pin == CC_PIN_NONE    ? "none, the plate is bolted fast: no compound indexing"
                   : head->plate_pin == CC_PIN_OTHER ? "in the circles of the plate's other side"
-                                                    : "in circles of the same side");
+                  : head->plate_pin_stated          ? "in circles of the same side"
+                                                    : "not stated: planned for in circles of the same side, as a condition");
 }
 
 static void show_tilt(struct text *t, const struct cc_head *head)
@@ -209,7 +210,7 @@ static void prove_second_pin(struct text_list *list, const struct cc_head *head)
     text_item(list,
               "Second pin, for compound indexing. Crank pin in, plate's stop out: the plate must turn with the crank. "
               "A pin fixed to the head must then drop into circles of %s and hold the plate. If there is no such "
-              "pin, or the plate is bolted fast: plate_pin = none.",
+              "pin, or the plate is bolted fast: plate_pin = none; if it does: plate_pin = same, or other.",
               head->plate_pin == CC_PIN_OTHER ? "the plate's other side" : "the side that the crank pin uses");
 }
 
@@ -267,7 +268,7 @@ static int print_profile(struct cli *cli, const struct cc_head *head)
     cc_head_str(text, size, head);
     fputs("; What a head states. Other keys, each in its section, where they are true of yours:\n"
           ";   [head]      spindle = with        or against the clock at the nose, crank clockwise\n"
-          ";               plate_pin = none      no second pin; other: in the plate's other side\n"
+          ";               plate_pin = none      no second pin; same: the plate turns and has one; other: in its other side\n"
           ";               nose = 1 1/2-8        taper = MT2\n"
           ";   [gears]     teeth = 24 24 28 32   change gears, two of a count named twice\n"
           ";   [accuracy]  worm = 1'             direct = 5'      what the head holds\n"

@@ -7,7 +7,8 @@
 #include <string.h>
 
 #include "crankcard/angle.h"
-#include "crankcard/number.h"
+#include "cli/base/memory.h"
+#include "cli/out/setup.h"
 #include "cli/out/words.h"
 
 #define MOST_STEPS 2000     /* on a card, unless asked for more */
@@ -100,119 +101,95 @@ static void write_verdict(struct text *t, const struct job *job)
     mpq_clear(allowed);
 }
 
-/* ---- the end of the job ---- */
+/* ---- other ways to do it ---- */
 
-/* "42 1/3", "-2 1/3", "40". */
-static void mixed_number(char *buf, size_t size, const mpq_t value)
+/*
+ * The best plan of these methods: in the planner's order, or by error alone. False where there is none.
+ */
+static bool best_of(struct cc_plan *plan, struct job *job, unsigned methods, bool by_error)
 {
-    mpq_t whole, fraction;
-    mpz_t turns;
+    struct cc_request *r = &job->request;
+    unsigned old_methods = r->methods;
+    bool old_has = r->has_tolerance, good;
+    mpq_t old;
 
-    mpq_init(whole);
-    mpq_init(fraction);
-    mpz_init(turns);
-    mpz_tdiv_q(turns, mpq_numref(value), mpq_denref(value));
-    mpq_set_z(whole, turns);
-    mpq_sub(fraction, value, whole);
-    if (mpz_sgn(turns) == 0 || mpq_sgn(fraction) == 0) {
-        cc_rational_str(buf, size, value);
-    } else {
-        mpq_abs(fraction, fraction);
-        size_t n = cc_rational_str(buf, size, whole);
-        if (n + 1 < size) {
-            buf[n] = ' ';
-            cc_rational_str(buf + n + 1, size - n - 1, fraction);
-        }
+    mpq_init(old);
+    if (by_error) {
+        mpq_swap(old, r->tolerance);    /* a tolerance of 0: the smallest worst error wins */
+        r->has_tolerance = true;
     }
-    mpz_clear(turns);
-    mpq_clear(fraction);
-    mpq_clear(whole);
+    r->methods = methods & old_methods;
+    enum cc_status s = r->methods == 0 ? CC_ENOFIT : cc_planner_best(plan, NULL, job->planner, r, NULL);
+    if (s == CC_ENOMEM)
+        memory_exhausted();
+    good = s == CC_OK;
+    r->methods = old_methods;
+    r->has_tolerance = old_has;
+    if (by_error)
+        mpq_swap(old, r->tolerance);
+    mpq_clear(old);
+    return good;
 }
 
-/* Where the pins are after a step. */
-static void landing_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
+/* Compound indexing where the profile does not say that the plate can turn: the condition, and the way without. */
+static void second_pin_needed(struct text *t, struct job *job)
 {
-    if (cc_plan_is_vernier(plan))
-        snprintf(buf, size, "the pin is number %" PRIu64 " and it is in hole %" PRIu64
-                 " of the direct plate", step->hole2, step->hole);
-    else if (cc_plan_is_direct(plan))
-        snprintf(buf, size, "the plunger is in hole %" PRIu64 " of the direct plate", step->hole);
-    else if (plan->circle2 != 0 && step->hole2 == 0)
-        snprintf(buf, size, "the crank pin is in hole %" PRIu64 " of the %u circle, and the second "
-                 "pin in the marked hole of the %u circle", step->hole, plan->circle, plan->circle2);
-    else if (plan->circle2 != 0)
-        snprintf(buf, size, "the crank pin is in hole %" PRIu64 " of the %u circle, and the "
-                 "marked hole of the %u circle stands %" PRIu64 " holes past the second pin", step->hole,
-                 plan->circle, plan->circle2, step->hole2);
-    else
-        snprintf(buf, size, "the pin is in hole %" PRIu64 " of the %u circle%s", step->hole,
-                 plan->circle, step->hole == 0 ? ", the hole it began in" : "");
-}
+    const unsigned by_pin = 1U << CC_COMPOUND | 1U << CC_NEARLY_EXACT | 1U << CC_NEAREST_COMPOUND;
+    struct cc_plan other;
+    char words[4 * WORDS];
 
-/* How far crank and plate have turned in all. */
-static void describe_landing(struct text *t, const struct cc_plan *plan, const struct cc_step *step)
-{
-    char crank[WORDS], where[2 * WORDS], turned[2 * WORDS] = "", plate[2 * WORDS] = "";
-
-    landing_words(where, sizeof where, plan, step);
-    mixed_number(crank, sizeof crank, step->crank);
-    if (!cc_plan_is_direct(plan))
-        snprintf(turned, sizeof turned, "; crank turned %s times in all", crank);
-    if (plan->train.pairs > 0) {
-        mpq_t turns;
-        mpq_init(turns);
-        mpq_mul(turns, plan->plate_turns, step->angle);
-        mixed_number(crank, sizeof crank, turns);
-        snprintf(plate, sizeof plate, ", and the plate has turned %s times %s the crank",
-                 crank + (mpq_sgn(turns) < 0 ? 1 : 0), mpq_sgn(turns) < 0 ? "against" : "with");
-        mpq_clear(turns);
-    }
-    text_para(t, "  ", "  ", "After the last movement %s%s%s.", where, turned, plate);
-}
-
-static void describe_closing(struct text *t, const struct job *job, const struct cc_step *step,
-                             const mpq_t first_error)
-{
-    const struct cc_plan *plan = &job->plan;
-    char words[WORDS];
-    mpq_t gap;      /* from the first mark to the last movement */
-
-    describe_landing(t, plan, step);
-    if (!plan->has_closing)
+    if (job->head.plate_pin_stated)
         return;
-    if (plan->block > 1)
-        text_para(t, "  ", "  ", "The work has gone round %" PRIu64 " times.", plan->block);
-    mpq_init(gap);
-    mpq_sub(gap, step->error, first_error);
-    mpq_abs(gap, gap);
-    if (mpq_sgn(gap) != 0) {
-        angle_words(words, sizeof words, job, gap);
-        text_para(t, "  ", "  ", "It must fall on the first mark within %s, this setting's own closing "
-                  "error, and what the head holds.", words);
-    } else {
-        text_para(t, "  ", "  ", "It must fall on the first mark. If it does not, something was "
-                  "miscounted or has slipped: do not cut on.");
+    text_para(t, "  ", "  ", "Needs a plate that is free to turn and a second pin; the profile does not say that this head has "
+              "them (plate_pin = same, other or none).");
+    cc_plan_init(&other);
+    if (best_of(&other, job, CC_ALL_METHODS & ~by_pin, false)) {
+        plan_words(words, sizeof words, job, &other);
+        text_para(t, "  ", "  ", "Bolted fast? Then %s; by -m %s -c %u.", words, cc_method_name(other.method), other.circle);
     }
-    mpq_clear(gap);
+    cc_plan_clear(&other);
 }
 
-static void write_closing(struct text *t, const struct job *job)
+/* What a hand would take instead, if its error will do; and what is nearer, if there is such. */
+static void other_choices(struct text *t, struct job *job)
 {
-    struct cc_cursor cursor;
-    struct cc_step first, last;
+    struct cc_plan other;
+    char words[4 * WORDS];
+    enum cc_method method = job->plan.method;
 
-    text_line(t, "Closing check");
-    cc_step_init(&first);
-    cc_step_init(&last);
-    cc_cursor_init(&cursor, &job->plan, &job->request);
-    bool good = cc_cursor_next(&cursor, &first);
-    cc_cursor_seek(&cursor, job->plan.steps);
-    if (good && cc_cursor_next(&cursor, &last))
-        describe_closing(t, job, &last, first.error);
-    cc_cursor_clear(&cursor);
-    cc_step_clear(&last);
-    cc_step_clear(&first);
+    if (method == CC_DIRECT || method == CC_PLAIN)
+        return;
+    if (cc_plan_is_compound(&job->plan))
+        second_pin_needed(t, job);
+    cc_plan_init(&other);
+    if (method != CC_NEAREST_HOLE && (job->plan.circle2 == 0 || job->head.plate_pin_stated) &&
+        best_of(&other, job, 1U << CC_NEAREST_HOLE, true)) {
+        plan_words(words, sizeof words, job, &other);
+        text_para(t, "  ", "  ", "Simpler: %s; by -m nearest-hole -c %u.", words, other.circle);
+    }
+    if (!job->plan.exact && best_of(&other, job, CC_ALL_METHODS, true) &&
+        mpq_cmp(other.worst_error, job->plan.worst_error) < 0) {
+        plan_words(words, sizeof words, job, &other);
+        text_para(t, "  ", "  ", "More exact: %s.", words);
+    }
+    cc_plan_clear(&other);
 }
+
+/* ---- set up ---- */
+
+static void write_setup(struct text *t, const struct job *job)
+{
+    struct text_list list = { t, 0 };
+    struct setup setup;
+
+    text_line(t, "Set up");
+    setup_make(&setup, job);
+    for (size_t i = 0; i < setup.n; i++)
+        text_item(&list, "%s", setup.at[i].words);
+    setup_clear(&setup);
+}
+
+/* ---- the end of the job ---- */
 
 static void write_cautions(struct text *t, const struct job *job)
 {
@@ -260,12 +237,13 @@ void write_card(FILE *out, struct job *job)
     t.title = subject;
     write_title(&t, job);
     write_verdict(&t, job);
+    other_choices(&t, job);
     text_blank(&t);
-    card_setup(&t, job);
+    write_setup(&t, job);
     text_blank(&t);
     write_steps(&t, job);
     keep_paragraph(&t, 330);
-    write_closing(&t, job);
+    card_closing(&t, job);
     text_blank(&t);
     keep_paragraph(&t, 290);
     write_cautions(&t, job);

@@ -9,8 +9,8 @@
 /* A whole card of the job's plan. */
 void write_card(FILE *out, struct job *job);
 
-/* card_setup.c: "Set up", in the order of the hands. */
-void card_setup(struct text *t, struct job *job);
+/* card_closing.c: "Closing check", and the way-marks before it. */
+void card_closing(struct text *t, const struct job *job);
 
 /* card_steps.c: the table of steps first ... last. */
 void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last);

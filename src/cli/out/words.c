@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/number.h"
 #include "crankcard/angle.h"
 
 void method_words(char *buf, size_t size, const struct cc_plan *plan)
@@ -229,6 +230,32 @@ void grouped(char *buf, size_t size, uint64_t n)
         buf[used++] = digits[i];
     }
     buf[used] = '\0';
+}
+
+void mixed_words(char *buf, size_t size, const mpq_t value)
+{
+    mpq_t whole, fraction;
+    mpz_t turns;
+
+    mpq_init(whole);
+    mpq_init(fraction);
+    mpz_init(turns);
+    mpz_tdiv_q(turns, mpq_numref(value), mpq_denref(value));
+    mpq_set_z(whole, turns);
+    mpq_sub(fraction, value, whole);
+    if (mpz_sgn(turns) == 0 || mpq_sgn(fraction) == 0) {
+        cc_rational_str(buf, size, value);
+    } else {
+        mpq_abs(fraction, fraction);
+        size_t n = cc_rational_str(buf, size, whole);
+        if (n + 1 < size) {
+            buf[n] = ' ';
+            cc_rational_str(buf + n + 1, size - n - 1, fraction);
+        }
+    }
+    mpz_clear(turns);
+    mpq_clear(fraction);
+    mpq_clear(whole);
 }
 
 void proof_words(char *buf, size_t size, const struct job *job)

@@ -52,6 +52,9 @@ void setting_words(char *buf, size_t size, const struct cc_head *head, const str
 /* "No exact setting on this head: 18 circles, 45 pairs, 17 142 trains tried." of an answer that proves it. */
 void proof_words(char *buf, size_t size, const struct job *job);
 
+/* A fraction as the hand counts it: "42 1/3", "-2 1/3", "40". */
+void mixed_words(char *buf, size_t size, const mpq_t value);
+
 /* The number with blanks at the thousands: "17 142". */
 void grouped(char *buf, size_t size, uint64_t n);
 

@@ -1,0 +1,518 @@
+/* setup.c: see setup.h. One function for each thing the hands do; setup_make puts them in order. */
+#include "cli/out/setup.h"
+
+#include <inttypes.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/base/memory.h"
+#include "cli/out/words.h"
+
+/* Of a circle: above this share of it the arms do not open that far (assumed). */
+#define ARMS_OPEN_NUM 17
+#define ARMS_OPEN_DEN 20
+
+#define ACTS(...) ((const enum act[]){ __VA_ARGS__, ACT_END })
+
+struct build {
+    struct setup *setup;
+    const struct job *job;
+    const struct cc_plan *plan;
+};
+
+static void CC_PRINTF(4, 5) item(const struct build *b, enum setup_kind kind, const enum act *acts, const char *format, ...)
+{
+    struct setup *setup = b->setup;
+    char words[2048];
+    va_list list;
+
+    va_start(list, format);
+    vsnprintf(words, sizeof words, format, list);
+    va_end(list);
+    if (setup->n == setup->room) {
+        setup->room = setup->room == 0 ? 16 : 2 * setup->room;
+        setup->at = memory_resize(setup->at, setup->room * sizeof *setup->at);
+    }
+    struct setup_item *new = &setup->at[setup->n++];
+    memset(new, 0, sizeof *new);
+    new->kind = kind;
+    for (size_t i = 0; acts != NULL && i < SETUP_ACTS && acts[i] != ACT_END; i++)
+        new->acts[i] = acts[i];
+    new->words = memory_copy(words);
+}
+
+static bool is_rounded(const struct cc_plan *plan)
+{
+    return plan->method == CC_NEAREST_HOLE || plan->method == CC_NEAREST_COMPOUND;
+}
+
+/* ---- what is to be made ---- */
+
+static bool is_list(const struct job *job)
+{
+    return job->request.position_count > 0;
+}
+
+/* Whether some position of a list lies behind the one before it. */
+static bool goes_back(const struct cc_request *request)
+{
+    bool back = request->position_count > 0 && mpq_sgn(request->position[0]) < 0;
+
+    for (size_t i = 1; i < request->position_count && !back; i++)
+        back = mpq_cmp(request->position[i], request->position[i - 1]) < 0;
+    return back;
+}
+
+/* Whether row 0, the zero hole, is itself a position to cut. */
+static bool cuts_at_zero(const struct job *job)
+{
+    return !is_list(job) && mpq_sgn(job->request.offset) == 0;
+}
+
+/* ---- before the plate ---- */
+
+static void fetch(const struct build *b)
+{
+    const struct cc_head *head = &b->job->head;
+
+    if (head->nose != NULL && head->taper != NULL)
+        item(b, SETUP_KNOW, NULL, "Spindle nose %s, taper %s: fetch the chuck or centre that fits.", head->nose, head->taper);
+    else if (head->nose != NULL)
+        item(b, SETUP_KNOW, NULL, "Spindle nose %s: fetch the chuck that fits.", head->nose);
+    else if (head->taper != NULL)
+        item(b, SETUP_KNOW, NULL, "Spindle taper %s: fetch the centre that fits.", head->taper);
+}
+
+/* The crank must turn the spindle, and nothing may hold it. */
+static void engage_worm(const struct build *b)
+{
+    if (b->job->head.direct.n > 0)
+        item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF, ACT_PLUNGER_OUT, ACT_WORM_IN),
+             "Spindle clamp off, direct plunger out. Worm in mesh, its clamp tight.");
+    else
+        item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF, ACT_WORM_IN), "Spindle clamp off. Worm in mesh, its clamp tight.");
+}
+
+/* ---- plate, pins, arms ---- */
+
+static void mount_plate(const struct build *b)
+{
+    const struct cc_plan *plan = b->plan;
+    const struct cc_plate *plate = &b->job->head.plates[plan->plate];
+    bool two_sided = plate->side[0].n > 0 && plate->side[1].n > 0;
+    const char *action = plan->is_mounted                                  ? ", which is on now"
+                         : plan->plate == b->job->head.mounted_plate ? ": turn it over"
+                                                                           : ": put it on";
+    bool held = plan->circle2 == 0 && plan->train.pairs == 0;
+    char side[32] = "";
+
+    if (two_sided)
+        snprintf(side, sizeof side, ", side %u to the crank", plan->side);
+    item(b, SETUP_ONCE, held ? ACTS(ACT_PLATE, ACT_STOP_IN, ACT_REACH) : ACTS(ACT_PLATE, ACT_REACH),
+         "Plate %s%s%s%s. Crank pin to the %u circle: set the crank's reach so that the pin drops in freely.", plate->name,
+         side, action, held ? "; its stop holds it" : "", plan->circle);
+}
+
+static void second_pin(const struct build *b)
+{
+    const struct cc_plan *plan = b->plan;
+
+    item(b, SETUP_ONCE, ACTS(ACT_SECOND_PIN_IN, ACT_STOP_OUT),
+         "Second pin, fixed to the head (on many heads it is the plate's own stop), into the %u circle%s: it alone holds the "
+         "plate. Where there is another stop, or screws that hold the plate, they are out.",
+         plan->circle2, b->job->head.plate_pin == CC_PIN_OTHER ? " on the plate's other side" : "");
+}
+
+/* Arms in front of the pin, or behind it where they do not open so far; none for single holes. */
+enum arms { ARMS_NONE, ARMS_AHEAD, ARMS_BEHIND };
+
+static enum arms arms_for(int64_t holes, unsigned circle)
+{
+    int64_t rest = (int64_t)circle - holes;
+
+    if (holes <= 1 || rest == 1)
+        return ARMS_NONE;
+    return holes * ARMS_OPEN_DEN > (int64_t)circle * ARMS_OPEN_NUM ? ARMS_BEHIND : ARMS_AHEAD;
+}
+
+static void set_arms(const struct build *b, int64_t holes, const char *odd_rows)
+{
+    unsigned circle = b->plan->circle;
+    int64_t rest = (int64_t)circle - holes;
+
+    if (holes == 0)
+        item(b, SETUP_KNOW, NULL, "Sector arms are not needed: the pin comes back to the hole it left%s.",
+             odd_rows[0] != '\0' ? ", or one further" : "");
+    else if (holes == 1)
+        item(b, SETUP_KNOW, NULL, "Sector arms are not needed: the pin goes into the next hole%s.%s",
+             odd_rows[0] != '\0' ? ", or the one after it" : "", odd_rows);
+    else if (rest == 1)
+        item(b, SETUP_KNOW, NULL, "Sector arms are not needed: %" PRId64 " holes of %u are one turn less one hole; the pin goes "
+             "into the hole before the one it left.%s", holes, circle, odd_rows);
+    else if (arms_for(holes, circle) == ARMS_BEHIND)
+        item(b, SETUP_ONCE, ACTS(ACT_ARMS), "Sector arms do not open to %" PRId64 " holes of %u: that is one turn less %" PRId64
+             ". Set them behind the pin, %" PRId64 " spaces between them, %" PRId64 " holes counted with the pin's own; the pin goes "
+             "forward all the way round to the rear arm.%s", holes, circle, rest, rest, rest + 1, odd_rows);
+    else
+        item(b, SETUP_ONCE, ACTS(ACT_ARMS), "Sector arms: %" PRId64 " spaces of the %u circle between them, that is %" PRId64
+             " holes counted with the pin's own.%s", holes, circle, holes + 1, odd_rows);
+}
+
+/* ---- gears ---- */
+
+static void put_gears_on(const struct build *b)
+{
+    char gears[2 * WORDS];
+
+    gear_words(gears, sizeof gears, &b->plan->train);
+    item(b, SETUP_ONCE, ACTS(ACT_STOP_OUT), "Draw the plate's stop: the plate must turn with the gears. A crank that locks "
+         "means a stop left in: never force it.");
+    item(b, SETUP_ONCE, ACTS(ACT_GEARS), "Gears: %s. A strip of thin paper in each mesh while you tighten the studs, then out "
+         "with it. Covers back on before power.", gears);
+}
+
+static void try_gears(const struct build *b)
+{
+    char turns[WORDS];
+    bool against = mpq_sgn(b->plan->plate_turns) < 0;
+
+    mixed_words(turns, sizeof turns, b->plan->plate_turns);
+    item(b, SETUP_ONCE, ACTS(ACT_PIN_OUT, ACT_TRY_GEARS), "Try it: pin out, crank forward some turns. The plate goes %s the crank, %s "
+         "turn%s for one of the spindle. The other way: put one idler in, or take one out.", against ? "against" : "with",
+         turns + (against ? 1 : 0), strcmp(turns + (against ? 1 : 0), "1") == 0 ? "" : "s");
+}
+
+/* ---- zero ---- */
+
+/* Which way forward is, said with the zero because the play is taken up that way. */
+static const char *forward_words(const struct build *b)
+{
+    if (b->job->view.grow == WAY_UNKNOWN)
+        return "Forward is clockwise unless the work needs the other way; keep to one way.";
+    return job_forward(b->job, b->plan) == WAY_CLOCKWISE ? "Forward is clockwise, for this work has a hand."
+                                                          : "Forward is COUNTER-CLOCKWISE, for this work has a hand.";
+}
+
+static void zero(const struct build *b, bool arms, const char *also)
+{
+    const enum act *acts = cuts_at_zero(b->job)
+        ? (arms ? ACTS(ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO, ACT_ARMS_ROUND, ACT_CLAMP_ON, ACT_CUT)
+                : ACTS(ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO, ACT_CLAMP_ON, ACT_CUT))
+        : (arms ? ACTS(ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO, ACT_ARMS_ROUND)
+                : ACTS(ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO));
+    const char *play = b->plan->train.pairs > 0
+                           ? "turn the crank forward one or two turns, until you have seen the plate move with it"
+                           : "turn the crank forward until the backlash is up and the spindle moves";
+    const char *cut = cuts_at_zero(b->job) ? " Spindle clamp on; the first cut is made here." : "";
+
+    item(b, SETUP_ONCE, acts, "Zero: %s, pin into a hole of the circle, mark it 0%s%s. Note what the spindle's scale reads and "
+         "where the handle stands. %s%s", play, also, arms ? ", arms up to the pin" : "", forward_words(b), cut);
+}
+
+/* With an offset: the movement that comes after the zero and before all others. */
+static void first_position(const struct build *b, bool arms)
+{
+    const struct job *job = b->job;
+    struct cc_cursor cursor;
+    struct cc_step step;
+    char words[2 * WORDS];
+
+    if (mpq_sgn(job->request.offset) == 0 || is_list(job))      /* a list has it in every row */
+        return;
+    cc_step_init(&step);
+    cc_cursor_init(&cursor, &job->plan, &job->request);
+    if (cc_cursor_next(&cursor, &step)) {
+        movement_words(words, sizeof words, &job->plan, step.turns, step.holes, step.holes2);
+        bool back = mpq_sgn(step.angle) < 0 && !cc_plan_is_direct(b->plan);
+        item(b, SETUP_ONCE,
+             cc_plan_is_direct(b->plan) ? ACTS(ACT_CLAMP_OFF, ACT_PLUNGER_OUT, ACT_TURN_SPINDLE, ACT_PLUNGER_IN, ACT_SETTLE, ACT_CLAMP_ON, ACT_CUT)
+             : b->plan->circle2 != 0 ? ACTS(ACT_PARTS, ACT_CLAMP_ON, ACT_CUT)
+             : arms ? ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_CLAMP_ON, ACT_CUT)
+                    : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_CLAMP_ON, ACT_CUT),
+             "From the zero hole to the first position: %s%s%s. Spindle clamp on; the first cut is made here.", words,
+             back ? "; go back half a turn more than that and come forward to it" : "", arms ? "; arms up to the pin" : "");
+    }
+    cc_cursor_clear(&cursor);
+    cc_step_clear(&step);
+}
+
+/* ---- movements ---- */
+
+/* What a block is, for the one who has always gone from each division to the next. */
+static void by_blocks(const struct build *b)
+{
+    uint64_t block = b->plan->block;
+
+    if (block > 1)
+        item(b, SETUP_KNOW, NULL, "By blocks: each movement goes on by %" PRIu64 " divisions, not to the next one. The work goes "
+             "round %" PRIu64 " times and meets every division once; the steps name it.", block, block);
+}
+
+static void each_by_crank(const struct build *b, bool arms_round, const char *movement)
+{
+    item(b, SETUP_EACH,
+         arms_round ? ACTS(ACT_CLAMP_OFF, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_CLAMP_ON, ACT_CUT)
+                    : ACTS(ACT_CLAMP_OFF, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_CLAMP_ON, ACT_CUT),
+         "Each movement: spindle clamp off; pin out, crank forward %s; spindle clamp on; cut.", movement);
+}
+
+/* Movements of a list that go back are made from the same side as all others. */
+static void backward_rows(const struct build *b)
+{
+    if (!goes_back(&b->job->request))
+        return;
+    if (cc_plan_is_direct(b->plan))
+        item(b, SETUP_BACK, NULL, "A row with a minus goes back: turn back past the hole by one or two, then forward into it.");
+    else
+        item(b, SETUP_BACK, NULL, "A row with a minus goes back: turn back that much and %s beyond it, then forward to the hole, "
+             "so that the backlash is up the same way each time. --sort does without.",
+             b->plan->train.pairs > 0 ? "two turns" : "half a turn or more");
+}
+
+static void overshoot(const struct build *b)
+{
+    if (b->plan->train.pairs > 0)
+        item(b, SETUP_KNOW, NULL, "Past the hole? Go back two turns, for the gears have play of their own, and come forward to it "
+             "again. Never step back to a hole.");
+    else
+        item(b, SETUP_KNOW, NULL, "Past the hole? Go back half a turn or more and come forward to it again. Never step back "
+             "to a hole: the backlash would shift the work.");
+}
+
+/* ---- direct ---- */
+
+static void set_up_direct(const struct build *b)
+{
+    const struct job *job = b->job;
+    const struct cc_plan *plan = b->plan;
+    char words[2 * WORDS];
+    int64_t turns, holes, holes2;
+    const char *cut = cuts_at_zero(job) ? " Push the spindle back against the plunger, clamp on; the first cut is made here." : "";
+    const enum act *once = cut[0] != '\0' ? ACTS(ACT_PLUNGER_IN, ACT_ZERO, ACT_SETTLE, ACT_CLAMP_ON, ACT_CUT)
+                                          : ACTS(ACT_PLUNGER_IN, ACT_ZERO);
+    const enum act *each = ACTS(ACT_CLAMP_OFF, ACT_PLUNGER_OUT, ACT_TURN_SPINDLE, ACT_PLUNGER_IN, ACT_SETTLE, ACT_CLAMP_ON, ACT_CUT);
+
+    if (job->head.has_worm)
+        item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF, ACT_WORM_OUT),
+             "Spindle clamp off. Swing the worm out of mesh, so that the spindle turns by hand.");
+    else
+        item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF), "Spindle clamp off.");
+    if (plan->circle2 != 0)
+        item(b, SETUP_ONCE, once,
+             "Direct plate of %u holes with %u pins. Pin 0 into a hole: mark that hole 0.%s",
+             plan->circle, plan->circle2 / plan->circle, cut);
+    else
+        item(b, SETUP_ONCE, once,
+             "Direct plate, %u circle. Plunger into a hole: mark that hole 0.%s", plan->circle, cut);
+    first_position(b, false);
+    by_blocks(b);
+    if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
+        movement_words(words, sizeof words, plan, turns, holes, holes2);
+        item(b, SETUP_EACH, each, "Each movement: clamp off, plunger out, turn the spindle by hand %s, always the same "
+             "way, plunger in. Count from the hole you leave as 0. Push the spindle gently back against the plunger, the way it "
+             "came; clamp on, and see that it did not shift; cut.", words);
+    } else {
+        item(b, SETUP_EACH, each, "Movements differ: each row says the hole%s. Clamp off, plunger out, turn by hand "
+             "always the same way, plunger in; push the spindle gently back against the plunger, the way it came; clamp on, and "
+             "see that it did not shift; cut.", plan->circle2 != 0 ? " and the pin" : "");
+        backward_rows(b);
+    }
+    item(b, SETUP_KNOW, NULL, "Only plunger and clamp hold the work this way: light cuts, and no climb milling.");
+}
+
+/* ---- one circle, with or without gears ---- */
+
+/* The list of one position: the sector arms can be set for it. */
+static void set_up_one(const struct build *b)
+{
+    const struct job *job = b->job;
+    struct cc_cursor cursor;
+    struct cc_step step;
+    char words[2 * WORDS];
+
+    cc_step_init(&step);
+    cc_cursor_init(&cursor, b->plan, &job->request);
+    cc_cursor_seek(&cursor, 1);
+    if (cc_cursor_next(&cursor, &step)) {
+        holes_words(words, sizeof words, step.turns, step.holes, b->plan->circle);
+        set_arms(b, step.holes, "");
+        zero(b, arms_for(step.holes, b->plan->circle) != ARMS_NONE, "");
+        item(b, SETUP_EACH, ACTS(ACT_CLAMP_OFF, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_CLAMP_ON, ACT_CUT),
+             "The movement: spindle clamp off; pin out, crank forward %s, pin in; spindle clamp on; cut.", words);
+    }
+    cc_cursor_clear(&cursor);
+    cc_step_clear(&step);
+}
+
+/* How the pin comes to its hole: "9 holes of 41 to the far arm, pin in; bring the arms round to the pin". */
+static void crank_to_arm(char *buf, size_t size, enum arms arms, const char *holes, const char *odd)
+{
+    if (arms == ARMS_NONE)
+        snprintf(buf, size, "%s, pin in%s", holes, odd);
+    else
+        snprintf(buf, size, "%s to the %s arm, pin in%s; bring the arms round to the pin", holes,
+                 arms == ARMS_AHEAD ? "far" : "rear", odd);
+}
+
+static void set_up_divisions(const struct build *b)
+{
+    const struct cc_plan *plan = b->plan;
+    bool rounded = is_rounded(plan);
+    const char *odd = rounded ? " (a hole further where the row says +1)" : "";
+    char words[2 * WORDS], move[4 * WORDS];
+    int64_t turns, holes, holes2;
+
+    if (rounded)
+        cc_plan_rounded_movement(&turns, &holes, &holes2, plan, false);
+    else
+        (void)cc_plan_movement(&turns, &holes, &holes2, plan);
+    enum arms arms = arms_for(holes, plan->circle);
+    holes_words(words, sizeof words, turns, holes, plan->circle);
+    set_arms(b, holes, rounded ? " Rows marked +1 go one hole further." : "");
+    zero(b, arms != ARMS_NONE, "");
+    first_position(b, arms != ARMS_NONE);
+    by_blocks(b);
+    crank_to_arm(move, sizeof move, arms, words, odd);
+    each_by_crank(b, arms != ARMS_NONE, move);
+}
+
+static void set_up_single(const struct build *b)
+{
+    engage_worm(b);
+    mount_plate(b);
+    if (b->plan->train.pairs > 0) {
+        put_gears_on(b);
+        try_gears(b);
+    }
+    if (!is_list(b->job)) {
+        set_up_divisions(b);
+    } else if (b->job->request.position_count == 1 && !goes_back(&b->job->request)) {
+        set_up_one(b);
+    } else {
+        item(b, SETUP_KNOW, NULL, "Movements differ: each row says turns and holes. Set the sector arms anew for each, or "
+             "count from the pin's own hole as 0.");
+        zero(b, false, "");
+        each_by_crank(b, false, "as the row says, pin in");
+        backward_rows(b);
+    }
+    overshoot(b);
+    if (b->plan->train.pairs > 0)
+        item(b, SETUP_KNOW, NULL, "The plate moves under the pin while you crank: count holes from the arm, not from a mark on "
+             "the head. The head stays level: geared like this it can be neither tilted nor geared for a lead.");
+}
+
+/* ---- compound ---- */
+
+static void parts_of_compound(const struct build *b, bool arms)
+{
+    item(b, SETUP_CRANK_PART,
+         arms ? ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND) : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN),
+         "To move the crank: its pin out, the plate held by the second pin; turn%s, pin in%s.", arms ? " to the far arm" : "",
+         arms ? ", bring the arms round" : "");
+    item(b, SETUP_PLATE_PART, ACTS(ACT_SECOND_PIN_OUT, ACT_TURN_PLATE, ACT_SECOND_PIN_IN),
+         "To move the plate: crank pin in, second pin out, turn crank and plate together, second pin in. Never both pins out "
+         "at once, or the place is lost.");
+}
+
+static void set_up_compound(const struct build *b)
+{
+    const struct cc_plan *plan = b->plan;
+    const enum act *each = ACTS(ACT_CLAMP_OFF, ACT_PARTS, ACT_CLAMP_ON, ACT_CUT);
+    char words[3 * WORDS];
+    int64_t turns, holes, holes2;
+
+    engage_worm(b);
+    mount_plate(b);
+    second_pin(b);
+    bool same = cc_plan_movement(&turns, &holes, &holes2, plan);
+    bool arms = same && arms_for(holes, plan->circle) == ARMS_AHEAD;
+    if (arms)
+        set_arms(b, holes, "");
+    parts_of_compound(b, arms);
+    zero(b, arms, ", and mark the hole of the second pin too");
+    first_position(b, arms);
+    by_blocks(b);
+    if (same) {
+        movement_words(words, sizeof words, plan, turns, holes, holes2);
+        item(b, SETUP_EACH, each, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", words);
+    } else {
+        item(b, SETUP_EACH, each, "Movements differ: each row gives the crank's part and the plate's part, in the order "
+             "written. Spindle clamp off, move, clamp on, cut.");
+        backward_rows(b);
+    }
+    if (!b->job->view.no_steps)
+        item(b, SETUP_KNOW, NULL, "Hole a|b in the steps: the crank pin stands a holes of %u on from its marked hole, and the plate "
+             "has been carried b holes of %u past the second pin.", plan->circle, plan->circle2);
+    if (!plan->forward)
+        item(b, SETUP_KNOW, NULL, "A part that goes back is made first, so that the last motion is always forward.");
+    overshoot(b);
+}
+
+/* ---- what all share ---- */
+
+/* The way in which angles grow, for anything that would be wrong if it were mirrored. */
+static void hand_of_work(const struct build *b)
+{
+    const struct job *job = b->job;
+    bool circle = cc_request_is_circle(&job->request);
+
+    if (circle && mpq_sgn(job->request.offset) == 0 && job->view.grow == WAY_UNKNOWN && job->marks.number == 0)
+        return;
+    if (job->view.grow != WAY_UNKNOWN) {
+        bool clockwise = job_forward(job, b->plan) == WAY_CLOCKWISE;
+        item(b, SETUP_KNOW, NULL, "This work has a hand: positions follow each other %s on the work, seen at the spindle nose. For "
+             "that, forward is the %s turned %s, and holes are counted that way.",
+             job->view.grow == WAY_CLOCKWISE ? "clockwise" : "counter-clockwise",
+             cc_plan_is_direct(b->plan) ? "spindle" : "crank", clockwise ? "clockwise" : "counter-clockwise");
+        return;
+    }
+    if (cc_plan_is_direct(b->plan)) {
+        item(b, SETUP_KNOW, NULL, "This work has a hand: seen at the spindle nose, turning the spindle clockwise makes the "
+             "positions follow each other counter-clockwise on the work.");
+    } else if (job->head.spindle == CC_SPINDLE_UNKNOWN) {
+        item(b, SETUP_KNOW, NULL, "This work has a hand, and the profile does not say which way the spindle turns: try one "
+             "movement first and see which way the positions follow each other.");
+    } else {
+        bool with = job->head.spindle == CC_SPINDLE_WITH;
+        item(b, SETUP_KNOW, NULL, "This work has a hand: with the crank turned clockwise the spindle turns %s, seen at its "
+             "nose, so the positions follow each other %s on the work.",
+             with ? "clockwise" : "counter-clockwise", with ? "counter-clockwise" : "clockwise");
+    }
+}
+
+static void trial_round(const struct build *b)
+{
+    static const char mark[] = "in marking blue or pencil, or on a scrap ring where the surface is finished";
+
+    if (b->plan->has_closing)
+        item(b, SETUP_KNOW, NULL, "Trial round: before you cut, mark each position lightly, %s, all the way round. The last movement "
+             "must fall on the first mark.", mark);
+    else if (b->job->request.position_count != 1)
+        item(b, SETUP_KNOW, NULL, "Trial run: before you cut, mark each position lightly, %s, from first to last, and check one gap "
+             "with another.", mark);
+}
+
+void setup_make(struct setup *setup, const struct job *job)
+{
+    struct build build = { .setup = setup, .job = job, .plan = &job->plan };
+
+    memset(setup, 0, sizeof *setup);
+    fetch(&build);
+    if (cc_plan_is_direct(&job->plan))
+        set_up_direct(&build);
+    else if (cc_plan_is_compound(&job->plan))
+        set_up_compound(&build);
+    else
+        set_up_single(&build);
+    hand_of_work(&build);
+    trial_round(&build);
+}
+
+void setup_clear(struct setup *setup)
+{
+    for (size_t i = 0; i < setup->n; i++)
+        free(setup->at[i].words);
+    free(setup->at);
+    memset(setup, 0, sizeof *setup);
+}

@@ -1,0 +1,687 @@
+/*
+ * test_hands.c: hands that do what a card's set-up and movement items say, in their order and nothing else, on a model
+ * of a head. At the end every cut must be where the work wants it; and when an item is left out, or two are exchanged that
+ * matter, something must go wrong: a lock, a broken gear, a cut out of place.
+ *
+ * The model is mechanics, not the planner's arithmetic: a worm that turns the spindle 1/R and has play, a plate that stands
+ * still, is held by a second pin, or is turned by the spindle through gears that have play of their own; a pin that drops
+ * where a hole is; a plunger that holds the spindle with a little play; a clamp. What the cuts should be comes from the
+ * request: i/N of a turn, or the list. Play and the state of the head at the start are assumed and drawn at random.
+ */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/out/setup.h"
+#include "support.h"
+
+/* ---- the head ---- */
+
+struct bench {
+    const struct job *job;
+    double worm, gears;             /* R; turns of the plate in one of the spindle, 0 without gears */
+    double worm_play, gear_play, plunger_play;      /* turns of the spindle, of the plate, of the spindle */
+    /* how things stand */
+    bool clamp, plunger, meshed, plate_on, stop, second, geared, pin, reach, arms, tried, zeroed;
+    double crank, plate, spindle;   /* turns, seen from the head */
+    double arm_from;                /* where the near arm stands: crank less plate */
+    double zero_spindle, zero_pin, zero_plate;
+    double second_at, plunger_at;   /* plate and spindle where the pin was in */
+    /* what was made */
+    double cut[2048];
+    size_t cuts;
+    char trouble[200];              /* the first thing that went wrong; "" for nothing */
+};
+
+#define NEAR 1e-7
+
+static void trouble(struct bench *b, const char *what)
+{
+    if (b->trouble[0] == '\0')
+        snprintf(b->trouble, sizeof b->trouble, "%s", what);
+}
+
+static bool on_hole(double turns, unsigned circle)
+{
+    return fabs(turns * circle - nearbyint(turns * circle)) < NEAR * circle;
+}
+
+/* The gears drag the plate along when their play is used up, either way. */
+static void drag_plate(struct bench *b)
+{
+    if (!b->geared)
+        return;
+    double driven = b->gears * b->spindle;
+    if (b->plate < driven - b->gear_play)
+        b->plate = driven - b->gear_play;
+    if (b->plate > driven)
+        b->plate = driven;
+}
+
+/* Crank (in space) to a place; the worm pushes the spindle when its play is used up, either way. */
+static void crank_to(struct bench *b, double crank)
+{
+    b->crank = crank;
+    if (!b->meshed)
+        return;
+    double pushed = crank / b->worm;
+    if (b->spindle < pushed - b->worm_play)
+        b->spindle = pushed - b->worm_play;
+    if (b->spindle > pushed)
+        b->spindle = pushed;
+    drag_plate(b);
+}
+
+/* Turn until the pin has passed turns of the plate: the plate may move meanwhile. */
+static void crank_past(struct bench *b, double turns)
+{
+    struct bench trial;
+    double goal = b->crank - b->plate + turns, low = 0, high = turns;
+
+    if (b->gears != 0 && b->geared)
+        high = 4 * turns * fabs(b->worm / (b->worm - b->gears)) + copysign(1, turns);
+    for (int i = 0; i < 200 && fabs(high - low) > 1e-13; i++) {
+        double middle = (low + high) / 2;
+        trial = *b;
+        crank_to(&trial, b->crank + middle);
+        if ((trial.crank - trial.plate - goal) * (turns < 0 ? -1 : 1) < 0)
+            low = middle;
+        else
+            high = middle;
+    }
+    crank_to(b, b->crank + high);
+}
+
+static void may_turn_crank(struct bench *b)
+{
+    if (b->clamp)
+        trouble(b, "crank forced against the spindle's clamp");
+    if (b->plunger)
+        trouble(b, "crank forced against the direct plunger");
+    if (!b->meshed)
+        trouble(b, "crank turned with the worm out of mesh");
+    if (b->geared && (b->stop || b->second))
+        trouble(b, "plate geared and held at once: the crank locks");
+}
+
+static bool plate_held(const struct bench *b)
+{
+    return b->plate_on && (b->stop || b->second || b->geared);
+}
+
+/* ---- acts ---- */
+
+struct row {                /* the movement of a row */
+    double crank, plate;    /* turns of each part, signed; of the spindle for direct */
+    double play_back;       /* how far past a hole the hand goes before it comes forward to it; 0: it does not */
+    bool plate_first;
+};
+
+static void turn_crank(struct bench *b, const struct row *row)
+{
+    may_turn_crank(b);
+    if (b->pin)
+        trouble(b, "crank turned with its pin in the plate");
+    if (!plate_held(b))
+        trouble(b, "crank turned and nothing holds the plate");
+    if (row->crank < 0) {
+        crank_past(b, row->crank - row->play_back);
+        crank_past(b, row->play_back);
+    } else {
+        crank_past(b, row->crank);
+    }
+}
+
+static void turn_plate(struct bench *b, const struct row *row)
+{
+    may_turn_crank(b);
+    if (!b->pin)
+        trouble(b, "plate turned with the crank's pin out");
+    if (b->second || b->stop)
+        trouble(b, "plate turned against what holds it");
+    double crank = b->crank + row->plate;
+    b->plate += row->plate;
+    crank_to(b, crank);
+}
+
+static void pin_in(struct bench *b)
+{
+    unsigned circle = b->job->plan.circle;
+
+    if (!b->plate_on || !b->reach)
+        trouble(b, "no such hole under the pin");
+    if (b->zeroed && !on_hole(b->crank - b->plate - b->zero_pin, circle))
+        trouble(b, "the pin does not drop");
+    b->pin = true;
+}
+
+/* Forward until the play is out, then to the next hole. */
+static void take_up(struct bench *b)
+{
+    double turns = b->job->plan.train.pairs > 0 ? 2 : 1;
+
+    may_turn_crank(b);
+    if (b->pin)
+        trouble(b, "crank turned with its pin in the plate");
+    crank_past(b, turns);
+}
+
+static void try_gears(struct bench *b)
+{
+    double before = b->plate;
+
+    may_turn_crank(b);
+    if (b->pin)
+        trouble(b, "crank turned with its pin in the plate");
+    crank_to(b, b->crank + 6);
+    if ((b->plate - before) * b->gears <= 0)
+        trouble(b, "the plate does not go as the card says");
+    b->tried = true;
+}
+
+static void plunger_in(struct bench *b, gmp_randstate_t rs)
+{
+    const struct cc_plan *plan = &b->job->plan;
+    unsigned places = plan->circle2 != 0 ? plan->circle2 : plan->circle;
+
+    if (b->zeroed && !on_hole(b->spindle - b->zero_spindle, places))
+        trouble(b, "the plunger does not drop");
+    b->plunger = true;
+    b->plunger_at = b->spindle;
+    b->spindle += b->plunger_play * (double)gmp_urandomm_ui(rs, 1000) / 1000;     /* somewhere in its play */
+}
+
+static void turn_spindle(struct bench *b, const struct row *row)
+{
+    if (b->clamp || b->plunger || b->meshed)
+        trouble(b, "spindle forced by hand against clamp, plunger or worm");
+    if (row->crank < 0 && row->play_back == 0)
+        trouble(b, "turned back to a hole from the other side");
+    b->spindle = b->plunger_at + row->crank;
+}
+
+static void cut(struct bench *b)
+{
+    if (!b->clamp)
+        trouble(b, "cut with the spindle's clamp off");
+    if (b->job->plan.side != 0 && !b->pin)
+        trouble(b, "cut with the crank's pin out");
+    if (b->cuts < sizeof b->cut / sizeof b->cut[0])
+        b->cut[b->cuts++] = b->spindle - b->zero_spindle;
+}
+
+static void run_acts(struct bench *b, const struct setup *setup, const enum act *acts, const struct row *row, gmp_randstate_t rs);
+
+static void run_kind(struct bench *b, const struct setup *setup, enum setup_kind kind, const struct row *row, gmp_randstate_t rs)
+{
+    bool known = false;
+
+    for (size_t i = 0; i < setup->n; i++)
+        if (setup->at[i].kind == kind) {
+            run_acts(b, setup, setup->at[i].acts, row, rs);
+            known = true;
+        }
+    if (!known)
+        trouble(b, "the card does not say how this part is made");
+}
+
+/* The parts of a movement that has two, in the order written: what goes back comes first. */
+static void run_parts(struct bench *b, const struct setup *setup, const struct row *row, gmp_randstate_t rs)
+{
+    for (int part = 0; part < 2; part++) {
+        bool plate = (part == 0) == row->plate_first;
+        if (plate && row->plate != 0)
+            run_kind(b, setup, SETUP_PLATE_PART, row, rs);
+        if (!plate && row->crank != 0)
+            run_kind(b, setup, SETUP_CRANK_PART, row, rs);
+    }
+}
+
+static void run_act(struct bench *b, const struct setup *setup, enum act act, const struct row *row, gmp_randstate_t rs)
+{
+    switch (act) {
+    case ACT_END:
+        break;
+    case ACT_CLAMP_OFF:
+        b->clamp = false;
+        break;
+    case ACT_CLAMP_ON:
+        b->clamp = true;
+        break;
+    case ACT_PLUNGER_OUT:
+        b->plunger = false;
+        break;
+    case ACT_PLUNGER_IN:
+        plunger_in(b, rs);
+        break;
+    case ACT_WORM_OUT:
+        b->meshed = false;
+        break;
+    case ACT_WORM_IN:
+        if (!b->meshed)     /* it comes in somewhere in its play */
+            b->crank = b->worm * (b->spindle + b->worm_play * (double)gmp_urandomm_ui(rs, 1000) / 1000);
+        b->meshed = true;
+        break;
+    case ACT_PLATE:
+        b->plate_on = true;
+        break;
+    case ACT_STOP_IN:
+        b->stop = true;
+        break;
+    case ACT_STOP_OUT:
+        b->stop = false;
+        break;
+    case ACT_SECOND_PIN_IN:
+        if (b->zeroed && !on_hole(b->plate - b->zero_plate, b->job->plan.circle2))
+            trouble(b, "the second pin does not drop");
+        b->second = true;
+        break;
+    case ACT_SECOND_PIN_OUT:
+        if (!b->pin)
+            trouble(b, "both pins out at once");
+        b->second = false;
+        break;
+    case ACT_REACH:
+        b->reach = true;
+        break;
+    case ACT_ARMS:
+        b->arms = true;
+        break;
+    case ACT_ARMS_ROUND:
+        if (!b->arms)
+            trouble(b, "arms that were never set");
+        b->arm_from = b->crank - b->plate;
+        break;
+    case ACT_GEARS:
+        b->geared = true;
+        b->plate = b->gears * b->spindle - b->gear_play * (double)gmp_urandomm_ui(rs, 1000) / 1000;
+        break;
+    case ACT_TRY_GEARS:
+        try_gears(b);
+        break;
+    case ACT_PIN_OUT:
+        if (b->job->plan.circle2 != 0 && !b->second)
+            trouble(b, "both pins out at once");
+        b->pin = false;
+        break;
+    case ACT_PIN_IN:
+        pin_in(b);
+        break;
+    case ACT_TAKE_UP:
+        take_up(b);
+        break;
+    case ACT_ZERO:
+        b->zeroed = true;
+        b->zero_spindle = b->plunger ? b->plunger_at : b->spindle;
+        b->zero_pin = b->crank - b->plate;
+        b->zero_plate = b->plate;
+        break;
+    case ACT_TURN_CRANK:
+        if (b->arms && row->play_back == 0 && fabs(b->crank - b->plate - b->arm_from) > NEAR)
+            trouble(b, "counted from an arm that was not brought round");
+        turn_crank(b, row);
+        break;
+    case ACT_TURN_PLATE:
+        turn_plate(b, row);
+        break;
+    case ACT_TURN_SPINDLE:
+        turn_spindle(b, row);
+        break;
+    case ACT_PARTS:
+        run_parts(b, setup, row, rs);
+        break;
+    case ACT_SETTLE:
+        if (b->plunger && !b->clamp)
+            b->spindle = b->plunger_at;
+        break;
+    case ACT_CUT:
+        cut(b);
+        break;
+    }
+}
+
+static void run_acts(struct bench *b, const struct setup *setup, const enum act *acts, const struct row *row, gmp_randstate_t rs)
+{
+    for (size_t i = 0; acts[i] != ACT_END && b->trouble[0] == '\0'; i++)
+        run_act(b, setup, acts[i], row, rs);
+}
+
+/* ---- a whole job ---- */
+
+/* A head as it may be found: nothing is as the card wants it, but for the plate that the profile says is on. */
+static void find_bench(struct bench *b, const struct job *job, gmp_randstate_t rs)
+{
+    memset(b, 0, sizeof *b);
+    b->job = job;
+    b->worm = job->head.has_worm ? mpq_get_d(job->head.worm) : 1;
+    b->gears = mpq_get_d(job->plan.plate_turns);
+    b->worm_play = 0.04 / b->worm;
+    b->gear_play = 0.03;
+    b->plunger_play = 0.0004;
+    b->clamp = true;
+    b->plunger = job->plan.side != 0 && job->head.direct.n > 0;
+    b->meshed = job->plan.side == 0 && job->head.has_worm;
+    b->pin = true;
+    b->stop = job->plan.train.pairs > 0 || job->plan.circle2 != 0;
+    b->plate_on = job->plan.side != 0 && job->plan.is_mounted;
+    b->spindle = (double)gmp_urandomm_ui(rs, 360) / 360;
+    b->crank = b->worm * b->spindle + b->worm * b->worm_play * (double)gmp_urandomm_ui(rs, 1000) / 1000;
+    if (job->plan.side != 0)
+        b->plate = b->crank;        /* the pin is in some hole */
+}
+
+static void row_of(struct row *row, const struct job *job, const struct cc_step *step, bool told_back)
+{
+    const struct cc_plan *plan = &job->plan;
+
+    memset(row, 0, sizeof *row);
+    row->crank = (double)step->turns + (double)step->holes / plan->circle;
+    if (plan->circle2 != 0 && plan->side == 0)
+        row->crank += (double)step->holes2 / plan->circle2;
+    else if (plan->circle2 != 0)
+        row->plate = (double)step->holes2 / plan->circle2;
+    row->plate_first = row->plate < 0 && row->crank > 0;
+    if (told_back && row->crank < 0 && row->plate <= 0)
+        row->play_back = plan->train.pairs > 0 ? 2 : 0.6;
+}
+
+/* Where the pins stand must be what the row says. */
+static void see_holes(struct bench *b, const struct cc_step *step)
+{
+    const struct cc_plan *plan = &b->job->plan;
+
+    if (plan->side == 0 || b->trouble[0] != '\0')
+        return;
+    double pin = (b->crank - b->plate - b->zero_pin) * plan->circle - (double)step->hole;
+    double plate = plan->circle2 != 0 ? (b->plate - b->zero_plate) * plan->circle2 - (double)step->hole2 : 0;
+    if (fabs(pin / plan->circle - nearbyint(pin / plan->circle)) > NEAR ||
+        (plan->circle2 != 0 && fabs(plate / plan->circle2 - nearbyint(plate / plan->circle2)) > NEAR))
+        trouble(b, "the pins do not stand where the row says");
+}
+
+/* Do all that the items say; every cut as the request wants it, else trouble. */
+static void make_job(struct bench *b, const struct job *job, const struct setup *setup, gmp_randstate_t rs)
+{
+    bool told_back = false, list = job->request.position_count > 0;
+    struct cc_cursor cursor;
+    struct cc_step step;
+    struct row row = { 0 };
+    mpq_t wanted;
+
+    find_bench(b, job, rs);
+    cc_step_init(&step);
+    mpq_init(wanted);
+    cc_cursor_init(&cursor, &job->plan, &job->request);
+    for (size_t i = 0; i < setup->n; i++)
+        told_back = told_back || setup->at[i].kind == SETUP_BACK;
+    for (uint64_t i = 0; b->trouble[0] == '\0' && cc_cursor_next(&cursor, &step) && i < 400; i++) {
+        row_of(&row, job, &step, told_back || i == 0);
+        if (i == 0) {
+            for (size_t k = 0; k < setup->n; k++)
+                if (setup->at[k].kind == SETUP_ONCE)
+                    run_acts(b, setup, setup->at[k].acts, &row, rs);
+        } else {
+            run_kind(b, setup, SETUP_EACH, &row, rs);
+        }
+        see_holes(b, &step);
+        if (b->trouble[0] != '\0' || (i == 0 && list))
+            continue;
+        cc_request_nominal(wanted, &job->request, job->plan.block, i);
+        if (b->cuts != i + (list ? 0 : 1))
+            trouble(b, "not as many cuts as positions");
+        else if (fabs(b->cut[b->cuts - 1] - mpq_get_d(wanted)) > mpq_get_d(job->plan.worst_error) + NEAR)
+            trouble(b, "a cut is out of place");
+    }
+    if (!b->zeroed)
+        trouble(b, "no zero was ever set");
+    cc_cursor_clear(&cursor);
+    mpq_clear(wanted);
+    cc_step_clear(&step);
+}
+
+/* ---- the cards that are tried ---- */
+
+struct sample {
+    const char *name, *head, *divisions;
+    enum cc_method method;
+    unsigned circle;
+    const char *arc, *offset;
+    const char *list[6];
+};
+
+#define SMALL "data/heads/small-tilting.ini"
+#define GEARED "data/heads/small-tilting-geared.ini"
+
+static const struct sample samples[] = {
+    { "plain", SMALL, "7", CC_PLAIN, 0, NULL, NULL, { NULL } },
+    { "plain, whole turns", SMALL, "20", CC_PLAIN, 0, NULL, NULL, { NULL } },
+    { "plain, one turn less one hole", SMALL, "41", CC_PLAIN, 0, NULL, NULL, { NULL } },
+    { "plain, arms behind", SMALL, "46", CC_NEAREST_HOLE, 47, NULL, NULL, { NULL } },
+    { "plain, one hole", "data/heads/rotary-table-90.ini", "1800", CC_PLAIN, 20, NULL, NULL, { NULL } },
+    { "nearest hole", SMALL, "97", CC_NEAREST_HOLE, 0, NULL, NULL, { NULL } },
+    { "arc", SMALL, "30", CC_PLAIN, 0, "1/4", NULL, { NULL } },
+    { "offset", SMALL, "9", CC_PLAIN, 0, NULL, "1/20", { NULL } },
+    { "offset back", SMALL, "9", CC_PLAIN, 0, NULL, "-1/20", { NULL } },
+    { "direct", SMALL, "8", CC_DIRECT, 0, NULL, NULL, { NULL } },
+    { "direct, offset", SMALL, "8", CC_DIRECT, 0, NULL, "1/24", { NULL } },
+    { "pins of a fixture", "data/heads/spin-fixture-36.ini", "40", CC_DIRECT, 0, NULL, NULL, { NULL } },
+    { "compound", SMALL, "57", CC_COMPOUND, 0, NULL, NULL, { NULL } },
+    { "compound, a part back", SMALL, "69", CC_COMPOUND, 0, NULL, NULL, { NULL } },
+    { "nearly exact", SMALL, "127", CC_NEARLY_EXACT, 0, NULL, NULL, { NULL } },
+    { "nearest compound", SMALL, "127", CC_NEAREST_COMPOUND, 0, NULL, NULL, { NULL } },
+    { "differential, against", GEARED, "127", CC_DIFFERENTIAL, 0, NULL, NULL, { NULL } },
+    { "differential, with", GEARED, "99", CC_DIFFERENTIAL, 0, NULL, NULL, { NULL } },
+    { "differential by blocks", GEARED, "383", CC_DIFFERENTIAL, 0, NULL, NULL, { NULL } },
+    { "one angle", SMALL, NULL, CC_PLAIN, 0, NULL, NULL, { "5/48", NULL } },
+    { "list", SMALL, NULL, CC_NEAREST_HOLE, 0, NULL, NULL, { "1/12", "1/7", "1/3", "3/4", NULL } },
+    { "list that goes back", SMALL, NULL, CC_NEAREST_HOLE, 0, NULL, NULL, { "1/3", "1/12", "3/4", "1/7", NULL } },
+    { "list on the direct plate", SMALL, NULL, CC_DIRECT, 0, NULL, NULL, { "1/3", "1/12", "3/4", NULL } },
+};
+
+static void begin_job(struct job *job, const struct sample *sample)
+{
+    mpq_t at;
+
+    job_init(job, sample->divisions != NULL ? "divide" : "angles");
+    cc_head_clear(&job->head);
+    test_head_load(&job->head, sample->head);
+    job->request.methods = 1U << sample->method;
+    job->request.circle = sample->circle;
+    if (sample->divisions != NULL)
+        mpz_set_str(job->request.divisions, sample->divisions, 10);
+    if (sample->arc != NULL)
+        mpq_set_str(job->request.arc, sample->arc, 10);
+    if (sample->offset != NULL)
+        mpq_set_str(job->request.offset, sample->offset, 10);
+    for (size_t i = 0; sample->list[i] != NULL; i++) {
+        test_mpq_init(at, sample->list[i]);
+        assert_int_equal(cc_request_add(&job->request, at, NULL, NULL), CC_OK);
+        mpq_clear(at);
+    }
+    assert_int_equal(cc_planner_new(&job->planner, &job->head, NULL), CC_OK);
+    if (cc_planner_best(&job->plan, NULL, job->planner, &job->request, NULL) != CC_OK)
+        fail_msg("%s: no plan", sample->name);
+}
+
+static void each_card_serves(void **state)
+{
+    (void)state;
+    gmp_randstate_t rs;
+    struct bench bench;
+
+    test_random_init(rs);
+    for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
+        struct setup setup;
+        struct job job;
+        begin_job(&job, &samples[i]);
+        setup_make(&setup, &job);
+        for (unsigned long k = 0; k < test_rounds(8); k++) {
+            make_job(&bench, &job, &setup, rs);
+            if (bench.trouble[0] != '\0')
+                fail_msg("%s, seed %lu: %s", samples[i].name, test_seed(), bench.trouble);
+        }
+        setup_clear(&setup);
+        job_clear(&job);
+    }
+    gmp_randclear(rs);
+}
+
+/* Whether hands that follow these items come to grief on one head or another. */
+static bool goes_wrong(const struct job *job, const struct setup *setup, gmp_randstate_t rs)
+{
+    struct bench bench;
+
+    for (int k = 0; k < 6; k++) {
+        make_job(&bench, job, setup, rs);
+        if (bench.trouble[0] != '\0')
+            return true;
+    }
+    return false;
+}
+
+/* An item that can be missing without harm on a head that happens to be set so, or because it only tries what is done. */
+static bool may_be_missing(const struct setup_item *item)
+{
+    return item->acts[0] == ACT_END || (item->acts[0] == ACT_PIN_OUT && item->acts[1] == ACT_TRY_GEARS);
+}
+
+static void no_item_is_idle(void **state)
+{
+    (void)state;
+    gmp_randstate_t rs;
+
+    test_random_init(rs);
+    for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
+        struct setup setup;
+        struct job job;
+        begin_job(&job, &samples[i]);
+        setup_make(&setup, &job);
+        for (size_t k = 0; k < setup.n; k++) {
+            struct setup without = setup;
+            struct setup_item item[64];
+            assert_true(setup.n <= 64);
+            memcpy(item, setup.at, setup.n * sizeof item[0]);
+            memmove(&item[k], &item[k + 1], (setup.n - k - 1) * sizeof item[0]);
+            without.at = item;
+            without.n = setup.n - 1;
+            if (!may_be_missing(&setup.at[k]) && !goes_wrong(&job, &without, rs))
+                fail_msg("%s: nothing goes wrong without \"%s\"", samples[i].name, setup.at[k].words);
+        }
+        setup_clear(&setup);
+        job_clear(&job);
+    }
+    gmp_randclear(rs);
+}
+
+/* Acts of which the first must come before the second; from how a dividing head works (common practice). */
+static const enum act before[][2] = {
+    { ACT_CLAMP_OFF, ACT_TAKE_UP },     { ACT_PLUNGER_OUT, ACT_TAKE_UP }, { ACT_WORM_IN, ACT_TAKE_UP },
+    { ACT_CLAMP_OFF, ACT_TRY_GEARS },   { ACT_WORM_IN, ACT_TRY_GEARS },   { ACT_STOP_OUT, ACT_TRY_GEARS },
+    { ACT_GEARS, ACT_TRY_GEARS },       { ACT_GEARS, ACT_TAKE_UP },       { ACT_PLATE, ACT_PIN_IN },
+    { ACT_REACH, ACT_PIN_IN },          { ACT_SECOND_PIN_IN, ACT_TAKE_UP }, { ACT_ARMS, ACT_ARMS_ROUND },
+    { ACT_ZERO, ACT_CUT },
+};
+
+static bool has_act(const struct setup_item *item, enum act act)
+{
+    for (size_t i = 0; item->acts[i] != ACT_END; i++)
+        if (item->acts[i] == act)
+            return true;
+    return false;
+}
+
+static bool order_matters(const struct setup_item *first, const struct setup_item *second)
+{
+    for (size_t i = 0; i < sizeof before / sizeof before[0]; i++)
+        if (has_act(first, before[i][0]) && has_act(second, before[i][1]))
+            return true;
+    return false;
+}
+
+static void order_of_items_matters(void **state)
+{
+    (void)state;
+    gmp_randstate_t rs;
+    unsigned tried = 0;
+
+    test_random_init(rs);
+    for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
+        struct setup setup;
+        struct job job;
+        begin_job(&job, &samples[i]);
+        setup_make(&setup, &job);
+        for (size_t a = 0; a < setup.n; a++)
+            for (size_t z = a + 1; z < setup.n; z++) {
+                if (setup.at[a].kind != SETUP_ONCE || setup.at[z].kind != SETUP_ONCE ||
+                    !order_matters(&setup.at[a], &setup.at[z]))
+                    continue;
+                struct setup_item keep = setup.at[a];
+                setup.at[a] = setup.at[z];
+                setup.at[z] = keep;
+                tried++;
+                if (!goes_wrong(&job, &setup, rs))
+                    fail_msg("%s: \"%s\" may as well come after \"%s\"", samples[i].name, setup.at[z].words, setup.at[a].words);
+                setup.at[z] = setup.at[a];
+                setup.at[a] = keep;
+            }
+        setup_clear(&setup);
+        job_clear(&job);
+    }
+    assert_true(tried > 60);
+    gmp_randclear(rs);
+}
+
+/* Within a movement: no act can be left out, and none exchanged with the next but for the arms and the clamp. */
+static void order_within_a_movement(void **state)
+{
+    (void)state;
+    gmp_randstate_t rs;
+    unsigned tried = 0;
+
+    test_random_init(rs);
+    for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
+        struct setup setup;
+        struct job job;
+        begin_job(&job, &samples[i]);
+        setup_make(&setup, &job);
+        for (size_t k = 0; k < setup.n; k++) {
+            struct setup_item *item = &setup.at[k], keep = *item;
+            if (item->kind == SETUP_ONCE || item->kind == SETUP_KNOW)
+                continue;
+            for (size_t a = 0; keep.acts[a] != ACT_END; a++) {
+                memmove(&item->acts[a], &item->acts[a + 1], (SETUP_ACTS - a) * sizeof item->acts[0]);
+                tried++;
+                if (!goes_wrong(&job, &setup, rs) && !(keep.acts[a] == ACT_CLAMP_OFF && job.request.position_count == 1))
+                    fail_msg("%s: act %zu of \"%s\" can be left out", samples[i].name, a, item->words);
+                *item = keep;
+                if (keep.acts[a + 1] == ACT_END || keep.acts[a] == ACT_ARMS_ROUND || keep.acts[a + 1] == ACT_ARMS_ROUND ||
+                    (keep.acts[a] == ACT_CLAMP_OFF && keep.acts[a + 1] != ACT_PARTS) ||
+                    (keep.acts[a] == ACT_PIN_IN && keep.acts[a + 1] == ACT_CLAMP_ON))
+                    continue;
+                item->acts[a] = keep.acts[a + 1];
+                item->acts[a + 1] = keep.acts[a];
+                tried++;
+                if (!goes_wrong(&job, &setup, rs))
+                    fail_msg("%s: acts %zu and %zu of \"%s\" can be exchanged", samples[i].name, a, a + 1, item->words);
+                *item = keep;
+            }
+        }
+        setup_clear(&setup);
+        job_clear(&job);
+    }
+    assert_true(tried > 100);
+    gmp_randclear(rs);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(each_card_serves),
+        cmocka_unit_test(no_item_is_idle),
+        cmocka_unit_test(order_of_items_matters),
+        cmocka_unit_test(order_within_a_movement),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
