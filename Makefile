@@ -179,14 +179,21 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh
 
 # The journal is the program's, not the library's.
-$(BUILD)/tests/test_journal: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_text.o base/memory.o)
+$(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_store.o keep/journal_text.o base/memory.o)
 
 # The hands of a card's set-up are the program's too.
 $(BUILD)/tests/test_hands: $(filter-out $(BUILD)/src/cli/main.o,$(CLI_OBJ))
 
-# follow killed, on full disks and in a real terminal: no confirmed step is lost.
+# follow killed, on full disks, in a real terminal, its journal taken away: no confirmed step is lost.
 check-follow: $(PROGRAM)
 	@for t in kill full tmux; do CRANKCARD=$(PROGRAM) tests/follow_$$t.sh || exit 1; done
+	@$(PYTHON) tests/follow_unkind.py $(PROGRAM)
+
+# What earlier versions kept, journals and profiles, is resumed and read.
+.PHONY: check-kept
+check: check-kept
+check-kept: $(PROGRAM)
+	@$(PYTHON) tests/kept/kept.py $(PROGRAM)
 
 # ---- fuzzing, faults, speed, coverage: docs/testing.md, docs/performance.md ----
 

@@ -35,8 +35,8 @@ _crankcard_value()
     assess:--mounted|assess:-w|assess:--width|assess:--pages|plates:-k|plates:--circles|plates:--least|\
     plates:--most|plates:--want|plates:-m|plates:--method|plates:--make|plates:--holds|plates:--drill|\
     plates:-d|plates:--diameter|plates:--mounted|plates:-f|plates:--format|plates:-w|plates:--width|\
-    plates:--pages|batch:-j|batch:--jobs|follow:--forget|follow:-k|follow:--block|follow:--arc|\
-    follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--mounted|follow:-c|\
+    plates:--pages|batch:-j|batch:--jobs|follow:--forget|follow:--salvage|follow:-k|follow:--block|\
+    follow:--arc|follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--mounted|follow:-c|\
     follow:--circle|follow:-t|follow:--tolerance|follow:--most-turns|recover:--hole|recover:--hole2|\
     recover:--reading|recover:--uncertainty|recover:--scale-zero|recover:--tooth|recover:--job|\
     recover:--at|recover:--most|recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|\
@@ -97,7 +97,7 @@ _crankcard_options()
     assess) echo '--radius --divisions --length --tolerance --class --module --standard --both-ways --harmonics --indexed --write --head --mounted --format --width --ascii --pages --units --output --help' ;;
     plates) echo '--circles --least --most --want --method --make --holds --drill --diameter --head --mounted --format --width --ascii --pages --units --output --help' ;;
     batch) echo '--strict --jobs --output --help' ;;
-    follow) echo '--resume --list --forget --ascii --block --arc --offset --ends --mark --number --value --head --mounted --method --circle --tolerance --most-turns --help' ;;
+    follow) echo '--resume --list --forget --salvage --ascii --block --arc --offset --ends --mark --number --value --head --mounted --method --circle --tolerance --most-turns --help' ;;
     recover) echo '--hole --hole2 --reading --uncertainty --scale-zero --scale-falls --tooth --job --at --most --re-zero --block --arc --offset --ends --mark --number --value --head --mounted --method --circle --tolerance --most-turns --format --width --ascii --pages --units --output --help' ;;
     esac
 }

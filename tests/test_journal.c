@@ -287,7 +287,7 @@ static void test_race(void **state)
         }
         open_good(&journal, name);
         assert_int_equal(journal.next, TERMINALS);
-        assert_false(journal.torn);
+        assert_int_equal(journal.tail, JOURNAL_WHOLE);
         journal_clear(&journal);
     }
 }
@@ -368,7 +368,7 @@ static void test_truncated(void **state)
             bool only_newline = whole < bytes.lines && n + 1 == bytes.ends[whole];
             bool torn = !only_newline && n > bytes.ends[whole - 1];
             size_t events = whole - bytes.first_event + only_newline;
-            if (s != CC_OK || journal.next != bytes.nexts[events] || journal.torn != torn)
+            if (s != CC_OK || journal.next != bytes.nexts[events] || (journal.tail == JOURNAL_TORN) != torn)
                 fail_msg("cut to %zu bytes: %s, next %lu instead of %lu", n, s == CC_OK ? "read" : err.text,
                          (unsigned long)journal.next, (unsigned long)bytes.nexts[events]);
         }
@@ -399,7 +399,7 @@ static void test_torn_on_disk(void **state)
         journal_clear(&journal);
         open_good(&journal, name);
         assert_int_equal(journal.next, next + 1);
-        assert_false(journal.torn);
+        assert_int_equal(journal.tail, JOURNAL_WHOLE);
         journal_clear(&journal);
     }
     free(bytes.at);
@@ -420,7 +420,7 @@ static void test_zeros(void **state)
     memcpy(longer, bytes.at, bytes.length);
     journal_init(&journal);
     assert_int_equal(journal_read(&journal, longer, bytes.length + 300, "x", &err), CC_OK);
-    assert_true(journal.torn);
+    assert_int_equal(journal.tail, JOURNAL_TORN);
     assert_int_equal(journal.next, 21);
     journal_clear(&journal);
     assert_int_equal(journal_read(&journal, longer, bytes.length + 10000, "x", &err), CC_EPARSE);
@@ -429,7 +429,10 @@ static void test_zeros(void **state)
     free(bytes.at);
 }
 
-/* Every bit of the file, one at a time: always refused. */
+/*
+ * Every bit of the file, one at a time. In the request it is refused; in a line of the job too, and what stands before
+ * is the salvage; in the last line it is dropped, and said.
+ */
 static void test_bit_flips(void **state)
 {
     struct bytes bytes;
@@ -440,10 +443,20 @@ static void test_bit_flips(void **state)
 
     make_bytes(&bytes, name);
     for (size_t i = 0; i < bytes.length * 8; i++) {
+        size_t line = 0;
+        while (bytes.ends[line] <= i / 8)
+            line++;
+        bool request = line < bytes.first_event, last = line + 1 == bytes.lines;
         bytes.at[i / 8] = (char)(bytes.at[i / 8] ^ (1 << i % 8));
         journal_init(&journal);
-        if (journal_read(&journal, bytes.at, bytes.length, "x", &err) != CC_EPARSE)
-            fail_msg("bit %zu of byte %zu: not refused", i % 8, i / 8);
+        enum cc_status s = journal_read(&journal, bytes.at, bytes.length, "x", &err);
+        if (s != (last ? CC_OK : CC_EPARSE) || (last && journal.tail == JOURNAL_WHOLE))
+            fail_msg("bit %zu of byte %zu: %s", i % 8, i / 8, s == CC_OK ? "not refused" : err.text);
+        if (journal.salvageable != (!request && !last))
+            fail_msg("bit %zu of byte %zu: salvageable is %d", i % 8, i / 8, journal.salvageable);
+        if (!request && (journal.lines != line || journal.next != bytes.nexts[line - bytes.first_event] ||
+                         journal.length != bytes.ends[line - 1]))
+            fail_msg("bit %zu of byte %zu: good to line %lu", i % 8, i / 8, journal.lines);
         journal_clear(&journal);
         bytes.at[i / 8] = (char)(bytes.at[i / 8] ^ (1 << i % 8));
     }
@@ -494,8 +507,8 @@ static void test_random_damage(void **state)
             continue;
         journal_init(&journal);
         enum cc_status s = journal_read(&journal, copy, n, "x", &err);
-        refusals += s != CC_OK;
-        /* Accepted only where all whole lines are the journal's own: the damage lies in a torn end. */
+        refusals += s != CC_OK || journal.tail != JOURNAL_WHOLE;
+        /* Accepted only where all good lines are the journal's own: the damage lies in the last line. */
         if (s == CC_OK && (journal.length > bytes.length || memcmp(copy, bytes.at, journal.length) != 0))
             fail_msg("seed %lu, round %lu: damage accepted", test_seed(), i);
         journal_clear(&journal);
@@ -658,8 +671,46 @@ static void test_no_room(void **state)
     journal_clear(&journal);
     open_good(&journal, name);
     assert_int_equal(journal.next, 2);
-    assert_false(journal.torn);
+    assert_int_equal(journal.tail, JOURNAL_WHOLE);
     journal_clear(&journal);
+}
+
+/* A journal as long as its reader takes: the next line is refused in words, and what there is still reads. */
+static void test_full(void **state)
+{
+    struct journal journal;
+    struct cc_error err;
+    char name[JOURNAL_NAME], path[300], line[100], words[80];
+    (void)state;
+
+    remove_all();
+    create(&journal);
+    strcpy(name, journal.name);
+    path_of(path, name);
+    uint32_t sum = journal.sum;
+    size_t room = JOURNAL_MOST - journal.length - 40;
+    journal_clear(&journal);
+    FILE *file = fopen(path, "ab");
+    assert_non_null(file);
+    while (room >= 64) {        /* 64 bytes a line: checksum, blank, 54 bytes, newline */
+        snprintf(words, sizeof words, "opened at %-44s", "a day");
+        assert_int_equal(journal_line(line, sizeof line, &sum, words), 64);
+        fputs(line, file);
+        room -= 64;
+    }
+    assert_int_equal(fclose(file), 0);
+
+    open_good(&journal, name);
+    for (int i = 0; i < 4 && journal_go(&journal, 30, &err) == CC_OK; i++)
+        ;
+    assert_int_equal(journal_made(&journal, 1, &err), CC_EPARSE);
+    assert_non_null(strstr(err.text, "is full, 64 MiB: the place is as before"));
+    assert_true(journal.length <= JOURNAL_MOST);
+    journal_clear(&journal);
+    open_good(&journal, name);
+    assert_int_equal(journal.next, 30);
+    journal_clear(&journal);
+    remove_all();
 }
 
 static void test_no_place(void **state)
@@ -749,7 +800,7 @@ int main(void)
         cmocka_unit_test(test_bit_flips),         cmocka_unit_test(test_random_damage),
         cmocka_unit_test(test_foreign),           cmocka_unit_test(test_not_a_file),
         cmocka_unit_test(test_permissions_found), cmocka_unit_test(test_no_room),
-        cmocka_unit_test(test_no_place),          cmocka_unit_test(test_too_long),
+        cmocka_unit_test(test_full),              cmocka_unit_test(test_no_place),          cmocka_unit_test(test_too_long),
     };
     return cmocka_run_group_tests(tests, begin, end);
 }

@@ -3,4 +3,4 @@ export XDG_STATE_HOME="$TMPDIR/follow-torn"
 printf '\n\nq\n' | "$CRANKCARD" follow 7 > "$TMPDIR/first"
 file=$(echo "$XDG_STATE_HOME"/crankcard/*.journal)
 printf '0123abcd made 2 aft' >> "$file"
-printf '\nq\n' | "$CRANKCARD" follow --resume
+printf 'b\n\n\nq\n' | "$CRANKCARD" follow --resume

@@ -20,12 +20,13 @@
 #include "cli/keep/terminal.h"
 #include "cli/out/words.h"
 
-enum { OPT_RESUME = OPT_OWN + 50, OPT_LIST, OPT_FORGET };
+enum { OPT_RESUME = OPT_OWN + 50, OPT_LIST, OPT_FORGET, OPT_SALVAGE };
 
 static const struct option_row follow_options[] = {
     { OPT_RESUME, 0, "resume", NULL, "go on with the job named, or with the only one that is not done" },
     { OPT_LIST, 0, "list", NULL, "the jobs that are kept, and where each stands" },
     { OPT_FORGET, 0, "forget", "JOB", "drop the journal of a job" },
+    { OPT_SALVAGE, 0, "salvage", "JOB", "go on with what is good of a damaged journal; the damaged one is kept beside it" },
     { OPT_ASCII, 0, "ascii", NULL, "7-bit characters" },
     OPTIONS_END
 };
@@ -34,8 +35,8 @@ static const struct option_row *const follow_tables[] = { follow_options, divide
 
 /* ---- opening ---- */
 
-/* From the words of a request to its plan. */
-static int plan_words_of(struct follow *follow, char **words, size_t count)
+/* From words to a request. */
+static int read_words(struct follow *follow, char **words, size_t count)
 {
     struct cli *cli = follow->cli;
     struct job *job = &follow->job;
@@ -46,8 +47,6 @@ static int plan_words_of(struct follow *follow, char **words, size_t count)
     int status = job_read_any(job, cli, (int)count, words);
     if (status == EXIT_YES && (job->output.format_given || job->output.path != NULL))
         status = cli_trouble(cli, "follow has neither --format nor --output: they are for %s", job->command);
-    if (status == EXIT_YES)
-        status = job_plan(job, cli);
     kept_title(follow->title, sizeof follow->title, words, count);
     return status;
 }
@@ -56,9 +55,6 @@ static int run_to_the_end(struct follow *follow, enum follow_stage stage)
 {
     struct cli *cli = follow->cli;
 
-    if (follow->journal.torn)
-        snprintf(follow->message, sizeof follow->message,
-                 "the last line was torn, by a power cut perhaps, and is dropped: see whether the cut is made");
     follow_begin(follow, stage);
     if (terminal_usable())
         follow_screen(follow);
@@ -73,11 +69,13 @@ static int run_to_the_end(struct follow *follow, enum follow_stage stage)
 
 static int create(struct follow *follow, char **words, size_t count)
 {
-    char *head = kept_head_text(&follow->job.head), plan[3 * WORDS];
-    enum cc_status s;
+    int status = job_plan(&follow->job, follow->cli);
 
+    if (status != EXIT_YES)
+        return status;
+    char *head = kept_head_text(&follow->job.head), plan[3 * WORDS];
     kept_plan_line(plan, sizeof plan, &follow->job);
-    s = journal_create(&follow->journal, words, count, head, plan, follow->job.plan.steps, &follow->cli->err);
+    enum cc_status s = journal_create(&follow->journal, words, count, head, plan, follow->job.plan.steps, &follow->cli->err);
     free(head);
     if (s != CC_OK)
         return EXIT_TROUBLE;
@@ -86,11 +84,39 @@ static int create(struct follow *follow, char **words, size_t count)
     return run_to_the_end(follow, FOLLOW_AT_WORK);
 }
 
+/* What was dropped of the journal's end. */
+static void say_tail(struct follow *follow)
+{
+    size_t used = strlen(follow->message);
+
+    if (follow->journal.tail != JOURNAL_WHOLE)
+        snprintf(follow->message + used, sizeof follow->message - used,
+                 "%sThe journal's last line %s, and is dropped. Step %" PRIu64 " may have been made: LOOK at the work.",
+                 used > 0 ? " " : "", follow->journal.tail == JOURNAL_TORN ? "is not whole, by a power cut perhaps"
+                                                                         : "does not agree with its checksum",
+                 follow->journal.next);
+}
+
+/* The journal is open: go on with it. ask: not before a yes. */
+static int go_on(struct follow *follow, bool ask)
+{
+    struct cli *cli = follow->cli;
+    int status = kept_plan(&follow->job, cli, cli->out, &follow->journal, follow->message, sizeof follow->message);
+
+    if (status != EXIT_YES)
+        return status;
+    say_tail(follow);
+    ask = ask || follow->journal.tail != JOURNAL_WHOLE;
+    if (!ask && journal_opened(&follow->journal, &cli->err) != CC_OK)
+        return EXIT_TROUBLE;
+    return run_to_the_end(follow, ask ? FOLLOW_OFFER : FOLLOW_AT_WORK);
+}
+
 static int start(struct follow *follow, char **words, size_t count)
 {
     char name[JOURNAL_NAME];
     struct cc_error err;
-    int status = plan_words_of(follow, words, count);
+    int status = read_words(follow, words, count);
 
     if (status != EXIT_YES)
         return status;
@@ -104,27 +130,28 @@ static int start(struct follow *follow, char **words, size_t count)
         follow->cli->err = err;
         return EXIT_TROUBLE;
     }
-    status = kept_unchanged(follow->cli, follow->cli->out, &follow->job, &follow->journal);
-    return status == EXIT_YES ? run_to_the_end(follow, FOLLOW_OFFER) : status;
+    return go_on(follow, true);
 }
 
-static int resume(struct follow *follow, const char *name)
+static int resume(struct follow *follow, const char *name, bool salvage)
 {
     struct cli *cli = follow->cli;
-    enum cc_status s = journal_open(&follow->journal, name, true, &cli->err);
+    struct journal *journal = &follow->journal;
+    char *kept = NULL;
+    enum cc_status s = salvage ? journal_salvage(journal, name, &kept, &cli->err) : journal_open(journal, name, true, &cli->err);
 
+    if (salvage && s == CC_OK)
+        snprintf(follow->message, sizeof follow->message, "Salvaged up to step %" PRIu64 ", which comes next. What was done "
+                 "after that is not known: LOOK at the work. The damaged journal is '%.160s'.", journal->next, kept);
+    free(kept);
     if (s != CC_OK)
         return cli_status(s);
-    kept_go_there(&follow->journal);
-    int status = plan_words_of(follow, follow->journal.words, follow->journal.word_count);
-    if (status == EXIT_YES)
-        status = kept_unchanged(follow->cli, follow->cli->out, &follow->job, &follow->journal);
-    if (status == EXIT_YES && journal_opened(&follow->journal, &cli->err) != CC_OK)
-        status = EXIT_TROUBLE;
-    return status == EXIT_YES ? run_to_the_end(follow, FOLLOW_AT_WORK) : status;
+    kept_go_there(journal);
+    int status = read_words(follow, journal->words, journal->word_count);
+    return status == EXIT_YES ? go_on(follow, salvage) : status;
 }
 
-static int with_follow(struct cli *cli, char **words, size_t count, const char *name, bool ascii)
+static int with_follow(struct cli *cli, char **words, size_t count, const char *name, bool salvage, bool ascii)
 {
     struct follow follow = { .cli = cli };
 
@@ -132,7 +159,7 @@ static int with_follow(struct cli *cli, char **words, size_t count, const char *
     job_init(&follow.job, "divide");
     follow.job.output.ascii = ascii;
     journal_init(&follow.journal);
-    int status = name != NULL ? resume(&follow, name) : start(&follow, words, count);
+    int status = name != NULL ? resume(&follow, name, salvage) : start(&follow, words, count);
     job_clear(&follow.job);
     journal_clear(&follow.journal);
     return status;
@@ -204,28 +231,32 @@ static char **whole_request(size_t *count, const struct cli *cli, const struct o
     return words;
 }
 
-static int run(struct cli *cli, struct own_options *own, int mode, const char *forget, bool ascii)
+static int run(struct cli *cli, struct own_options *own, int mode, const char *named, bool ascii)
 {
     char name[JOURNAL_NAME];
     size_t count;
 
-    if ((mode == OPT_LIST || mode == OPT_FORGET) && own->rest_count > 0)
-        return cli_trouble(cli, "'%.40s': --list and --forget take no request", own->rest[0]);
+    if (mode != 0 && mode != OPT_RESUME && own->rest_count > 0)
+        return cli_trouble(cli, "'%.40s': --list, --forget and --salvage take no request", own->rest[0]);
     if (mode == OPT_LIST)
         return list_jobs(cli);
     if (mode == OPT_FORGET)
-        return forget_job(cli, forget);
+        return forget_job(cli, named);
+    if (mode == OPT_SALVAGE) {
+        int status = kept_choose(name, cli, named, KEPT_NAME);
+        return status == EXIT_YES ? with_follow(cli, NULL, 0, name, true, ascii) : status;
+    }
     if (mode == OPT_RESUME) {
         if (own->rest_count > 1)
             return cli_trouble(cli, "'%.40s' is one operand too many: --resume takes one job", own->rest[1]);
         const char *given = own->rest_count > 0 ? own->rest[0] : NULL;
         int status = kept_choose(name, cli, given, KEPT_BEGINNING);
-        return status == EXIT_YES ? with_follow(cli, NULL, 0, name, ascii) : status;
+        return status == EXIT_YES ? with_follow(cli, NULL, 0, name, false, ascii) : status;
     }
     if (own->rest_count == 0)
         return cli_trouble(cli, "what is to be followed is missing: crankcard follow 57, or --resume");
     char **words = whole_request(&count, cli, own);
-    int status = with_follow(cli, words, count, NULL, ascii);
+    int status = with_follow(cli, words, count, NULL, false, ascii);
     free(words);
     return status;
 }
@@ -233,7 +264,7 @@ static int run(struct cli *cli, struct own_options *own, int mode, const char *f
 static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct own_options own;
-    const char *forget = NULL;
+    const char *named = NULL;
     int mode = 0, status = EXIT_YES;
     bool ascii = false;
     enum arg_kind kind;
@@ -245,14 +276,14 @@ static int run_command(struct cli *cli, int argc, char **argv)
             continue;
         }
         if (mode != 0)
-            status = cli_trouble(cli, "one of --resume, --list and --forget at a time");
+            status = cli_trouble(cli, "one of --resume, --list, --forget and --salvage at a time");
         mode = own.id;
-        forget = own.text;
+        named = own.text;
     }
     if (kind == ARG_BAD)
         status = EXIT_TROUBLE;
     if (status == EXIT_YES)
-        status = run(cli, &own, mode, forget, ascii);
+        status = run(cli, &own, mode, named, ascii);
     own_clear(&own);
     return status;
 }

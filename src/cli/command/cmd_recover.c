@@ -207,10 +207,17 @@ static int read_journal(struct recovery *r, struct cli *cli, const char *given)
     if (cli->in_batch)
         return cli_trouble(cli, "--job reads what follow keeps: it cannot stand in a batch");
     int status = kept_choose(name, cli, given, KEPT_BEGINNING);
-    if (status == EXIT_YES)
-        status = cli_status(journal_open(&r->journal, name, false, &cli->err));
     if (status != EXIT_YES)
         return status;
+    struct cc_error err;
+    enum cc_status s = journal_open(&r->journal, name, false, &err);
+    if (s != CC_OK && !r->journal.salvageable) {
+        cli->err = err;
+        return cli_status(s);
+    }
+    if (s != CC_OK)
+        snprintf(r->said, sizeof r->said, "The journal is damaged behind line %lu: what came after step %" PRIu64 " is not known.",
+                 r->journal.lines, r->journal.next > 0 ? r->journal.next - 1 : 0);
     r->has_made = !r->has_tooth && r->journal.next > 0;
     kept_go_there(&r->journal);
     return EXIT_YES;
@@ -246,11 +253,10 @@ static int read_recovery(struct recovery *r, struct cli *cli, int argc, char **a
 static int plan_recovery(struct recovery *r, struct cli *cli)
 {
     bool card = r->job.output.format == FORMAT_CARD;
-    int status = job_plan(&r->job, cli);
 
-    if (status != EXIT_YES || r->journal.word_count == 0)
-        return status;
-    return kept_unchanged(cli, card ? cli->out : NULL, &r->job, &r->journal);
+    if (r->journal.word_count == 0)
+        return job_plan(&r->job, cli);
+    return kept_plan(&r->job, cli, card ? cli->out : NULL, &r->journal, r->said, sizeof r->said);
 }
 
 static int run_command(struct cli *cli, int argc, char **argv)

@@ -199,9 +199,12 @@ int job_plan(struct job *job, struct cli *cli)
 {
     int status = job_load(job, cli);
 
-    if (status != EXIT_YES)
-        return status;
-    status = cli_status(cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &cli->err));
+    return status == EXIT_YES ? job_plan_loaded(job, cli) : status;
+}
+
+int job_plan_loaded(struct job *job, struct cli *cli)
+{
+    int status = cli_status(cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &cli->err));
     if (status == EXIT_YES && job->view.grow != WAY_UNKNOWN && job_forward(job, &job->plan) == WAY_UNKNOWN)
         return cli_trouble(cli, "--%s: the profile does not say which way the spindle turns: add spindle = with or "
                            "spindle = against to it, or leave this out and try one movement",

@@ -56,6 +56,9 @@ int job_load(struct job *job, struct cli *cli);
 /* Load, and find the best plan. */
 int job_plan(struct job *job, struct cli *cli);
 
+/* The same where it is loaded. */
+int job_plan_loaded(struct job *job, struct cli *cli);
+
 /*
  * Which way positions follow each other on the work, seen at the spindle nose: as asked, else as it comes with
  * forward clockwise; WAY_UNKNOWN where the profile does not say how the spindle turns. And which way forward is:

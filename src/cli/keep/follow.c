@@ -41,7 +41,8 @@ void follow_end(struct follow *follow)
 void follow_hint(struct follow *follow)
 {
     snprintf(follow->message, sizeof follow->message, "%s",
-             follow->stage == FOLLOW_OFFER ? "Enter goes on, q leaves; nothing else does anything here."
+             follow->journal.adrift ? "NOT SAVED: s saves the journal beside, q leaves with the place as it is on the screen."
+             : follow->stage == FOLLOW_OFFER ? "Enter goes on, q leaves; nothing else does anything here."
                                            : "Enter or space, b, g, m and q: nothing else does anything.");
 }
 
@@ -113,6 +114,10 @@ static void back(struct follow *follow)
 {
     struct cc_error err;
 
+    if (follow->journal.tail != JOURNAL_WHOLE) {     /* first a yes to what was dropped */
+        follow_hint(follow);
+        return;
+    }
     if (follow->journal.next == 0) {
         snprintf(follow->message, sizeof follow->message, "this is the start");
         return;
@@ -147,6 +152,18 @@ static void note(struct follow *follow, const char *text)
         snprintf(follow->message, sizeof follow->message, "noted");
 }
 
+/* The file at the journal's name is another, or none: write down all there is again, where nothing is lost. */
+static void save(struct follow *follow)
+{
+    struct cc_error err;
+
+    if (!follow->journal.adrift)
+        follow_hint(follow);
+    else if (saved(follow, journal_save_beside(&follow->journal, &err), &err))
+        snprintf(follow->message, sizeof follow->message, "saved as job %s, step %" PRIu64 " comes next: the last key did "
+                 "nothing, press it again", follow->journal.name, follow->journal.next);
+}
+
 static void leave(struct follow *follow)
 {
     const struct journal *journal = &follow->journal;
@@ -169,6 +186,8 @@ void follow_do(struct follow *follow, enum follow_act act, const char *text)
         confirm(follow);
     else if (act == FOLLOW_BACK)
         back(follow);
+    else if (act == FOLLOW_SAVE)
+        save(follow);
     else if (follow->stage == FOLLOW_OFFER)
         follow_hint(follow);
     else if (act == FOLLOW_GO)

@@ -29,10 +29,10 @@ struct follow {
     unsigned long long clock;       /* milliseconds when the current cut began */
     bool unsaved;                   /* the last change could not be written */
     char title[100];                /* the request, in one line */
-    char message[500];              /* what the last key did */
+    char message[900];              /* what the last key did */
 };
 
-enum follow_act { FOLLOW_CONFIRM, FOLLOW_BACK, FOLLOW_GO, FOLLOW_NOTE, FOLLOW_LEAVE };
+enum follow_act { FOLLOW_CONFIRM, FOLLOW_BACK, FOLLOW_GO, FOLLOW_NOTE, FOLLOW_SAVE, FOLLOW_LEAVE };
 
 /* When the job is planned and the journal open: ready to be followed. */
 void follow_begin(struct follow *follow, enum follow_stage stage);

@@ -41,6 +41,8 @@ static void obey(struct follow *follow, char *line)
         follow_do(follow, FOLLOW_BACK, NULL);
     else if (line[0] == 'q' && *rest == '\0')
         follow_do(follow, FOLLOW_LEAVE, NULL);
+    else if (line[0] == 's' && *rest == '\0')
+        follow_do(follow, FOLLOW_SAVE, NULL);
     else if (line[0] == 'g')
         follow_do(follow, FOLLOW_GO, rest);
     else if (line[0] == 'm')

@@ -28,6 +28,8 @@ static const char *keys_line(const struct screen *screen)
 {
     if (screen->prompt != NULL)
         return "Enter: done   Esc: never mind";
+    if (screen->follow->journal.adrift)
+        return "s save beside   q leave";
     if (screen->follow->stage == FOLLOW_OFFER)
         return "Enter go on   q leave";
     if (!screen->follow->has_now)
@@ -166,6 +168,8 @@ static void obey(struct screen *screen, int key)
     } else if (key == 'b') {
         if (counts(screen))
             follow_do(follow, FOLLOW_BACK, NULL);
+    } else if (key == 's') {
+        follow_do(follow, FOLLOW_SAVE, NULL);
     } else if (key == 'q' || key == KEY_LEAVE) {
         follow_do(follow, FOLLOW_LEAVE, NULL);
     } else if ((key == 'g' || key == 'm') && at_work) {

@@ -2,9 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/keep/journal.h"
 
-#include <dirent.h>
 #include <errno.h>
-#include <fcntl.h>
 #include <inttypes.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -15,10 +13,9 @@
 #include <unistd.h>
 
 #include "cli/base/memory.h"
+#include "cli/keep/journal_store.h"
 #include "cli/keep/journal_text.h"
 
-#define SUFFIX ".journal"
-#define MOST_BYTES (64UL * 1024 * 1024)
 #define MOST_WORD 2000          /* bytes of one word of the request, escaped */
 
 void journal_init(struct journal *journal)
@@ -39,6 +36,7 @@ void journal_clear(struct journal *journal)
     free(journal->head);
     free(journal->plan);
     free(journal->path);
+    free(journal->good);
     journal_init(journal);
 }
 
@@ -72,119 +70,53 @@ void journal_name(char name[JOURNAL_NAME], char *const *words, size_t count)
     snprintf(name + used, JOURNAL_NAME - used, "-%08" PRIx32, sum);
 }
 
-static bool is_name(const char *name)
+/* ---- writing lines ---- */
+
+/* Cut off a dropped last line, or give the last one the newline that it lacks. */
+static enum cc_status mend_tail(struct journal *journal)
 {
-    size_t length = strlen(name);
+    int fd = journal->fd;
 
-    if (length == 0 || length >= JOURNAL_NAME || name[0] == '.')
-        return false;
-    for (; *name != '\0'; name++)
-        if (!((*name >= '0' && *name <= '9') || (*name >= 'a' && *name <= 'z') ||
-              (*name >= 'A' && *name <= 'Z') || *name == '.' || *name == '-'))
-            return false;
-    return true;
-}
-
-/* ---- the directory ---- */
-
-static enum cc_status cannot(struct cc_error *err, const char *verb, const char *path)
-{
-    return cc_fail(err, CC_EPARSE, "cannot %s '%.200s': %s", verb, path, strerror(errno));
-}
-
-static char *join(const char *a, const char *b)
-{
-    size_t size = strlen(a) + strlen(b) + 2;
-    char *path = memory_get(size);
-    snprintf(path, size, "%s/%s", a, b);
-    return path;
-}
-
-/* The directory of all journals, to be freed; NULL where the environment names none. */
-static char *directory_path(struct cc_error *err)
-{
-    const char *state = getenv("XDG_STATE_HOME"), *home = getenv("HOME");
-
-    if (state != NULL && state[0] == '/')
-        return join(state, "crankcard");
-    if (home != NULL && home[0] == '/')
-        return join(home, ".local/state/crankcard");
-    cc_fail(err, CC_EPARSE, "no place for the journal: set HOME or XDG_STATE_HOME to an absolute path");
-    return NULL;
-}
-
-/* Make path and what is above it, 0700 as the XDG specification asks. */
-static void make_directories(char *path)
-{
-    for (char *at = path + 1; *at != '\0'; at++) {
-        if (*at == '/') {
-            *at = '\0';
-            mkdir(path, 0700);
-            *at = '/';
-        }
+    if (journal->no_newline) {
+        if (store_write(fd, "\n", 1, (off_t)journal->length) != CC_OK || fsync(fd) != 0)
+            return CC_EPARSE;
+        journal_keep(journal, "\n", 1);
+        journal->no_newline = false;
+        journal->on_disk = journal->length;
+    } else if (journal->on_disk != journal->length) {
+        if (ftruncate(fd, (off_t)journal->length) != 0 || fsync(fd) != 0)
+            return CC_EPARSE;
+        journal->on_disk = journal->length;
     }
-    mkdir(path, 0700);
+    journal->tail = JOURNAL_WHOLE;
+    return CC_OK;
 }
 
-/* Whether what is open belongs to this user and nobody else may write it. */
-static enum cc_status check_owner(int fd, const char *path, struct cc_error *err)
+/* Take back what is written of a line. Where that does not succeed it is no whole line, and is dropped later. */
+static void take_back(struct journal *journal)
 {
     struct stat st;
 
-    if (fstat(fd, &st) != 0)
-        return cannot(err, "look at", path);
-    if (st.st_uid != geteuid())
-        return cc_fail(err, CC_EPARSE, "'%.200s' belongs to another user: it is left alone", path);
-    if ((st.st_mode & 022) != 0)
-        return cc_fail(err, CC_EPARSE, "'%.200s' can be written by others: chmod go-w it, if it is yours", path);
-    return CC_OK;
+    if (ftruncate(journal->fd, (off_t)journal->length) == 0)
+        journal->on_disk = journal->length;
+    else if (fstat(journal->fd, &st) == 0)
+        journal->on_disk = (uint64_t)st.st_size;
 }
 
-/* Open the directory; create makes it. *fd = -1 with CC_OK where there is none and create is false. */
-static enum cc_status open_directory(int *fd, char **path, bool create, struct cc_error *err)
+static enum cc_status not_saved(struct journal *journal, int reason, struct cc_error *err)
 {
-    *fd = -1;
-    *path = directory_path(err);
-    if (*path == NULL)
-        return CC_EPARSE;
-    if (create)
-        make_directories(*path);
-    *fd = open(*path, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
-    if (*fd < 0 && errno == ENOENT && !create)
-        return CC_OK;
-    if (*fd < 0) {
-        struct stat st;
-        int reason = errno;
-        if (lstat(*path, &st) == 0 && S_ISLNK(st.st_mode))
-            return cc_fail(err, CC_EPARSE, "'%.200s' is a symbolic link: journals are not written through one", *path);
-        errno = reason;
-        return cannot(err, "open", *path);
-    }
-    enum cc_status s = check_owner(*fd, *path, err);
-    if (s != CC_OK) {
-        close(*fd);
-        *fd = -1;
-    }
-    return s;
+    return cc_fail(err, CC_EPARSE, "cannot save this in '%.160s': %s; nothing is lost, the place is as before", journal->path,
+                   strerror(reason));
 }
 
-/* ---- writing lines ---- */
-
-static enum cc_status write_all(int fd, const char *data, size_t length, off_t at)
+/* Whether the file at the journal's name is still the one that is held, as long as it was left. */
+static bool is_held(struct journal *journal, struct cc_error *err)
 {
-    while (length > 0) {
-        ssize_t n = pwrite(fd, data, length, at);
-        if (n < 0 && errno == EINTR)
-            continue;
-        if (n <= 0) {
-            errno = n == 0 ? ENOSPC : errno;
-            return CC_EPARSE;
-        }
-        data += n;
-        length -= (size_t)n;
-        at += n;
-    }
-    return CC_OK;
+    journal->adrift = !store_is_held(journal->fd, journal->path, journal->on_disk);
+    if (journal->adrift)
+        cc_fail(err, CC_EPARSE, "'%.160s' has been removed or replaced since it was opened, by a sync tool or a restore perhaps; "
+                "the place is as before: s saves it beside", journal->path);
+    return !journal->adrift;
 }
 
 static enum cc_status add_line(struct journal *journal, const char *text, struct cc_error *err)
@@ -193,15 +125,25 @@ static enum cc_status add_line(struct journal *journal, const char *text, struct
     uint32_t sum = journal->sum;
     size_t length = journal_line(buf, sizeof buf, &sum, text);
 
-    if (write_all(journal->fd, buf, length, (off_t)journal->length) != CC_OK || fsync(journal->fd) != 0) {
+    if (journal->length + length + 1 > JOURNAL_MOST)
+        return cc_fail(err, CC_EPARSE, "'%.160s' is full, %lu MiB: the place is as before. Write down the step, "
+                       "crankcard follow --forget %s, follow it anew and go to that step", journal->path,
+                       JOURNAL_MOST / (1024 * 1024), journal->name);
+    if (!is_held(journal, err))
+        return CC_EPARSE;
+    if (mend_tail(journal) != CC_OK)
+        return not_saved(journal, errno, err);
+    if (store_write(journal->fd, buf, length, (off_t)journal->length) != CC_OK || fsync(journal->fd) != 0) {
         int reason = errno;
-        /* Where the cut does not succeed either, the part written has no end and is dropped later. */
-        if (ftruncate(journal->fd, (off_t)journal->length) != 0)
-            errno = reason;
-        return cc_fail(err, CC_EPARSE, "cannot save this in '%.160s': %s; nothing is lost, the place is as before", journal->path,
-                       strerror(reason));
+        take_back(journal);
+        return not_saved(journal, reason, err);
     }
-    journal->length += length;
+    journal->on_disk = journal->length + length;
+    if (!is_held(journal, err)) {
+        take_back(journal);
+        return CC_EPARSE;
+    }
+    journal_keep(journal, buf, length);
     journal->sum = sum;
     return CC_OK;
 }
@@ -308,179 +250,106 @@ unsigned journal_median(const struct journal *journal)
     return sorted[n / 2];
 }
 
-/* ---- files ---- */
-
-/* Lock the whole of fd against other processes. */
-static enum cc_status lock(int fd, const char *path, struct cc_error *err)
+/* The journal takes over what store has opened. */
+static void take_store(struct journal *journal, struct store *store)
 {
-    struct flock wanted = { .l_type = F_WRLCK, .l_whence = SEEK_SET };
-
-    if (fcntl(fd, F_SETLK, &wanted) == 0)
-        return CC_OK;
-    if (errno != EACCES && errno != EAGAIN)
-        return cannot(err, "lock", path);
-    if (fcntl(fd, F_GETLK, &wanted) == 0 && wanted.l_type != F_UNLCK)
-        return cc_fail(err, CC_EPARSE, "this job is being followed in another terminal (process %ld): leave it there first",
-                       (long)wanted.l_pid);
-    return cc_fail(err, CC_EPARSE, "this job is being followed in another terminal: leave it there first");
+    journal->fd = store->fd;
+    store->fd = -1;
+    free(journal->path);
+    journal->path = store->path;
+    store->path = NULL;
 }
 
-/* Whether fd is still what file names: it may have been removed or replaced before it was locked. */
-static bool is_current(int fd, int directory, const char *file)
+/* Open and read; the file stays with store. */
+static enum cc_status open_and_read(struct journal *journal, struct store *store, const char *name, bool lock,
+                                    struct cc_error *err)
 {
-    struct stat st, named;
-
-    return fstat(fd, &st) == 0 && fstatat(directory, file, &named, AT_SYMLINK_NOFOLLOW) == 0 &&
-           st.st_ino == named.st_ino && st.st_dev == named.st_dev;
-}
-
-/* Open a file of the directory, a regular one of this user's, never through a link. */
-static enum cc_status open_file(int *fd, int directory, const char *file, const char *path, int flags,
-                                struct cc_error *err)
-{
-    struct stat st;
-
-    *fd = openat(directory, file, flags | O_NOFOLLOW | O_CLOEXEC | O_NONBLOCK, 0600);
-    if (*fd < 0 && errno == ELOOP)
-        return cc_fail(err, CC_EPARSE, "'%.200s' is a symbolic link: journals are not read or written through one", path);
-    if (*fd < 0 && errno == ENOENT)
-        return cc_fail(err, CC_ENOFIT, "there is no '%.200s'", path);
-    if (*fd < 0)
-        return cannot(err, "open", path);
-    enum cc_status s = fstat(*fd, &st) != 0 ? cannot(err, "look at", path) : CC_OK;
-    if (s == CC_OK && !S_ISREG(st.st_mode))
-        s = cc_fail(err, CC_EPARSE, "'%.200s' is not a regular file: it is left alone", path);
-    if (s == CC_OK)
-        s = check_owner(*fd, path, err);
-    if (s != CC_OK) {
-        close(*fd);
-        *fd = -1;
-    }
-    return s;
-}
-
-static enum cc_status read_all(char **data, size_t *length, int fd, const char *path, struct cc_error *err)
-{
-    size_t size = 0, room = 65536;
-    char *all = memory_get(room);
-
-    for (;;) {
-        if (size == room)
-            all = memory_resize(all, room *= 2);
-        ssize_t n = pread(fd, all + size, room - size, (off_t)size);
-        if (n < 0 && errno == EINTR)
-            continue;
-        if (n < 0 || size > MOST_BYTES) {
-            free(all);
-            return n < 0 ? cannot(err, "read", path)
-                         : cc_fail(err, CC_ELIMIT, "'%.200s' is too large for a journal", path);
-        }
-        if (n == 0)
-            break;
-        size += (size_t)n;
-    }
-    *data = all;
-    *length = size;
-    return CC_OK;
-}
-
-/* Cut off a torn line, and close the last one where only its newline was torn off. */
-static enum cc_status mend_tail(struct journal *journal, const char *data, size_t length,
-                                struct cc_error *err)
-{
-    int fd = journal->fd;
-
-    if (journal->length > 0 && data[journal->length - 1] != '\n') {
-        if (write_all(fd, "\n", 1, (off_t)journal->length) != CC_OK || fsync(fd) != 0)
-            return cannot(err, "mend", journal->path);
-        journal->length++;
-    } else if (journal->length < length) {
-        if (ftruncate(fd, (off_t)journal->length) != 0 || fsync(fd) != 0)
-            return cannot(err, "mend", journal->path);
-    }
-    return CC_OK;
-}
-
-static char *file_of(const char *name)
-{
-    size_t size = strlen(name) + sizeof SUFFIX;
-    char *file = memory_get(size);
-    snprintf(file, size, "%s" SUFFIX, name);
-    return file;
-}
-
-static enum cc_status no_job(const char *name, struct cc_error *err)
-{
-    return cc_fail(err, CC_ENOFIT, "there is no job '%.60s': crankcard follow --list shows those there are", name);
-}
-
-/* Where a job's journal lies, opened. */
-struct place {
-    int directory, fd;      /* -1 where not open */
-    char *file, *path;      /* in its directory, and whole; NULL where not found */
-};
-
-/* The journal of that name, and with lock_it nobody else's and still the one in the directory. */
-static enum cc_status open_place(struct place *place, const char *name, bool lock_it, struct cc_error *err)
-{
-    char *directory;
-
-    *place = (struct place){ -1, -1, NULL, NULL };
-    if (!is_name(name))
-        return no_job(name, err);
-    enum cc_status s = open_directory(&place->directory, &directory, false, err);
-    if (s == CC_OK && place->directory < 0)
-        s = no_job(name, err);
-    if (s == CC_OK) {
-        place->file = file_of(name);
-        place->path = join(directory, place->file);
-        s = open_file(&place->fd, place->directory, place->file, place->path, lock_it ? O_RDWR : O_RDONLY, err);
-        if (s == CC_ENOFIT)
-            s = no_job(name, err);
-    }
-    free(directory);
-    if (s == CC_OK && lock_it)
-        s = lock(place->fd, place->path, err);
-    if (s == CC_OK && lock_it && !is_current(place->fd, place->directory, place->file))
-        s = no_job(name, err);
-    return s;
-}
-
-static void close_place(struct place *place)
-{
-    if (place->fd >= 0)
-        close(place->fd);
-    if (place->directory >= 0)
-        close(place->directory);
-    free(place->path);
-    free(place->file);
-}
-
-enum cc_status journal_open(struct journal *journal, const char *name, bool lock_it, struct cc_error *err)
-{
-    struct place place;
     char *data = NULL;
     size_t length = 0;
-    enum cc_status s = open_place(&place, name, lock_it, err);
+    enum cc_status s = store_open(store, name, lock, err);
 
-    if (place.path != NULL) {
-        snprintf(journal->name, sizeof journal->name, "%s", name);
-        free(journal->path);
-        journal->path = place.path;
-        place.path = NULL;
-    }
+    snprintf(journal->name, sizeof journal->name, "%s", name);
     if (s == CC_OK)
-        s = read_all(&data, &length, place.fd, journal->path, err);
+        s = store_read(&data, &length, store->fd, store->path, err);
     if (s == CC_OK)
-        s = journal_read(journal, data, length, journal->path, err);
-    if (s == CC_OK && lock_it) {
-        journal->fd = place.fd;
-        place.fd = -1;
-        s = mend_tail(journal, data, length, err);
-    }
+        s = journal_read(journal, data, length, store->path, err);
     free(data);
-    close_place(&place);
     return s;
+}
+
+enum cc_status journal_open(struct journal *journal, const char *name, bool lock, struct cc_error *err)
+{
+    struct store store;
+    enum cc_status s = open_and_read(journal, &store, name, lock, err);
+
+    if (s == CC_OK && lock)
+        take_store(journal, &store);
+    store_close(&store);
+    return s;
+}
+
+enum cc_status journal_salvage(struct journal *journal, const char *name, char **kept, struct cc_error *err)
+{
+    struct store store;
+    struct cc_error why;
+    enum cc_status s = open_and_read(journal, &store, name, true, &why);
+
+    *kept = NULL;
+    if (s != CC_OK && !journal->salvageable)
+        cc_fail(err, s, "%s", why.text);
+    else if (s == CC_OK)
+        s = cc_fail(err, CC_EPARSE, "the journal of '%.60s' is not damaged: crankcard follow --resume %.60s", name, name);
+    else
+        s = store_keep_damaged(kept, &store, err);
+    if (s == CC_OK)
+        s = store_create(&store, journal->good, journal->length, true, err);
+    if (s == CC_OK) {
+        journal->on_disk = journal->length;
+        take_store(journal, &store);
+    }
+    store_close(&store);
+    return s;
+}
+
+/* "divide-57-1a2b3c4d" -> "divide-57-beside-1a2b3c4d", then "divide-57-beside-2-...": the end stays a checksum's. */
+static void beside_name(char name[JOURNAL_NAME], const char *base, int n)
+{
+    char number[16] = "";
+    size_t end = strlen(base), stem = end > JOURNAL_NAME_SUM + 1 ? end - JOURNAL_NAME_SUM - 1 : end;
+
+    if (n > 1)
+        snprintf(number, sizeof number, "-%d", n);
+    snprintf(name, JOURNAL_NAME, "%.*s-beside%s%s", (int)(stem < 40 ? stem : 40), base, number, base + stem);
+}
+
+enum cc_status journal_save_beside(struct journal *journal, struct cc_error *err)
+{
+    struct store store;
+    char name[JOURNAL_NAME];
+    enum cc_status s = CC_ENOFIT;
+
+    if (journal->no_newline)
+        journal_keep(journal, "\n", 1);
+    journal->no_newline = false;
+    for (int n = 0; s == CC_ENOFIT && n < 100; n++) {
+        if (n == 0)
+            strcpy(name, journal->name);
+        else
+            beside_name(name, journal->name, n);
+        s = store_prepare(&store, name, err);
+        if (s == CC_OK)
+            s = store_create(&store, journal->good, journal->length, false, err);
+        if (s == CC_OK) {
+            close(journal->fd);
+            take_store(journal, &store);
+            strcpy(journal->name, name);
+            journal->on_disk = journal->length;
+            journal->tail = JOURNAL_WHOLE;
+            journal->adrift = false;
+        }
+        store_close(&store);
+    }
+    return s == CC_OK ? CC_OK : CC_EPARSE;
 }
 
 /* ---- a new job ---- */
@@ -529,7 +398,7 @@ static enum cc_status describe(struct grown_text *text, char *const *words, size
 {
     char escaped[MOST_WORD], now[32];
 
-    text_add(text, JOURNAL_FIRST);
+    text_addf(text, JOURNAL_KIND "%d", JOURNAL_VERSION);
     for (size_t i = 0; i < count; i++) {
         if (!journal_escape(escaped, sizeof escaped, words[i]))
             return cc_fail(err, CC_ELIMIT, "'%.40s...' is too long a word to follow: put the positions in a file", words[i]);
@@ -548,138 +417,25 @@ static enum cc_status describe(struct grown_text *text, char *const *words, size
     return CC_OK;
 }
 
-/* Whether fd is a file still to be written: under its first name, and not yet under the real one. */
-static bool is_fresh(int fd, int directory, const char *file)
-{
-    struct stat st;
-
-    return is_current(fd, directory, file) && fstat(fd, &st) == 0 && st.st_nlink == 1;
-}
-
-/*
- * The file is written under a name of its own, which the lock makes one process's, and linked to its
- * real name when it is whole: link fails where that exists.
- */
-static enum cc_status write_new(struct journal *journal, int directory, const char *file,
-                                const struct grown_text *text, struct cc_error *err)
-{
-    size_t size = strlen(file) + sizeof "..new";
-    char *fresh = memory_get(size);
-    int fd;
-
-    snprintf(fresh, size, ".%s.new", file);
-    enum cc_status s = open_file(&fd, directory, fresh, journal->path, O_RDWR | O_CREAT, err);
-    if (s == CC_OK)
-        s = lock(fd, journal->path, err);
-    if (s != CC_OK) {
-        if (fd >= 0)
-            close(fd);
-        free(fresh);
-        return s;
-    }
-    if (!is_fresh(fd, directory, fresh))
-        s = cc_fail(err, CC_ENOFIT, "this job has a journal already");
-    else if (ftruncate(fd, 0) != 0 || write_all(fd, text->at, text->length, 0) != CC_OK || fsync(fd) != 0)
-        s = cannot(err, "write", journal->path);
-    else if (linkat(directory, fresh, directory, file, 0) != 0)
-        s = errno == EEXIST ? cc_fail(err, CC_ENOFIT, "this job has a journal already")
-                            : cannot(err, "create", journal->path);
-    if (is_current(fd, directory, fresh))
-        unlinkat(directory, fresh, 0);
-    if (s == CC_OK && fsync(directory) != 0)
-        s = cannot(err, "write", journal->path);
-    free(fresh);
-    if (s != CC_OK) {
-        close(fd);
-        return s;
-    }
-    journal->fd = fd;
-    return CC_OK;
-}
-
 enum cc_status journal_create(struct journal *journal, char *const *words, size_t count,
                               const char *head, const char *plan, uint64_t steps,
                               struct cc_error *err)
 {
     struct grown_text text = { .room = 0 };
-    int directory;
-    char *path;
+    struct store store = { -1, -1, NULL, NULL };
     enum cc_status s = describe(&text, words, count, head, plan, steps, err);
 
     if (s == CC_OK) {
         journal_name(journal->name, words, count);
-        s = open_directory(&directory, &path, true, err);
-        if (s == CC_OK) {
-            char *file = file_of(journal->name);
-            free(journal->path);
-            journal->path = join(path, file);
-            s = write_new(journal, directory, file, &text, err);
-            free(file);
-            close(directory);
-        }
-        free(path);
+        s = store_prepare(&store, journal->name, err);
     }
     if (s == CC_OK)
+        s = store_create(&store, text.at, text.length, false, err);
+    if (s == CC_OK) {
+        take_store(journal, &store);
         s = journal_read(journal, text.at, text.length, journal->path, err);
+    }
+    store_close(&store);
     free(text.at);
     return s;
-}
-
-enum cc_status journal_forget(const char *name, struct cc_error *err)
-{
-    struct place place;
-    enum cc_status s = open_place(&place, name, true, err);
-
-    if (s == CC_OK && unlinkat(place.directory, place.file, 0) != 0)
-        s = cannot(err, "remove", place.path);
-    close_place(&place);
-    return s;
-}
-
-static int compare_names(const void *a, const void *b)
-{
-    return strcmp(*(char *const *)a, *(char *const *)b);
-}
-
-enum cc_status journal_names(char ***names, size_t *count, struct cc_error *err)
-{
-    int directory;
-    char *path;
-    struct dirent *entry;
-    enum cc_status s = open_directory(&directory, &path, false, err);
-    DIR *dir = NULL;
-
-    *names = NULL;
-    *count = 0;
-    if (s == CC_OK && directory >= 0 && (dir = fdopendir(directory)) == NULL) {
-        s = cannot(err, "read", path);
-        close(directory);
-    }
-    while (dir != NULL && (entry = readdir(dir)) != NULL) {
-        size_t length = strlen(entry->d_name), suffix = sizeof SUFFIX - 1;
-        if (length <= suffix || strcmp(entry->d_name + length - suffix, SUFFIX) != 0)
-            continue;
-        char *name = memory_get(length - suffix + 1);
-        memcpy(name, entry->d_name, length - suffix);
-        name[length - suffix] = '\0';
-        if (!is_name(name)) {
-            free(name);
-            continue;
-        }
-        *names = memory_resize(*names, (*count + 1) * sizeof **names);
-        (*names)[(*count)++] = name;
-    }
-    if (dir != NULL)
-        closedir(dir);
-    free(path);
-    if (*count > 0)
-        qsort(*names, *count, sizeof **names, compare_names);
-    return s;
-}
-
-void journal_free_names(char **names, size_t count)
-{
-    for (size_t i = 0; i < count; i++)
-        free(names[i]);
-    free(names);
 }

@@ -19,8 +19,9 @@
  *     ........ opened at ...                   followed again after a rest
  *     ........ piece 2 at ...                  the same job once more
  *
- * The file is created whole, then only grows. A last line without its end was being written when
- * the power went: it is dropped. Anything else that is not as written is refused.
+ * The file is created whole, then only grows. A last line that is not as written was being written when the power
+ * went, or has been changed since: it is dropped, and the caller says so and asks before going on. Anything else
+ * that is not as written is refused; what is good before it can be salvaged.
  */
 #ifndef CRANKCARD_CLI_KEEP_JOURNAL_H
 #define CRANKCARD_CLI_KEEP_JOURNAL_H
@@ -35,6 +36,13 @@
 #define JOURNAL_NAME_SUM 8      /* hexadecimal digits at its end, behind a hyphen */
 #define JOURNAL_NOTE 200        /* bytes of a remark, most */
 #define JOURNAL_TIMES 512       /* times per cut that are remembered, the latest */
+#define JOURNAL_MOST (64UL * 1024 * 1024)       /* bytes of a journal, most */
+
+enum journal_tail {
+    JOURNAL_WHOLE,              /* the last line is as written */
+    JOURNAL_TORN,               /* it is not all there, and was dropped */
+    JOURNAL_WRONG               /* it is, but its checksum is not: dropped too */
+};
 
 struct journal {
     char name[JOURNAL_NAME];
@@ -55,10 +63,16 @@ struct journal {
     bool has_note;
     unsigned times[JOURNAL_TIMES];      /* seconds each cut took, as a ring */
     size_t time_count;
-    bool torn;                  /* a torn last line was dropped */
     /* the file */
-    uint64_t length;            /* bytes known good */
+    char *good;                 /* the bytes known good */
+    size_t length;              /* how many; in the file another line end may be missing behind them */
     uint32_t sum;
+    unsigned long lines;        /* how many lines they are */
+    enum journal_tail tail;
+    bool no_newline;            /* the last line lacks its newline and nothing else */
+    bool salvageable;           /* it was refused for a damaged line, and what stands before that makes a job */
+    uint64_t on_disk;           /* bytes of the file when it was last looked at */
+    bool adrift;                /* the file at its name is not the one that is held */
 };
 
 void journal_init(struct journal *journal);
@@ -76,20 +90,29 @@ enum cc_status journal_create(struct journal *journal, char *const *words, size_
                               struct cc_error *err);
 
 /*
- * Open the journal called name. With lock it is held against other terminals, and a torn last line
- * is cut off; without, it is only read. Errors: CC_ENOFIT where there is none of that name;
- * CC_EPARSE with the reason where it is damaged, foreign, held, or not the user's alone.
+ * Open the journal called name. With lock it is held against other terminals; without, it is only read. A last line
+ * that was dropped stays in the file until the next event is added. Errors: CC_ENOFIT where there is none of that
+ * name; CC_EPARSE with the reason where it is damaged (salvageable: the journal is what stands before the damage),
+ * foreign, of a later version, held, or not the user's alone.
  */
 enum cc_status journal_open(struct journal *journal, const char *name, bool lock,
                             struct cc_error *err);
 
-/* The same from bytes in memory; journal->fd stays -1. what names the file in messages. */
+/*
+ * Go on from what is good of a damaged journal: the damaged file keeps its bytes under the name *kept, to be freed, and
+ * a new one that ends before the damage takes its place. Errors as journal_open; CC_EPARSE where it is not damaged,
+ * or nothing can be salvaged.
+ */
+enum cc_status journal_salvage(struct journal *journal, const char *name, char **kept, struct cc_error *err);
+
+/* The same as journal_open from bytes in memory; journal->fd stays -1. what names the file in messages. */
 enum cc_status journal_read(struct journal *journal, const char *data, size_t length,
                             const char *what, struct cc_error *err);
 
 /*
- * Add an event and wait until it is on the disk; journal changes only then. A failure says why, and
- * the same call may be made again.
+ * Add an event and wait until it is on the disk; journal changes only then. A failure says why, and the same call may
+ * be made again. Nothing is added where the file at its name is not the one that is held, or has another length than
+ * it was left with: adrift is set then, and journal_save_beside is the way on.
  */
 enum cc_status journal_made(struct journal *journal, unsigned seconds, struct cc_error *err);
 enum cc_status journal_back(struct journal *journal, struct cc_error *err);
@@ -97,6 +120,12 @@ enum cc_status journal_go(struct journal *journal, uint64_t row, struct cc_error
 enum cc_status journal_note(struct journal *journal, const char *text, struct cc_error *err);
 enum cc_status journal_opened(struct journal *journal, struct cc_error *err);
 enum cc_status journal_piece(struct journal *journal, struct cc_error *err);
+
+/*
+ * Write the journal anew under its own name where that is free, else under one beside it ("divide-57-beside-1a2b3c4d");
+ * name and path are then those.
+ */
+enum cc_status journal_save_beside(struct journal *journal, struct cc_error *err);
 
 /* Whether every row is made. */
 bool journal_done(const struct journal *journal);

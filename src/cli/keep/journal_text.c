@@ -259,60 +259,116 @@ static bool replay_request(struct journal *journal, const struct line *line, boo
     return *begun && journal->word_count > 0 && journal->head != NULL && journal->plan != NULL;
 }
 
-static enum cc_status damaged(struct cc_error *err, const char *what, unsigned long line)
+void journal_keep(struct journal *journal, const char *data, size_t length)
 {
-    return cc_fail(err, CC_EPARSE, "%.200s:%lu: the journal is damaged here: it is left as it is; "
-                   "crankcard recover finds the place from the head itself", what, line);
+    size_t room = 4096;
+
+    while (room < journal->length + length)
+        room *= 2;
+    if (journal->good == NULL || room > 4096)
+        journal->good = memory_resize(journal->good, room);
+    memcpy(journal->good + journal->length, data, length);
+    journal->length += length;
 }
 
-/* A last line without newline: whole but for it, torn, or damaged. */
-static enum cc_status read_tail(struct journal *journal, const char *data, size_t length,
-                                const char *what, unsigned long number, struct cc_error *err)
+/* ---- a whole journal ---- */
+
+static enum cc_status foreign(struct cc_error *err, const char *what)
+{
+    return cc_fail(err, CC_EPARSE, "'%.200s' is not a journal of crankcard: it is left as it is", what);
+}
+
+/* The line behind the good ones is not as written. begun: those before it make a job. */
+static enum cc_status damaged(struct journal *journal, bool begun, const char *what, struct cc_error *err)
+{
+    unsigned long line = journal->lines + 1;
+    const char *name = journal->name[0] != '\0' ? journal->name : "JOB";
+
+    journal->salvageable = begun;
+    if (!begun)
+        return cc_fail(err, CC_EPARSE, "%.160s:%lu: the journal is damaged here, in the request: it is left as it is; "
+                       "crankcard recover with the request finds the place from the head", what, line);
+    return cc_fail(err, CC_EPARSE, "%.120s:%lu: damaged here, good to line %lu: step %" PRIu64 " is next. crankcard follow "
+                   "--salvage %s goes on from there, crankcard recover --job %s finds the place from the head", what, line,
+                   journal->lines, journal->next, name, name);
+}
+
+/* The first line says what the file is. */
+static enum cc_status read_first(const struct line *line, const char *what, struct cc_error *err)
+{
+    const size_t kind = strlen(JOURNAL_KIND);
+    const char *rest = line->text + kind;
+    size_t length = line->length - kind;
+    uint64_t version;
+
+    if (line->length <= kind || memcmp(line->text, JOURNAL_KIND, kind) != 0)
+        return foreign(err, what);
+    if (!take_number(&version, &rest, &length) || length > 0 || version == 0)
+        return foreign(err, what);
+    if (version > JOURNAL_VERSION)
+        return cc_fail(err, CC_EPARSE, "'%.200s' was written by a later version of crankcard (journal %" PRIu64 ", and this one "
+                       "reads %d): follow it with that version; it is left as it is", what, version, JOURNAL_VERSION);
+    return CC_OK;
+}
+
+/* Keep what a good line was read from. */
+static void count_line(struct journal *journal, const char *data, size_t length, const struct line *line)
+{
+    journal_keep(journal, data, length);
+    journal->sum = line->sum;
+    journal->lines++;
+}
+
+/*
+ * Whether the last size bytes, which are no good line, are what a single line may have become: then it was the last
+ * one. Where they begin with a good line, its newline was changed and another line lies behind it.
+ */
+static bool is_one_line(const struct journal *journal, const char *data, size_t size)
 {
     struct line line;
 
-    if (length == 0)
-        return CC_OK;
-    if (take_line(&line, data, length, journal->sum)) {
-        /* Nothing but the newline is missing: the line counts, and the next one is put behind it. */
-        if (!replay(journal, &line))
-            return damaged(err, what, number);
-        journal->sum = line.sum;
-        journal->length += length;
-        return CC_OK;
-    }
-    /* One byte more than a good line is no torn line: its newline was changed. */
-    if (length > JOURNAL_LINE || take_line(&line, data, length - 1, journal->sum))
-        return damaged(err, what, number);
-    journal->torn = true;
-    return CC_OK;
+    for (size_t n = SUM_DIGITS + 1; n + 1 < size && size <= JOURNAL_LINE; n++)
+        if (take_line(&line, data, n, journal->sum))
+            return false;
+    return size <= JOURNAL_LINE;
+}
+
+/* What became of the last line: bytes that were never written are zero. */
+static enum journal_tail kind_of_tail(const char *data, size_t size)
+{
+    bool whole = size > SUM_DIGITS + 1 && data[size - 1] == '\n' && memchr(data, '\0', size) == NULL;
+
+    return whole ? JOURNAL_WRONG : JOURNAL_TORN;
 }
 
 enum cc_status journal_read(struct journal *journal, const char *data, size_t length,
                             const char *what, struct cc_error *err)
 {
     const char *end = data + length;
-    unsigned long number = 1;
     bool begun = false;
-    struct line line;
+    struct line line = { .sum = 0 };
+    size_t size;
 
-    for (const char *at = data, *stop; ; at = stop + 1, number++) {
-        stop = at < end ? memchr(at, '\n', (size_t)(end - at)) : NULL;
-        if (stop == NULL) {
-            if (number == 1)
-                return cc_fail(err, CC_EPARSE, "'%.200s' is not a journal of crankcard: it is left as it is", what);
-            if (!begun)
-                return damaged(err, what, number);
-            return read_tail(journal, at, (size_t)(end - at), what, number, err);
+    journal->on_disk = length;
+    for (const char *at = data; at < end; at += size) {
+        const char *stop = memchr(at, '\n', (size_t)(end - at));
+        size = (size_t)((stop != NULL ? stop + 1 : end) - at);
+        bool good = take_line(&line, at, size - (stop != NULL), journal->sum), last = at + size == end;
+        if (journal->lines == 0) {
+            enum cc_status s = good && stop != NULL ? read_first(&line, what, err) : foreign(err, what);
+            if (s != CC_OK)
+                return s;
+        } else if (!good && begun && last && is_one_line(journal, at, size)) {
+            journal->tail = kind_of_tail(at, size);
+            return CC_OK;
+        } else if (!good || (stop == NULL && !begun) ||
+                   !(begun ? replay(journal, &line) : replay_request(journal, &line, &begun))) {
+            return damaged(journal, begun, what, err);
         }
-        bool good = take_line(&line, at, (size_t)(stop - at), journal->sum);
-        if (number == 1) {
-            if (!good || line.length != strlen(JOURNAL_FIRST) || memcmp(line.text, JOURNAL_FIRST, line.length) != 0)
-                return cc_fail(err, CC_EPARSE, "'%.200s' is not a journal of crankcard: it is left as it is", what);
-        } else if (!good || !(begun ? replay(journal, &line) : replay_request(journal, &line, &begun))) {
-            return damaged(err, what, number);
-        }
-        journal->sum = line.sum;
-        journal->length += (uint64_t)(stop - at) + 1;
+        count_line(journal, at, size, &line);
+        journal->no_newline = stop == NULL;
     }
+    if (journal->lines == 0)
+        return foreign(err, what);
+    return begun ? CC_OK : damaged(journal, false, what, err);
 }

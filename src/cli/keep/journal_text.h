@@ -4,7 +4,8 @@
 
 #include "cli/keep/journal.h"
 
-#define JOURNAL_FIRST "crankcard journal 1"     /* the first line, its checksum aside */
+#define JOURNAL_KIND "crankcard journal "       /* how the first line begins, its checksum aside */
+#define JOURNAL_VERSION 1                       /* and what follows; what is read is up to this one */
 #define JOURNAL_LINE 4096                       /* bytes of a line, and of a torn one, most */
 #define JOURNAL_FRAME 11                        /* bytes around a line's text: checksum, blank, newline, NUL */
 
@@ -16,6 +17,9 @@ size_t journal_line(char *buf, size_t size, uint32_t *sum, const char *text);
 
 /* text with control characters and backslashes as \xHH; at most size bytes with the NUL, or false. */
 bool journal_escape(char *buf, size_t size, const char *text);
+
+/* Put length bytes behind what is known good. */
+void journal_keep(struct journal *journal, const char *data, size_t length);
 
 void journal_remember_time(struct journal *journal, uint64_t seconds);
 void journal_remember_note(struct journal *journal, uint64_t row, const char *text);

@@ -3,6 +3,7 @@
 #include "cli/keep/kept_job.h"
 
 #include <inttypes.h>
+#include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -32,13 +33,13 @@ static uint64_t mix_rational(uint64_t sum, const mpq_t value)
     return sum;
 }
 
-/* Everything that the rows depend on, in 64 bits. */
-static uint64_t digest(const struct job *job)
+/*
+ * Everything that the rows depend on, in 64 bits: first the request's part, then with it the plan's, its gears as they
+ * stand in train.
+ */
+static uint64_t request_digest(const struct cc_request *request)
 {
-    const struct cc_plan *plan = &job->plan;
-    const struct cc_request *request = &job->request;
     uint64_t sum = UINT64_C(0xCBF29CE484222325);
-    char numbers[200];
     mpq_t divisions;
 
     mpq_init(divisions);
@@ -50,26 +51,54 @@ static uint64_t digest(const struct job *job)
         sum = mix_rational(sum, request->position[i]);
         sum = mix(sum, request->label[i] != NULL ? request->label[i] : "");
     }
-    sum = mix_rational(sum, plan->ratio);
-    snprintf(numbers, sizeof numbers, "%" PRIu64 " %" PRIu64 " %d %" PRId64 " %" PRId64 " %" PRIu64, plan->block,
-             plan->unit, plan->constant, plan->move, plan->start, plan->steps);
-    sum = mix(sum, numbers);
-    for (unsigned i = 0; i < plan->train.pairs; i++) {
-        snprintf(numbers, sizeof numbers, "%u %u %u", plan->train.driver[i], plan->train.driven[i],
-                 plan->train.idlers);
-        sum = mix(sum, numbers);
-    }
     mpq_clear(divisions);
     return sum;
 }
 
+static uint64_t plan_digest(uint64_t sum, const struct cc_plan *plan, const struct cc_train *train)
+{
+    char numbers[200];
+
+    sum = mix_rational(sum, plan->ratio);
+    snprintf(numbers, sizeof numbers, "%" PRIu64 " %" PRIu64 " %d %" PRId64 " %" PRId64 " %" PRIu64, plan->block,
+             plan->unit, plan->constant, plan->move, plan->start, plan->steps);
+    sum = mix(sum, numbers);
+    for (unsigned i = 0; i < train->pairs; i++) {
+        snprintf(numbers, sizeof numbers, "%u %u %u", train->driver[i], train->driven[i], train->idlers);
+        sum = mix(sum, numbers);
+    }
+    return sum;
+}
+
+/*
+ * The plan as a line of the journal. Its form is part of the journal's format, whatever words a card has:
+ *     METHOD, direct plate, C circle, N steps, DIGEST
+ *     METHOD, plate P[ side S], C circle, N steps, DIGEST
+ *     METHOD, plate P[ side S], circles C and C2, N steps, DIGEST
+ */
+static void plan_line(char *buf, size_t size, const struct cc_head *head, uint64_t request, const struct cc_plan *plan,
+                      const struct cc_train *train)
+{
+    char where[WORDS] = "direct plate", circles[64];
+
+    if (plan->side != 0) {
+        const struct cc_plate *plate = &head->plates[plan->plate];
+        bool two = plate->side[0].n > 0 && plate->side[1].n > 0;
+        int n = snprintf(where, sizeof where, "plate %s", plate->name);
+        if (two)
+            snprintf(where + n, sizeof where - (size_t)n, " side %u", plan->side);
+    }
+    if (plan->side != 0 && plan->circle2 != 0)
+        snprintf(circles, sizeof circles, "circles %u and %u", plan->circle, plan->circle2);
+    else
+        snprintf(circles, sizeof circles, "%u circle", plan->circle);
+    snprintf(buf, size, "%s, %s, %s, %" PRIu64 " steps, %016" PRIx64, cc_method_name(plan->method), where, circles,
+             plan->steps, plan_digest(request, plan, train));
+}
+
 void kept_plan_line(char *buf, size_t size, const struct job *job)
 {
-    char setting[2 * WORDS];
-
-    setting_words(setting, sizeof setting, &job->head, &job->plan);
-    snprintf(buf, size, "%s, %s, %" PRIu64 " steps, %016" PRIx64, cc_method_name(job->plan.method), setting,
-             job->plan.steps, digest(job));
+    plan_line(buf, size, &job->head, request_digest(&job->request), &job->plan, &job->plan.train);
 }
 
 char *kept_head_text(const struct cc_head *head)
@@ -132,39 +161,178 @@ static void print_missing(FILE *out, const char *mark, const char *text, const c
     }
 }
 
-int kept_unchanged(struct cli *cli, FILE *out, const struct job *job, const struct journal *journal)
+/* text with what a head says of itself, and nothing it does, left out. */
+static char *working_text(struct cc_head *head)
 {
-    char *head = kept_head_text(&job->head), plan[3 * WORDS];
+    char *title = head->title;
+
+    head->title = NULL;
+    char *text = kept_head_text(head);
+    head->title = title;
+    return text;
+}
+
+/* Compare what the heads are, not how a profile words it. */
+static int same_head(struct cli *cli, FILE *out, struct cc_head *now, struct cc_head *then, const char *name)
+{
+    char *was = working_text(then), *is = working_text(now);
     int status = EXIT_YES;
 
-    kept_plan_line(plan, sizeof plan, job);
-    if (strcmp(head, journal->head) != 0) {
+    if (strcmp(is, was) != 0) {
         if (out != NULL) {
             fprintf(out, "the head when the job was begun (-) and now (+):\n");
-            print_missing(out, "-", journal->head, head);
-            print_missing(out, "+", head, journal->head);
+            print_missing(out, "-", was, is);
+            print_missing(out, "+", is, was);
         }
         status = cli_trouble(cli, "the head is not the one this job was begun with: give that one back, or "
-                             "crankcard follow --forget %s", journal->name);
-    } else if (strcmp(plan, journal->plan) != 0) {
-        if (out != NULL)
-            fprintf(out, "the plan when the job was begun (-) and now (+):\n- %s\n+ %s\n", journal->plan, plan);
-        status = cli_trouble(cli, "the request gives another plan than when this job was begun: "
-                             "crankcard follow --forget %s begins anew", journal->name);
+                             "crankcard follow --forget %s", name);
     }
-    free(head);
+    free(is);
+    free(was);
     return status;
+}
+
+static void say(char *said, size_t size, const char *format, ...) CC_PRINTF(3, 4);
+static void say(char *said, size_t size, const char *format, ...)
+{
+    size_t used = strlen(said);
+    va_list args;
+
+    if (used > 0 && used + 2 < size) {
+        said[used++] = ' ';
+        said[used] = '\0';
+    }
+    va_start(args, format);
+    vsnprintf(said + used, size - used, format, args);
+    va_end(args);
+}
+
+/* The head as it is found now, if it is the journal's; where none is found, the journal's. */
+static int load_head(struct job *job, struct cli *cli, FILE *out, const struct journal *journal, char *said, size_t size)
+{
+    struct cc_head then;
+    char reason[sizeof cli->err.text];
+
+    cc_head_init(&then);
+    int status = cli_status(cc_head_read(&then, journal->head, strlen(journal->head), "journal", journal->path, &cli->err));
+    if (status != EXIT_YES) {
+        cc_head_clear(&then);
+        return EXIT_TROUBLE;
+    }
+    if (job_load(job, cli) == EXIT_YES) {
+        status = same_head(cli, out, &job->head, &then, journal->name);
+    } else {
+        snprintf(reason, sizeof reason, "%s", cli->err.text);
+        cli->err = (struct cc_error){ .text = "" };
+        say(said, size, "The head cannot be had now (%s); it goes on with the one that the journal holds.", reason);
+        cc_head_swap(&job->head, &then);
+        status = cli_status(cc_planner_new(&job->planner, &job->head, &cli->err));
+    }
+    cc_head_clear(&then);
+    return status;
+}
+
+/* Make the next arrangement of n numbers in the order of the dictionary; false after the last, and they are sorted then. */
+static bool next_arrangement(unsigned *at, unsigned n)
+{
+    unsigned i = n, k = n;
+
+    while (i > 1 && at[i - 2] >= at[i - 1])
+        i--;
+    if (i > 1) {
+        while (at[k - 1] <= at[i - 2])
+            k--;
+        unsigned t = at[i - 2];
+        at[i - 2] = at[k - 1];
+        at[k - 1] = t;
+    }
+    for (unsigned a = i > 0 ? i - 1 : 0, b = n; a + 1 < b; a++) {
+        unsigned t = at[a];
+        at[a] = at[--b];
+        at[b] = t;
+    }
+    return i > 1;
+}
+
+/* Whether plan is the one of the line, its drivers and its driven gears in any order; it then has them in the line's. */
+static bool is_plan_of(const char *line, const struct cc_head *head, uint64_t request, struct cc_plan *plan)
+{
+    struct cc_train train = plan->train;
+    char made[3 * WORDS];
+
+    /* A turn through all arrangements, beginning anywhere, ends after the sorted one: from there to where it began. */
+    for (int rounds = 0; rounds < (train.pairs > 0 ? 2 : 1); rounds++) {
+        do {
+            do {
+                plan_line(made, sizeof made, head, request, plan, &train);
+                if (strcmp(made, line) == 0) {
+                    plan->train = train;
+                    return true;
+                }
+            } while (next_arrangement(train.driven, train.pairs));
+        } while (next_arrangement(train.driver, train.pairs));
+    }
+    return false;
+}
+
+/* Look for the journal's plan among all there are. */
+static bool find_plan(struct job *job, const struct journal *journal)
+{
+    struct cc_plans plans;
+    struct cc_error err;
+    unsigned methods = job->request.methods;
+    uint64_t request = request_digest(&job->request);
+    size_t n = strcspn(journal->plan, ",");
+    char name[32];
+    enum cc_method method;
+    bool found = false;
+
+    snprintf(name, sizeof name, "%.*s", (int)n, journal->plan);
+    if (cc_method_parse(&method, name, &err) != CC_OK)
+        return false;
+    cc_plans_init(&plans);
+    job->request.methods &= 1U << method;
+    if (cc_planner_all(&plans, NULL, job->planner, &job->request, true, &err) == CC_OK)
+        for (size_t i = 0; i < plans.n && !found; i++)
+            if ((found = is_plan_of(journal->plan, &job->head, request, &plans.at[i])))
+                cc_plan_swap(&job->plan, &plans.at[i]);
+    job->request.methods = methods;
+    cc_plans_clear(&plans);
+    return found;
+}
+
+int kept_plan(struct job *job, struct cli *cli, FILE *out, const struct journal *journal, char *said, size_t size)
+{
+    char first[3 * WORDS], setting[2 * WORDS];
+    int status = load_head(job, cli, out, journal, said, size);
+
+    if (status == EXIT_YES)
+        status = job_plan_loaded(job, cli);
+    if (status != EXIT_YES || is_plan_of(journal->plan, &job->head, request_digest(&job->request), &job->plan))
+        return status;
+    kept_plan_line(first, sizeof first, job);
+    setting_words(setting, sizeof setting, &job->head, &job->plan);
+    const char *method = cc_method_name(job->plan.method);
+    if (find_plan(job, journal)) {
+        say(said, size, "The first choice for this would now be %s, %s; the job goes on as it was begun.", method, setting);
+        return EXIT_YES;
+    }
+    if (out != NULL)
+        fprintf(out, "the plan when the job was begun (-) and now (+):\n- %s\n+ %s\n", journal->plan, first);
+    return cli_trouble(cli, "the request gives another plan than when this job was begun: "
+                       "crankcard follow --forget %s begins anew", journal->name);
 }
 
 /* ---- which job ---- */
 
+/* One that cannot be read may be unfinished: opening it says what is the matter. */
 static bool is_unfinished(const char *name)
 {
     struct journal journal;
     struct cc_error err;
 
     journal_init(&journal);
-    bool unfinished = journal_open(&journal, name, false, &err) == CC_OK && !journal_done(&journal);
+    bool unfinished = journal_open(&journal, name, false, &err) != CC_OK || !journal_done(&journal);
     journal_clear(&journal);
     return unfinished;
 }

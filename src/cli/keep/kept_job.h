@@ -26,10 +26,12 @@ int kept_choose(char name[JOURNAL_NAME], struct cli *cli, const char *given, enu
 void kept_go_there(const struct journal *journal);
 
 /*
- * Whether the job that is planned now is the one of the journal. Returns an exit status; the difference is
- * printed to out, unless that is NULL.
+ * Plan the request of job, which was read from the journal's words, as the journal has it: on its head, with its plan,
+ * though another may come first by now. A head that cannot be found any more is the journal's. What is other than it
+ * was is put behind what stands in said. Returns an exit status: a head or plan that is not the journal's is
+ * refused, and the difference printed to out, unless that is NULL.
  */
-int kept_unchanged(struct cli *cli, FILE *out, const struct job *job, const struct journal *journal);
+int kept_plan(struct job *job, struct cli *cli, FILE *out, const struct journal *journal, char *said, size_t size);
 
 /* What journal_create wants of a job: the profile, to be freed, and "compound, plate A, circles 19 and 15, ...". */
 char *kept_head_text(const struct cc_head *head);

@@ -21,6 +21,8 @@ static void write_seen(struct text *t, const struct recovery *r)
 
     setting_words(setting, sizeof setting, &r->job.head, &r->job.plan);
     text_para(t, "", "  ", "Recover the place: %s", setting);
+    if (r->said[0] != '\0')
+        text_para(t, "  ", "  ", "%s", r->said);
     if (seen->has_hole)
         text_para(t, "  ", "  ", "Seen: pin in hole %" PRIu64 ".", seen->hole);
     if (seen->has_hole2)
@@ -34,8 +36,9 @@ static void write_seen(struct text *t, const struct recovery *r)
     if (r->has_tooth)
         text_para(t, "  ", "  ", "Known: number %" PRIu64 " is cut, step %" PRIu64 ".", r->tooth, seen->last);
     if (r->has_made)
-        text_para(t, "  ", "  ", "Known: step %" PRIu64 " is made, by the journal.%s", seen->last, r->journal.torn
-                  ? " Its last line was torn, by a power cut perhaps: one step more may be made." : "");
+        text_para(t, "  ", "  ", "Known: step %" PRIu64 " is made, by the journal.%s", seen->last,
+                  r->journal.tail != JOURNAL_WHOLE ? " Its last line is not as it was written, by a power cut perhaps: one step "
+                  "more may be made." : "");
     text_blank(t);
 }
 

@@ -1,0 +1,464 @@
+/* journal_store.c: see journal_store.h. */
+#define _POSIX_C_SOURCE 200809L
+#include "cli/keep/journal_store.h"
+
+#include <dirent.h>
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "cli/base/memory.h"
+#include "cli/keep/journal_text.h"
+
+#define SUFFIX ".journal"
+#define MOST_DAMAGED 99         /* damaged journals of one name that are kept */
+
+static bool is_name(const char *name)
+{
+    size_t length = strlen(name);
+
+    if (length == 0 || length >= JOURNAL_NAME || name[0] == '.')
+        return false;
+    for (; *name != '\0'; name++)
+        if (!((*name >= '0' && *name <= '9') || (*name >= 'a' && *name <= 'z') ||
+              (*name >= 'A' && *name <= 'Z') || *name == '.' || *name == '-'))
+            return false;
+    return true;
+}
+
+enum cc_status store_cannot(struct cc_error *err, const char *verb, const char *path)
+{
+    return cc_fail(err, CC_EPARSE, "cannot %s '%.200s': %s", verb, path, strerror(errno));
+}
+
+/* ---- bytes ---- */
+
+enum cc_status store_write(int fd, const char *data, size_t length, off_t at)
+{
+    while (length > 0) {
+        ssize_t n = pwrite(fd, data, length, at);
+        if (n < 0 && errno == EINTR)
+            continue;
+        if (n <= 0) {
+            errno = n == 0 ? ENOSPC : errno;
+            return CC_EPARSE;
+        }
+        data += n;
+        length -= (size_t)n;
+        at += n;
+    }
+    return CC_OK;
+}
+
+enum cc_status store_read(char **data, size_t *length, int fd, const char *path, struct cc_error *err)
+{
+    size_t size = 0, room = 65536;
+    char *all = memory_get(room);
+
+    for (;;) {
+        if (size == room)
+            all = memory_resize(all, room *= 2);
+        ssize_t n = pread(fd, all + size, room - size, (off_t)size);
+        if (n < 0 && errno == EINTR)
+            continue;
+        if (n < 0 || size > JOURNAL_MOST) {
+            enum cc_status s = n < 0 ? store_cannot(err, "read", path)
+                                     : cc_fail(err, CC_ELIMIT, "'%.200s' is too large for a journal", path);
+            free(all);
+            return s;
+        }
+        if (n == 0)
+            break;
+        size += (size_t)n;
+    }
+    *data = all;
+    *length = size;
+    return CC_OK;
+}
+
+/* ---- the directory ---- */
+
+static char *join(const char *a, const char *b)
+{
+    size_t size = strlen(a) + strlen(b) + 2;
+    char *path = memory_get(size);
+    snprintf(path, size, "%s/%s", a, b);
+    return path;
+}
+
+/* The directory of all journals, to be freed; NULL where the environment names none. */
+static char *directory_path(struct cc_error *err)
+{
+    const char *state = getenv("XDG_STATE_HOME"), *home = getenv("HOME");
+
+    if (state != NULL && state[0] == '/')
+        return join(state, "crankcard");
+    if (home != NULL && home[0] == '/')
+        return join(home, ".local/state/crankcard");
+    cc_fail(err, CC_EPARSE, "no place for the journal: set HOME or XDG_STATE_HOME to an absolute path");
+    return NULL;
+}
+
+/* Write the entries of a directory to the disk. Where it may not be read it cannot be synced either. */
+static enum cc_status sync_directory(const char *path, struct cc_error *err)
+{
+    int fd = open(path, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+
+    if (fd < 0)
+        return errno == EACCES ? CC_OK : store_cannot(err, "open the directory", path);
+    enum cc_status s = fsync(fd) == 0 || errno == EINVAL ? CC_OK : store_cannot(err, "sync the directory", path);
+    close(fd);
+    return s;
+}
+
+/* One directory, 0700 as the XDG specification asks, and its name in the one above it; one that is there will do. */
+static enum cc_status make_directory(const char *path, const char *above, struct cc_error *err)
+{
+    struct stat st;
+
+    if (mkdir(path, 0700) == 0)
+        return sync_directory(above, err);
+    int reason = errno;
+    if (stat(path, &st) == 0 && S_ISDIR(st.st_mode))   /* whatever mkdir said of it */
+        return CC_OK;
+    errno = reason;
+    return store_cannot(err, "make the directory", path);
+}
+
+/* Make path and what is above it. */
+static enum cc_status make_directories(const char *path, struct cc_error *err)
+{
+    char *part = memory_copy(path), *above = memory_copy("/");
+    enum cc_status s = CC_OK;
+
+    for (size_t i = 1; s == CC_OK && i <= strlen(path); i++) {
+        if (path[i] != '/' && path[i] != '\0')
+            continue;
+        part[i] = '\0';
+        s = make_directory(part, above, err);
+        free(above);
+        above = memory_copy(part);
+        part[i] = path[i];
+    }
+    free(above);
+    free(part);
+    return s;
+}
+
+/* Whether what is open belongs to this user and nobody else may write it. */
+static enum cc_status check_owner(int fd, const char *path, struct cc_error *err)
+{
+    struct stat st;
+
+    if (fstat(fd, &st) != 0)
+        return store_cannot(err, "look at", path);
+    if (st.st_uid != geteuid())
+        return cc_fail(err, CC_EPARSE, "'%.200s' belongs to another user: it is left alone", path);
+    if ((st.st_mode & 022) != 0)
+        return cc_fail(err, CC_EPARSE, "'%.200s' can be written by others: chmod go-w it, if it is yours", path);
+    return CC_OK;
+}
+
+/* Open the directory; create makes it. *fd = -1 with CC_OK where there is none and create is false. */
+static enum cc_status open_directory(int *fd, char **path, bool create, struct cc_error *err)
+{
+    *fd = -1;
+    *path = directory_path(err);
+    if (*path == NULL || (create && make_directories(*path, err) != CC_OK))
+        return CC_EPARSE;
+    *fd = open(*path, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
+    if (*fd < 0 && errno == ENOENT && !create)
+        return CC_OK;
+    if (*fd < 0) {
+        struct stat st;
+        int reason = errno;
+        if (lstat(*path, &st) == 0 && S_ISLNK(st.st_mode))
+            return cc_fail(err, CC_EPARSE, "'%.200s' is a symbolic link: journals are not written through one", *path);
+        errno = reason;
+        return store_cannot(err, "open", *path);
+    }
+    enum cc_status s = check_owner(*fd, *path, err);
+    if (s != CC_OK) {
+        close(*fd);
+        *fd = -1;
+    }
+    return s;
+}
+
+/* ---- files ---- */
+
+/* Lock the whole of fd against other processes. */
+static enum cc_status lock_file(int fd, const char *path, struct cc_error *err)
+{
+    struct flock wanted = { .l_type = F_WRLCK, .l_whence = SEEK_SET };
+
+    if (fcntl(fd, F_SETLK, &wanted) == 0)
+        return CC_OK;
+    if (errno != EACCES && errno != EAGAIN)
+        return store_cannot(err, "lock", path);
+    if (fcntl(fd, F_GETLK, &wanted) == 0 && wanted.l_type != F_UNLCK)
+        return cc_fail(err, CC_EPARSE, "this job is being followed in another terminal (process %ld): leave it there first",
+                       (long)wanted.l_pid);
+    return cc_fail(err, CC_EPARSE, "this job is being followed in another terminal: leave it there first");
+}
+
+static bool same_file(const struct stat *a, const struct stat *b)
+{
+    return a->st_ino == b->st_ino && a->st_dev == b->st_dev;
+}
+
+/* Whether fd is still what file names: it may have been removed or replaced before it was locked. */
+static bool is_current(int fd, int directory, const char *file)
+{
+    struct stat st, named;
+
+    return fstat(fd, &st) == 0 && fstatat(directory, file, &named, AT_SYMLINK_NOFOLLOW) == 0 && same_file(&st, &named);
+}
+
+bool store_is_held(int fd, const char *path, uint64_t length)
+{
+    struct stat st, named;
+
+    return fstat(fd, &st) == 0 && lstat(path, &named) == 0 && same_file(&st, &named) && (uint64_t)st.st_size == length;
+}
+
+/* Open a file of the directory, a regular one of this user's, never through a link. */
+static enum cc_status open_file(int *fd, int directory, const char *file, const char *path, int flags,
+                                struct cc_error *err)
+{
+    struct stat st;
+
+    *fd = openat(directory, file, flags | O_NOFOLLOW | O_CLOEXEC | O_NONBLOCK, 0600);
+    if (*fd < 0 && errno == ELOOP)
+        return cc_fail(err, CC_EPARSE, "'%.200s' is a symbolic link: journals are not read or written through one", path);
+    if (*fd < 0 && errno == ENOENT)
+        return cc_fail(err, CC_ENOFIT, "there is no '%.200s'", path);
+    if (*fd < 0)
+        return store_cannot(err, "open", path);
+    enum cc_status s = fstat(*fd, &st) != 0 ? store_cannot(err, "look at", path) : CC_OK;
+    if (s == CC_OK && !S_ISREG(st.st_mode))
+        s = cc_fail(err, CC_EPARSE, "'%.200s' is not a regular file: it is left alone", path);
+    if (s == CC_OK)
+        s = check_owner(*fd, path, err);
+    if (s != CC_OK) {
+        close(*fd);
+        *fd = -1;
+    }
+    return s;
+}
+
+/* ---- one journal ---- */
+
+static enum cc_status no_job(const char *name, struct cc_error *err)
+{
+    return cc_fail(err, CC_ENOFIT, "there is no job '%.60s': crankcard follow --list shows those there are", name);
+}
+
+/* The directory, and the names in it. *store is clean to be closed whatever comes back. */
+static enum cc_status open_store(struct store *store, const char *name, bool create, struct cc_error *err)
+{
+    char *directory;
+    size_t size = strlen(name) + sizeof SUFFIX;
+
+    *store = (struct store){ -1, -1, NULL, NULL };
+    if (!is_name(name))
+        return no_job(name, err);
+    enum cc_status s = open_directory(&store->directory, &directory, create, err);
+    if (s == CC_OK && store->directory < 0)
+        s = no_job(name, err);
+    if (s == CC_OK) {
+        store->file = memory_get(size);
+        snprintf(store->file, size, "%s" SUFFIX, name);
+        store->path = join(directory, store->file);
+    }
+    free(directory);
+    return s;
+}
+
+enum cc_status store_open(struct store *store, const char *name, bool lock, struct cc_error *err)
+{
+    enum cc_status s = open_store(store, name, false, err);
+
+    if (s != CC_OK)
+        return s;
+    s = open_file(&store->fd, store->directory, store->file, store->path, lock ? O_RDWR : O_RDONLY, err);
+    if (s == CC_ENOFIT)
+        s = no_job(name, err);
+    if (s == CC_OK && lock)
+        s = lock_file(store->fd, store->path, err);
+    if (s == CC_OK && lock && !is_current(store->fd, store->directory, store->file))
+        s = no_job(name, err);
+    return s;
+}
+
+enum cc_status store_prepare(struct store *store, const char *name, struct cc_error *err)
+{
+    return open_store(store, name, true, err);
+}
+
+void store_close(struct store *store)
+{
+    if (store->fd >= 0)
+        close(store->fd);
+    if (store->directory >= 0)
+        close(store->directory);
+    free(store->path);
+    free(store->file);
+    *store = (struct store){ -1, -1, NULL, NULL };
+}
+
+static enum cc_status exists(struct cc_error *err)
+{
+    return cc_fail(err, CC_ENOFIT, "this job has a journal already");
+}
+
+/* Whether fd is a file still to be written: under its first name, and not yet under the real one. */
+static bool is_fresh(int fd, int directory, const char *file)
+{
+    struct stat st;
+
+    return is_current(fd, directory, file) && fstat(fd, &st) == 0 && st.st_nlink == 1;
+}
+
+/* Fill fd, whose name is still fresh, and give it the real one. */
+static enum cc_status fill_and_name(const struct store *store, int fd, const char *fresh, const char *data, size_t length,
+                                    bool replace, struct cc_error *err)
+{
+    int directory = store->directory;
+
+    if (!is_fresh(fd, directory, fresh))
+        return exists(err);
+    if (ftruncate(fd, 0) != 0 || store_write(fd, data, length, 0) != CC_OK)
+        return store_cannot(err, "write", store->path);
+    if (fsync(fd) != 0)
+        return store_cannot(err, "sync", store->path);
+    if (replace)
+        return renameat(directory, fresh, directory, store->file) == 0 ? CC_OK : store_cannot(err, "replace", store->path);
+    if (linkat(directory, fresh, directory, store->file, 0) != 0)
+        return errno == EEXIST ? exists(err) : store_cannot(err, "create", store->path);
+    return CC_OK;
+}
+
+/*
+ * The file is written under a name of its own, which the lock makes one process's, and linked to its
+ * real name when it is whole: link fails where that exists.
+ */
+enum cc_status store_create(struct store *store, const char *data, size_t length, bool replace, struct cc_error *err)
+{
+    size_t size = strlen(store->file) + sizeof "..new";
+    char *fresh = memory_get(size);
+    int fd, directory = store->directory;
+
+    snprintf(fresh, size, ".%s.new", store->file);
+    enum cc_status s = open_file(&fd, directory, fresh, store->path, O_RDWR | O_CREAT, err);
+    if (s == CC_OK)
+        s = lock_file(fd, store->path, err);
+    if (s == CC_OK) {
+        s = fill_and_name(store, fd, fresh, data, length, replace, err);
+        if (is_current(fd, directory, fresh))
+            unlinkat(directory, fresh, 0);
+        if (s == CC_OK && fsync(directory) != 0)
+            s = store_cannot(err, "sync the directory of", store->path);
+    }
+    free(fresh);
+    if (s != CC_OK) {
+        if (fd >= 0)
+            close(fd);
+        return s;
+    }
+    if (store->fd >= 0)
+        close(store->fd);
+    store->fd = fd;
+    return CC_OK;
+}
+
+enum cc_status store_keep_damaged(char **path, const struct store *store, struct cc_error *err)
+{
+    size_t size = strlen(store->file) + sizeof ".damaged-99";
+    char *file = memory_get(size);
+    enum cc_status s = CC_OK;
+
+    *path = NULL;
+    for (int i = 1; i <= MOST_DAMAGED; i++) {
+        if (i == 1)
+            snprintf(file, size, "%s.damaged", store->file);
+        else
+            snprintf(file, size, "%s.damaged-%d", store->file, i);
+        if (linkat(store->directory, store->file, store->directory, file, 0) == 0) {
+            *path = memory_get(strlen(store->path) + sizeof ".damaged-99");
+            sprintf(*path, "%s%s", store->path, file + strlen(store->file));
+            break;
+        }
+        if (errno != EEXIST)
+            break;
+    }
+    if (*path == NULL)
+        s = store_cannot(err, "keep the damaged journal beside", store->path);
+    free(file);
+    return s;
+}
+
+enum cc_status journal_forget(const char *name, struct cc_error *err)
+{
+    struct store store;
+    enum cc_status s = store_open(&store, name, true, err);
+
+    if (s == CC_OK && unlinkat(store.directory, store.file, 0) != 0)
+        s = store_cannot(err, "remove", store.path);
+    store_close(&store);
+    return s;
+}
+
+/* ---- all of them ---- */
+
+static int compare_names(const void *a, const void *b)
+{
+    return strcmp(*(char *const *)a, *(char *const *)b);
+}
+
+enum cc_status journal_names(char ***names, size_t *count, struct cc_error *err)
+{
+    int directory;
+    char *path;
+    struct dirent *entry;
+    enum cc_status s = open_directory(&directory, &path, false, err);
+    DIR *dir = NULL;
+
+    *names = NULL;
+    *count = 0;
+    if (s == CC_OK && directory >= 0 && (dir = fdopendir(directory)) == NULL) {
+        s = store_cannot(err, "read", path);
+        close(directory);
+    }
+    while (dir != NULL && (entry = readdir(dir)) != NULL) {
+        size_t length = strlen(entry->d_name), suffix = sizeof SUFFIX - 1;
+        if (length <= suffix || strcmp(entry->d_name + length - suffix, SUFFIX) != 0)
+            continue;
+        char *name = memory_get(length - suffix + 1);
+        memcpy(name, entry->d_name, length - suffix);
+        name[length - suffix] = '\0';
+        if (!is_name(name)) {
+            free(name);
+            continue;
+        }
+        *names = memory_resize(*names, (*count + 1) * sizeof **names);
+        (*names)[(*count)++] = name;
+    }
+    if (dir != NULL)
+        closedir(dir);
+    free(path);
+    if (*count > 0)
+        qsort(*names, *count, sizeof **names, compare_names);
+    return s;
+}
+
+void journal_free_names(char **names, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        free(names[i]);
+    free(names);
+}

@@ -1,0 +1,96 @@
+#!/usr/bin/env python3
+"""Every journal and profile that an earlier version wrote (tests/kept) is resumed and read by this one.
+
+usage: kept.py PROGRAM
+
+Each journal must be gone on with at the step that came next then, and the row that stands and the movement to the next
+one must be those of that version's own rows (expected.tsv): read from recover --job, which plans the job anew from its
+journal. Each profile must read, and print as a profile that reads back to the same text.
+"""
+import csv
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+
+PROGRAM = os.path.abspath(sys.argv[1])
+KEPT = os.path.dirname(os.path.abspath(__file__))
+bad = 0
+
+
+def fail(what):
+    global bad
+    bad += 1
+    print("FAIL kept: " + what)
+
+
+def run(words, work, given=""):
+    env = {"LC_ALL": "C", "HOME": work, "XDG_STATE_HOME": os.path.join(work, "state"), "PATH": os.environ["PATH"]}
+    return subprocess.run([PROGRAM] + words, cwd=work, env=env, input=given, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                          encoding="utf-8", timeout=60, check=False)
+
+
+def check_movement(job, rows, work):
+    """The row that stands, and the movement to the next one, as the version that wrote the journal had them."""
+    here, after = rows[0], rows[-1]
+    words = ["recover", "--job", job, "--hole", here["hole"], "--most", "1000", "-f", "jsonl"]
+    if here["hole2"]:
+        words += ["--hole2", here["hole2"]]
+    done = run(words, work)
+    found = [c for c in map(json.loads, done.stdout.splitlines()) if c["step"] == int(here["step"])]
+    if len(found) != 1:
+        fail(f"{job}: step {here['step']} is not found from its holes: {done.stdout[:200]}{done.stderr}")
+        return
+    wanted = [("circle", here["circle"]), ("circle2", here["circle2"])]
+    if after is not here:
+        wanted += [("next_step", after["step"]), ("turns", after["turns"]), ("holes", after["holes"]),
+                   ("holes2", after["holes2"]), ("next_hole", after["hole"]), ("next_hole2", after["hole2"])]
+    for key, text in wanted:
+        if found[0][key] != (int(text) if text else None):
+            fail(f"{job}: {key} is {found[0][key]}, and was {text or 'null'}")
+
+
+def check_journals(work):
+    state = os.path.join(work, "state", "crankcard")
+    os.makedirs(state, 0o700)
+    shutil.copy(os.path.join(KEPT, "list.txt"), work)
+    with open(os.path.join(KEPT, "expected.tsv"), encoding="ascii") as f:
+        rows = list(csv.DictReader(f, delimiter="\t"))
+    jobs = sorted(name[:-len(".journal")] for name in os.listdir(os.path.join(KEPT, "journals")))
+    if jobs != sorted({row["job"] for row in rows}):
+        fail("expected.tsv and the journals are not the same jobs")
+    for job in jobs:
+        shutil.copyfile(os.path.join(KEPT, "journals", job + ".journal"), os.path.join(state, job + ".journal"))
+        os.chmod(os.path.join(state, job + ".journal"), 0o600)
+        own = [row for row in rows if row["job"] == job]
+        check_movement(job, own[:1] if own[0]["step"] == own[-1]["step"] else own, work)
+        done = run(["follow", "--resume", job], work)
+        place = re.search(r"^place kept at step ([0-9]+) of ([0-9]+)", done.stdout, re.M)
+        finished = int(own[0]["next"]) > int(own[0]["steps"])
+        if done.returncode != 0 or (place is None) != finished:
+            fail(f"{job} is not gone on with: status {done.returncode}, {done.stdout[-200:]}{done.stderr}")
+        elif not finished and place.groups() != (own[0]["next"], own[0]["steps"]):
+            fail(f"{job}: step {place.group(1)} of {place.group(2)}, and was {own[0]['next']} of {own[0]['steps']}")
+    return len(jobs)
+
+
+def check_heads(work):
+    folder = os.path.join(KEPT, "heads")
+    names = sorted(name for name in os.listdir(folder) if name.endswith(".ini"))
+    for name in names:
+        path = os.path.join(folder, name)
+        shutil.copyfile(path[:-4] + ".printed", os.path.join(work, "again.ini"))
+        printed = [run(["heads", file, "--print"], work) for file in (path, "again.ini")]
+        if any(p.returncode != 0 for p in printed) or printed[0].stdout != printed[1].stdout or not printed[0].stdout:
+            fail(f"{name} and what it was printed as then are not the same head now: {printed[0].stderr}{printed[1].stderr}")
+    return len(names)
+
+
+with tempfile.TemporaryDirectory() as folder:
+    journals, heads = check_journals(folder), check_heads(folder)
+if bad == 0:
+    print(f"ok   kept: {journals} journals resumed, {heads} profiles read")
+sys.exit(1 if bad else 0)
