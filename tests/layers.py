@@ -53,7 +53,8 @@ WRITES = set("fprintf fputs fputc putc fwrite ferror fflush strerror strtoul __e
 # The operating system belongs in base; these files are about it too.
 SYSTEM = {
     "src/cli/ask/find_head.c": "looks for profiles in folders",
-    "src/cli/keep/journal.c": "writes so that a power cut loses nothing: openat, fsync, linkat",
+    "src/cli/keep/journal.c": "writes so that a power cut loses nothing: fsync, ftruncate",
+    "src/cli/keep/journal_store.c": "the same for whole files and their directory: openat, fsync, linkat",
     "src/cli/keep/terminal.c": "is the terminal: termios, signals, select",
     "src/cli/command/cmd_batch.c": "runs children: fork, pipe, waitpid",
     "src/cli/command/batch_worker.c": "is such a child",

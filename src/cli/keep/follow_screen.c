@@ -157,6 +157,13 @@ static bool counts(struct screen *screen)
     return good;
 }
 
+static void do_typed(struct screen *screen, const char *prompt, enum follow_act act)
+{
+    if (type_word(screen, prompt))
+        follow_do(screen->follow, act, screen->typed);
+    screen->last_guarded = terminal_clock();    /* the Enter that ended the word */
+}
+
 static void obey(struct screen *screen, int key)
 {
     struct follow *follow = screen->follow;
@@ -173,9 +180,7 @@ static void obey(struct screen *screen, int key)
     } else if (key == 'q' || key == KEY_LEAVE) {
         follow_do(follow, FOLLOW_LEAVE, NULL);
     } else if ((key == 'g' || key == 'm') && at_work) {
-        if (type_word(screen, key == 'g' ? "Go to step" : "Note"))
-            follow_do(follow, key == 'g' ? FOLLOW_GO : FOLLOW_NOTE, screen->typed);
-        screen->last_guarded = terminal_clock();    /* the Enter that ended the word */
+        do_typed(screen, key == 'g' ? "Go to step" : "Note", key == 'g' ? FOLLOW_GO : FOLLOW_NOTE);
     } else if (key != KEY_REDRAW) {
         follow_hint(follow);
     }

@@ -30,7 +30,7 @@ static bool is_name(const char *name)
     return true;
 }
 
-enum cc_status store_cannot(struct cc_error *err, const char *verb, const char *path)
+static enum cc_status cannot(struct cc_error *err, const char *verb, const char *path)
 {
     return cc_fail(err, CC_EPARSE, "cannot %s '%.200s': %s", verb, path, strerror(errno));
 }
@@ -66,7 +66,7 @@ enum cc_status store_read(char **data, size_t *length, int fd, const char *path,
         if (n < 0 && errno == EINTR)
             continue;
         if (n < 0 || size > JOURNAL_MOST) {
-            enum cc_status s = n < 0 ? store_cannot(err, "read", path)
+            enum cc_status s = n < 0 ? cannot(err, "read", path)
                                      : cc_fail(err, CC_ELIMIT, "'%.200s' is too large for a journal", path);
             free(all);
             return s;
@@ -109,8 +109,8 @@ static enum cc_status sync_directory(const char *path, struct cc_error *err)
     int fd = open(path, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
 
     if (fd < 0)
-        return errno == EACCES ? CC_OK : store_cannot(err, "open the directory", path);
-    enum cc_status s = fsync(fd) == 0 || errno == EINVAL ? CC_OK : store_cannot(err, "sync the directory", path);
+        return errno == EACCES ? CC_OK : cannot(err, "open the directory", path);
+    enum cc_status s = fsync(fd) == 0 || errno == EINVAL ? CC_OK : cannot(err, "sync the directory", path);
     close(fd);
     return s;
 }
@@ -126,7 +126,7 @@ static enum cc_status make_directory(const char *path, const char *above, struct
     if (stat(path, &st) == 0 && S_ISDIR(st.st_mode))   /* whatever mkdir said of it */
         return CC_OK;
     errno = reason;
-    return store_cannot(err, "make the directory", path);
+    return cannot(err, "make the directory", path);
 }
 
 /* Make path and what is above it. */
@@ -155,7 +155,7 @@ static enum cc_status check_owner(int fd, const char *path, struct cc_error *err
     struct stat st;
 
     if (fstat(fd, &st) != 0)
-        return store_cannot(err, "look at", path);
+        return cannot(err, "look at", path);
     if (st.st_uid != geteuid())
         return cc_fail(err, CC_EPARSE, "'%.200s' belongs to another user: it is left alone", path);
     if ((st.st_mode & 022) != 0)
@@ -179,7 +179,7 @@ static enum cc_status open_directory(int *fd, char **path, bool create, struct c
         if (lstat(*path, &st) == 0 && S_ISLNK(st.st_mode))
             return cc_fail(err, CC_EPARSE, "'%.200s' is a symbolic link: journals are not written through one", *path);
         errno = reason;
-        return store_cannot(err, "open", *path);
+        return cannot(err, "open", *path);
     }
     enum cc_status s = check_owner(*fd, *path, err);
     if (s != CC_OK) {
@@ -199,7 +199,7 @@ static enum cc_status lock_file(int fd, const char *path, struct cc_error *err)
     if (fcntl(fd, F_SETLK, &wanted) == 0)
         return CC_OK;
     if (errno != EACCES && errno != EAGAIN)
-        return store_cannot(err, "lock", path);
+        return cannot(err, "lock", path);
     if (fcntl(fd, F_GETLK, &wanted) == 0 && wanted.l_type != F_UNLCK)
         return cc_fail(err, CC_EPARSE, "this job is being followed in another terminal (process %ld): leave it there first",
                        (long)wanted.l_pid);
@@ -238,8 +238,8 @@ static enum cc_status open_file(int *fd, int directory, const char *file, const 
     if (*fd < 0 && errno == ENOENT)
         return cc_fail(err, CC_ENOFIT, "there is no '%.200s'", path);
     if (*fd < 0)
-        return store_cannot(err, "open", path);
-    enum cc_status s = fstat(*fd, &st) != 0 ? store_cannot(err, "look at", path) : CC_OK;
+        return cannot(err, "open", path);
+    enum cc_status s = fstat(*fd, &st) != 0 ? cannot(err, "look at", path) : CC_OK;
     if (s == CC_OK && !S_ISREG(st.st_mode))
         s = cc_fail(err, CC_EPARSE, "'%.200s' is not a regular file: it is left alone", path);
     if (s == CC_OK)
@@ -333,13 +333,13 @@ static enum cc_status fill_and_name(const struct store *store, int fd, const cha
     if (!is_fresh(fd, directory, fresh))
         return exists(err);
     if (ftruncate(fd, 0) != 0 || store_write(fd, data, length, 0) != CC_OK)
-        return store_cannot(err, "write", store->path);
+        return cannot(err, "write", store->path);
     if (fsync(fd) != 0)
-        return store_cannot(err, "sync", store->path);
+        return cannot(err, "sync", store->path);
     if (replace)
-        return renameat(directory, fresh, directory, store->file) == 0 ? CC_OK : store_cannot(err, "replace", store->path);
+        return renameat(directory, fresh, directory, store->file) == 0 ? CC_OK : cannot(err, "replace", store->path);
     if (linkat(directory, fresh, directory, store->file, 0) != 0)
-        return errno == EEXIST ? exists(err) : store_cannot(err, "create", store->path);
+        return errno == EEXIST ? exists(err) : cannot(err, "create", store->path);
     return CC_OK;
 }
 
@@ -362,7 +362,7 @@ enum cc_status store_create(struct store *store, const char *data, size_t length
         if (is_current(fd, directory, fresh))
             unlinkat(directory, fresh, 0);
         if (s == CC_OK && fsync(directory) != 0)
-            s = store_cannot(err, "sync the directory of", store->path);
+            s = cannot(err, "sync the directory of", store->path);
     }
     free(fresh);
     if (s != CC_OK) {
@@ -389,15 +389,16 @@ enum cc_status store_keep_damaged(char **path, const struct store *store, struct
         else
             snprintf(file, size, "%s.damaged-%d", store->file, i);
         if (linkat(store->directory, store->file, store->directory, file, 0) == 0) {
-            *path = memory_get(strlen(store->path) + sizeof ".damaged-99");
-            sprintf(*path, "%s%s", store->path, file + strlen(store->file));
+            size_t most = strlen(store->path) + sizeof ".damaged-99";
+            *path = memory_get(most);
+            snprintf(*path, most, "%s%s", store->path, file + strlen(store->file));
             break;
         }
         if (errno != EEXIST)
             break;
     }
     if (*path == NULL)
-        s = store_cannot(err, "keep the damaged journal beside", store->path);
+        s = cannot(err, "keep the damaged journal beside", store->path);
     free(file);
     return s;
 }
@@ -408,7 +409,7 @@ enum cc_status journal_forget(const char *name, struct cc_error *err)
     enum cc_status s = store_open(&store, name, true, err);
 
     if (s == CC_OK && unlinkat(store.directory, store.file, 0) != 0)
-        s = store_cannot(err, "remove", store.path);
+        s = cannot(err, "remove", store.path);
     store_close(&store);
     return s;
 }
@@ -431,7 +432,7 @@ enum cc_status journal_names(char ***names, size_t *count, struct cc_error *err)
     *names = NULL;
     *count = 0;
     if (s == CC_OK && directory >= 0 && (dir = fdopendir(directory)) == NULL) {
-        s = store_cannot(err, "read", path);
+        s = cannot(err, "read", path);
         close(directory);
     }
     while (dir != NULL && (entry = readdir(dir)) != NULL) {

@@ -8,9 +8,6 @@
 
 #include "cli/keep/journal.h"
 
-/* "cannot VERB 'PATH': REASON", the reason from errno. */
-enum cc_status store_cannot(struct cc_error *err, const char *verb, const char *path);
-
 enum cc_status store_write(int fd, const char *data, size_t length, off_t at);
 
 /* The whole of fd, to be freed. */

@@ -341,34 +341,57 @@ static enum journal_tail kind_of_tail(const char *data, size_t size)
     return whole ? JOURNAL_WRONG : JOURNAL_TORN;
 }
 
+/* One line behind those that are good; ended: with its newline. */
+static enum cc_status read_line(struct journal *journal, bool *begun, const char *at, size_t size, bool ended,
+                                const char *what, struct cc_error *err)
+{
+    struct line line = { .sum = 0 };
+    bool good = take_line(&line, at, size - ended, journal->sum);
+
+    if (journal->lines == 0) {
+        enum cc_status s = good && ended ? read_first(&line, what, err) : foreign(err, what);
+        if (s != CC_OK)
+            return s;
+    } else if (!*begun) {
+        if (!good || !ended || !replay_request(journal, &line, begun))
+            return damaged(journal, false, what, err);
+    } else if (!good || !replay(journal, &line)) {
+        return damaged(journal, true, what, err);
+    }
+    count_line(journal, at, size, &line);
+    journal->no_newline = !ended;
+    return CC_OK;
+}
+
+/* Whether the last size bytes of a journal are a line that is dropped. */
+static bool is_dropped(const struct journal *journal, const char *at, size_t size, bool ended)
+{
+    struct line line;
+
+    return !take_line(&line, at, size - ended, journal->sum) && is_one_line(journal, at, size);
+}
+
 enum cc_status journal_read(struct journal *journal, const char *data, size_t length,
                             const char *what, struct cc_error *err)
 {
     const char *end = data + length;
+    enum cc_status s = CC_OK;
     bool begun = false;
-    struct line line = { .sum = 0 };
     size_t size;
 
     journal->on_disk = length;
-    for (const char *at = data; at < end; at += size) {
+    for (const char *at = data; s == CC_OK && at < end; at += size) {
         const char *stop = memchr(at, '\n', (size_t)(end - at));
         size = (size_t)((stop != NULL ? stop + 1 : end) - at);
-        bool good = take_line(&line, at, size - (stop != NULL), journal->sum), last = at + size == end;
-        if (journal->lines == 0) {
-            enum cc_status s = good && stop != NULL ? read_first(&line, what, err) : foreign(err, what);
-            if (s != CC_OK)
-                return s;
-        } else if (!good && begun && last && is_one_line(journal, at, size)) {
+        if (begun && at + size == end && is_dropped(journal, at, size, stop != NULL)) {
             journal->tail = kind_of_tail(at, size);
             return CC_OK;
-        } else if (!good || (stop == NULL && !begun) ||
-                   !(begun ? replay(journal, &line) : replay_request(journal, &line, &begun))) {
-            return damaged(journal, begun, what, err);
         }
-        count_line(journal, at, size, &line);
-        journal->no_newline = stop == NULL;
+        s = read_line(journal, &begun, at, size, stop != NULL, what, err);
     }
-    if (journal->lines == 0)
-        return foreign(err, what);
-    return begun ? CC_OK : damaged(journal, false, what, err);
+    if (s == CC_OK && journal->lines == 0)
+        s = foreign(err, what);
+    else if (s == CC_OK && !begun)
+        s = damaged(journal, false, what, err);
+    return s;
 }
