@@ -47,7 +47,7 @@ bool output_option(struct output *output, int id, const char *text, struct cc_er
     case OPT_FORMAT:
         return set_format(output, text, err);
     case OPT_WIDTH:
-        if (!read_number(&number, text, "--width", 32, 200, err))
+        if (!value_number(&number, text, "--width", 32, 200, err))
             return false;
         output->width = (unsigned)number;
         return true;
@@ -55,7 +55,7 @@ bool output_option(struct output *output, int id, const char *text, struct cc_er
         output->ascii = true;
         return true;
     case OPT_PAGES:
-        if (!read_number(&number, text, "--pages", 20, 1000, err))
+        if (!value_number(&number, text, "--pages", 20, 1000, err))
             return false;
         output->pages = (unsigned)number;
         return true;

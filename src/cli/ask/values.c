@@ -7,7 +7,7 @@
 #include "crankcard/number.h"
 #include "cli/base/blame.h"
 
-bool read_number(unsigned long *value, const char *text, const char *what, unsigned long low,
+bool value_number(unsigned long *value, const char *text, const char *what, unsigned long low,
                  unsigned long high, struct cc_error *err)
 {
     mpz_t number;
@@ -25,7 +25,7 @@ bool read_number(unsigned long *value, const char *text, const char *what, unsig
     return good;
 }
 
-bool read_count(mpz_t count, const char *text, const char *what, struct cc_error *err)
+bool value_count(mpz_t count, const char *text, const char *what, struct cc_error *err)
 {
     static const char right[] = "a count is a whole number, 1 or more, in digits";
 
@@ -41,7 +41,7 @@ bool read_count(mpz_t count, const char *text, const char *what, struct cc_error
     return false;
 }
 
-bool read_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err)
+bool value_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err)
 {
     return blame(cc_angle_parse(revolutions, text, err), err, "%s", what) == CC_OK;
 }

@@ -9,14 +9,14 @@
 #include "cli/ask/args.h"
 
 /* A whole number low..high; what names it in the message ("--width"). */
-bool read_number(unsigned long *value, const char *text, const char *what, unsigned long low,
+bool value_number(unsigned long *value, const char *text, const char *what, unsigned long low,
                  unsigned long high, struct cc_error *err);
 
 /* A count of something, 1 or more; the message says what is right whatever was typed. */
-bool read_count(mpz_t count, const char *text, const char *what, struct cc_error *err);
+bool value_count(mpz_t count, const char *text, const char *what, struct cc_error *err);
 
 /* An angle; what ("--arc") is put before a message. */
-bool read_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err);
+bool value_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err);
 
 /*
  * Read the value of the option just read by args; err then begins with its name. A size is a length of more than

@@ -12,8 +12,8 @@
 
 #define NOTE_BEGIN '\x1D'       /* the line's number: its answer follows */
 #define NOTE_DONE '\x1E'        /* exit status, a blank, and the failure's message, perhaps empty */
-#define NOTE_BLOCK '\x1F'       /* the end of a block of lines; with "end" behind it, of the input,
-                                   and a blank and the reason where that could not be read on */
+#define NOTE_BLOCK '\x1F'       /* a block of lines is done. "end" behind it: the input is at its end;
+                                   "end " and a reason: it could not be read further */
 
 #define BLOCK_LINES 8           /* lines that one worker takes at a time; the next has the next block */
 

@@ -58,7 +58,7 @@ static bool take_word(int *choice, const char *text, const char *const *words, c
 static bool take_class(struct assess_job *q, const char *text, struct cc_error *err)
 {
     q->has_class = true;
-    return read_number(&q->flank_class, text, "--class", 0, 12, err);
+    return value_number(&q->flank_class, text, "--class", 0, 12, err);
 }
 
 static bool take_option(struct assess_job *q, const struct args *args, struct cc_error *err)
@@ -72,7 +72,7 @@ static bool take_option(struct assess_job *q, const struct args *args, struct cc
         q->radius_text = args->text;
         return true;
     case OPT_DIVISIONS:
-        return read_number(&q->divisions, args->text, "--divisions", 2, 1000000000, err);
+        return value_number(&q->divisions, args->text, "--divisions", 2, 1000000000, err);
     case OPT_LENGTH:
         q->length_text = args->text;
         return true;
@@ -93,7 +93,7 @@ static bool take_option(struct assess_job *q, const struct args *args, struct cc
         q->both_ways = true;
         return true;
     case OPT_HARMONICS:
-        return read_number(&q->harmonics, args->text, "--harmonics", 1, CC_MAX_HARMONIC, err);
+        return value_number(&q->harmonics, args->text, "--harmonics", 1, CC_MAX_HARMONIC, err);
     case OPT_INDEXED:
         if (!take_word(&choice, args->text, ways, "--indexed", err))
             return false;

@@ -235,7 +235,7 @@ static void pass_on(struct batch *batch, FILE *out, const char *text, size_t len
         batch->spoke_text = true;
         return;
     }
-    /* A command that goes on after a failure of its own leaves the line's place open. */
+    /* table writes an error record of its own and goes on: it leaves "line" null, which is filled in here. */
     static const char open_line[] = "{\"record\":\"error\",\"line\":null";
     size_t n = sizeof open_line - 1;
     if (length > n && memcmp(text, open_line, n) == 0) {
@@ -388,7 +388,7 @@ static bool read_arguments(struct batch *batch, struct cli *cli, int argc, char 
             batch->path = args.text;
         else if (args.id == OPT_STRICT)
             batch->strict = true;
-        else if (args.id == OPT_JOBS && !read_number(&batch->jobs, args.text, "--jobs", 1, MOST_JOBS, &cli->err))
+        else if (args.id == OPT_JOBS && !value_number(&batch->jobs, args.text, "--jobs", 1, MOST_JOBS, &cli->err))
             return false;
         else if (args.id == OPT_OUTPUT)
             batch->output.path = args.text;

@@ -31,7 +31,7 @@ static const struct option_row check_options[] = {
 
 static const struct option_row *const check_tables[] = { check_options, head_options, output_options, NULL };
 
-struct check_request {
+struct check_question {
     struct cc_setting setting;
     bool has_idlers;
     unsigned drivers, driven;   /* how many were given */
@@ -55,7 +55,7 @@ static bool read_teeth(unsigned *teeth, unsigned *count, const char *text, const
             cc_fail(err, CC_ELIMIT, "%s: '%.40s' is more than %d gears", what, text, CC_MAX_PAIRS);
             return false;
         }
-        if (!read_number(&value, word, what, CC_MIN_TEETH, CC_MAX_TEETH, err))
+        if (!value_number(&value, word, what, CC_MIN_TEETH, CC_MAX_TEETH, err))
             return false;
         teeth[(*count)++] = (unsigned)value;
         p += n;
@@ -64,7 +64,7 @@ static bool read_teeth(unsigned *teeth, unsigned *count, const char *text, const
     }
 }
 
-static bool check_option(struct check_request *r, struct job *job, struct args *args,
+static bool check_option(struct check_question *r, struct job *job, struct args *args,
                          struct cc_error *err)
 {
     unsigned long number = 0;
@@ -75,7 +75,7 @@ static bool check_option(struct check_request *r, struct job *job, struct args *
     case OPT_DRIVEN:
         return read_teeth(r->setting.train.driven, &r->driven, args->text, "--driven", err);
     case OPT_IDLERS:
-        if (!read_number(&number, args->text, "--idlers", 0, 8, err))
+        if (!value_number(&number, args->text, "--idlers", 0, 8, err))
             return false;
         r->setting.train.idlers = (unsigned)number;
         r->has_idlers = true;
@@ -90,7 +90,7 @@ static bool check_option(struct check_request *r, struct job *job, struct args *
     }
 }
 
-static void join(struct check_request *r, const char *word)
+static void join(struct check_question *r, const char *word)
 {
     size_t old = r->movement != NULL ? strlen(r->movement) : 0, more = strlen(word);
 
@@ -100,7 +100,7 @@ static void join(struct check_request *r, const char *word)
     memcpy(r->movement + old, word, more + 1);
 }
 
-static int read_request(struct check_request *r, struct job *job, struct cli *cli, int argc, char **argv)
+static int read_request(struct check_question *r, struct job *job, struct cli *cli, int argc, char **argv)
 {
     struct args args;
     bool counted = false;
@@ -113,7 +113,7 @@ static int read_request(struct check_request *r, struct job *job, struct cli *cl
             if (!check_option(r, job, &args, &cli->err))
                 return EXIT_TROUBLE;
         } else if (!counted) {
-            if (!read_count(job->request.divisions, args.text, "divisions", &cli->err))
+            if (!value_count(job->request.divisions, args.text, "divisions", &cli->err))
                 return EXIT_TROUBLE;
             counted = true;
         } else if (strcmp(args.text, "for") == 0) {
@@ -136,7 +136,7 @@ static int read_request(struct check_request *r, struct job *job, struct cli *cl
 /* ---- writing ---- */
 
 /* The movement of the head's own setting, or nothing where it differs from step to step. */
-static const char *right_movement(char *buf, size_t size, const struct check_request *r, const struct job *job)
+static const char *right_movement(char *buf, size_t size, const struct check_question *r, const struct job *job)
 {
     int64_t turns, holes, holes2;
 
@@ -183,7 +183,7 @@ static void put_gearing(struct json *j, const struct cc_train *train, const mpq_
     json_close_object(j);
 }
 
-static void put_right(struct json *j, const struct check_request *r, const struct job *job)
+static void put_right(struct json *j, const struct check_question *r, const struct job *job)
 {
     char text[WORDS];
     mpq_t block;
@@ -205,7 +205,7 @@ static void put_right(struct json *j, const struct check_request *r, const struc
     mpq_clear(block);
 }
 
-static void write_json(FILE *out, const struct check_request *r, const struct job *job,
+static void write_json(FILE *out, const struct check_question *r, const struct job *job,
                        const struct cc_check *check)
 {
     struct json json, *j = &json;
@@ -258,7 +258,7 @@ static void write_json(FILE *out, const struct check_request *r, const struct jo
 
 #define CHECK_HEADER "divisions,block,movement,crank,angle,true_divisions,exact,within_tolerance,error,error_arcsec,closing_error,closing_error_arcsec,fits_head,slip,reaches_all,right"
 
-static void write_csv(FILE *out, const struct check_request *r, const struct job *job,
+static void write_csv(FILE *out, const struct check_question *r, const struct job *job,
                       const struct cc_check *check)
 {
     struct csv csv;
@@ -325,7 +325,7 @@ static void write_verdict(struct text *t, const struct job *job, const struct cc
 }
 
 /* The head's own setting for the count. */
-static void write_right(struct text *t, const struct check_request *r, const struct job *job)
+static void write_right(struct text *t, const struct check_question *r, const struct job *job)
 {
     char plan[2 * WORDS], movement[WORDS], gears[2 * WORDS] = "";
     const char *each = right_movement(movement, sizeof movement, r, job);
@@ -341,7 +341,7 @@ static void write_right(struct text *t, const struct check_request *r, const str
               each != NULL ? each : "", gears[0] != '\0' ? "; " : "", gears);
 }
 
-static void write_text(FILE *out, const struct check_request *r, const struct job *job,
+static void write_text(FILE *out, const struct check_question *r, const struct job *job,
                        const struct cc_check *check)
 {
     struct text t;
@@ -382,7 +382,7 @@ static void write_text(FILE *out, const struct check_request *r, const struct jo
     mpq_clear(n);
 }
 
-static int write_check(const struct check_request *r, struct job *job, struct cli *cli,
+static int write_check(const struct check_question *r, struct job *job, struct cli *cli,
                        const struct cc_check *check)
 {
     int status;
@@ -403,7 +403,7 @@ static int write_check(const struct check_request *r, struct job *job, struct cl
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
-    struct check_request r = { .movement = NULL };
+    struct check_question r = { .movement = NULL };
     struct cc_check check;
     struct job job;
     int status;

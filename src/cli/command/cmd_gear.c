@@ -65,7 +65,7 @@ struct typed_gear {
     enum cc_unit unit;
     bool has_pitch;         /* a module or a diametral pitch is known */
     bool has_shaft_angle;
-    /* said on this line, else 0: what contradicts itself is refused, what changes a line above is not */
+    /* the option this line gave, else 0: two of them on one line are refused, one of a line above is overruled */
     int pitch_option;       /* OPT_MODULE or OPT_DP */
     int kind_option;        /* OPT_HELIX, OPT_BEVEL or OPT_SPUR */
 };
@@ -120,7 +120,7 @@ static bool take_name(struct typed_gear *w, const char *text, struct cc_error *e
     return true;
 }
 
-/* The kind; what belongs to another kind, on the lines above, is dropped. */
+/* Take the kind of gear; what lines above gave for another kind is dropped. */
 static bool take_kind(struct typed_gear *w, int option, struct cc_error *err)
 {
     static const enum cc_gear_kind kinds[] = { CC_GEAR_HELICAL, CC_GEAR_BEVEL, CC_GEAR_SPUR };
@@ -166,7 +166,7 @@ static bool take_gear_option(struct typed_gear *w, struct args *args, struct cc_
     case OPT_SPUR:
         return take_kind(w, args->id, err);
     case OPT_MATE:
-        return read_number(&ask->mate, args->text, "--mate", 1, CC_MAX_GEAR_TEETH, err);
+        return value_number(&ask->mate, args->text, "--mate", 1, CC_MAX_GEAR_TEETH, err);
     case OPT_SHAFT_ANGLE:
         w->has_shaft_angle = true;
         return option_angle(ask->shaft_angle, args, err);
@@ -175,7 +175,7 @@ static bool take_gear_option(struct typed_gear *w, struct args *args, struct cc_
     case OPT_PROFILE_SHIFT:
         return blame(cc_rational_parse(ask->profile_shift, args->text, err), err, "--%s", args->row->name) == CC_OK;
     case OPT_SPAN:
-        return read_number(&ask->span, args->text, "--span", 2, CC_MAX_GEAR_TEETH, err);
+        return value_number(&ask->span, args->text, "--span", 2, CC_MAX_GEAR_TEETH, err);
     case OPT_PIN:
         return option_size(ask->pin, args, w->unit, err);
     default:
@@ -185,7 +185,7 @@ static bool take_gear_option(struct typed_gear *w, struct args *args, struct cc_
 
 static bool take_teeth(struct typed_gear *w, const char *text, struct cc_error *err)
 {
-    return read_number(&w->item.ask.teeth, text, "teeth", 1, CC_MAX_GEAR_TEETH, err);
+    return value_number(&w->item.ask.teeth, text, "teeth", 1, CC_MAX_GEAR_TEETH, err);
 }
 
 /* One gear, as it stands in w, to the end of the job, computed. */

@@ -279,14 +279,14 @@ static int print_profile(struct cli *cli, const struct cc_head *head)
     return EXIT_YES;
 }
 
-struct question {
+struct heads_question {
     const char *name;       /* or NULL */
     bool print, where, prove;
     bool one;               /* it is about one head */
     struct output output;
 };
 
-static int read_question(struct question *q, struct cli *cli, int argc, char **argv)
+static int read_question(struct heads_question *q, struct cli *cli, int argc, char **argv)
 {
     struct args args;
 
@@ -313,7 +313,7 @@ static int read_question(struct question *q, struct cli *cli, int argc, char **a
     return EXIT_YES;
 }
 
-static int write_answer(const struct question *q, struct cli *cli, const struct cc_head *head)
+static int write_answer(const struct heads_question *q, struct cli *cli, const struct cc_head *head)
 {
     struct text t;
 
@@ -333,7 +333,7 @@ static int write_answer(const struct question *q, struct cli *cli, const struct 
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
-    struct question q = { .name = NULL };
+    struct heads_question q = { .name = NULL };
     struct cc_head head;
     int status = read_question(&q, cli, argc, argv);
 

@@ -164,7 +164,7 @@ static enum cc_status take_operands(struct layout_job *q, struct cc_error *err)
     if (q->operands > 1)
         return cc_fail(err, CC_EPARSE, "'%.40s' is one operand too many: layout takes one N, or angles after --angles",
                        q->operand[1]);
-    if (!read_number(&n, q->operand[0], "N", 1, MOST_POSITIONS, err))
+    if (!value_number(&n, q->operand[0], "N", 1, MOST_POSITIONS, err))
         return err->status;
     q->count = n;
     return CC_OK;

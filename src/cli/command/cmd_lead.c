@@ -62,7 +62,7 @@ static bool read_gears(struct lead_job *r, const char *text, struct cc_error *er
             return false;
         }
         snprintf(word, sizeof word, "%.*s", (int)(length < 40 ? length : 40), p);
-        if (!read_number(&teeth, word, "--gears", CC_MIN_TEETH, CC_MAX_TEETH, err))
+        if (!value_number(&teeth, word, "--gears", CC_MIN_TEETH, CC_MAX_TEETH, err))
             return false;
         r->gears[r->gear_count++] = (unsigned)teeth;
         p += length;
@@ -76,7 +76,7 @@ static bool read_most_gears(unsigned *pairs, const char *text, struct cc_error *
 {
     unsigned long gears;
 
-    if (!read_number(&gears, text, "--most-gears", 2, 6, err))
+    if (!value_number(&gears, text, "--most-gears", 2, 6, err))
         return false;
     if (gears % 2 != 0) {
         cc_fail(err, CC_EDOM, "--most-gears: '%s' is odd: a train has 2, 4 or 6 gears, idlers apart", text);
@@ -113,7 +113,7 @@ static bool take_option(struct lead_job *r, const struct args *args, struct cc_e
         r->ask.hand = second ? CC_LEFT_HAND : CC_RIGHT_HAND;
         return good;
     case OPT_STARTS:
-        good = read_number(&number, args->text, "--starts", 1, 1000000, err);
+        good = value_number(&number, args->text, "--starts", 1, 1000000, err);
         r->ask.starts = (unsigned)number;
         return good;
     case OPT_GEARS:
@@ -121,7 +121,7 @@ static bool take_option(struct lead_job *r, const struct args *args, struct cc_e
     case OPT_MOST_GEARS:
         return read_most_gears(&r->ask.most_pairs, args->text, err);
     case OPT_LIST:
-        good = read_number(&number, args->text, "--list", 1, CC_MAX_TRAINS, err);
+        good = value_number(&number, args->text, "--list", 1, CC_MAX_TRAINS, err);
         r->ask.most = number;
         return good;
     case OPT_GEARED_TO:

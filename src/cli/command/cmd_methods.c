@@ -28,7 +28,7 @@ static const struct option_row *const methods_tables[] = { methods_options, divi
 
 enum { NUMBER, METHOD, MOVE, WORST, CLOSING, CRANK, MOVES, CHANGE, CELLS };
 
-typedef char cells[CELLS][2 * WORDS];
+typedef char method_cells[CELLS][2 * WORDS];
 
 static void change_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan)
 {
@@ -52,7 +52,7 @@ static void change_words(char *buf, size_t size, const struct cc_head *head, con
              plan->side == 2 ? " side 2" : "", plan->is_mounted ? " (on)" : "", gears);
 }
 
-static void fill(cells row, const struct job *job, const struct cc_plan *plan, size_t number)
+static void fill(method_cells row, const struct job *job, const struct cc_plan *plan, size_t number)
 {
     int64_t turns, holes, holes2;
 
@@ -80,7 +80,7 @@ static void fill(cells row, const struct job *job, const struct cc_plan *plan, s
     change_words(row[CHANGE], sizeof row[0], &job->head, plan);
 }
 
-static void put_row(struct text *t, cells row, const unsigned *width)
+static void put_row(struct text *t, method_cells row, const unsigned *width)
 {
     char line[CELLS * 3 * WORDS] = "", padded[3 * WORDS];
 
@@ -114,10 +114,10 @@ static void put_heading(struct text *t, const struct job *job)
 static void write_text(FILE *out, const struct job *job, const struct cc_plans *plans)
 {
     struct text t;
-    cells heading = { "", "method", "movement", "worst", "closing", "turns", "moves", "on the head" };
+    method_cells heading = { "", "method", "movement", "worst", "closing", "turns", "moves", "on the head" };
     unsigned width[CELLS] = { 0 };
     bool blocks = false;
-    cells row;
+    method_cells row;
 
     text_init(&t, out, &job->output);
     put_heading(&t, job);

@@ -88,17 +88,17 @@ static bool take_option(struct plates_job *q, const struct args *args, struct cc
 {
     switch (args->id) {
     case OPT_CIRCLES:
-        return read_number(&q->circles, args->text, "--circles", 1, CC_MAX_NEW_CIRCLES, err);
+        return value_number(&q->circles, args->text, "--circles", 1, CC_MAX_NEW_CIRCLES, err);
     case OPT_LEAST:
-        return read_number(&q->least, args->text, "--least", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
+        return value_number(&q->least, args->text, "--least", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
     case OPT_MOST:
-        return read_number(&q->most, args->text, "--most", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
+        return value_number(&q->most, args->text, "--most", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
     case OPT_WANT:
         return add_items(&q->want, args->text, "--want", err);
     case OPT_METHOD:
         return take_method(q, args->text, err);
     case OPT_MAKE:
-        return read_number(&q->make, args->text, "--make", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
+        return value_number(&q->make, args->text, "--make", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
     case OPT_HOLDS:
         q->holds = args->text;
         return true;
@@ -184,7 +184,7 @@ static int run_plates(struct cli *cli, struct plates_job *q)
         s = plates_choose(q, &cli->err);
     if (s != CC_OK && s != CC_ENOFIT)
         return EXIT_TROUBLE;
-    cli->err = (struct cc_error){ .status = CC_OK };    /* "none" is said by the card and the records */
+    cli->err = (struct cc_error){ .status = CC_OK };    /* card and records say it when no plate is found: that is no failure */
     return write_plates(cli, q, q->unserved.n == 0 || q->has_plate ? EXIT_YES : EXIT_NO);
 }
 

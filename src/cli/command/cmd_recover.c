@@ -50,41 +50,41 @@ static bool take_option(struct recovery *r, int id, const char *text, struct cc_
 
     switch (id) {
     case OPT_HOLE:
-        r->seen.has_hole = read_number(&n, text, "--hole", 0, CC_MAX_CIRCLE, err);
+        r->seen.has_hole = value_number(&n, text, "--hole", 0, CC_MAX_CIRCLE, err);
         r->seen.hole = n;
         return r->seen.has_hole;
     case OPT_HOLE2:
-        r->seen.has_hole2 = read_number(&n, text, "--hole2", 0, CC_MAX_CIRCLE, err);
+        r->seen.has_hole2 = value_number(&n, text, "--hole2", 0, CC_MAX_CIRCLE, err);
         r->seen.hole2 = n;
         return r->seen.has_hole2;
     case OPT_READING:
-        r->seen.has_reading = read_angle(r->seen.reading, text, "--reading", err);
+        r->seen.has_reading = value_angle(r->seen.reading, text, "--reading", err);
         return r->seen.has_reading;
     case OPT_UNCERTAINTY:
-        r->has_uncertainty = read_angle(r->seen.uncertainty, text, "--uncertainty", err);
+        r->has_uncertainty = value_angle(r->seen.uncertainty, text, "--uncertainty", err);
         if (r->has_uncertainty && mpq_sgn(r->seen.uncertainty) < 0)
             return cc_fail(err, CC_EDOM, "--uncertainty: '%.40s' is negative: it goes either way", text) == CC_OK;
         return r->has_uncertainty;
     case OPT_SCALE_ZERO:
         r->has_scale = true;
-        return read_angle(r->scale_zero, text, "--scale-zero", err);
+        return value_angle(r->scale_zero, text, "--scale-zero", err);
     case OPT_SCALE_FALLS:
         r->has_scale = true;
         r->scale_falls = true;
         return true;
     case OPT_TOOTH:
-        r->has_tooth = read_number(&n, text, "--tooth", 0, INT64_MAX, err);
+        r->has_tooth = value_number(&n, text, "--tooth", 0, INT64_MAX, err);
         r->tooth = n;
         return r->has_tooth;
     case OPT_AT:
-        r->has_at = read_number(&n, text, "--at", 0, INT64_MAX, err);
+        r->has_at = value_number(&n, text, "--at", 0, INT64_MAX, err);
         r->at = n;
         return r->has_at;
     case OPT_RE_ZERO:
         r->only_rezero = true;
         return true;
     default:
-        if (!read_number(&n, text, "--most", 1, 1000, err))
+        if (!value_number(&n, text, "--most", 1, 1000, err))
             return false;
         r->most = n;
         return true;
@@ -182,8 +182,8 @@ static int write_recovery(struct recovery *r, struct cli *cli, int status)
 /* ---- the command ---- */
 
 /*
- * The words of the request: own's; or, where it names a job, the job's, and own's (options of how it is shown)
- * behind them or before a "--" in them. To be freed.
+ * The words of the request, to be freed. With --job they are the words that follow keeps, and those typed now
+ * (options of how the answer is shown) stand behind them, but before a "--", which would make operands of them.
  */
 static char **request_words(const struct recovery *r, const struct own_options *own, int *count)
 {

@@ -63,7 +63,7 @@ static bool read_teeth(unsigned *teeth, const struct args *args, const char *wha
 {
     unsigned long n;
 
-    if (!read_number(&n, args->text, what, 1, 100000, err))
+    if (!value_number(&n, args->text, what, 1, 100000, err))
         return false;
     *teeth = (unsigned)n;
     return true;

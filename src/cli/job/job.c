@@ -77,7 +77,7 @@ static bool read_method(struct job *job, const char *text, struct cc_error *err)
 
 static bool read_tolerance(struct job *job, const char *text, struct cc_error *err)
 {
-    if (!read_angle(job->request.tolerance, text, "--tolerance", err))
+    if (!value_angle(job->request.tolerance, text, "--tolerance", err))
         return false;
     if (mpq_sgn(job->request.tolerance) < 0) {
         cc_fail(err, CC_EDOM, "--tolerance: '%.40s' is negative: an error that will do is 0 or more", text);
@@ -114,10 +114,10 @@ static bool view_option(struct job *job, int id, const char *text, struct cc_err
         return take_radius(job, text, err);
     case OPT_FROM:
         view->has_from = true;
-        return read_number(&view->from, text, "--from", 0, LONG_MAX, err);
+        return value_number(&view->from, text, "--from", 0, LONG_MAX, err);
     case OPT_TO:
         view->has_to = true;
-        return read_number(&view->to, text, "--to", 0, LONG_MAX, err);
+        return value_number(&view->to, text, "--to", 0, LONG_MAX, err);
     case OPT_NO_STEPS:
         view->no_steps = true;
         return true;
@@ -134,7 +134,7 @@ static bool view_option(struct job *job, int id, const char *text, struct cc_err
         view->strip = true;
         return true;
     case OPT_EXAGGERATE:
-        return read_number(&view->exaggeration, text, "--exaggerate", 1, 1000000, err);
+        return value_number(&view->exaggeration, text, "--exaggerate", 1, 1000000, err);
     default:
         return head_option(&job->head_name, &job->mounted, id, text) || output_option(&job->output, id, text, err);
     }
@@ -148,7 +148,7 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
     case OPT_METHOD:
         return read_method(job, text, err);
     case OPT_CIRCLE:
-        if (!read_number(&number, text, "--circle", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err))
+        if (!value_number(&number, text, "--circle", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err))
             return false;
         job->request.circle = (unsigned)number;
         return true;

@@ -53,7 +53,7 @@ bool marks_add(struct marks *marks, const char *text, struct cc_error *err)
     }
     memcpy(every, text, (size_t)(equals - text));
     every[equals - text] = '\0';
-    if (!read_number(&number, every, "--mark", 1, LONG_MAX, err))
+    if (!value_number(&number, every, "--mark", 1, LONG_MAX, err))
         return false;
     for (size_t i = 0; i < marks->n; i++) {
         if (marks->at[i].every == number) {
@@ -70,7 +70,7 @@ bool marks_add(struct marks *marks, const char *text, struct cc_error *err)
 
 bool marks_number(struct marks *marks, const char *text, struct cc_error *err)
 {
-    return read_number(&marks->number, text, "--number", 1, LONG_MAX, err);
+    return value_number(&marks->number, text, "--number", 1, LONG_MAX, err);
 }
 
 bool marks_value(struct marks *marks, const char *text, struct cc_error *err)

@@ -220,8 +220,8 @@ static bool is_fraction(const char *text)
 }
 
 /*
- * "22 1/2", "37d 30m" and "37 30'" without quotes: what would be cut is not what was meant. A first operand with a
- * mark of its own takes the doubt away from a fraction, and 0d30m from minutes.
+ * "22 1/2", "37d 30m" and "37 30'" without quotes are refused, since two angles would be cut where one was meant.
+ * Two that are meant are written "22d 1/2" and "37d 0d30m".
  */
 static bool were_one(const char *last, const char *text, struct cc_error *err)
 {
@@ -264,9 +264,9 @@ static bool angles_option(struct job *job, struct pattern *pattern, struct args 
     case OPT_FILE:
         return read_list(pattern, args->text, cli->in, &cli->err);
     case OPT_REPEAT:
-        return read_number(&pattern->repeat, args->text, "--repeat", 1, MOST_POSITIONS, &cli->err);
+        return value_number(&pattern->repeat, args->text, "--repeat", 1, MOST_POSITIONS, &cli->err);
     case OPT_OFFSET:
-        return read_angle(job->request.offset, args->text, "--offset", &cli->err);
+        return value_angle(job->request.offset, args->text, "--offset", &cli->err);
     case OPT_INCREMENTAL:
     case OPT_SORT:
         return true;    /* seen before */

@@ -31,16 +31,16 @@ static bool divide_option(struct job *job, struct args *args, struct cc_error *e
 {
     switch (args->id) {
     case OPT_BLOCK:
-        return read_count(job->request.block, args->text, "divisions to a block (--block)", err);
+        return value_count(job->request.block, args->text, "divisions to a block (--block)", err);
     case OPT_ARC:
-        if (!read_angle(job->request.arc, args->text, "--arc", err))
+        if (!value_angle(job->request.arc, args->text, "--arc", err))
             return false;
         if (mpq_sgn(job->request.arc) > 0)
             return true;
         cc_fail(err, CC_EDOM, "--arc: '%.40s' must be more than 0", args->text);
         return false;
     case OPT_OFFSET:
-        return read_angle(job->request.offset, args->text, "--offset", err);
+        return value_angle(job->request.offset, args->text, "--offset", err);
     case OPT_ENDS:
         job->count_ends = true;
         return true;
@@ -88,7 +88,7 @@ int job_read_request(struct job *job, struct cli *cli, int argc, char **argv,
         if (counted)
             return cli_trouble(cli, "'%.40s' is one operand too many: %s takes one count", args.text,
                                job->command);
-        if (!read_count(job->request.divisions, args.text, "divisions", &cli->err))
+        if (!value_count(job->request.divisions, args.text, "divisions", &cli->err))
             return EXIT_TROUBLE;
         counted = true;
     }

@@ -17,7 +17,7 @@ extern const struct option_row *const angles_tables[];
 int job_read_divide(struct job *job, struct cli *cli, int argc, char **argv);
 int job_read_angles(struct job *job, struct cli *cli, int argc, char **argv);
 
-/* One count with the options of the tables given (divide's own, job's and output's, and switches of no effect). */
+/* One count with the options of the tables given, which divide and methods share. */
 int job_read_request(struct job *job, struct cli *cli, int argc, char **argv,
                      const struct option_row *const *tables);
 

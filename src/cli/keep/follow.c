@@ -95,7 +95,7 @@ static void confirm(struct follow *follow)
     snprintf(follow->message, sizeof follow->message, "made %" PRIu64, row);
 }
 
-/* Where the pin has to stand now, for a step that was gone to and not come to. */
+/* After b or g the user has to move the pin to this step by hand: say where it must stand. */
 static void say_place(struct follow *follow, const char *verb)
 {
     char place[WORDS];
@@ -104,7 +104,7 @@ static void say_place(struct follow *follow, const char *verb)
         snprintf(follow->message, sizeof follow->message, "%s the start", verb);
         return;
     }
-    lands_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
+    pins_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
     snprintf(follow->message, sizeof follow->message,
              "%s step %" PRIu64 ". Before you make it, these must be so: %s%s.", verb, follow->journal.next, place,
              cc_plan_is_direct(&follow->job.plan) ? "" : ", come into forward");
@@ -134,7 +134,7 @@ static void go(struct follow *follow, const char *text)
     struct cc_error err;
     uint64_t most = follow->journal.steps < INT64_MAX ? follow->journal.steps : INT64_MAX;
 
-    if (!read_number(&row, text, "go to", 0, (unsigned long)most, &err)) {
+    if (!value_number(&row, text, "go to", 0, (unsigned long)most, &err)) {
         snprintf(follow->message, sizeof follow->message, "%s", err.text);
         return;
     }

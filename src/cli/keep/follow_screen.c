@@ -74,7 +74,7 @@ static unsigned count_lines(const char *text)
     return n;
 }
 
-/* From the most generous look to the barest, the first that fits. */
+/* The first of these that fits the screen is taken. */
 static const struct follow_look looks[] = {
     { .large = true, .airy = true }, { .large = true }, { .airy = true }, { .large = false }, { .brief = true },
 };
@@ -126,7 +126,7 @@ static bool type_word(struct screen *screen, const char *prompt)
     screen->typed[0] = '\0';
     for (;;) {
         draw(screen);
-        int key = terminal_key();
+        int key = terminal_read_key();
         size_t n = strlen(screen->typed);
         done = is_enter(key);
         if (done || key == KEY_LEAVE || key == KEY_ESCAPE)
@@ -144,7 +144,7 @@ static bool type_word(struct screen *screen, const char *prompt)
 
 /* ---- keys ---- */
 
-/* Whether a guarded key counts. Every one of them starts the guard anew, so that a held key never counts again. */
+/* Whether a key that confirms or goes back counts. Each press starts the wait anew, so that a held key counts once. */
 static bool counts(struct screen *screen)
 {
     unsigned long long now = terminal_clock();
@@ -196,7 +196,7 @@ void follow_screen(struct follow *follow)
     }
     while (follow->stage != FOLLOW_LEFT) {
         draw(&screen);
-        obey(&screen, terminal_key());
+        obey(&screen, terminal_read_key());
     }
     terminal_end();
     fprintf(stdout, "%s\n", follow->message);

@@ -109,7 +109,7 @@ static void duration(char *buf, size_t size, uint64_t seconds)
         snprintf(buf, size, "%" PRIu64 " s", seconds);
 }
 
-/* Positions that are cut: not the start of a list, not the closing check. */
+/* How many positions are cut, and how many there are; the start of a list and the closing check are none. */
 static void count_cuts(uint64_t *made, uint64_t *all, const struct follow *follow)
 {
     uint64_t next = follow->journal.next, steps = follow->journal.steps;
@@ -194,16 +194,16 @@ static void write_landing(struct text *t, const struct follow *follow, struct fo
     const struct cc_plan *plan = &follow->job.plan;
     char lands[WORDS], from[WORDS], angle[WORDS], mind[WORDS];
 
-    lands_words(lands, sizeof lands, plan, follow->now.hole, follow->now.hole2);
+    pins_words(lands, sizeof lands, plan, follow->now.hole, follow->now.hole2);
     text_para(t, "", "  ", "LANDS in %s", lands);
     if (follow->has_from) {
-        lands_words(from, sizeof from, plan, follow->from.hole, follow->from.hole2);
+        pins_words(from, sizeof from, plan, follow->from.hole, follow->from.hole2);
         text_para(t, "", "  ", "from %s", from);
     }
-    turned_words(angle, sizeof angle, follow->now.angle);
+    spindle_words(angle, sizeof angle, follow->now.angle);
     if (!look.brief)
         text_para(t, "", "  ", "spindle then at %s", angle);
-    mind_words(mind, sizeof mind, plan, &follow->now);
+    caution_words(mind, sizeof mind, plan, &follow->now);
     if (mind[0] != '\0')
         text_para(t, "", "", "%s", mind);
 }
@@ -245,7 +245,7 @@ static void write_offer(struct text *t, const struct follow *follow, struct foll
     write_progress(t, follow);
     if (follow->has_from) {
         char place[WORDS];
-        lands_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
+        pins_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
         text_para(t, "", "", "The last one made left the pin in %s. Look whether it stands there, and count the "
                   "cuts, before you go on.", place);
     }

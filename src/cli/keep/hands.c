@@ -53,7 +53,7 @@ void hand_words(char *buf, size_t size, const struct hand_move *move)
     snprintf(buf, size, "%s %s", parts[move->part], amount);
 }
 
-void lands_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t hole, uint64_t hole2)
+void pins_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t hole, uint64_t hole2)
 {
     if (cc_plan_is_vernier(plan))
         snprintf(buf, size, "hole %" PRIu64 ", pin %" PRIu64, hole, hole2);
@@ -64,7 +64,7 @@ void lands_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t ho
         snprintf(buf, size, "hole %" PRIu64 " of the %u circle", hole, plan->circle);
 }
 
-void mind_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
+void caution_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
 {
     struct hand_move moves[2];
     unsigned n = hand_moves(moves, plan, step);
@@ -76,7 +76,7 @@ void mind_words(char *buf, size_t size, const struct cc_plan *plan, const struct
         snprintf(buf, size, "One hole further than the far sector arm.");
 }
 
-void turned_words(char *buf, size_t size, const mpq_t revolutions)
+void spindle_words(char *buf, size_t size, const mpq_t revolutions)
 {
     mpq_t angle;
 

@@ -24,13 +24,13 @@ unsigned hand_moves(struct hand_move moves[2], const struct cc_plan *plan, const
 /* "crank 5 turns and 35 holes of 49", "plate back 10 holes of 39", "pin 3". */
 void hand_words(char *buf, size_t size, const struct hand_move *move);
 
-/* "hole 7 of the 49 circle", "hole 7 of the 19 circle, plate carried 5 holes of 15", "hole 5, pin 3". */
-void lands_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t hole, uint64_t hole2);
+/* Where the pins stand: "hole 7 of the 49 circle", "hole 7 of the 19 circle, plate carried 5 holes of 15", "hole 5, pin 3". */
+void pins_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t hole, uint64_t hole2);
 
-/* What to mind in the movement: going back, one hole more than the arms; "" for nothing. */
-void mind_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step);
+/* A caution about the movement: it goes back, or one hole past the arms; "" where there is none. */
+void caution_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step);
 
-/* Where the spindle stands at an angle: within one turn, 0d00m00s and up. */
-void turned_words(char *buf, size_t size, const mpq_t revolutions);
+/* Where the spindle stands, in degrees, minutes and seconds within one turn. */
+void spindle_words(char *buf, size_t size, const mpq_t revolutions);
 
 #endif

@@ -29,7 +29,7 @@ static void write_seen(struct text *t, const struct recovery *r)
         text_para(t, "  ", "  ", cc_plan_is_direct(&r->job.plan) ? "Seen: pin %" PRIu64 " in use." :
                   "Seen: plate carried %" PRIu64 " holes.", seen->hole2);
     if (seen->has_reading) {
-        turned_words(angle, sizeof angle, seen->reading);
+        spindle_words(angle, sizeof angle, seen->reading);
         cc_angle_error_str(give, sizeof give, seen->uncertainty, 0, CC_MARKS_UTF8);
         text_para(t, "  ", "  ", "Seen: spindle at %s from the start, give or take %s.", angle, give);
     }
@@ -71,8 +71,8 @@ static void write_place(struct text *t, const struct recovery *r, size_t i)
     cc_step_init(&next);
     recovery_rows(&here, &next, r, i);
     place_name(name, sizeof name, &here, r);
-    turned_words(angle, sizeof angle, here.angle);
-    lands_words(lands, sizeof lands, &r->job.plan, r->between ? r->seen.hole : here.hole, here.hole2);
+    spindle_words(angle, sizeof angle, here.angle);
+    pins_words(lands, sizeof lands, &r->job.plan, r->between ? r->seen.hole : here.hole, here.hole2);
     snprintf(first, sizeof first, "%3zu) ", i + 1);
     if (r->seen.has_reading) {
         cc_angle_error_str(off, sizeof off, r->places.at[i].off, 0, CC_MARKS_UTF8);
@@ -146,9 +146,9 @@ static void write_movement(struct text_list *items, const struct recovery *r, co
         hand_words(first, sizeof first, &moves[0]);
     if (n == 2)
         hand_words(then, sizeof then, &moves[1]);
-    lands_words(lands, sizeof lands, &r->job.plan, next->hole, next->hole2);
-    mind_words(mind, sizeof mind, &r->job.plan, next);
-    turned_words(angle, sizeof angle, next->angle);
+    pins_words(lands, sizeof lands, &r->job.plan, next->hole, next->hole2);
+    caution_words(mind, sizeof mind, &r->job.plan, next);
+    spindle_words(angle, sizeof angle, next->angle);
     text_item(items, "To step %" PRIu64 "%s: %s%s%s. It lands in %s, spindle at %s.%s%s", next->step,
          next->closing ? ", which closes the circle and is not cut" : "", first, n == 2 ? ", then " : "", then, lands,
          angle, mind[0] != '\0' ? " " : "", mind);
@@ -253,7 +253,7 @@ static void write_slipped(struct text *t, const struct recovery *r)
     text_blank(t);
 }
 
-/* Whether all that is seen but the scale is so at step. */
+/* Whether everything seen, apart from the scale, fits this step. */
 static bool holes_fit(const struct cc_seen *seen, const struct cc_step *step)
 {
     return (seen->has_hole || seen->has_hole2) && (!seen->has_hole || seen->hole == step->hole) &&
@@ -284,8 +284,8 @@ static void write_contradiction(struct text *t, const struct recovery *r)
         cc_cursor_seek(&cursor, places.at[0].row);
         cc_cursor_next(&cursor, &step);
         cc_cursor_clear(&cursor);
-        turned_words(scale, sizeof scale, step.angle);
-        lands_words(lands, sizeof lands, &r->job.plan, step.hole, step.hole2);
+        spindle_words(scale, sizeof scale, step.angle);
+        pins_words(lands, sizeof lands, &r->job.plan, step.hole, step.hole2);
         text_para(t, "  ", "  ", "By the scale alone the nearest is step %" PRIu64 ", at %s: %s.%s", step.step, scale, lands,
                   holes_fit(&r->seen, &step) ? " That is where the pin is seen: if the scale can be so far off, ask again "
                   "with a larger --uncertainty." : "");

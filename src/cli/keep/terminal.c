@@ -225,7 +225,7 @@ static int after_escape(void)
     return KEY_OTHER;
 }
 
-int terminal_key(void)
+int terminal_read_key(void)
 {
     for (;;) {
         if (seen_end != 0)

@@ -29,7 +29,7 @@ void terminal_end_by_signal(void);
 void terminal_size(unsigned *columns, unsigned *rows);
 
 /* Wait for a key or an event. */
-int terminal_key(void);
+int terminal_read_key(void);
 
 /* Milliseconds on a clock that only goes forward. */
 unsigned long long terminal_clock(void);

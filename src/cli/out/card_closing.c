@@ -7,7 +7,9 @@
 
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
+#include "cli/job/job.h"
 #include "cli/out/card.h"
+#include "cli/out/text.h"
 #include "cli/out/words.h"
 
 #define MOST_WAY_MARKS 12

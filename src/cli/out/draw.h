@@ -6,10 +6,10 @@
 #ifndef CRANKCARD_CLI_OUT_DRAW_H
 #define CRANKCARD_CLI_OUT_DRAW_H
 
+#include "crankcard/angle.h"
 #include "crankcard/plan.h"
 #include "cli/job/job.h"
 #include "cli/out/svg.h"
-#include "crankcard/angle.h"
 
 /* A whole picture of the job's plan, of its rows first ... last. */
 void write_drawing(FILE *out, const struct job *job, uint64_t first, uint64_t last);

@@ -4,7 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "crankcard/angle.h"
 #include "cli/job/job.h"
 #include "cli/out/draw.h"
 #include "cli/out/svg.h"

@@ -294,7 +294,7 @@ static void add_visit(struct landing *landing, const struct cc_step *step)
     landing->visits++;
 }
 
-/* Landings of the crank pin (or plunger), and of the second pin: the holes that come under it lie backward. */
+/* The holes where the crank pin (or plunger) stops, and those that the plate brings under the second pin: backward ones. */
 static void find_landings(struct plate *p, struct landing *pin, struct landing *second)
 {
     const struct cc_plan *plan = &p->d->job->plan;

@@ -19,9 +19,9 @@
 struct work {
     struct drawing *d;
     double x, y;
-    uint64_t rows, first, stride;   /* marks: rows of them, from the row first, one in stride drawn */
+    uint64_t rows, first, stride;   /* marks stand at so many rows from the row first on; every stride-th is drawn */
     uint64_t numbered;      /* one division in so many has its number */
-    bool trying, crowded;   /* labels are only tried; some had no room */
+    bool trying, crowded;   /* trying: place labels without drawing them; crowded: one found no room */
     struct labels labels;
 };
 

@@ -84,8 +84,8 @@ static void put_fraction(struct writer *w, struct cc_fraction f)
 }
 
 /*
- * f * scale * power as the shortest decimal, power the power of ten of its decimals, rounded half away
- * from zero.
+ * Write f * scale as the shortest decimal, rounded half away from zero to as many decimals as power, a power of ten,
+ * has zeros.
  */
 static void put_decimal(struct writer *w, struct cc_fraction f, uint64_t scale, uint64_t power)
 {

@@ -34,11 +34,31 @@ const char *fixed_text(char *buf, size_t size, double value, unsigned decimals)
     return buf;
 }
 
+static unsigned length_decimals(enum cc_unit unit)
+{
+    return unit == CC_INCH ? 4 : 3;
+}
+
+bool length_shows(const mpq_t mm, enum cc_unit unit)
+{
+    unsigned long halves = 2;       /* of the last decimal in a unit */
+    mpq_t value;
+
+    for (unsigned i = 0; i < length_decimals(unit); i++)
+        halves *= 10;
+    mpq_init(value);
+    in_unit_exact(value, mm, unit);
+    mpq_abs(value, value);
+    bool shows = mpq_cmp_ui(value, 1, halves) >= 0;
+    mpq_clear(value);
+    return shows;
+}
+
 const char *length_text(char *buf, const mpq_t mm, enum cc_unit unit)
 {
     char number[QUANTITY_SIZE - 8];
 
-    cc_length_str(number, sizeof number, mm, unit, unit == CC_INCH ? 4 : 3);
+    cc_length_str(number, sizeof number, mm, unit, length_decimals(unit));
     snprintf(buf, QUANTITY_SIZE, "%s %s", number, cc_unit_name(unit));
     return buf;
 }

@@ -3,6 +3,7 @@
 #define CRANKCARD_CLI_OUT_QUANTITIES_H
 
 #include <gmp.h>
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "crankcard/length.h"
@@ -19,6 +20,9 @@ const char *fixed_text(char *buf, size_t size, double value, unsigned decimals);
 /* "57.735 mm", "2.2730 in"; the buffers have QUANTITY_SIZE bytes. */
 const char *length_text(char *buf, const mpq_t mm, enum cc_unit unit);
 const char *length_text_d(char *buf, double mm, enum cc_unit unit);
+
+/* Whether length_text shows more than zeros. */
+bool length_shows(const mpq_t mm, enum cc_unit unit);
 
 /* "30°00′00″ (30.0000°)" */
 const char *angle_text(char *buf, const mpq_t revolutions);

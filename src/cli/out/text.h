@@ -53,7 +53,7 @@ void text_step(struct text *text, unsigned *step, const char *words);
 /* Lines left on this page (a large number without pages). */
 unsigned text_lines_left(const struct text *text);
 
-/* End this page now if it has no room for so many lines; a page that has them not at all is left alone. */
+/* End this page now if it has no room for so many lines. Nothing is done where not even an empty page has. */
 void text_keep(struct text *text, unsigned lines);
 
 /* End this page now, if anything is on it. */

@@ -5,8 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "crankcard/number.h"
 #include "crankcard/angle.h"
+#include "crankcard/number.h"
 
 void method_words(char *buf, size_t size, const struct cc_plan *plan)
 {

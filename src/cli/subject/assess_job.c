@@ -68,7 +68,7 @@ static double arcsec_of(const mpq_t revolutions)
     return mpq_get_d(revolutions) * CC_ARCSEC_PER_REV;
 }
 
-#define STEPS_TO_WALK 20000     /* of a plan, to see its largest and smallest error; else twice the worst is taken */
+#define STEPS_TO_WALK 20000     /* a longer plan is not walked for its largest and smallest error: twice its worst is taken */
 
 /* The largest less the smallest error of a plan's positions. */
 static double plan_range(const struct cc_plan *plan, const struct cc_request *request)

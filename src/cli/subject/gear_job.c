@@ -124,7 +124,7 @@ static unsigned methods_for(enum cc_gear_kind kind)
     return CC_ALL_METHODS;
 }
 
-/* Whether b is as good as the best plan a, but for the plate it is on and the travel. */
+/* Whether plan b equals the best plan a in all but its plate and its travel. */
 static bool as_good(const struct cc_plan *a, const struct cc_plan *b)
 {
     return a->rank == b->rank && a->exact == b->exact && a->within == b->within && a->holds == b->holds
@@ -186,15 +186,15 @@ static enum cc_status find_best(struct gear_job *job, struct cc_error *err)
     return s;
 }
 
-/* Plans that are as good as the best of their item, for every item and mounting. */
-struct table {
+/* For every item and mounting: the plan there that equals the item's best, if one does. */
+struct equals {
     struct cc_plan *plan;   /* [item * mounts + mount], where serves */
     bool *serves;
     size_t mounts;
 };
 
 /* With another plate on, the planner prefers that one wherever it serves as well. */
-static enum cc_status find_on(struct table *table, struct gear_job *job, size_t mount, struct cc_error *err)
+static enum cc_status find_on(struct equals *table, struct gear_job *job, size_t mount, struct cc_error *err)
 {
     struct cc_planner *planner = NULL;
     enum cc_status s = CC_OK;
@@ -218,7 +218,7 @@ static enum cc_status find_on(struct table *table, struct gear_job *job, size_t 
 }
 
 /* Move every item to a mounting such that there are few of them. */
-static enum cc_status spare_changes(struct gear_job *job, struct table *table, struct cc_error *err)
+static enum cc_status spare_changes(struct gear_job *job, struct equals *table, struct cc_error *err)
 {
     size_t on = mounted_now(&job->head), plate = job->head.mounted_plate;
     unsigned side = job->head.mounted_side;
@@ -241,14 +241,14 @@ static enum cc_status spare_changes(struct gear_job *job, struct table *table, s
     return s;
 }
 
-/* What comes before what: the mounted side first, then side by side, then cutter by cutter. */
-struct place {
+/* An item's place in the order of work: the mounted side first, then side by side, then cutter by cutter. */
+struct in_line {
     size_t from, mount, cutter;
 };
 
 static int compare_places(const void *left, const void *right)
 {
-    const struct place *a = left, *b = right;
+    const struct in_line *a = left, *b = right;
 
     if (a->mount != b->mount)
         return a->mount < b->mount ? -1 : 1;
@@ -266,7 +266,7 @@ bool gear_same_cutter(const struct gear_job *job, const struct gear_item *a, con
 
 static void sort_items(struct gear_job *job)
 {
-    struct place *places = memory_get((job->n + 1) * sizeof *places);
+    struct in_line *places = memory_get((job->n + 1) * sizeof *places);
     struct gear_item *sorted = memory_get((job->n + 1) * sizeof *sorted);
     size_t on = mounted_now(&job->head);
 
@@ -276,7 +276,7 @@ static void sort_items(struct gear_job *job)
         while (!gear_same_cutter(job, &job->at[cutter], &job->at[i]))
             cutter++;
         /* no plate, and the one that is on, need no change: they come first */
-        places[i] = (struct place){ i, mount == CC_NO_MOUNT || mount == on ? 0 : mount + 1, cutter };
+        places[i] = (struct in_line){ i, mount == CC_NO_MOUNT || mount == on ? 0 : mount + 1, cutter };
     }
     qsort(places, job->n, sizeof *places, compare_places);
     for (size_t i = 0; i < job->n; i++)
@@ -331,7 +331,7 @@ static enum cc_status find_gearings(struct gear_job *job, struct cc_error *err)
 
 enum cc_status gear_job_plan(struct gear_job *job, struct cc_error *err)
 {
-    struct table table = { .mounts = job->head.plate_count * CC_MAX_SIDES };
+    struct equals table = { .mounts = job->head.plate_count * CC_MAX_SIDES };
     size_t cells = job->n * table.mounts;
     enum cc_status s = find_best(job, err);
 

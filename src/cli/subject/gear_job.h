@@ -10,8 +10,8 @@
 
 struct gear_item {
     struct cc_gear_request ask;
-    enum cc_hand hand;      /* of a helical gear; right unless said */
-    bool has_hand;          /* it was said */
+    enum cc_hand hand;      /* of a helical gear; right unless given */
+    bool has_hand;          /* it was given */
     bool by_pitch;          /* asked for by diametral pitch */
     char *name;             /* or NULL */
     struct cc_gear gear;    /* the answer */
@@ -32,7 +32,7 @@ struct gear_job {
     size_t plate_changes;
     bool has_tolerance;
     mpq_t tolerance;
-    mpq_t screw;            /* mm, of the table; 0 = not said */
+    mpq_t screw;            /* mm, of the table; 0 = not given */
 };
 
 void gear_job_init(struct gear_job *job);

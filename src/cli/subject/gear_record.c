@@ -41,12 +41,12 @@ static void put_double(struct record *r, const char *key, bool applies, double v
 
 /* ---- lengths in the unit asked for ---- */
 
-struct rows {
+struct gear_rows {
     struct record record;
     enum cc_unit unit;
 };
 
-static void put_length(struct rows *rows, const char *stem, bool applies, const mpq_t mm)
+static void put_length(struct gear_rows *rows, const char *stem, bool applies, const mpq_t mm)
 {
     if (applies)
         record_length(&rows->record, stem, rows->unit, mm);
@@ -54,7 +54,7 @@ static void put_length(struct rows *rows, const char *stem, bool applies, const 
         record_no_length(&rows->record, stem, rows->unit);
 }
 
-static void put_mm(struct rows *rows, const char *stem, bool applies, double mm)
+static void put_mm(struct gear_rows *rows, const char *stem, bool applies, double mm)
 {
     if (applies)
         record_length_d(&rows->record, stem, rows->unit, mm);
@@ -120,7 +120,7 @@ static void put_request(struct record *r, const struct gear_item *item)
     put_exact(r, "profile_shift", !bevel, ask->profile_shift);
 }
 
-static void put_gear(struct rows *rows, const struct cc_gear *gear)
+static void put_gear(struct gear_rows *rows, const struct cc_gear *gear)
 {
     struct record *r = &rows->record;
     bool helical = gear->kind == CC_GEAR_HELICAL, bevel = gear->kind == CC_GEAR_BEVEL;
@@ -181,7 +181,7 @@ static void put_plan(struct record *r, const struct gear_job *job, const struct 
 }
 
 /* The gears between table screw and head, where --screw asked for them. */
-static void put_gearing(struct rows *rows, const struct gear_item *item)
+static void put_gearing(struct gear_rows *rows, const struct gear_item *item)
 {
     bool has = item->has_gearing;
 
@@ -193,7 +193,7 @@ static void put_gearing(struct rows *rows, const struct gear_item *item)
 
 void gear_write_records(FILE *out, const struct gear_job *job, enum format format, enum cc_unit unit)
 {
-    struct rows rows = { .unit = unit };
+    struct gear_rows rows = { .unit = unit };
 
     record_init(&rows.record, out, format);
     for (size_t i = 0; i < job->n; i++) {

@@ -8,7 +8,7 @@
 #include "cli/out/svg.h"
 #include "cli/subject/layout_job.h"
 
-struct sheet {
+struct template {
     struct svg svg;
     const struct layout_job *q;
     double half, height;
@@ -20,7 +20,7 @@ struct sheet {
 #define BAR_BELOW 14.0      /* height of the strip that holds the check bar */
 #define LEAST_CHORD 4.0     /* between neighbours that are numbered */
 
-static void lay_out_sheet(struct sheet *s, const struct layout_job *q)
+static void lay_out_sheet(struct template *s, const struct layout_job *q)
 {
     double d = mpq_get_d(q->layout.diameter);
 
@@ -32,12 +32,12 @@ static void lay_out_sheet(struct sheet *s, const struct layout_job *q)
     s->hole = mpq_sgn(q->pin) > 0 ? mpq_get_d(q->pin) / 2 : 0.75;
 }
 
-static double sheet_x(const struct sheet *s, double x)
+static double sheet_x(const struct template *s, double x)
 {
     return s->half + x - mpq_get_d(s->q->layout.centre_x);
 }
 
-static double sheet_y(const struct sheet *s, double y)
+static double sheet_y(const struct template *s, double y)
 {
     return s->half - (y - mpq_get_d(s->q->layout.centre_y));
 }
@@ -48,7 +48,7 @@ static void draw_cross(struct svg *svg, double x, double y, double arm)
     svg_line(svg, x, y - arm, x, y + arm);
 }
 
-static void draw_bar(struct sheet *s)
+static void draw_bar(struct template *s)
 {
     static const struct svg_text_style style = { SHEET_TEXT, SVG_MIDDLE, false };
     bool inches = s->q->output.unit == CC_INCH;
@@ -63,7 +63,7 @@ static void draw_bar(struct sheet *s)
     svg_text(&s->svg, s->half, y + 4.5, style, "this bar is %s when printed at true scale", inches ? "2 in" : "50 mm");
 }
 
-static void draw_position(struct sheet *s, const struct layout_position *p)
+static void draw_position(struct template *s, const struct layout_position *p)
 {
     double x = sheet_x(s, p->here.true_x_mm), y = sheet_y(s, p->here.true_y_mm);
 
@@ -79,7 +79,7 @@ static void draw_position(struct sheet *s, const struct layout_position *p)
 }
 
 /* Numbers stand outside the circle, where neighbours leave them room. */
-static void number_position(struct sheet *s, const struct layout_position *p)
+static void number_position(struct template *s, const struct layout_position *p)
 {
     static const struct svg_text_style style = { SHEET_TEXT, SVG_MIDDLE, false };
     double x = sheet_x(s, p->here.true_x_mm) - s->half, y = sheet_y(s, p->here.true_y_mm) - s->half;
@@ -89,7 +89,7 @@ static void number_position(struct sheet *s, const struct layout_position *p)
         svg_text(&s->svg, s->half + x * (r + 5) / r, s->half + y * (r + 5) / r + 1, style, "%zu", p->index + 1);
 }
 
-static void each_position(struct sheet *s, void (*draw)(struct sheet *s, const struct layout_position *p))
+static void each_position(struct template *s, void (*draw)(struct template *s, const struct layout_position *p))
 {
     struct layout_position p;
 
@@ -103,7 +103,7 @@ static void each_position(struct sheet *s, void (*draw)(struct sheet *s, const s
 
 void layout_write_drawing(FILE *out, const struct layout_job *q)
 {
-    struct sheet s;
+    struct template s;
     char title[200];
 
     lay_out_sheet(&s, q);

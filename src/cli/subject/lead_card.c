@@ -17,7 +17,7 @@ static const char *error_text(char *buf, const mpq_t error, enum cc_unit unit)
     /* An error too small for the figures shown is still no exact lead. */
     if (mpq_sgn(error) == 0)
         snprintf(buf, 2 * QUANTITY_SIZE, "exact");
-    else if (strspn(size, "0. ") >= strcspn(size, "mi"))
+    else if (!length_shows(amount, unit))
         snprintf(buf, 2 * QUANTITY_SIZE, "not exact, but off by less than the last figure");
     else
         snprintf(buf, 2 * QUANTITY_SIZE, "%s too %s", size, mpq_sgn(error) > 0 ? "long" : "short");

@@ -77,9 +77,9 @@ static enum cc_status plan_first(struct plate_making *m, const struct plates_job
 
     cc_request_init(&request);
     mpz_set_ui(request.divisions, q->make);
-    /* nearest compound gains little here that the worm does not give, and costs a movement of the plate a hole */
+    /* without nearest compound: it moves the plate at every hole, for less error than the worm itself has */
     request.methods = q->methods != 0 ? q->methods : CC_ALL_METHODS & ~(1U << CC_NEAREST_COMPOUND);
-    request.has_tolerance = true;       /* 0: nothing but the error counts */
+    request.has_tolerance = true;       /* a tolerance of 0: the plan with the least error wins */
     if (s == CC_OK)
         s = cc_planner_best(&m->plan, NULL, planner, &request, err);
     cc_request_clear(&request);
@@ -87,7 +87,7 @@ static enum cc_status plan_first(struct plate_making *m, const struct plates_job
     return s;
 }
 
-/* Until what is left of the rounding in the work is a hundredth of the floor. */
+/* Plate after plate, until the first plate's rounding adds less than a hundredth of the error that no plate can lose. */
 static enum cc_status follow_generations(struct plate_making *m, const struct plates_job *q, struct cc_error *err)
 {
     enum cc_status s = CC_OK;

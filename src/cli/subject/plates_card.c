@@ -58,7 +58,7 @@ static const char *other_circles(char *buf, size_t size, size_t circles)
     return buf;
 }
 
-/* How many of the wanted numbers the bound or the plate's weight stands for. */
+/* What is proved of the choice: that it is the best, or how far from the best it can be at most. */
 static void card_proof(struct text *t, const struct plates_job *q)
 {
     const struct cc_new_plate *p = &q->plate;
