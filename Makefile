@@ -148,6 +148,15 @@ check-gallery: $(PROGRAM)
 gallery: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) tests/run_gallery.sh rewrite
 
+# A vote of three: the program, the naive search of the tests and first principles; COUNT= draws, SEED=.
+$(BUILD)/tests/vote/naive: $(BUILD)/tests/vote/naive.o $(BUILD)/tests/support.o $(STATIC_LIB)
+	$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
+
+.PHONY: vote
+vote: $(PROGRAM) $(BUILD)/tests/vote/naive
+	@CRANKCARD=$(PROGRAM) NAIVE=$(BUILD)/tests/vote/naive FOLDER=$(BUILD)/vote COUNT=$(COUNT) SEED=$(SEED) \
+	  $(PYTHON) tests/vote/vote.py
+
 # The manual pages and the completion are clean, and say the same as --help; generated makes them say it.
 check-man: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) PYTHON=$(PYTHON) tests/run_man.sh

@@ -345,8 +345,8 @@ static void check_neighbours(struct audit *a)
         if (mpq_cmp(pitch, worst) > 0)
             mpq_set(worst, pitch);
     }
-    /* One division has no neighbour but itself, a turn on. */
-    if (!(circle && a->rows == 1) && !mpq_equal(worst, a->plan->worst_pitch)) {
+    /* One division of a circle has no neighbour: its worst is 0. */
+    if (!mpq_equal(worst, a->plan->worst_pitch)) {
         char text[300];
         gmp_snprintf(text, sizeof text, "worst pitch is %Qd, said to be %Qd", worst, a->plan->worst_pitch);
         bad_plan(a, text, a->rows);

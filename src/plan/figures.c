@@ -135,10 +135,10 @@ void cci_offer_constant(struct cci_search *search)
         mpq_set(plan->worst_error, first);
 
     /*
-     * Neighbours are j rows apart one way and N - j the other, j k = 1 (mod N).
+     * Neighbours are j rows apart one way and N - j the other, j k = 1 (mod N). One division has none.
      */
-    uint64_t j = cci_inverse(plan->block % n, n);
-    cc_set_u64(count, n - j > j ? n - j : j);
+    uint64_t j = cci_inverse(plan->block % n, n), widest = n - j > j ? n - j : j;
+    cc_set_u64(count, n > 1 ? widest : 0);
     mpq_abs(each, each);
     mpz_mul(mpq_numref(each), mpq_numref(each), count);
     mpq_canonicalize(each);

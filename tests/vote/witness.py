@@ -1,0 +1,306 @@
+"""Dividing by first principles, for `make vote`: what a head can do for a request, worked out from the kinematics alone.
+
+    theta = m / (unit * ratio)      the spindle after m units, in turns
+    unit    holes in a turn of the crank (plain), least common multiple of two circles (compound), holes times pins
+            of the direct plate
+    ratio   crank turns, relative to the plate, in one turn of the spindle: R; R - e with the plate geared; 1 for direct
+
+Whole numbers and fractions only. Nothing of the program is used or looked at: heads and requests are those that vote.py
+draws, and their meaning is that of docs/method.md.
+"""
+from fractions import Fraction as F
+from itertools import permutations
+from math import gcd, lcm
+
+# Which exact setting is preferred. What comes before the class is in order_key().
+CLASSES = ["direct", "plain", "differential", "compound", "differential by blocks"]
+APPROXIMATE = ["nearly-exact", "nearest-hole", "nearest-compound", "differential"]
+METHOD_OF_CLASS = {"differential by blocks": "differential"}
+ASSUMED = {"worm": F(1, 21600), "direct": None}     # what a head is taken to hold where its profile is silent, turns
+
+
+class Request:
+    """N divisions of arc, or positions; all angles in turns. block 0: free; circle 0: any; methods None: all."""
+
+    def __init__(self, divisions=0, arc=F(1), offset=F(0), block=0, methods=None, circle=0, tolerance=None, positions=None):
+        self.divisions, self.arc, self.offset, self.block = divisions, arc, offset, block
+        self.methods, self.circle, self.tolerance, self.positions = methods, circle, tolerance, positions
+
+    def is_circle(self):
+        return self.positions is None and self.arc == 1
+
+    def allows(self, method):
+        return self.methods is None or method in self.methods
+
+    def allows_circle(self, *circles):
+        return self.circle == 0 or self.circle in circles
+
+    def rows(self):
+        """Movements after row 0."""
+        return self.divisions if self.positions is None else len(self.positions)
+
+    def is_narrowed(self):
+        """Whether an option leaves out exact settings that the head has."""
+        left_out = self.methods is not None and not {"direct", "plain", "differential", "compound"} <= self.methods
+        return left_out or self.circle != 0 or self.block != 0
+
+
+class Head:
+    """What is on the bench. plates: a list of (side 1, side 2), each a list of circles."""
+
+    def __init__(self, worm=None, direct=(), vernier=1, plates=(), pin="same", gears=(), is_reversed=False, least_sum=0,
+                 most_sum=0, worm_holds=None, direct_holds=None):
+        self.worm, self.direct, self.vernier, self.plates, self.pin = worm, direct, vernier, plates, pin
+        self.gears, self.is_reversed, self.least_sum, self.most_sum = gears, is_reversed, least_sum, most_sum
+        self.worm_holds, self.direct_holds = worm_holds, direct_holds
+        self.circles = sorted({c for sides in plates for side in sides for c in side})
+        self.pairs = self.find_pairs()
+        self.ratios = self.find_ratios() if worm is not None else []
+
+    def find_pairs(self):
+        """Each two circles that crank pin and second pin can use together and that give more than one of them."""
+        found = set()
+        for sides in self.plates:
+            for this, other in (sides, sides[::-1]):
+                for a in this:
+                    for b in {"same": this, "other": other, "none": ()}[self.pin]:
+                        if lcm(a, b) not in (a, b):
+                            found.add((a, b, lcm(a, b)))
+        return sorted(found)
+
+    # ---- gears ----
+
+    def meshes(self, a, b):
+        return a + b >= self.least_sum and (self.most_sum == 0 or a + b <= self.most_sum)
+
+    def find_ratios(self):
+        """Every R - e > 0 of a train of two or four of the gears, idlers from those left."""
+        turns = set()
+        indices = range(len(self.gears))
+        for i, j in permutations(indices, 2):
+            for idlers in (1, 2):
+                if self.joins((i, j), i, j, idlers):
+                    turns.add(F(self.gears[i], self.gears[j]) * (1 if idlers == 1 else -1))
+        for i, j, k, l in permutations(indices, 4):
+            e = F(self.gears[i] * self.gears[k], self.gears[j] * self.gears[l])
+            used = (i, j, k, l)
+            for first, second in ((0, 0), (1, 0), (0, 1)):
+                if self.stands(used, first, second):
+                    turns.add(e if first + second == 0 else -e)
+        if self.is_reversed:
+            turns = {-e for e in turns}
+        return sorted({self.worm - e for e in turns if self.worm > e})
+
+    def joins(self, used, i, j, idlers):
+        """Whether gear i drives gear j through so many idlers of those not used."""
+        if idlers == 0:
+            return self.meshes(self.gears[i], self.gears[j])
+        return any(self.meshes(self.gears[i], self.gears[x]) and self.joins(used + (x,), x, j, idlers - 1)
+                   for x in range(len(self.gears)) if x not in used)
+
+    def stands(self, used, first, second):
+        """Whether two pairs stand on a bracket with so many idlers in the first mesh and in the second, one at most."""
+        i, j, k, l = used
+        return self.joins(used, i, j, first) and self.joins(used, k, l, second)
+
+    # ---- what it holds ----
+
+    def tolerance(self, request):
+        if request.tolerance is not None:
+            return request.tolerance
+        return (self.worm_holds if self.worm_holds is not None else ASSUMED["worm"]) / 4
+
+    def holds(self, request, is_direct):
+        """Whether what it holds by that way is known to be within a tolerance that was asked for."""
+        if request.tolerance is None:
+            return True
+        known = self.direct_holds if is_direct else self.worm_holds
+        if known is None:
+            known = ASSUMED["direct" if is_direct else "worm"] if HOLDS_AS_ASSUMED else None
+        return known is not None and known <= request.tolerance
+
+
+HOLDS_AS_ASSUMED = False        # whether an assumed figure counts as a stated one where a tolerance was asked for
+
+
+# ---- exact settings ----
+
+def is_exact(scale, request, block):
+    """Whether every position is a whole number of units, scale of them to a turn, taken block divisions at a time."""
+    def whole(angle):
+        return scale.numerator * angle.numerator % (scale.denominator * angle.denominator) == 0
+    if request.positions is not None:
+        return all(whole(p) for p in request.positions)
+    step = F(block, request.divisions) if request.is_circle() else request.arc / request.divisions
+    return whole(request.offset) and whole(step)
+
+
+def exact_block(scale, request):
+    """The least block with which a setting is exact, or 0. Only a full circle may be taken by blocks of one's own choice.
+
+    k divisions are k scale / N units: k must take the denominator of scale / N away, so it is a multiple of it. If the
+    denominator itself has a factor in common with N, so has every multiple, and then not all divisions are reached.
+    """
+    if not request.is_circle() or request.block != 0:
+        block = max(request.block, 1)
+        return block if is_exact(scale, request, block) else 0
+    block = (scale / request.divisions).denominator
+    if block > 1 and (block >= request.divisions or gcd(block, request.divisions) > 1):
+        return 0
+    return block if is_exact(scale, request, block) else 0
+
+
+def exact_classes(head, request):
+    """The classes of CLASSES in which the head has an exact setting for the request."""
+    found, one = set(), max(request.block, 1)
+    circles = [c for c in head.circles if request.allows_circle(c)]
+    if request.allows("direct") and any(request.allows_circle(d) and is_exact(F(d * head.vernier), request, one)
+                                        for d in head.direct):
+        found.add("direct")
+    if head.worm is None:
+        return found
+    if request.allows("plain") and any(exact_block(c * head.worm, request) for c in circles):
+        found.add("plain")
+    if request.allows("compound") and any(request.allows_circle(a, b) and exact_block(unit * head.worm, request)
+                                          for a, b, unit in head.pairs):
+        found.add("compound")
+    if request.allows("differential"):
+        blocks = {exact_block(c * ratio, request) for ratio in head.ratios for c in circles}
+        if one in blocks:
+            found.add("differential")
+        if any(block not in (0, one) for block in blocks):
+            found.add("differential by blocks")
+    return found
+
+
+# ---- approximate settings ----
+
+def nearest(x):
+    """The whole number nearest to x, halves away from zero."""
+    n, d = abs(x.numerator), x.denominator
+    whole = (2 * n + d) // (2 * d)
+    return whole if x >= 0 else -whole
+
+
+def worst_of_rounding(scale, request):
+    """The largest distance of any row from the nearest unit, turns."""
+    if request.positions is not None:
+        return max((abs(nearest(p * scale) - p * scale) for p in request.positions), default=F(0)) / scale
+    first, each = request.offset * scale, scale * request.arc / request.divisions
+    below = lcm(first.denominator, each.denominator)
+    at, step = first.numerator * (below // first.denominator) % below, each.numerator * (below // each.denominator) % below
+    worst = 0
+    for _ in range(min(request.divisions, below) + 1):
+        worst = max(worst, min(at, below - at))
+        at = (at + step) % below
+    return F(worst, below) / scale
+
+
+def keeps_apart(scale, request):
+    """Rounding does: a division is a unit or more; exactly one, half a unit off, may be rounded both ways at zero."""
+    if request.positions is not None:
+        return True
+    division = scale * request.arc / request.divisions
+    if request.block > 1 and scale.denominator != 1:
+        return False
+    half = (request.offset * scale).denominator == 2
+    return division > 1 or (division == 1 and not (half and request.is_circle()))
+
+
+def rounded_settings(head, request):
+    """(method, is_direct, worst) of every setting whose positions are rounded one by one."""
+    settings = []
+    if request.allows("nearest-hole"):
+        settings += [("nearest-hole", True, F(d * head.vernier)) for d in head.direct if request.allows_circle(d)]
+    if head.worm is not None:
+        if request.allows("nearest-hole"):
+            settings += [("nearest-hole", False, c * head.worm) for c in head.circles if request.allows_circle(c)]
+        if request.allows("nearest-compound"):
+            units = {unit for a, b, unit in head.pairs if request.allows_circle(a, b)}
+            settings += [("nearest-compound", False, unit * head.worm) for unit in sorted(units)]
+    one = max(request.block, 1)
+    for method, is_direct, scale in settings:
+        if not is_exact(scale, request, one) and keeps_apart(scale, request):
+            yield method, is_direct, worst_of_rounding(scale, request)
+
+
+def worst_of_constant(scale, request, block, move):
+    """The largest error where every movement is move units: a straight line, so at one of its ends; what bounds it.
+
+    The bound, the first error and the growth taken without their signs, is what a search by growth alone goes by.
+    """
+    first = nearest(request.offset * scale) / scale - request.offset
+    grown = request.divisions * (move / scale - F(block, request.divisions))
+    return max(abs(first), abs(first + grown)), abs(first) + abs(grown)
+
+
+def constant_settings(head, request):
+    """(method, worst, bound) of every setting that is not exact and makes the same movement every time."""
+    n = request.divisions
+    if not request.is_circle() or head.worm is None:
+        return
+    if request.allows("nearly-exact") and n > 1:
+        blocks = [request.block] if request.block else [k for k in range(1, n) if gcd(k, n) == 1]
+        for unit in sorted({unit for a, b, unit in head.pairs if request.allows_circle(a, b)}):
+            scale = unit * head.worm
+            for k in blocks:
+                move = nearest(scale * k / n)
+                grown = abs(n * move - k * scale) / scale
+                # neighbours are up to n - 1 movements apart and must stay less than a division off
+                if 0 < grown and grown * (n - 1) < 1:
+                    yield ("nearly-exact", *worst_of_constant(scale, request, k, move))
+    if request.allows("differential"):
+        k = max(request.block, 1)
+        apart = pow(k, -1, n) if n > 1 else 0
+        widest = max(apart, n - apart)
+        for ratio in head.ratios:
+            for c in head.circles:
+                if not request.allows_circle(c):
+                    continue
+                scale = c * ratio
+                move = nearest(scale * k / n)
+                grown = abs(n * move - k * scale) / scale
+                if move > 0 and 0 < grown < 1 and grown * widest < 1:
+                    yield ("differential", *worst_of_constant(scale, request, k, move))
+
+
+# ---- one setting, row by row ----
+
+def rows_of(scale, request, block, move=None):
+    """(units, angle, nominal) of every row; move units each time, or each position rounded where that is None."""
+    for i in range(request.rows() + 1):
+        if request.positions is not None:
+            nominal = request.positions[i - 1] if i > 0 else F(0)
+        elif request.is_circle():
+            nominal = request.offset + F(i * block, request.divisions)
+        else:
+            nominal = request.offset + i * request.arc / request.divisions
+        units = nearest(nominal * scale) if move is None else nearest(request.offset * scale) + i * move
+        yield units, units / scale, nominal
+
+
+def figures(scale, request, block, move=None):
+    """(worst error, pitch error, closing error) from the rows; closing is None where nothing closes."""
+    errors = [angle - nominal for _, angle, nominal in rows_of(scale, request, block, move)]
+    worst = max(abs(e) for e in errors)
+    if not request.is_circle():
+        return worst, max((abs(b - a) for a, b in zip(errors, errors[1:])), default=F(0)), None
+    n = request.divisions
+    on_work = [F(0)] * n
+    for i in range(n):
+        on_work[i * block % n] = errors[i]
+    pitch = max(abs(on_work[(d + 1) % n] - on_work[d]) for d in range(n))
+    return worst, pitch, errors[n]
+
+
+# ---- what comes first ----
+
+def order_key(head, request, is_within, is_exact_plan, is_direct, class_name=None):
+    """What is compared before anything that depends on effort: the smaller comes first.
+
+    Beyond the tolerance it is the worst error that decides, and nothing else here.
+    """
+    if not is_within:
+        return (True, False, True, len(CLASSES))
+    preference = CLASSES.index(class_name) if is_exact_plan else len(CLASSES)
+    return (False, not head.holds(request, is_direct), not is_exact_plan, preference)
