@@ -36,9 +36,6 @@ KNOWN = {
     ("system_in_base", "src/cli/command"): 1,
     ("system_in_base", "src/cli/keep"): 6,
     ("small", "src/cli/keep"): 3,
-    ("small", "src/core"): 6,
-    ("small", "src/plan"): 2,
-    ("small", "src/trade"): 1,
 }
 
 # What other people's functions a file of the library may call: memory it gives back, strings, sorting, text into a

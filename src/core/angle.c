@@ -109,17 +109,51 @@ static enum cc_status read_colons(struct reading *r, mpq_t number, bool plain, c
 }
 
 /*
+ * What the number from start to *p counts, by the mark behind it or by the part before it, and NO_PART where neither
+ * says. *p moves behind the mark.
+ */
+static enum part part_of(const struct reading *r, const char *start, const char **p, bool labelled)
+{
+    const char *at = labelled ? *p : cci_skip_blanks(*p);
+    enum part part = take_mark(&at);
+
+    if (part != NO_PART)
+        *p = at;
+    else if (r->last < SECONDS && start[-1] != ' ' && start[-1] != '\t')
+        part = r->last + 1;     /* 12d30: what follows degrees is minutes */
+    return part;
+}
+
+/* Whether a further part stands at *p or behind blanks there; *p moves to it. */
+static bool part_follows(const struct reading *r, const char **p, bool labelled, const char *text)
+{
+    const char *at = cci_skip_blanks(*p), *look = at;
+    bool plain, follows = r->last < SECONDS && *at >= '0' && *at <= '9';
+
+    if (follows && labelled && at > *p) {
+        /* "12° 30′" goes on, "12° 30 holes" has a label: look for a mark behind the number */
+        mpq_t number;
+        mpq_init(number);
+        follows = cci_take_number(number, &plain, &look, text, what, NULL) == CC_OK && take_mark(&look) != NO_PART;
+        mpq_clear(number);
+    }
+    if (follows)
+        *p = at;
+    return follows;
+}
+
+/*
  * Everything up to the end, or, with labelled, up to a blank that no further part follows.
  */
 static enum cc_status read_parts(struct reading *r, const char **p, bool labelled,
                                  const char *text, struct cc_error *err)
 {
-    enum cc_status s = CC_OK;
+    enum cc_status s;
     mpq_t number;
-    bool plain;
+    bool plain, more;
 
     mpq_init(number);
-    for (;;) {
+    do {
         const char *start = *p;
         s = cci_take_number(number, &plain, p, text, what, err);
         if (s != CC_OK)
@@ -128,35 +162,15 @@ static enum cc_status read_parts(struct reading *r, const char **p, bool labelle
             s = read_colons(r, number, plain, p, text, err);
             break;
         }
-        const char *at = labelled ? *p : cci_skip_blanks(*p);
-        enum part part = take_mark(&at);
-        if (part != NO_PART) {
-            *p = at;
-        } else if (r->last == NO_PART) {
-            part = DEGREES;     /* a bare number */
-            s = add_part(r, number, part, plain, text, err);
-            break;
-        } else if (r->last < SECONDS && start[-1] != ' ' && start[-1] != '\t') {
-            part = r->last + 1; /* 12d30: what follows degrees is minutes */
-        } else {
+        enum part part = part_of(r, start, p, labelled);
+        bool bare = part == NO_PART && r->last == NO_PART;      /* a number alone is degrees */
+        if (part == NO_PART && !bare) {
             *p = start;         /* a number of its own: the caller's label, or a mistake */
             break;
         }
-        s = add_part(r, number, part, plain, text, err);
-        if (s != CC_OK)
-            break;
-        at = cci_skip_blanks(*p);
-        if (r->last >= SECONDS || !(*at >= '0' && *at <= '9') )
-            break;
-        if (labelled && at > *p) {
-            /* "12° 30′" goes on, "12° 30 holes" has a label: look for a mark behind the number */
-            const char *look = at;
-            if (cci_take_number(number, &plain, &look, text, what, NULL) != CC_OK ||
-                take_mark(&look) == NO_PART)
-                break;
-        }
-        *p = at;
-    }
+        s = add_part(r, number, bare ? DEGREES : part, plain, text, err);
+        more = s == CC_OK && !bare && part_follows(r, p, labelled, text);
+    } while (more);
     mpq_clear(number);
     return s;
 }

@@ -76,8 +76,8 @@ static enum cc_status set_digits(mpz_t out, const char *p, size_t n, struct cc_e
     return CC_OK;
 }
 
-/* One of the vulgar fraction signs that keyboards and spreadsheets produce. */
-static bool take_vulgar(const char **p, unsigned long *num, unsigned long *den)
+/* One of the vulgar fraction signs that keyboards and spreadsheets produce, added to value; whether one stood at *p. */
+static bool add_vulgar(mpq_t value, const char **p)
 {
     static const struct {
         const char *sign;
@@ -87,8 +87,11 @@ static bool take_vulgar(const char **p, unsigned long *num, unsigned long *den)
     };
     for (size_t i = 0; i < sizeof vulgar / sizeof vulgar[0]; i++) {
         if (cci_take(p, vulgar[i].sign)) {
-            *num = vulgar[i].num;
-            *den = vulgar[i].den;
+            mpq_t part;
+            mpq_init(part);
+            mpq_set_ui(part, vulgar[i].num, vulgar[i].den);
+            mpq_add(value, value, part);
+            mpq_clear(part);
             return true;
         }
     }
@@ -120,62 +123,70 @@ static enum cc_status add_fraction(mpq_t value, const char **p, const char *whol
     return s;
 }
 
+/* The decimals at *p, '.' first, added to value. The caller has seen a digit behind the point. */
+static enum cc_status add_decimals(mpq_t value, const char **p, struct cc_error *err)
+{
+    size_t n = digits_at(*p + 1);
+    mpq_t part;
+
+    mpq_init(part);
+    enum cc_status s = set_digits(mpq_numref(part), *p + 1, n, err);
+    if (s == CC_OK) {
+        mpz_ui_pow_ui(mpq_denref(part), 10, n);
+        mpq_canonicalize(part);
+        mpq_add(value, value, part);
+        *p += 1 + n;
+    }
+    mpq_clear(part);
+    return s;
+}
+
+/* Whether a blank and "n/d" stand at p, behind a whole number. */
+static bool fraction_follows(const char *p)
+{
+    const char *next = cci_skip_blanks(p);
+    size_t n = digits_at(next);
+
+    return next > p && n > 0 && next[n] == '/' && is_digit(next[n + 1]);
+}
+
+/* The number at *p, which begins with n digits or with the point of its decimals, added to value = 0. */
+static enum cc_status add_number(mpq_t value, bool *plain, const char **p, size_t n, const char *whole,
+                                 const char *what, struct cc_error *err)
+{
+    enum cc_status s = CC_OK;
+
+    if (n > 0 && (*p)[n] == '/')
+        return add_fraction(value, p, whole, what, err);
+    if (n > 0)
+        s = set_digits(mpq_numref(value), *p, n, err);
+    if (s != CC_OK)
+        return s;
+    *p += n;
+    if (**p == '.' && is_digit((*p)[1]))
+        return add_decimals(value, p, err);
+    if (fraction_follows(*p)) {
+        *p = cci_skip_blanks(*p);
+        return add_fraction(value, p, whole, what, err);
+    }
+    *plain = !add_vulgar(value, p);
+    return CC_OK;
+}
+
 enum cc_status cci_take_number(mpq_t value, bool *plain, const char **p, const char *whole,
                                const char *what, struct cc_error *err)
 {
     enum cc_status s = CC_OK;
     const char *at = *p;
-    size_t n = digits_at(at), decimals;
-    unsigned long num, den;
+    size_t n = digits_at(at);
     mpq_t tmp;
 
-    if (n == 0 && !(at[0] == '.' && is_digit(at[1])) && (unsigned char)at[0] != 0xC2)
-        return cci_refuse(err, whole, what, at,
-                          *at == '\0' ? "a number is missing" : "a number must stand first");
     *plain = false;
     mpq_init(tmp);
-    if (n > 0 && at[n] == '/') {
-        s = add_fraction(tmp, &at, whole, what, err);
-    } else if (n > 0 || at[0] == '.') {
-        if (n > 0)
-            s = set_digits(mpq_numref(tmp), at, n, err);
-        at += n;
-        if (s == CC_OK && at[0] == '.' && is_digit(at[1])) {
-            decimals = digits_at(at + 1);
-            mpz_t fraction;
-            mpz_init(fraction);
-            s = set_digits(fraction, at + 1, decimals, err);
-            if (s == CC_OK) {
-                mpz_ui_pow_ui(mpq_denref(tmp), 10, decimals);
-                mpz_mul(mpq_numref(tmp), mpq_numref(tmp), mpq_denref(tmp));
-                mpz_add(mpq_numref(tmp), mpq_numref(tmp), fraction);
-                mpq_canonicalize(tmp);
-                at += 1 + decimals;
-            }
-            mpz_clear(fraction);
-        } else if (s == CC_OK) {
-            const char *next = cci_skip_blanks(at);
-            size_t more = digits_at(next);
-            *plain = true;
-            if (next > at && more > 0 && next[more] == '/' && is_digit(next[more + 1])) {
-                at = next;
-                *plain = false;
-                s = add_fraction(tmp, &at, whole, what, err);
-            }
-        }
-    }
-    if (s == CC_OK && (n == 0 || *plain) && *(*p) != '.') {
-        if (take_vulgar(&at, &num, &den)) {
-            mpq_t part;
-            mpq_init(part);
-            mpq_set_ui(part, num, den);
-            mpq_add(tmp, tmp, part);
-            mpq_clear(part);
-            *plain = false;
-        } else if (n == 0) {
-            s = cci_refuse(err, whole, what, at, "a number must stand first");
-        }
-    }
+    if (n > 0 || (at[0] == '.' && is_digit(at[1])))
+        s = add_number(tmp, plain, &at, n, whole, what, err);
+    else if (!add_vulgar(tmp, &at))
+        s = cci_refuse(err, whole, what, at, *at == '\0' ? "a number is missing" : "a number must stand first");
     if (s == CC_OK) {
         mpq_swap(value, tmp);
         *p = at;
@@ -319,63 +330,65 @@ size_t cc_rational_str(char *buf, size_t size, const mpq_t value)
     return length;
 }
 
+/* Text that is counted also where there is no room for it. */
+struct line {
+    char *buf;
+    size_t size, length;
+};
+
+static void add(struct line *line, const char *text, size_t n)
+{
+    for (size_t i = 0; i < n; i++, line->length++)
+        if (line->length + 1 < line->size)
+            line->buf[line->length] = text[i];
+}
+
+/* out = |value| * 10^decimals, rounded; whether value is then below 0. */
+static bool scaled(mpz_t out, const mpq_t value, unsigned decimals)
+{
+    mpq_t times;
+
+    mpq_init(times);
+    mpz_ui_pow_ui(mpq_denref(times), 10, decimals);
+    mpz_mul(mpq_numref(times), mpq_numref(value), mpq_denref(times));
+    mpz_set(mpq_denref(times), mpq_denref(value));      /* not canonical; rounding does not care */
+    cc_rational_round(out, times);
+    mpq_clear(times);
+    bool negative = mpz_sgn(out) < 0;
+    mpz_abs(out, out);
+    return negative;
+}
+
 /* As cc_decimal_str; trim drops trailing zeros. */
 static size_t decimal_str(char *buf, size_t size, const mpq_t value, unsigned decimals, bool trim)
 {
-    mpz_t scale, whole;
-    mpq_t scaled;
-    size_t length = 0, point, end;
+    struct line line = { .buf = buf, .size = size };
+    mpz_t whole;
 
-    mpz_init(scale);
     mpz_init(whole);
-    mpq_init(scaled);
-    mpz_ui_pow_ui(scale, 10, decimals);
-    mpz_mul(mpq_numref(scaled), mpq_numref(value), scale);
-    mpz_set(mpq_denref(scaled), mpq_denref(value));     /* not canonical; rounding does not care */
-    cc_rational_round(whole, scaled);
-
-    bool negative = mpz_sgn(whole) < 0;
-    mpz_abs(whole, whole);
+    bool negative = scaled(whole, value, decimals);
     char *text = mpz_get_str(NULL, 10, whole);
-    size_t n = strlen(text);
-    end = n;
+    /* Of n digits, point stand before the decimal point; those from end on are not shown. */
+    size_t n = strlen(text), end = n, point = n > decimals ? n - decimals : 0;
     if (trim)
         while (end > 0 && n - end < decimals && text[end - 1] == '0')
             end--;
-    /* point: digits before the decimal point; zeros are put where the number is shorter. */
-    point = n > decimals ? n - decimals : 0;
-
-#define PUT(c) \
-    do { \
-        if (length + 1 < size) \
-            buf[length] = (char)(c); \
-        length++; \
-    } while (0)
     if (negative)
-        PUT('-');
+        add(&line, "-", 1);
     if (point == 0)
-        PUT('0');
-    for (size_t i = 0; i < point; i++)
-        PUT(text[i]);
-    if (end > point && decimals > 0) {
-        PUT('.');
-        for (size_t i = n; i < decimals; i++)
-            PUT('0');
-        for (size_t i = point; i < end; i++)
-            PUT(text[i]);
-    } else if (!trim && decimals > 0) {     /* value 0 with n == 1 < decimals is covered above */
-        PUT('.');
-        for (unsigned i = 0; i < decimals; i++)
-            PUT('0');
+        add(&line, "0", 1);
+    add(&line, text, point);
+    if (end > point) {
+        add(&line, ".", 1);
+        for (size_t i = n; i < decimals; i++)       /* where the number is shorter than its decimals */
+            add(&line, "0", 1);
+        add(&line, text + point, end - point);
     }
-#undef PUT
     if (size > 0)
-        buf[length < size ? length : size - 1] = '\0';
+        buf[line.length < size ? line.length : size - 1] = '\0';
     gmp_free(text);
-    mpq_clear(scaled);
     mpz_clear(whole);
-    mpz_clear(scale);
-    return length;
+    return line.length;
 }
 
 size_t cc_decimal_str(char *buf, size_t size, const mpq_t value, unsigned decimals)

@@ -488,10 +488,10 @@ static bool is_name_char(char c)
            strchr("-_.+", c) != NULL || (unsigned char)c >= 0x80;
 }
 
-static void add_plate(struct reading *r, const char *name, size_t length)
+/* Whether it can be the name of one more plate; says why not. */
+static bool good_plate_name(struct reading *r, const char *name, size_t length)
 {
     char text[200];
-    struct cc_plate *plates;
 
     for (size_t i = 0; i < length; i++)
         if (!is_name_char(name[i]))
@@ -499,24 +499,32 @@ static void add_plate(struct reading *r, const char *name, size_t length)
     if (length == 0 || (length == 4 && memcmp(name, "none", 4) == 0)) {
         fail_at(r, r->line, CC_EPARSE,
                 "not a plate's name: write [plate A], the name one word of letters and digits");
-        return;
+        return false;
     }
-    if (length > MAX_PLATE_NAME || r->head.plate_count == CC_MAX_PLATES) {
-        snprintf(text, sizeof text, length > MAX_PLATE_NAME ?
-                 "a plate's name of more than %d bytes: shorten it" :
-                 "more than %d plates: that is the limit",
-                 length > MAX_PLATE_NAME ? MAX_PLATE_NAME : CC_MAX_PLATES);
-        fail_at(r, r->line, CC_ELIMIT, text);
-        return;
+    if (length > MAX_PLATE_NAME) {
+        fail_at(r, r->line, CC_ELIMIT, "a plate's name of more than " DIGITS_OF(MAX_PLATE_NAME) " bytes: shorten it");
+        return false;
+    }
+    if (r->head.plate_count == CC_MAX_PLATES) {
+        fail_at(r, r->line, CC_ELIMIT, "more than " DIGITS_OF(CC_MAX_PLATES) " plates: that is the limit");
+        return false;
     }
     for (size_t i = 0; i < r->head.plate_count; i++)
-        if (strlen(r->head.plates[i].name) == length &&
-            memcmp(r->head.plates[i].name, name, length) == 0) {
+        if (strlen(r->head.plates[i].name) == length && memcmp(r->head.plates[i].name, name, length) == 0) {
             snprintf(text, sizeof text, "[plate %.*s] stands twice: give every plate its own name",
                      (int)length, name);
             fail_at(r, r->line, CC_EPARSE, text);
-            return;
+            return false;
         }
+    return true;
+}
+
+static void add_plate(struct reading *r, const char *name, size_t length)
+{
+    struct cc_plate *plates;
+
+    if (!good_plate_name(r, name, length))
+        return;
     plates = realloc(r->head.plates, (r->head.plate_count + 1) * sizeof *plates);
     if (plates != NULL) {
         r->head.plates = plates;
@@ -612,16 +620,11 @@ static void check_waiting(struct reading *r)
         fail_at(r, r->line, CC_EPARSE, "not a key: write key = value");
 }
 
-/*
- * The line at r->at into line, without the blanks before it, so that inih never takes an indented
- * key for more of the value above; that is kept, as one blank, for a line that begins with a digit.
- */
-static void take_line(struct reading *r, char *line, size_t size)
+/* The next line of the text, without its end; r->at moves past that. */
+static const char *cut_line(struct reading *r, size_t *length)
 {
-    const char *newline = memchr(r->at, '\n', (size_t)(r->end - r->at));
+    const char *start = r->at, *newline = memchr(start, '\n', (size_t)(r->end - start));
     const char *stop = newline != NULL ? newline : r->end;
-    const char *start = r->at;
-    size_t length;
 
     r->at = newline != NULL ? newline + 1 : r->end;
     r->line++;
@@ -629,7 +632,19 @@ static void take_line(struct reading *r, char *line, size_t size)
         start += 3;     /* a byte order mark, as some editors write */
     if (stop > start && stop[-1] == '\r')
         stop--;
-    length = (size_t)(stop - start);
+    *length = (size_t)(stop - start);
+    return start;
+}
+
+/*
+ * The line at r->at into line, without the blanks before it, so that inih never takes an indented
+ * key for more of the value above; that is kept, as one blank, for a line that begins with a digit.
+ */
+static void take_line(struct reading *r, char *line, size_t size)
+{
+    size_t length;
+    const char *start = cut_line(r, &length);
+
     if (length > MAX_LINE || length + 2 > size) {
         fail_at(r, r->line, CC_ELIMIT, "a line of more than " DIGITS_OF(MAX_LINE) " bytes: shorten it");
         return;

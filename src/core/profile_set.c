@@ -103,37 +103,56 @@ static bool key_exists(const char *text, size_t length, const char *section, con
     return false;
 }
 
+struct edit {
+    struct sink out;
+    const char *section, *key, *value;
+    bool replace;       /* the key is there already */
+    bool in;            /* the section */
+    bool done;
+};
+
+static void put_value(struct edit *e)
+{
+    put_pair(&e->out, e->key, e->value);
+    e->done = true;
+}
+
+/* A line, and its bytes as they stand: copied, replaced, or followed by the new one. */
+static void edit_line(struct edit *e, struct span line, struct span bytes)
+{
+    bool is_header = header(&e->in, line, e->section), here = e->in && !e->done;
+
+    if (here && !is_header && e->replace && has_key(line, e->key)) {
+        put_value(e);
+        return;
+    }
+    put(&e->out, bytes.at, bytes.length);
+    if (here && is_header && !e->replace) {
+        if (e->out.last != '\n')
+            put_text(&e->out, "\n");
+        put_value(e);
+    }
+}
+
 size_t cc_profile_set(char *buf, size_t size, const char *text, size_t length, const char *section,
                       const char *key, const char *value)
 {
-    struct sink s = { .buf = buf, .size = size, .last = '\n' };
+    struct edit e = { .out = { .buf = buf, .size = size, .last = '\n' }, .section = section, .key = key, .value = value,
+                      .replace = key_exists(text, length, section, key) };
     const char *at = text, *end = text + length;
-    bool in = false, done = false, replace = key_exists(text, length, section, key);
 
     while (at < end) {
         const char *start = at;
         struct span line = next_line(&at, end);
-        bool is_header = header(&in, line, section);
-        if (!is_header && in && !done && replace && has_key(line, key)) {
-            put_pair(&s, key, value);
-            done = true;
-            continue;
-        }
-        put(&s, start, (size_t)(at - start));
-        if (is_header && in && !done && !replace) {
-            if (s.last != '\n')
-                put_text(&s, "\n");
-            put_pair(&s, key, value);
-            done = true;
-        }
+        edit_line(&e, line, (struct span){ start, (size_t)(at - start) });
     }
-    if (!done) {
-        put_text(&s, s.last != '\n' ? "\n\n[" : s.used > 0 ? "\n[" : "[");
-        put_text(&s, section);
-        put_text(&s, "]\n");
-        put_pair(&s, key, value);
+    if (!e.done) {
+        put_text(&e.out, e.out.last != '\n' ? "\n\n[" : e.out.used > 0 ? "\n[" : "[");
+        put_text(&e.out, section);
+        put_text(&e.out, "]\n");
+        put_value(&e);
     }
     if (size > 0)
-        buf[s.used < size ? s.used : size - 1] = '\0';
-    return s.used;
+        buf[e.out.used < size ? e.out.used : size - 1] = '\0';
+    return e.out.used;
 }

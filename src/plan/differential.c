@@ -258,6 +258,37 @@ static bool add_gearing(struct cc_planner *planner, const struct ratio *ratio, b
     return true;
 }
 
+/* Room for so many gearings; false, and none, where memory ran out. */
+static bool make_room(struct cc_planner *planner, size_t n)
+{
+    planner->gearings = malloc(n * sizeof *planner->gearings);
+    planner->gearing_p = malloc(n * sizeof *planner->gearing_p);
+    planner->sieved = malloc(n * sizeof *planner->sieved);
+    if (planner->gearings != NULL && planner->gearing_p != NULL && planner->sieved != NULL)
+        return true;
+    free(planner->sieved);
+    free(planner->gearing_p);
+    free(planner->gearings);
+    planner->sieved = NULL;
+    planner->gearing_p = NULL;
+    planner->gearings = NULL;
+    return false;
+}
+
+/* The best train of each ratio each way: of one ratio, the best stands first. */
+static void keep_best(struct cc_planner *planner, const struct trains *trains)
+{
+    bool with = false, against = false;
+
+    for (size_t i = 0; i < trains->n; i++) {
+        const struct ratio *ratio = &trains->at[i];
+        if (i == 0 || ratio->num != ratio[-1].num || ratio->den != ratio[-1].den)
+            with = against = false;
+        with = with || add_gearing(planner, ratio, false);
+        against = against || add_gearing(planner, ratio, true);
+    }
+}
+
 /* The gearings of the planner, once. */
 static enum cc_status build_gearings(struct cc_planner *planner, struct cc_error *err)
 {
@@ -268,31 +299,15 @@ static enum cc_status build_gearings(struct cc_planner *planner, struct cc_error
     count_gears(&trains);
     list_simple(&trains);
     list_compound(&trains);
-    if (trains.n > 0)
-        qsort(trains.at, trains.n, sizeof *trains.at, compare_ratios);
     if (!trains.failed && trains.n > 0) {
-        planner->gearings = malloc(2 * trains.n * sizeof *planner->gearings);
-        planner->gearing_p = malloc(2 * trains.n * sizeof *planner->gearing_p);
-        planner->sieved = malloc(2 * trains.n * sizeof *planner->sieved);
-        trains.failed = planner->gearings == NULL || planner->gearing_p == NULL || planner->sieved == NULL;
-    }
-    bool with = false, against = false;     /* the best train for this ratio each way came first */
-    for (size_t i = 0; i < trains.n && !trains.failed; i++) {
-        if (i == 0 || trains.at[i].num != trains.at[i - 1].num || trains.at[i].den != trains.at[i - 1].den)
-            with = against = false;
-        with = with || add_gearing(planner, &trains.at[i], false);
-        against = against || add_gearing(planner, &trains.at[i], true);
+        qsort(trains.at, trains.n, sizeof *trains.at, compare_ratios);
+        trains.failed = !make_room(planner, 2 * trains.n);
+        if (!trains.failed)
+            keep_best(planner, &trains);
     }
     free(trains.at);
-    if (trains.failed) {
-        free(planner->sieved);
-        free(planner->gearing_p);
-        free(planner->gearings);
-        planner->sieved = NULL;
-        planner->gearing_p = NULL;
-        planner->gearings = NULL;
+    if (trains.failed)
         return cc_fail(err, CC_ENOMEM, "out of memory");
-    }
     planner->trains_tried = trains.tried;
     planner->gearings_built = true;
     return CC_OK;
@@ -459,43 +474,58 @@ static uint64_t nearest_quotient(cci_u128 a, cci_u128 b)
  * an offset the closing error alone does not say which is worse; with a limit on turns the one before may
  * not have been allowed.)
  */
+/* The smallest closing error so far, as |N m q - k C p| / (C p); den = 0 before the first. */
+struct closing {
+    uint64_t num, den;
+};
+
+/*
+ * One train and circle, with the movement that comes nearest; false where there is none that keeps the divisions apart,
+ * or where skip says that it cannot be the best: it is further off than closest, and than the tolerance.
+ */
+static bool nearest_movement(uint64_t *movement, struct closing *closest, const struct cci_search *search, uint64_t cp,
+                             uint64_t q, uint64_t widest, bool skip, uint64_t within)
+{
+    cci_u128 wanted = cci_wide_product(search->block, cp), step = cci_wide_product(search->divisions, q);
+
+    if (cci_wide_high(step) >> 36 != 0 || cci_wide_high(wanted) >> 36 != 0)
+        return false;
+    uint64_t m = nearest_quotient(wanted, step);    /* at most C p + 1, since k <= N */
+    cci_u128 distance = cci_wide_distance(cci_wide_times(step, m), wanted);
+    uint64_t off = cci_wide_low(distance);
+    /* Neighbours stay apart while their error, widest off / (N C p), is below 1/N. */
+    if (m == 0 || cci_wide_high(distance) != 0 || off == 0 || off >= cp ||
+        !cci_wide_less(cci_wide_product(off, widest), cci_wide(cp)))
+        return false;
+    int nearer = cci_wide_compare(cci_wide_product(off, closest->den), cci_wide_product(closest->num, cp));
+    if (skip && closest->den != 0 && nearer > 0 &&
+        cci_wide_less(cci_wide_product(within, cp), cci_wide_product(off, UINT64_C(1) << 40)))
+        return false;
+    if (closest->den == 0 || nearer < 0)
+        *closest = (struct closing){ off, cp };
+    *movement = m;
+    return true;
+}
+
 void cci_find_nearest_train(struct cci_search *search)
 {
     struct cc_planner *planner = search->planner;
-    uint64_t n = search->divisions, k = search->block, within = tolerance_scaled(search);
+    uint64_t n = search->divisions, within = tolerance_scaled(search), m;
     bool skip = mpq_sgn(search->request->offset) == 0 &&
                 mpq_sgn(search->request->most_turns) == 0;
-    /* The smallest closing error so far, as |N m q - k C p| / (C p). */
-    uint64_t best_num = 0, best_den = 0;
+    struct closing closest = { 0 };
 
     if (!search->circle || search->head->gears.n == 0)
         return;
-    uint64_t j = cci_inverse(k % n, n), widest = n - j > j ? n - j : j;     /* neighbours: rows apart */
+    uint64_t j = cci_inverse(search->block % n, n), widest = n - j > j ? n - j : j;     /* neighbours: rows apart */
     search->status = build_gearings(planner, search->err);
     for (size_t g = 0; g < planner->gearing_count && search->status == CC_OK; g++) {
-        uint64_t p = planner->gearing_p[g], q = planner->gearings[g].q;
         for (size_t i = 0; i < planner->spot_count; i++) {
             const struct cci_spot *spot = &planner->spots[i];
-            uint64_t cp = spot->circle * p;        /* below 2^61 */
-            cci_u128 wanted = cci_wide_product(k, cp), step = cci_wide_product(n, q);
-            if (!cci_circle_allowed(search, spot->circle, spot->circle) || cci_wide_high(step) >> 36 != 0 ||
-                cci_wide_high(wanted) >> 36 != 0)
+            uint64_t cp = spot->circle * planner->gearing_p[g];     /* below 2^61 */
+            if (!cci_circle_allowed(search, spot->circle, spot->circle) ||
+                !nearest_movement(&m, &closest, search, cp, planner->gearings[g].q, widest, skip, within))
                 continue;
-            uint64_t m = nearest_quotient(wanted, step);     /* at most C p + 1, since k <= N */
-            cci_u128 distance = cci_wide_distance(cci_wide_times(step, m), wanted);
-            uint64_t off = cci_wide_low(distance);
-            /* Neighbours stay apart while their error, widest off / (N C p), is below 1/N. */
-            if (m == 0 || cci_wide_high(distance) != 0 || off == 0 || off >= cp ||
-                !cci_wide_less(cci_wide_product(off, widest), cci_wide(cp)))
-                continue;
-            int nearer = cci_wide_compare(cci_wide_product(off, best_den), cci_wide_product(best_num, cp));
-            if (skip && best_den != 0 && nearer > 0 &&
-                cci_wide_less(cci_wide_product(within, cp), cci_wide_product(off, UINT64_C(1) << 40)))
-                continue;
-            if (best_den == 0 || nearer < 0) {
-                best_num = off;
-                best_den = cp;
-            }
             differential_candidate(search, spot, g);
             search->scratch.move = (int64_t)m;
             cci_offer_constant(search);

@@ -143,18 +143,23 @@ static bool pin_too_large(const struct cc_gear_request *request)
     return large;
 }
 
+/* Whether value lies outside least/den to most/1. */
+static bool outside(const mpq_t value, long least, unsigned long den, long most)
+{
+    return mpq_cmp_si(value, least, den) < 0 || mpq_cmp_si(value, most, 1) > 0;
+}
+
 static enum cc_status check_request(const struct cc_gear_request *request, struct cc_error *err)
 {
     enum cc_status s;
 
     if (request->teeth < 1 || request->teeth > CC_MAX_GEAR_TEETH || request->mate > CC_MAX_GEAR_TEETH)
         return cc_fail(err, CC_EDOM, "teeth must be 1 to %d", CC_MAX_GEAR_TEETH);
-    if (mpq_cmp_ui(request->module, 1, CC_MAX_MODULE) < 0
-        || mpq_cmp_ui(request->module, CC_MAX_MODULE, 1) > 0)
+    if (outside(request->module, 1, CC_MAX_MODULE, CC_MAX_MODULE))
         return cc_fail(err, CC_EDOM, "module must be 1/%d to %d mm", CC_MAX_MODULE, CC_MAX_MODULE);
     if (!is_14_5(request) && mpq_cmp_ui(request->pressure_angle, 1, 18) != 0)
         return cc_fail(err, CC_EDOM, "pressure angle must be 14 1/2 or 20 degrees");
-    if (mpq_cmp_si(request->profile_shift, -1, 1) < 0 || mpq_cmp_si(request->profile_shift, 1, 1) > 0)
+    if (outside(request->profile_shift, -1, 1, 1))
         return cc_fail(err, CC_EDOM, "profile shift must be -1 to 1 modules");
     if (request->span == 1 || (request->span != 0 && request->span >= request->teeth))
         return cc_fail(err, CC_EDOM, "span must be 2 teeth or more, and fewer than the gear has");
