@@ -245,11 +245,12 @@ coverage:
 	@$(PYTHON) tests/coverage.py build/coverage
 
 # One-token changes of the source, each run against the tests: COUNT of them drawn with SEED, in lines changed
-# since SINCE, in FILES (tests/mutants.py). Objects without debugging notes, so that equal code is equal bytes.
+# since SINCE, in FILES, or AGAIN=build/mutants/mutants.tsv: those that survived there (tests/mutants.py). Objects without debugging notes, so that equal code is equal bytes.
 COUNT ?= 100
 SEED  ?= 1
 SINCE ?=
 FILES ?=
+AGAIN ?=
 MUTANTS      = build/mutants
 MUTANT_FLAGS = -O1 -fPIC -fno-semantic-interposition
 .PHONY: mutants mutants-objects
@@ -262,7 +263,7 @@ mutants:
 	@$(MAKE) BUILD=$(MUTANTS) HARDEN=no CFLAGS='$(MUTANT_FLAGS)' mutants-objects > /dev/null
 	@$(MAKE) BUILD=$(MUTANTS)/reach HARDEN=no CFLAGS='-O0 --coverage' LDFLAGS=--coverage \
 	  '$(PROGRAM:$(BUILD)/%=$(MUTANTS)/reach/%)' $(TESTS:$(BUILD)/%=$(MUTANTS)/reach/%) > /dev/null
-	@$(PYTHON) tests/mutants.py $(MUTANTS) --count $(COUNT) --seed $(SEED) $(SINCE:%=--since %) $(if $(FILES),--files '$(FILES)')
+	@$(PYTHON) tests/mutants.py $(MUTANTS) --count $(COUNT) --seed $(SEED) $(SINCE:%=--since %) $(if $(FILES),--files '$(FILES)') $(AGAIN:%=--again %)
 
 # Ratios within one run; BENCH=--jsonl for JSON Lines.
 BENCH_SRC  := $(wildcard tests/bench/*.c)

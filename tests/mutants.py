@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Change one token of the source at a time and see whether a test notices.
 
-usage: mutants.py BUILD [--count N] [--seed S] [--since COMMIT] [--files "PATH ..."] [--list]
+usage: mutants.py BUILD [--count N] [--seed S] [--since COMMIT] [--files "PATH ..."] [--again TSV] [--list]
 
 BUILD was filled by "make mutants": objects, test programs and, in BUILD/reach, the same with gcov's counters. From
 the latter comes which line is run by which test. COUNT changes are drawn with SEED among all places, in the files
@@ -507,6 +507,7 @@ def main():
     p.add_argument("--seed", type=int, default=1)
     p.add_argument("--since")
     p.add_argument("--files")
+    p.add_argument("--again", help="only those that survived in this file, made by an earlier run")
     p.add_argument("--list", action="store_true", help="list the places, run nothing")
     ask = p.parse_args()
     patterns = ask.files.split() if ask.files else COMPUTES
@@ -519,6 +520,11 @@ def main():
     if ask.since:
         lines = changed_lines(ask.since)
         places = [c for c in places if c.line in lines.get(c.path, ())]
+    if ask.again:
+        with open(ask.again, encoding="utf-8") as f:
+            rows = [row.rstrip("\n").split("\t") for row in f]
+        alive = {(row[0], row[2], row[3], row[4]) for row in rows if row[5] == "survived"}
+        places = [c for c in places if key(c) in alive]
     if ask.list:
         for c in places:
             print(f"{c.path}:{c.line}\t{c.function}\t{c.before}\t{c.after}")
