@@ -106,6 +106,12 @@ class Source:
     def end(self, i):
         return self.tokens[i][2] + len(self.tokens[i][1])
 
+    def called(self, i):
+        """The name before the bracket that stands open before token i."""
+        while i > 0 and self.word(i) != "(":
+            i -= 1
+        return self.word(i - 1)
+
     def line_of(self, at):
         low, high = 0, len(self.starts)
         while high - low > 1:
@@ -160,8 +166,8 @@ class Source:
             return      # a declaration's room
         if text in ("0", "1"):
             self.replace(i, "1" if text == "0" else "0", "constant")
-        if text == "0":
-            return
+        if text == "0" or (self.word(i - 2) == "0" and self.called(i) == "mpq_set_ui"):
+            return      # GMP makes 0/1 of any 0/n
         suffix = "" if not re.search(r"[.eE]", text) or text[:2] in ("0x", "0X") else ".0"
         self.replace(i, f"({text} + 1{suffix})", "constant")
 
