@@ -309,9 +309,9 @@ class Bench:
 
     def __init__(self, build):
         self.build = build
-        self.objects = sorted(p for p in glob.glob(f"{build}/src/**/*.o", recursive=True) if not p.endswith("cli/main.o"))
+        self.objects = [f"{build}/{p[:-2]}.o" for p in sorted(glob.glob("src/**/*.c", recursive=True)) if p != "src/cli/main.c"]
         self.objects.append(f"{build}/default_profile.o")
-        self.tests = sorted(os.path.basename(p)[:-2] for p in glob.glob(f"{build}/tests/test_*.o"))
+        self.tests = sorted(os.path.basename(p)[:-2] for p in glob.glob("tests/test_*.c"))
         self.flags = shlex.split(os.environ["MUTANT_CFLAGS"])
         self.libs = os.environ["MUTANT_LIBS"].split()
         self.cc = os.environ.get("CC", "cc").split()
