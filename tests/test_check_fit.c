@@ -255,8 +255,114 @@ static void every_slip(void **state)
     cc_head_clear(&head);
 }
 
+/* ---- slips of gears ---- */
+
+/* theta of one movement h/c with a train of two pairs, and whether N of them are one turn; fractions in GMP. */
+static bool train_is_right(const struct cc_train *t, unsigned long holes, unsigned long circle, unsigned long divisions)
+{
+    mpq_t e, angle;
+    bool right;
+
+    mpq_inits(e, angle, NULL);
+    mpq_set_ui(e, 1, 1);
+    for (unsigned i = 0; i < t->pairs; i++) {
+        mpz_mul_ui(mpq_numref(e), mpq_numref(e), t->driver[i]);
+        mpz_mul_ui(mpq_denref(e), mpq_denref(e), t->driven[i]);
+    }
+    mpq_canonicalize(e);
+    if ((t->pairs + t->idlers) % 2 != 0)    /* every mesh turns the direction round */
+        mpq_neg(e, e);
+    mpq_set_ui(angle, 40, 1);
+    mpq_sub(angle, angle, e);               /* R - e */
+    right = mpq_sgn(angle) > 0;
+    if (right) {
+        mpq_set_ui(e, holes * divisions, circle);
+        mpq_canonicalize(e);
+        right = mpq_equal(e, angle);        /* N h/c = R - e */
+    }
+    mpq_clears(e, angle, NULL);
+    return right;
+}
+
+static void swap_two(unsigned *a, unsigned *b)
+{
+    unsigned t = *a;
+    *a = *b;
+    *b = t;
+}
+
+/* Whether a slip of check has these drivers and driven in these places, and so many idlers. */
+static bool has_train(const struct cc_check *check, const struct cc_train *t)
+{
+    bool found = false;
+
+    for (size_t i = 0; i < check->slips && !found; i++) {
+        const struct cc_train *s = &check->slip[i].setting.train;
+        found = s->idlers == t->idlers;
+        for (unsigned k = 0; k < t->pairs && found; k++)
+            found = s->driver[k] == t->driver[k] && s->driven[k] == t->driven[k];
+    }
+    return found;
+}
+
+/*
+ * A right train, spoilt by each exchange of a driver with a driven gear, by an idler, and by both: the way back is found.
+ */
+static void every_exchange(void **state)
+{
+    static const struct {
+        struct cc_train right;
+        unsigned long holes, circle, divisions;
+    } rows[] = {
+        /* N h/c = 40 - e: e = 24 28 / (32 56) = 3/8, 39 5/8 = 317/8 = 317 x 1/8; e = -3/8: 323/8; 3/4 with one pair */
+        { { 2, { 24, 28 }, { 32, 56 }, 0 }, 3, 24, 317 },
+        { { 2, { 24, 28 }, { 32, 56 }, 1 }, 3, 24, 323 },
+        { { 2, { 28, 24 }, { 56, 32 }, 0 }, 3, 24, 317 },
+        { { 1, { 24 }, { 32 }, 1 }, 6, 24, 157 },       /* 39 1/4 = 157/4 */
+        { { 1, { 24 }, { 32 }, 2 }, 6, 24, 163 },
+    };
+    struct cc_head head;
+    struct cc_check check;
+    unsigned seen = 0;
+
+    (void)state;
+    read_head(&head, "[head]\nworm = 40\n[plate A]\nside 1 = 24\n[gears]\nteeth = 24 28 32 36 40 56\n");
+    cc_check_init(&check);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        const struct cc_train *right = &rows[i].right;
+        assert_true(train_is_right(right, rows[i].holes, rows[i].circle, rows[i].divisions));
+        for (unsigned a = 0; a < right->pairs; a++) {
+            for (unsigned b = 0; b < 2 * right->pairs; b++) {      /* b >= pairs: with the idler changed too */
+                struct cc_setting s = { .holes = (int64_t)rows[i].holes, .circle = (unsigned)rows[i].circle, .train = *right };
+                unsigned k = b % right->pairs, least = right->pairs == 1 ? 1 : 0;
+                swap_two(&s.train.driver[a], &s.train.driven[k]);
+                if (b >= right->pairs)
+                    s.train.idlers = right->idlers > least ? right->idlers - 1 : right->idlers + 1;
+                if (train_is_right(&s.train, rows[i].holes, rows[i].circle, rows[i].divisions))
+                    continue;
+                assert_int_equal(run(&check, &head, &s, rows[i].divisions, 1), CC_OK);
+                assert_false(check.exact);
+                if (!has_train(&check, right))
+                    fail_msg("row %zu: driver %u and driven %u exchanged%s, and not found", i, a, k,
+                             b >= right->pairs ? " and an idler" : "");
+                for (size_t n = 0; n < check.slips; n++)
+                    assert_true(train_is_right(&check.slip[n].setting.train, (unsigned long)check.slip[n].setting.holes,
+                                               check.slip[n].setting.circle, rows[i].divisions));
+                seen++;
+            }
+        }
+        struct cc_setting s = { .holes = (int64_t)rows[i].holes, .circle = (unsigned)rows[i].circle, .train = *right };
+        s.train.idlers = right->idlers == 2 ? 1 : right->idlers + 1;
+        assert_int_equal(run(&check, &head, &s, rows[i].divisions, 1), CC_OK);
+        assert_true(has_train(&check, right));
+    }
+    assert_true(seen > 20);
+    cc_check_clear(&check);
+    cc_head_clear(&head);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = { cmocka_unit_test(reasons), cmocka_unit_test(every_slip) };
+    const struct CMUnitTest tests[] = { cmocka_unit_test(reasons), cmocka_unit_test(every_slip), cmocka_unit_test(every_exchange) };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -33,7 +33,7 @@ static void angles(void **state)
         { "12d", "1/30" },          { "12dX", NULL },           { "12dz", NULL },       { "12da", NULL },
         { "12dA", NULL },           { "12dZ", NULL },           { "12d_", NULL },       { "12d\t30m", "5/144" },
         { "12d 30", NULL },         { "12d\t30", NULL },        { "12d30", "5/144" },   { "1rev 30", NULL },
-        { "1rev30m", NULL },        { "15s 3m", NULL },         { ".", NULL },          { ".5", "1/720" },
+        { "1rev30m", NULL },        { "15s 3m", NULL },         { "5m 3m 7s", NULL },       { "70d 3m 90s 1s", NULL },         { ".", NULL },          { ".5", "1/720" },
         { ".x", NULL },             { "\xC2\xB0", NULL },       { "\xC2\xBD", "1/720" }, { "12\xC2\xBC", "49/1440" },
     };
 
@@ -209,6 +209,8 @@ static void profile_lines(void **state)
         { "[direct]\nholes = 24\n[accuracy]\ndirect = 1/1152921504606846975rev\n", CC_OK },    /* 2^60 - 1 */
         { "[direct]\nholes = 24\n[accuracy]\ndirect = 1/1152921504606846976rev\n", CC_ELIMIT },
         { "[direct]\nholes = 24\n[accuracy]\ndirect = 1152921504606846975/2305843009213693951rev\n", CC_ELIMIT },
+        { "[direct]\nholes = 24\n[accuracy]\ndirect = 1152921504606846975rev\n", CC_EDOM },       /* a head holds less than that */
+        { "[direct]\nholes = 24\n[accuracy]\ndirect = 1152921504606846976rev\n", CC_ELIMIT },
     };
 
     (void)state;
@@ -346,7 +348,138 @@ static void leads_refused(void **state)
     cc_head_clear(&worm);
 }
 
+/* The message is of what is wrong, though a later check would refuse the request as well. */
+static void lead_requests_refused(void **state)
+{
+    static const struct {
+        const char *lead, *screw, *diameter, *length, *says;
+    } rows[] = {
+        { "0", "5", "0", "0", "a lead must be greater than 0; the hand says which way it winds" },
+        { "-1", "5", "0", "0", "a lead must be greater than 0; the hand says which way it winds" },
+        { "200", "0", "0", "0", "the pitch of the table screw must be greater than 0" },
+        { "200", "-5", "0", "0", "the pitch of the table screw must be greater than 0" },
+        { "200", "5", "-1", "0", "diameter and length cannot be negative" },
+        { "200", "5", "0", "-1", "diameter and length cannot be negative" },
+        { "200", "5", "0", "0", "" },
+    };
+    struct cc_head head;
+
+    (void)state;
+    test_head_load(&head, "data/heads/small-tilting-geared.ini");
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_lead_request r;
+        struct cc_gearing_list list;
+        struct cc_error err = { 0 };
+        cc_lead_request_init(&r);
+        cc_gearing_list_init(&list);
+        mpq_set_str(r.lead, rows[i].lead, 10);
+        mpq_set_str(r.screw, rows[i].screw, 10);
+        mpq_set_str(r.diameter, rows[i].diameter, 10);
+        mpq_set_str(r.length, rows[i].length, 10);
+        cc_lead_find(&list, &r, &head, NULL, 0, &err);
+        if (strcmp(err.text, rows[i].says) != 0)
+            fail_msg("row %zu: '%s'", i, err.text);
+        cc_gearing_list_clear(&list);
+        cc_lead_request_clear(&r);
+    }
+    cc_head_clear(&head);
+}
+
+/* Why there is no train: the last gear, or all of them. */
+static void no_train(void **state)
+{
+    static const struct {
+        size_t n;
+        unsigned multiple, least_sum;
+        const char *says;
+    } rows[] = {
+        { 4, 7, 0, "no train can be made: the last gear needs a multiple of 7 teeth, and there is no such gear" },
+        { 4, 8, 0, "" },
+        { 4, 0, 97, "no train can be made of the 4 gears there are: too few with the idlers, or none mesh within the limits" },
+        { 1, 0, 0, "no train can be made of the 1 gears there are: too few with the idlers, or none mesh within the limits" },
+        { 4, 8, 97, "no train can be made of the 4 gears there are: too few with the idlers, or none mesh within the limits" },
+    };
+    static const unsigned teeth[] = { 48, 40, 48, 30 };
+    mpq_t wanted;
+
+    (void)state;
+    test_mpq_init(wanted, "1/2");
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_train_search search = { .teeth = teeth, .n = rows[i].n, .least_pairs = 1, .most_pairs = 2, .most = 3,
+                                          .last_multiple = rows[i].multiple, .least_sum = rows[i].least_sum };
+        struct cc_train_list list;
+        struct cc_error err = { 0 };
+        cc_train_list_init(&list);
+        enum cc_status s = cc_train_search(&list, wanted, &search, &err);
+        if (strcmp(err.text, rows[i].says) != 0 || s != (rows[i].says[0] == '\0' ? CC_OK : CC_ENOFIT))
+            fail_msg("row %zu: '%s'", i, err.text);
+        cc_train_list_clear(&list);
+    }
+    mpq_clear(wanted);
+}
+
+/* A fixture of 36 holes and 10 pins: pins are counted from 0 to 9, holes from 0 to 35. */
+static void fixture_places_refused(void **state)
+{
+    struct cc_head head;
+    struct cc_planner *planner;
+    struct cc_request request;
+    struct cc_plan plan;
+    struct cc_seen seen;
+    struct cc_places places;
+
+    (void)state;
+    test_head_load(&head, "data/heads/spin-fixture-36.ini");
+    assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+    cc_request_init(&request);
+    cc_plan_init(&plan);
+    cc_seen_init(&seen);
+    cc_places_init(&places);
+    mpz_set_ui(request.divisions, 40);      /* 9 of 360: the pins take part */
+    assert_int_equal(cc_planner_best(&plan, NULL, planner, &request, NULL), CC_OK);
+    seen.has_hole = seen.has_hole2 = true;
+    for (uint64_t hole = 34; hole <= 37; hole++) {
+        for (uint64_t pin = 8; pin <= 11; pin++) {
+            struct cc_error err = { 0 };
+            seen.hole = hole;
+            seen.hole2 = pin;
+            enum cc_status s = cc_recover(&places, &plan, &request, &seen, 10, &err);
+            if ((s == CC_EDOM) != (hole > 35 || pin > 9))
+                fail_msg("hole %u, pin %u: status %d", (unsigned)hole, (unsigned)pin, (int)s);
+            if (hole == 35 && pin == 10)
+                assert_string_equal(err.text, "hole2 10: 10 are counted from 0 to 9");
+        }
+    }
+    cc_places_clear(&places);
+    cc_seen_clear(&seen);
+    cc_plan_clear(&plan);
+    cc_request_clear(&request);
+    cc_planner_free(planner);
+    cc_head_clear(&head);
+}
+
 /* ---- gears ---- */
+
+/* A bevel's teeth are undercut below 2 cos(pitch angle) / sin^2(pressure angle): 2 cos 45 / sin^2 20 = 12.09. */
+static void bevel_undercut(void **state)
+{
+    (void)state;
+    for (unsigned long teeth = 10; teeth <= 15; teeth++) {
+        struct cc_gear_request r;
+        struct cc_gear gear;
+        cc_gear_request_init(&r);
+        cc_gear_init(&gear);
+        r.kind = CC_GEAR_BEVEL;
+        r.teeth = r.mate = teeth;
+        mpq_set_ui(r.module, 2, 1);
+        mpq_set_ui(r.shaft_angle, 1, 4);
+        assert_int_equal(cc_gear_compute(&gear, &r, NULL), CC_OK);
+        if (((gear.remarks & CC_GEAR_UNDERCUT) != 0) != (teeth < 13))
+            fail_msg("%lu teeth", teeth);
+        cc_gear_clear(&gear);
+        cc_gear_request_clear(&r);
+    }
+}
 
 static void gears_refused(void **state)
 {
@@ -483,6 +616,32 @@ static void positions_refused(void **state)
 }
 
 /*
+ * Two targets read twice each way, of which the first has a reversal of the sign given: means m and 0, deviations
+ * sqrt(1/2) forward and 0 backward. Half of 4 s forward and backward, and the reversal's size: 2 sqrt(1/2) + |m|.
+ */
+static void reversal_either_way(void **state)
+{
+    (void)state;
+    for (int m = -5; m <= 5; m += 10) {
+        struct cc_measurements readings;
+        struct cc_accuracy a;
+        char text[300];
+        int n = snprintf(text, sizeof text, "target_deg,direction,run,deviation_arcsec\n"
+                         "0,+,1,%d.5\n0,+,2,%d.5\n0,-,1,0\n0,-,2,0\n90,+,1,0\n90,+,2,0\n90,-,1,0\n90,-,2,0\n",
+                         m, m < 0 ? m + 1 : m - 1);     /* the mean is m */
+        cc_measurements_init(&readings);
+        cc_accuracy_init(&a);
+        assert_int_equal(cc_measurements_read(&readings, text, (size_t)n, "t.csv", NULL), CC_OK);
+        assert_int_equal(cc_accuracy_of(&a, &readings, "t.csv", NULL), CC_OK);
+        assert_true(fabs(a.target[0].reversal_arcsec - m) < 1e-12);
+        assert_true(fabs(a.reversal - 5) < 1e-12);
+        assert_true(fabs(a.repeatability - (2 * sqrt(0.5) + 5)) < 1e-12);
+        cc_accuracy_clear(&a);
+        cc_measurements_clear(&readings);
+    }
+}
+
+/*
  * Angles that are crowded: five different ones, but four within a ten-millionth of a turn, cannot tell two harmonics
  * apart. Six readings of which the last is the first once round are five.
  */
@@ -517,6 +676,9 @@ int main(void)
         cmocka_unit_test(many_plates),      cmocka_unit_test(profile_lines),    cmocka_unit_test(notation),
         cmocka_unit_test(blocks_refused),   cmocka_unit_test(trains_refused),   cmocka_unit_test(leads_refused),
         cmocka_unit_test(gears_refused),    cmocka_unit_test(measurements_refused),
+        cmocka_unit_test(lead_requests_refused),                                cmocka_unit_test(no_train),
+        cmocka_unit_test(fixture_places_refused),                               cmocka_unit_test(bevel_undercut),
+        cmocka_unit_test(reversal_either_way),
         cmocka_unit_test(many_readings),    cmocka_unit_test(positions_refused), cmocka_unit_test(crowded_angles),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
