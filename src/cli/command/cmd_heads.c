@@ -12,6 +12,7 @@
 #include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
 #include "cli/out/text.h"
+#include "cli/subject/head_proof.h"
 
 enum { OPT_PRINT = OPT_OWN, OPT_WHERE, OPT_PROVE };
 
@@ -161,105 +162,6 @@ static int list_heads(struct text *t, struct cli *cli)
     return EXIT_YES;
 }
 
-static void prove_worm(struct text_list *list, const struct cc_head *head)
-{
-    char worm[64], turns[64], rounds[64];
-    mpq_t whole;
-
-    cc_rational_str(worm, sizeof worm, head->worm);
-    /* P/Q: after P turns of the crank the spindle has gone round Q times. */
-    mpq_init(whole);
-    mpq_set_z(whole, mpq_numref(head->worm));
-    cc_rational_str(turns, sizeof turns, whole);
-    mpq_set_z(whole, mpq_denref(head->worm));
-    cc_rational_str(rounds, sizeof rounds, whole);
-    mpq_clear(whole);
-    text_item(list,
-              "Worm ratio %s. Worm in mesh, spindle clamp off. Turn the crank forward a little to take up "
-              "the backlash, drop the pin into a hole, and mark that hole. Bring an indicator to a flat or "
-              "a bar's side held in the spindle, and set it to zero.", worm);
-    text_item(list,
-              "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone round "
-              "%s%s and the indicator reads zero again.", turns, strcmp(rounds, "1") == 0 ? "once" : rounds,
-              strcmp(rounds, "1") == 0 ? "" : " times");
-    text_para(list->text, "    ", "    ",
-              "Far off after that many turns means that the ratio is another one; a small difference is the "
-              "head's own error or a slack clamp: write it down, it belongs in [accuracy].");
-}
-
-static void prove_circles(struct text_list *list, const struct cc_head *head)
-{
-    for (size_t p = 0; p < head->plate_count; p++) {
-        for (unsigned s = 0; s < CC_MAX_SIDES; s++) {
-            char circles[2048];
-            if (head->plates[p].side[s].n == 0)
-                continue;
-            counts_text(circles, sizeof circles, &head->plates[p].side[s]);
-            text_item(list,
-                      "Plate %s, side %u: %zu circles, from the smallest count to the largest. Put a dot of "
-                      "paint by one hole of each circle and count once round, the dot being number 1: %s.",
-                      head->plates[p].name, s + 1, head->plates[p].side[s].n, circles);
-        }
-    }
-}
-
-static void prove_second_pin(struct text_list *list, const struct cc_head *head)
-{
-    if (head->plate_count == 0 || head->plate_pin == CC_PIN_NONE)
-        return;
-    text_item(list,
-              "Second pin, for compound indexing. Crank pin in, plate's stop out: the plate must turn with the crank. "
-              "A pin fixed to the head must then drop into circles of %s and hold the plate. If there is no such "
-              "pin, or the plate is bolted fast: plate_pin = none; if it does: plate_pin = same, or other.",
-              head->plate_pin == CC_PIN_OTHER ? "the plate's other side" : "the side that the crank pin uses");
-}
-
-static void prove_direct(struct text_list *list, const struct cc_head *head)
-{
-    for (size_t i = 0; i < head->direct.n; i++) {
-        if (head->vernier > 1)
-            text_item(list,
-                      "Direct plate: count %u holes and %u pins. With the first pin in, the last pin's hole "
-                      "must be out by one division less: each pin in turn moves the spindle by 1/%u of a turn.",
-                      head->direct.at[i], head->vernier, head->direct.at[i] * head->vernier);
-        else
-            text_item(list,
-                      "Direct plate: %sswing it round by hand and count %u holes back to the first.",
-                      head->has_worm ? "worm out of mesh, " : "", head->direct.at[i]);
-        if (head->direct.at[i] % 2 == 0) {
-            text_item(list,
-                      "Half a turn, %u holes%s: an indicator on a ground parallel held in the vice or chuck "
-                      "reads the same on both sides, clamp tight both times. If not, the difference is what the "
-                      "direct plate (or the clamp) does not hold.",
-                      head->direct.at[i] / 2, head->vernier > 1 ? " with the same pin" : "");
-        }
-    }
-}
-
-static void prove_head(struct text *t, const struct cc_head *head)
-{
-    struct text_list items = { t, 0 }, *list = &items;
-
-    text_para(t, "", "", "To prove: %s", head->title);
-    text_line(t, "%s", "");
-    text_para(t, "", "", "Machine spindle stopped and isolated, no cutter in. Local rules and the machine's own "
-              "instructions come first.");
-    text_line(t, "%s", "");
-    if (head->has_worm)
-        prove_worm(list, head);
-    prove_circles(list, head);
-    prove_second_pin(list, head);
-    prove_direct(list, head);
-    if (head->gears.n > 0) {
-        char gears[2048];
-        counts_text(gears, sizeof gears, &head->gears);
-        text_item(list, "Change gears: count the teeth of each: %s.", gears);
-    }
-    text_line(t, "%s", "");
-    text_para(t, "", "", "A count that differs: correct the profile before the first part. crankcard plans for "
-              "the numbers it is told.");
-}
-
 static int print_profile(struct cli *cli, const struct cc_head *head)
 {
     size_t size = cc_head_str(NULL, 0, head) + 1;
@@ -325,7 +227,7 @@ static int write_answer(const struct heads_question *q, struct cli *cli, const s
     else if (q->print)
         return print_profile(cli, head);
     else if (q->prove)
-        prove_head(&t, head);
+        head_proof(&t, head);
     else
         show_head(&t, head);
     return EXIT_YES;

@@ -1,0 +1,183 @@
+/*
+ * head_proof.c: see head_proof.h. In the order of a first acquaintance: clean, worm, plates, direct plate, gears, axis.
+ * docs/acquaintance.md gives the reasons; what is not derived there is common practice.
+ */
+#include "cli/subject/head_proof.h"
+
+#include <string.h>
+
+#include "crankcard/angle.h"
+#include "crankcard/number.h"
+
+static void counts_words(char *buf, size_t size, const struct cc_counts *counts)
+{
+    size_t used = 0;
+
+    buf[0] = '\0';
+    for (size_t i = 0; i < counts->n && used < size; i++)
+        used += (size_t)snprintf(buf + used, size - used, "%s%u", i > 0 ? " " : "", counts->at[i]);
+}
+
+static unsigned largest_circle(const struct cc_head *head)
+{
+    unsigned largest = 0;
+
+    for (size_t p = 0; p < head->plate_count; p++)
+        for (unsigned s = 0; s < CC_MAX_SIDES; s++)
+            for (size_t i = 0; i < head->plates[p].side[s].n; i++)
+                if (head->plates[p].side[s].at[i] > largest)
+                    largest = head->plates[p].side[s].at[i];
+    return largest;
+}
+
+static void clean(struct text_list *list, const struct cc_head *head)
+{
+    text_item(list, "Clean: spindle nose and taper, base and keys, %s. Take burrs off with a stone, not a file.",
+              head->plate_count > 0 ? "both faces of each plate, every hole of it" : "the direct plate and its holes");
+}
+
+static void worm_mesh(struct text_list *list)
+{
+    text_item(list, "Worm: bring it into mesh with as little play as lets the crank turn freely all the way round, and tighten its "
+              "clamp. A tight spot in one place is the wheel's runout: set the mesh there.");
+}
+
+/* A pin's reading on an arm: 0.01 mm at 100 mm is 0.0001 of a radian. */
+static void cross_arm(struct text_list *list)
+{
+    text_item(list, "Cross arm: clamp a straight bar across the work or chuck, square to the axis, and let an indicator touch its side at "
+              "a stated radius. At 100 mm from the axis 0.01 mm is 20.6\xE2\x80\xB3. An indicator on a round bar on the axis sees no rotation.");
+}
+
+static void backlash(struct text_list *list, const struct cc_head *head)
+{
+    unsigned circle = largest_circle(head);
+    char hole[64];
+    mpq_t one;
+
+    if (circle == 0)
+        return;
+    mpq_init(one);
+    mpq_set_ui(one, 1, circle);
+    mpq_div(one, one, head->worm);
+    cc_angle_error_str(hole, sizeof hole, one, 1, CC_MARKS_UTF8);
+    mpq_clear(one);
+    text_item(list, "Backlash: go forward into a hole of the %u circle, indicator on the arm to zero. Pull the pin and turn back until the "
+              "indicator just moves; count the holes. Each is %s of the spindle. Half a turn back must be more than that.", circle, hole);
+}
+
+static void ratio(struct text_list *list, const struct cc_head *head)
+{
+    char worm[64], turns[64], rounds[64];
+    mpq_t whole;
+
+    cc_rational_str(worm, sizeof worm, head->worm);
+    /* P/Q: after P turns of the crank the spindle has gone round Q times. */
+    mpq_init(whole);
+    mpq_set_z(whole, mpq_numref(head->worm));
+    cc_rational_str(turns, sizeof turns, whole);
+    mpq_set_z(whole, mpq_denref(head->worm));
+    cc_rational_str(rounds, sizeof rounds, whole);
+    mpq_clear(whole);
+    text_item(list, "Worm ratio %s. Spindle clamp off. Come forward into a hole, mark it; indicator on the arm to zero, and out of its way.", worm);
+    text_item(list, "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone round %s%s, and the "
+              "indicator brought back reads zero again.", turns, strcmp(rounds, "1") == 0 ? "once" : rounds,
+              strcmp(rounds, "1") == 0 ? "" : " times");
+    text_para(list->text, "    ", "    ", "Far off: the ratio is another one. A small difference is what the head does not repeat, or a slack "
+              "clamp. It is NOT its accuracy: worm, wheel and hole are all back where they were, and their errors cancel. Accuracy "
+              "comes from positions all round: crankcard assess.");
+}
+
+static void clamp_and_way(struct text_list *list, const struct cc_head *head)
+{
+    text_item(list, "Clamp: indicator on the arm to zero, spindle clamp on, off, on. What it moves, and which way, is for assess.");
+    if (head->has_worm)
+        text_item(list, "Which way: crank clockwise, look at the spindle nose. spindle = with, or against, in the profile%s.",
+                  head->spindle == CC_SPINDLE_UNKNOWN ? ", which does not say" : head->spindle == CC_SPINDLE_WITH ? ": with" : ": against");
+}
+
+static void circles(struct text_list *list, const struct cc_head *head)
+{
+    for (size_t p = 0; p < head->plate_count; p++) {
+        for (unsigned s = 0; s < CC_MAX_SIDES; s++) {
+            char words[2048];
+            if (head->plates[p].side[s].n == 0)
+                continue;
+            counts_words(words, sizeof words, &head->plates[p].side[s]);
+            text_item(list, "Plate %s, side %u: %zu circles, from the smallest count to the largest. Put a dot of paint by one hole of each "
+                      "circle and count once round, the dot being number 1: %s. Try the pin in every hole: it drops to the same "
+                      "depth and does not shake.", head->plates[p].name, s + 1, head->plates[p].side[s].n, words);
+        }
+    }
+}
+
+static void second_pin(struct text_list *list, const struct cc_head *head)
+{
+    if (head->plate_count == 0 || head->plate_pin == CC_PIN_NONE)
+        return;
+    text_item(list, "Second pin, for compound indexing. Crank pin in, plate's stop out: the plate must turn with the crank. A pin fixed to "
+              "the head (it may be that stop) must then drop into circles of %s and hold the plate. If there is no such pin, or the "
+              "plate is bolted fast: plate_pin = none; if it does: plate_pin = same, or other.",
+              head->plate_pin == CC_PIN_OTHER ? "the plate's other side" : "the side that the crank pin uses");
+}
+
+static void direct_plate(struct text_list *list, const struct cc_head *head)
+{
+    for (size_t i = 0; i < head->direct.n; i++) {
+        if (head->vernier > 1)
+            text_item(list, "Direct plate: count %u holes and %u pins. With the first pin in, the last pin's hole must be out by one division "
+                      "less: each pin in turn moves the spindle by 1/%u of a turn.", head->direct.at[i], head->vernier,
+                      head->direct.at[i] * head->vernier);
+        else
+            text_item(list, "Direct plate: %sswing it round by hand and count %u holes back to the first.",
+                      head->has_worm ? "worm out of mesh, " : "", head->direct.at[i]);
+        if (head->direct.at[i] % 2 == 0)
+            text_item(list, "Half a turn, %u holes%s. A ground parallel in the vice or chuck: traverse its face with an indicator and set it "
+                      "to zero slope. Half a turn, clamp on: traverse the other face. A slope there is what plate, plunger and clamp "
+                      "do not hold; 0.01 mm in 100 mm is 20.6\xE2\x80\xB3. (A reading that differs from side to side, without slope, is only "
+                      "a parallel off centre.)", head->direct.at[i] / 2, head->vernier > 1 ? " with the same pin" : "");
+    }
+}
+
+static void gears(struct text_list *list, const struct cc_head *head)
+{
+    char words[2048];
+
+    if (head->gears.n == 0)
+        return;
+    counts_words(words, sizeof words, &head->gears);
+    text_item(list, "Change gears: count the teeth of each: %s.", words);
+}
+
+static void axis(struct text_list *list)
+{
+    text_item(list, "Axis: a test bar in the taper, or between the centres. Traverse its top and its side over 100 mm: level with the table, "
+              "along the slots. Then the footstock's centre, to the same height.");
+}
+
+void head_proof(struct text *t, const struct cc_head *head)
+{
+    struct text_list items = { t, 0 }, *list = &items;
+
+    text_para(t, "", "", "To prove: %s", head->title);
+    text_line(t, "%s", "");
+    text_para(t, "", "", "Machine spindle stopped and isolated, no cutter in. Local rules and the machine's own "
+              "instructions come first.");
+    text_line(t, "%s", "");
+    clean(list, head);
+    if (head->has_worm)
+        worm_mesh(list);
+    cross_arm(list);
+    if (head->has_worm) {
+        backlash(list, head);
+        ratio(list, head);
+    }
+    clamp_and_way(list, head);
+    circles(list, head);
+    second_pin(list, head);
+    direct_plate(list, head);
+    gears(list, head);
+    axis(list);
+    text_line(t, "%s", "");
+    text_para(t, "", "", "A count that differs: correct the profile before the first part. crankcard plans for the numbers it is told.");
+}
