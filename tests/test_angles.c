@@ -281,7 +281,8 @@ static void check_list(struct bench *b, struct naive *n, struct seen *seen, unsi
         fail_msg("seed %lu, list %lu: exact %d, the long way %d", test_seed(), round, b->plan.exact, exact);
     if (!mpq_equal(b->plan.worst_error, best))
         fail_msg("seed %lu, list %lu: %s is not the smallest error", test_seed(), round, cc_method_name(b->plan.method));
-    mpq_set_ui(n->scale, b->plan.unit, 1);
+    mpq_set_ui(n->scale, 1, 1);
+    cc_set_u64(mpq_numref(n->scale), b->plan.unit);
     if (b->plan.side != 0)
         mpq_mul(n->scale, n->scale, b->head.worm);
     naive_figures(n, &b->request);
@@ -310,11 +311,13 @@ static void check_rows(const struct bench *b, unsigned long round)
     cc_step_init(&step);
     cc_cursor_init(&cursor, &b->plan, &b->request);
     for (uint64_t i = 0; cc_cursor_next(&cursor, &step); i++) {
-        mpq_set_si(part, step.turns * (long)b->plan.circle + step.holes, b->plan.circle);
+        cc_set_i64(mpq_numref(part), step.turns * (int64_t)b->plan.circle + step.holes);
+        mpz_set_ui(mpq_denref(part), b->plan.circle);
         mpq_canonicalize(part);
         mpq_add(sum, sum, part);
         if (b->plan.circle2 != 0) {
-            mpq_set_si(part, step.holes2, b->plan.circle2);
+            cc_set_i64(mpq_numref(part), step.holes2);
+            mpz_set_ui(mpq_denref(part), b->plan.circle2);
             mpq_canonicalize(part);
             mpq_add(sum, sum, part);
         }

@@ -400,7 +400,7 @@ static void plans_check_right(void **state)
                     if (!cc_plan_movement(&s.turns, &s.holes, &s.holes2, plan))
                         continue;
                     s.circle2 = plan->circle2;
-                    assert_int_equal(run(&check, &head, &s, n, plan->block), CC_OK);
+                    assert_int_equal(run(&check, &head, &s, n, (unsigned long)plan->block), CC_OK);
                     if (check.exact != plan->exact || mpq_cmp(check.closing, plan->closing_error) != 0 ||
                         !check.fits_head || check.repeats)
                         fail_msg("%s, %u divisions, plan %zu: check and plan differ", heads[h], n, i);

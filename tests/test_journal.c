@@ -509,7 +509,7 @@ static void test_random_damage(void **state)
         enum cc_status s = journal_read(&journal, copy, n, "x", &err);
         refusals += s != CC_OK || journal.tail != JOURNAL_WHOLE;
         /* Accepted only where all good lines are the journal's own: the damage lies in the last line. */
-        if (s == CC_OK && (journal.length > bytes.length || memcmp(copy, bytes.at, journal.length) != 0))
+        if (s == CC_OK && (journal.length > bytes.length || memcmp(copy, bytes.at, (size_t)journal.length) != 0))
             fail_msg("seed %lu, round %lu: damage accepted", test_seed(), i);
         journal_clear(&journal);
     }
@@ -660,7 +660,7 @@ static void test_no_room(void **state)
     assert_int_equal(getrlimit(RLIMIT_FSIZE, &old), 0);
     for (rlim_t more = 0; more < 20; more++) {
         tight = old;
-        tight.rlim_cur = journal.length + more;
+        tight.rlim_cur = (rlim_t)(journal.length + more);
         assert_int_equal(setrlimit(RLIMIT_FSIZE, &tight), 0);
         assert_int_equal(journal_made(&journal, 1, &err), CC_EPARSE);
         assert_int_equal(setrlimit(RLIMIT_FSIZE, &old), 0);

@@ -31,9 +31,9 @@ static void bench_room(struct bench *bench, uint64_t room)
 {
     if (room <= bench->room)
         return;
-    bench->hole = realloc(bench->hole, room * sizeof *bench->hole);
-    bench->hole2 = realloc(bench->hole2, room * sizeof *bench->hole2);
-    bench->angle = realloc(bench->angle, room * sizeof *bench->angle);
+    bench->hole = realloc(bench->hole, (size_t)room * sizeof *bench->hole);
+    bench->hole2 = realloc(bench->hole2, (size_t)room * sizeof *bench->hole2);
+    bench->angle = realloc(bench->angle, (size_t)room * sizeof *bench->angle);
     assert_true(bench->hole != NULL && bench->hole2 != NULL && bench->angle != NULL);
     for (; bench->room < room; bench->room++)
         mpq_init(bench->angle[bench->room]);
@@ -49,7 +49,7 @@ static void bench_fill(struct bench *bench, const struct cc_plan *plan, const st
 {
     struct cc_cursor cursor;
     struct cc_step step;
-    long pin = 0, plate = 0, circle = plan->circle;
+    long pin = 0, plate = 0, circle = (long)plan->circle;
     long pins = plan->side == 0 ? (long)(plan->unit / plan->circle) : 1;
     mpq_t part;
 
@@ -230,8 +230,8 @@ static void misread(const struct cc_plan *plan, const struct cc_request *request
     cc_places_init(&places);
     seen->hole = gmp_urandomm_ui(random, plan->circle);
     if (seen->has_hole2)
-        seen->hole2 = gmp_urandomm_ui(random, plan->side == 0 ? plan->unit / plan->circle : plan->circle2);
-    enum cc_status s = cc_recover(&places, plan, request, seen, bench->n, &err);
+        seen->hole2 = gmp_urandomm_ui(random, plan->side == 0 ? (unsigned long)(plan->unit / plan->circle) : plan->circle2);
+    enum cc_status s = cc_recover(&places, plan, request, seen, (size_t)bench->n, &err);
     if (s == CC_ENOFIT && count_fits(bench, seen) > 0)
         fail_msg("%s: a misread place is not found", where);
     else if (s == CC_OK)
@@ -254,7 +254,7 @@ static void lose_place(const struct cc_plan *plan, const struct cc_request *requ
                        const struct bench *bench, gmp_randstate_t random, struct tally *tally,
                        const char *where)
 {
-    uint64_t truth = gmp_urandomm_ui(random, bench->n);
+    unsigned long truth = gmp_urandomm_ui(random, (unsigned long)bench->n);
     bool second = plan->circle2 > 0;
     struct cc_places places;
     struct cc_error err;
@@ -277,7 +277,7 @@ static void lose_place(const struct cc_plan *plan, const struct cc_request *requ
     mpq_add(seen.reading, seen.reading, error);
     seen.has_last = gmp_urandomm_ui(random, 3) == 0;
     seen.last = gmp_urandomm_ui(random, truth + 1);
-    if (cc_recover(&places, plan, request, &seen, bench->n, &err) != CC_OK)
+    if (cc_recover(&places, plan, request, &seen, (size_t)bench->n, &err) != CC_OK)
         fail_msg("%s: row %llu: %s", where, (unsigned long long)truth, err.text);
     check_places(&places, bench, &seen, where);
     if (!has_row(&places, truth))

@@ -37,8 +37,8 @@ static void first_hit_as_counting_does(void **state)
     test_random_init(random);
     mpz_inits(x, za, zm, zl, zh, NULL);
     for (unsigned long i = 0; i < rounds; i++) {
-        uint64_t m = 2 + gmp_urandomm_ui(random, 300), a = gmp_urandomm_ui(random, m);
-        uint64_t low = 1 + gmp_urandomm_ui(random, m - 1), high = low + gmp_urandomm_ui(random, m - low);
+        unsigned long m = 2 + gmp_urandomm_ui(random, 300), a = gmp_urandomm_ui(random, m);
+        unsigned long low = 1 + gmp_urandomm_ui(random, m - 1), high = low + gmp_urandomm_ui(random, m - low);
         uint64_t want = 0;
         while (want < m && (a * want % m < low || a * want % m > high))
             want++;
@@ -51,8 +51,7 @@ static void first_hit_as_counting_does(void **state)
         bool fine = cci_first_hit_fine(x, za, zm, zl, zh);
         if (cci_first_hit(a, m, low, high, 0) != want || fine != (want != CCI_NO_HIT) ||
             (fine && cc_get_u64(x) != want))
-            fail_msg("seed %lu, round %lu: %llu x mod %llu in %llu to %llu", test_seed(), i, (unsigned long long)a,
-                     (unsigned long long)m, (unsigned long long)low, (unsigned long long)high);
+            fail_msg("seed %lu, round %lu: %lu x mod %lu in %lu to %lu", test_seed(), i, a, m, low, high);
         hits += fine;
     }
     assert_true(hits > rounds / 4 && hits < rounds);

@@ -84,8 +84,8 @@ static void same_fraction(const char *what, const struct bench *b, uint64_t row,
     bool same;
 
     mpq_init(q);
-    mpz_set_si(mpq_numref(q), f.num);
-    mpz_set_ui(mpq_denref(q), f.den);
+    cc_set_i64(mpq_numref(q), f.num);
+    cc_set_u64(mpq_denref(q), f.den);
     same = mpz_cmp(mpq_numref(q), mpq_numref(exact)) == 0 && mpz_cmp(mpq_denref(q), mpq_denref(exact)) == 0;
     if (!same)
         fail_msg("seed %lu: %s of row %lu: %s, N %lu", test_seed(), what, (unsigned long)row,
@@ -151,7 +151,7 @@ static void random_plans(void **state)
         for (unsigned long i = 0; i < rounds; i++) {
             invent(&b, rs);
             if (cc_planner_best(&b.plan, NULL, b.planner, &b.request, NULL) == CC_OK) {
-                uint64_t from[] = { 1, 1 + below(rs, b.plan.steps), b.plan.steps };
+                uint64_t from[] = { 1, 1 + below(rs, (unsigned long)b.plan.steps), b.plan.steps };
                 planned++;
                 for (int k = 0; k < 3; k++) {
                     if (!compare(&b, from[k]))

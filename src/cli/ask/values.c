@@ -1,28 +1,39 @@
 /* values.c: see values.h. */
 #include "cli/ask/values.h"
 
+#include <inttypes.h>
 #include <string.h>
 
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
 #include "cli/base/blame.h"
 
-bool value_number(unsigned long *value, const char *text, const char *what, unsigned long low,
-                 unsigned long high, struct cc_error *err)
+bool value_u64(uint64_t *value, const char *text, const char *what, uint64_t low, uint64_t high, struct cc_error *err)
 {
     mpz_t number;
     bool good;
 
     mpz_init(number);
-    good = cc_count_parse(number, text, NULL) == CC_OK && mpz_cmp_ui(number, low) >= 0 &&
-           mpz_cmp_ui(number, high) <= 0;
+    good = cc_count_parse(number, text, NULL) == CC_OK && mpz_sizeinbase(number, 2) <= 64 &&
+           cc_get_u64(number) >= low && cc_get_u64(number) <= high;
     if (good)
-        *value = mpz_get_ui(number);
+        *value = cc_get_u64(number);
     else
-        cc_fail(err, CC_EPARSE, "%s: '%.40s' is not a whole number from %lu to %lu", what, text, low,
+        cc_fail(err, CC_EPARSE, "%s: '%.40s' is not a whole number from %" PRIu64 " to %" PRIu64, what, text, low,
                 high);
     mpz_clear(number);
     return good;
+}
+
+bool value_number(unsigned long *value, const char *text, const char *what, unsigned long low,
+                 unsigned long high, struct cc_error *err)
+{
+    uint64_t number;
+
+    if (!value_u64(&number, text, what, low, high, err))
+        return false;
+    *value = (unsigned long)number;
+    return true;
 }
 
 bool value_count(mpz_t count, const char *text, const char *what, struct cc_error *err)

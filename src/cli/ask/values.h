@@ -4,11 +4,13 @@
 
 #include <gmp.h>
 #include <stdbool.h>
+#include <stdint.h>
 
 #include "crankcard/length.h"
 #include "cli/ask/args.h"
 
 /* A whole number low..high; what names it in the message ("--width"). */
+bool value_u64(uint64_t *value, const char *text, const char *what, uint64_t low, uint64_t high, struct cc_error *err);
 bool value_number(unsigned long *value, const char *text, const char *what, unsigned long low,
                  unsigned long high, struct cc_error *err);
 

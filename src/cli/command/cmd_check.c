@@ -196,7 +196,7 @@ static void put_right(struct json *j, const struct check_question *r, const stru
     json_open_object(j, "right");
     json_string(j, "method", cc_method_name(job->plan.method));
     json_bool(j, "exact", job->plan.exact);
-    mpz_set_ui(mpq_numref(block), job->plan.block);
+    cc_set_u64(mpq_numref(block), job->plan.block);
     json_rational(j, "block", block);
     json_string(j, "movement", right_movement(text, sizeof text, r, job));
     put_gearing(j, &job->plan.train, job->plan.plate_turns);

@@ -73,12 +73,10 @@ static bool take_option(struct recovery *r, int id, const char *text, struct cc_
         r->scale_falls = true;
         return true;
     case OPT_TOOTH:
-        r->has_tooth = value_number(&n, text, "--tooth", 0, INT64_MAX, err);
-        r->tooth = n;
+        r->has_tooth = value_u64(&r->tooth, text, "--tooth", 0, INT64_MAX, err);
         return r->has_tooth;
     case OPT_AT:
-        r->has_at = value_number(&n, text, "--at", 0, INT64_MAX, err);
-        r->at = n;
+        r->has_at = value_u64(&r->at, text, "--at", 0, INT64_MAX, err);
         return r->has_at;
     case OPT_RE_ZERO:
         r->only_rezero = true;

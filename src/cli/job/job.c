@@ -1,7 +1,7 @@
 /* job.c: from options to a plan. */
 #include "cli/job/job.h"
 
-#include <limits.h>
+#include <inttypes.h>
 #include <math.h>
 #include <string.h>
 
@@ -114,10 +114,10 @@ static bool view_option(struct job *job, int id, const char *text, struct cc_err
         return take_radius(job, text, err);
     case OPT_FROM:
         view->has_from = true;
-        return value_number(&view->from, text, "--from", 0, LONG_MAX, err);
+        return value_u64(&view->from, text, "--from", 0, INT64_MAX, err);
     case OPT_TO:
         view->has_to = true;
-        return value_number(&view->to, text, "--to", 0, LONG_MAX, err);
+        return value_u64(&view->to, text, "--to", 0, INT64_MAX, err);
     case OPT_NO_STEPS:
         view->no_steps = true;
         return true;
@@ -257,14 +257,11 @@ bool job_rows(const struct job *job, uint64_t *first, uint64_t *last, struct cc_
     *first = view->has_from ? view->from : 0;
     *last = view->has_to ? view->to : steps;
     if (view->has_from && view->from > steps)
-        cc_fail(err, CC_EDOM, "--from: %lu is beyond the last step, %llu", view->from,
-                (unsigned long long)steps);
+        cc_fail(err, CC_EDOM, "--from: %" PRIu64 " is beyond the last step, %" PRIu64, view->from, steps);
     else if (view->has_to && view->to > steps)
-        cc_fail(err, CC_EDOM, "--to: %lu is beyond the last step, %llu", view->to,
-                (unsigned long long)steps);
+        cc_fail(err, CC_EDOM, "--to: %" PRIu64 " is beyond the last step, %" PRIu64, view->to, steps);
     else if (*first > *last)
-        cc_fail(err, CC_EDOM, "--from %llu is beyond --to %llu", (unsigned long long)*first,
-                (unsigned long long)*last);
+        cc_fail(err, CC_EDOM, "--from %" PRIu64 " is beyond --to %" PRIu64, *first, *last);
     else
         return true;
     return false;

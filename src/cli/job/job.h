@@ -16,7 +16,7 @@ enum way { WAY_UNKNOWN = 0, WAY_CLOCKWISE = 1, WAY_COUNTER = 2 };
 
 struct view {               /* which steps, and how */
     bool has_from, has_to;
-    unsigned long from, to;
+    uint64_t from, to;
     bool no_steps, all_steps, tally, decimal, strip;
     bool has_radius;
     mpq_t radius;           /* mm */

@@ -1,7 +1,7 @@
 /* marks.c: see marks.h. */
 #include "cli/job/marks.h"
 
-#include <limits.h>
+#include <inttypes.h>
 #include <stdio.h> /* before gmp's stream functions */
 #include <string.h>
 
@@ -41,7 +41,7 @@ bool marks_add(struct marks *marks, const char *text, struct cc_error *err)
 {
     const char *equals = strchr(text, '=');
     char every[24];
-    unsigned long number = 0;
+    uint64_t number = 0;
 
     if (equals == NULL || (size_t)(equals - text) >= sizeof every || !is_name(equals + 1)) {
         cc_fail(err, CC_EPARSE, "--mark: '%.40s' is not a count and a class of line, such as 10=long", text);
@@ -53,11 +53,11 @@ bool marks_add(struct marks *marks, const char *text, struct cc_error *err)
     }
     memcpy(every, text, (size_t)(equals - text));
     every[equals - text] = '\0';
-    if (!value_number(&number, every, "--mark", 1, LONG_MAX, err))
+    if (!value_u64(&number, every, "--mark", 1, INT64_MAX, err))
         return false;
     for (size_t i = 0; i < marks->n; i++) {
         if (marks->at[i].every == number) {
-            cc_fail(err, CC_EDOM, "--mark: every %lu is given twice, as %s and as %s", number,
+            cc_fail(err, CC_EDOM, "--mark: every %" PRIu64 " is given twice, as %s and as %s", number,
                     marks->at[i].name, equals + 1);
             return false;
         }
@@ -70,7 +70,7 @@ bool marks_add(struct marks *marks, const char *text, struct cc_error *err)
 
 bool marks_number(struct marks *marks, const char *text, struct cc_error *err)
 {
-    return value_number(&marks->number, text, "--number", 1, LONG_MAX, err);
+    return value_u64(&marks->number, text, "--number", 1, INT64_MAX, err);
 }
 
 bool marks_value(struct marks *marks, const char *text, struct cc_error *err)
@@ -98,7 +98,7 @@ bool marks_check(const struct marks *marks, struct cc_error *err)
 const char *marks_label(const struct marks *marks, uint64_t index, char *buf, size_t size)
 {
     const char *name = "";
-    unsigned long widest = 0;
+    uint64_t widest = 0;
     size_t n;
 
     for (size_t i = 0; i < marks->n; i++) {

@@ -16,11 +16,11 @@
 
 struct marks {
     struct {
-        unsigned long every;
+        uint64_t every;
         char name[MAX_MARK_NAME + 1];
     } at[MAX_MARKS];
     size_t n;
-    unsigned long number;   /* a numeral at every such line; 0 for none */
+    uint64_t number;        /* a numeral at every such line; 0 for none */
     bool has_value;
     mpq_t value;            /* of one division */
     unsigned decimals;      /* as typed in --value */

@@ -130,11 +130,11 @@ static void back(struct follow *follow)
 
 static void go(struct follow *follow, const char *text)
 {
-    unsigned long row;
+    uint64_t row;
     struct cc_error err;
     uint64_t most = follow->journal.steps < INT64_MAX ? follow->journal.steps : INT64_MAX;
 
-    if (!value_number(&row, text, "go to", 0, (unsigned long)most, &err)) {
+    if (!value_u64(&row, text, "go to", 0, most, &err)) {
         snprintf(follow->message, sizeof follow->message, "%s", err.text);
         return;
     }

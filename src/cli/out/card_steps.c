@@ -193,7 +193,7 @@ static void travel_cell(char *buf, const struct cc_plan *plan, const struct cc_s
     mpq_set_ui(holes, plan->circle, 1);
     mpq_mul(holes, holes, step->crank);     /* a whole number: the pin stands in a hole */
     mpz_tdiv_qr_ui(turns, rest, mpq_numref(holes), plan->circle);
-    movement_notation(buf, CELL, plan, mpz_get_si(turns), mpz_get_si(rest), 0);
+    movement_notation(buf, CELL, plan, cc_get_i64(turns), cc_get_i64(rest), 0);
     mpz_clear(rest);
     mpz_clear(turns);
     mpq_clear(holes);

@@ -65,7 +65,7 @@ static void each_mark(struct work *w, void (*put)(struct work *w, const struct c
 /* Length of a mark: of a graduation, longer by each class of line that is coarser. */
 static double mark_length(const struct marks *marks, uint64_t division)
 {
-    unsigned long widest = 0;
+    uint64_t widest = 0;
     unsigned rank = 0;
 
     if (marks->n == 0)
