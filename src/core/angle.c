@@ -109,8 +109,8 @@ static enum cc_status read_colons(struct reading *r, mpq_t number, bool plain, c
 }
 
 /*
- * What the number from start to *p counts, by the mark behind it or by the part before it, and NO_PART where neither
- * says. *p moves behind the mark.
+ * What the number between start and *p counts: by the mark behind it, and *p moves past that; or by the part before
+ * it (12d30 goes on with minutes). NO_PART where neither says.
  */
 static enum part part_of(const struct reading *r, const char *start, const char **p, bool labelled)
 {
@@ -142,9 +142,7 @@ static bool part_follows(const struct reading *r, const char **p, bool labelled,
     return follows;
 }
 
-/*
- * Everything up to the end, or, with labelled, up to a blank that no further part follows.
- */
+/* Read parts until the text ends, or, with labelled, until a blank that no further part follows. */
 static enum cc_status read_parts(struct reading *r, const char **p, bool labelled,
                                  const char *text, struct cc_error *err)
 {

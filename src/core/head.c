@@ -172,7 +172,7 @@ static void put_angle(struct out *o, const mpq_t revolutions)
     mpq_clear(degrees);
 }
 
-/* A long list goes on in lines of its own, which begin with a digit. */
+/* A list that is too long for one line goes on in further lines, each beginning with a digit. */
 static void put_counts(struct out *o, const char *key, const struct cc_counts *counts)
 {
     enum { PER_LINE = 16 };

@@ -637,8 +637,8 @@ static const char *cut_line(struct reading *r, size_t *length)
 }
 
 /*
- * The line at r->at into line, without the blanks before it, so that inih never takes an indented
- * key for more of the value above; that is kept, as one blank, for a line that begins with a digit.
+ * Copy the next line into line. inih takes any line that begins with a blank for more of the value above, so blanks
+ * in front are dropped; a line that begins with a digit does go on with the list above it, and gets one blank.
  */
 static void take_line(struct reading *r, char *line, size_t size)
 {

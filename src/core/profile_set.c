@@ -117,7 +117,10 @@ static void put_value(struct edit *e)
     e->done = true;
 }
 
-/* A line, and its bytes as they stand: copied, replaced, or followed by the new one. */
+/*
+ * Copy one line (bytes: with its end), or write the new value in its place, or behind it where it is the section's
+ * header.
+ */
 static void edit_line(struct edit *e, struct span line, struct span bytes)
 {
     bool is_header = header(&e->in, line, e->section), here = e->in && !e->done;

@@ -49,8 +49,10 @@ unsigned cc_train_idlers(unsigned pairs, bool same_way)
  *                  meshing pairs: every half then keeps the limits, and nothing is tried in vain.
  */
 
-/* Pairs of a by-the-pairs search are only worth it below these numbers of halves: memory, and time
- * against the other way. */
+/*
+ * A search by the pairs is chosen only below these numbers of halves: above them it takes too much memory, or more
+ * time than one by the line.
+ */
 #define MOST_PAIR_HALVES 1000000
 #define PAIR_HALVES_PER_LINE_HALF 16
 
@@ -306,7 +308,7 @@ static bool complete(struct state *st, struct candidate *c, unsigned pairs, cons
     return arrange(st->search, &c->train);
 }
 
-/* Into its place in the list, the last one out if the list is full; once only. */
+/* Put c into its place in the list, unless it is there already; where the list is full, the last one goes. */
 static void insert(struct state *st, const struct candidate *c)
 {
     size_t at = st->n;

@@ -166,8 +166,9 @@ static void limit_block(struct congruence *c, const struct cci_search *search, u
 }
 
 /*
- * Of the blocks within the tolerance the smallest is the least work; one with no part that goes back is
- * preferred before that. If none is within it, each block that is nearer than all smaller ones.
+ * Blocks within the tolerance: offer the smallest, which is the least work, and the smallest whose movement has no
+ * part that goes back, which is preferred. Where none is within it: offer each block that comes nearer than all
+ * smaller ones.
  */
 static void search_pair(struct cci_search *search, const struct cci_pair *pair)
 {
@@ -207,7 +208,10 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair)
             offer_block(search, pair, forward);
         return;
     }
-    /* Records: begin with any residue that keeps neighbours apart. */
+    /*
+     * None is within the tolerance. The first block is any that keeps neighbours apart; each further one must come
+     * nearer.
+     */
     most = apart;
     for (k = next_block(&c, n, most, first); k != 0; k = next_block(&c, n, most, k + 1)) {
         offer_block(search, pair, k);

@@ -148,8 +148,9 @@ static struct ratio compound_ratio(const struct trains *trains, unsigned left[],
 }
 
 /*
- * Drivers a, b and driven c, d: a may drive c and b drive d, or a drive d and b drive c. The one whose gears
- * are more alike is listed; the other too where it can go a way that the first cannot.
+ * Drivers a, b and driven c, d can be paired two ways: a drives c and b drives d, or a drives d and b drives c. List
+ * the way whose gears are more alike in size, and the other as well where it can turn the plate in a direction that
+ * the first cannot.
  */
 static void add_compound(struct trains *trains, unsigned left[], unsigned a, unsigned b, unsigned c,
                          unsigned d)
@@ -229,9 +230,10 @@ static int compare_ratios(const void *va, const void *vb)
 }
 
 /*
- * R - e for one ratio and direction, appended where it is positive and a train goes that way; false where none
- * does. The sign that the train's idlers give: simple with 1 idler and compound with 0 turn the plate with
- * the crank; one idler more reverses it; a reversed head swaps the two.
+ * Append R - e for one ratio, the plate turning with the crank or (negative) against it; nothing is appended where
+ * R - e is not positive. False where no train of the ratio turns that way. The way follows from the idlers: a simple
+ * train with 1 and a compound one with 0 turn the plate with the crank, one idler more reverses it, and a reversed
+ * head swaps the two.
  */
 static bool add_gearing(struct cc_planner *planner, const struct ratio *ratio, bool negative)
 {
@@ -334,9 +336,9 @@ static void differential_candidate(struct cci_search *search, const struct cci_s
 }
 
 /*
- * Exact needs the grain's denominator d to divide C p; for each circle this leaves d / gcd(d, C) to
- * divide p, which rules most trains out with a multiplication or two. What is a multiple of another of these need not
- * be tried.
+ * A train is exact with circle C only if the grain's denominator d divides C p, that is if d / gcd(d, C) divides p.
+ * These values, one a circle, are tried on the p of every train, which costs a multiplication each and rules most
+ * trains out. A value that is a multiple of another is left out: whatever it divides, the other divides too.
  */
 struct sieve {
     uint64_t rest[CC_MAX_CIRCLES];      /* values of d / gcd(d, C), none a multiple of another */
@@ -383,7 +385,10 @@ static bool passes(const struct sieve *sieve, uint64_t p)
     return false;
 }
 
-/* The gearings that can be exact with some circle; the two rows that ask have the same request. */
+/*
+ * The gearings that can be exact with some circle. Two rows of the table ask for them in one search; the second finds
+ * them here.
+ */
 static void sieve_gearings(struct cci_search *search)
 {
     struct cc_planner *planner = search->planner;
@@ -480,8 +485,9 @@ struct closing {
 };
 
 /*
- * One train and circle, with the movement that comes nearest; false where there is none that keeps the divisions apart,
- * or where skip says that it cannot be the best: it is further off than closest, and than the tolerance.
+ * The movement of one train and circle that comes nearest to N: true, with *movement set. False where neighbours
+ * would meet; and, if skip is set, where the job closes outside the tolerance and worse than *closest, the best so
+ * far.
  */
 static bool nearest_movement(uint64_t *movement, struct closing *closest, const struct cci_search *search, uint64_t cp,
                              uint64_t q, uint64_t widest, bool skip, uint64_t within)

@@ -291,7 +291,10 @@ static void distance_round(mpz_t out, const mpz_t x, const mpz_t centre, const m
     mpz_clear(other);
 }
 
-/* best = the distance from centre of the first row within d of it, d < best; false where no row is. */
+/*
+ * Look for the first row whose residue lies within d of centre, d < best: true, and best becomes its distance; false
+ * where no row does.
+ */
 static bool row_within(mpz_t best, const mpz_t d, const mpz_t a, const mpz_t m, const mpz_t centre, uint64_t rows)
 {
     mpz_t low, high, row, most;
@@ -316,7 +319,10 @@ static bool row_within(mpz_t best, const mpz_t d, const mpz_t a, const mpz_t m, 
     return hit;
 }
 
-/* The least distance from centre of a i mod m, i = 0 ... rows: halving, and asking for anything nearer still. */
+/*
+ * best = the least distance between centre and a i mod m over the rows i = 0 ... rows. Each round asks whether any
+ * row lies within the middle of the range that is left.
+ */
 static void least_distance(mpz_t best, const mpz_t a, const mpz_t m, const mpz_t centre, uint64_t rows)
 {
     mpz_t low, d;
@@ -384,8 +390,9 @@ static void worst_rounding(mpq_t worst, const struct rounding *r)
 }
 
 /*
- * Spaces between neighbours are floor(each) or one more. The space from the last position round to the first
- * may differ from both: a turn need not be a whole number of units, and halves round away from zero.
+ * Spaces between neighbours are floor(each) units or one more. The space that closes the circle, from the last
+ * position to the first, can be another: a turn need not be a whole number of units, and halves are rounded away from
+ * zero.
  */
 static void worst_rounded_pitch(struct cc_plan *plan, const struct rounding *r)
 {
@@ -490,9 +497,9 @@ static void closing_of_rounded(struct cc_plan *plan, const struct cci_search *se
 }
 
 /*
- * Whether no two divisions fall into one hole: a division is more than a unit; or just one unit. Then, round a full
- * circle, no position may be half a unit off: those before the zero hole would be rounded the other way than
- * those behind it.
+ * Whether every division gets a hole of its own. It does where a division is more than one unit. Where it is just one
+ * unit it does too, except round a full circle with positions half a unit off: those before the zero hole are rounded
+ * the other way than those behind it, and two of them meet.
  */
 static bool keeps_apart(const struct rounding *r, bool circle)
 {

@@ -56,7 +56,8 @@ struct movements {
 };
 
 /*
- * A position behind the last one is reached backwards whatever the method: that is not held against it.
+ * plan->forward says whether every movement goes forward. Where the list itself turns back every method has to, so
+ * such a movement says nothing about this one.
  */
 static void add_movement(struct movements *m, struct cc_plan *plan, int64_t units)
 {

@@ -196,8 +196,9 @@ static enum cc_status no_plan(const struct cci_search *search)
     mpz_t best;
 
     /*
-     * The most positions any setting keeps apart: units in one turn of the spindle; where that is p/q, the
-     * units of q turns fall between each other, and there are p.
+     * How many positions the finest setting keeps apart: the units in one turn of the spindle. Where these are a
+     * fraction p/q, the holes of one turn fall between those of the next, for q turns, and p positions are kept
+     * apart.
      */
     mpq_init(units);
     mpz_init(best);

@@ -187,7 +187,7 @@ static void place_swap(struct cc_place *a, struct cc_place *b)
     *b = t;
 }
 
-/* One place more; x is where its spindle stands. The worst one kept makes way. */
+/* Add a place, its spindle at x. Where the list is full, the worst place in it makes way. */
 static void keep(struct hunt *hunt, uint64_t row, uint64_t turns, uint64_t holes, uint64_t x)
 {
     struct cc_places *places = hunt->places;
@@ -423,7 +423,7 @@ enum cc_status cc_recover(struct cc_places *places, const struct cc_plan *plan,
     return finish(&hunt, err);
 }
 
-/* The places at seen->hole strictly between `from` and `to` units, on the way to row. */
+/* Add the places at seen->hole that the pin passes on its way to row, strictly between `from` and `to` units. */
 static void hunt_between(struct hunt *hunt, uint64_t row, const mpz_t from, const mpz_t to)
 {
     unsigned circle = hunt->plan->circle;

@@ -138,8 +138,10 @@ void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio);
 /* ---- plans (plan.c) ---- */
 
 /*
- * Whether best, of the same row, comes before plan by what stands before plan's figures are worked out: what
- * cc_plan_compare looks at first, travel and circle aside. is_mounted of both stands.
+ * Asked of a candidate whose plate, block and train stand and whose travel and errors do not yet: true when best, the
+ * plan kept so far for the same row of the table, comes before it whatever these turn out to be. That is so when best
+ * is within the tolerance and one of the things that cc_plan_compare looks at before travel and circle decides. The
+ * caller has set is_mounted of both.
  */
 bool cci_plan_is_outdone(const struct cc_plan *plan, const struct cc_plan *best);
 
@@ -167,14 +169,15 @@ bool cci_pair_is_useful(const struct cci_pair *pair);
 bool cci_is_exact(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q);
 
 /*
- * The block with which the setting divides N exactly, where block 1 does not and the planner may choose:
- * k = q N / gcd(q N, p unit), if gcd(k, N) = 1 and 1 < k < N; else 0. The offset is looked at too.
+ * Where a setting divides N exactly by blocks, and not one by one, the planner may choose the block: the least is k =
+ * q N / gcd(q N, p unit), and it serves if gcd(k, N) = 1, 1 < k < N and the offset is a whole number of units. 0
+ * where it does not serve, or a block was asked for.
  */
 uint64_t cci_exact_block(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q);
 
 /*
- * Whether the best plan of this row so far comes before whatever the candidate in hand turns out to be: setting, train
- * and block say so alone, so that its figures need not be worked out. The functions below ask it first.
+ * The same of the candidate in hand (scratch) and the best plan of its row. The functions below ask this first and
+ * give the candidate up without working out its figures.
  */
 bool cci_is_outdone(struct cci_search *search);
 
@@ -191,8 +194,9 @@ void cci_offer_rounded(struct cci_search *search);
 void cci_offer(struct cci_search *search);
 
 /*
- * Whether no later row can bring anything better: the rows stand in the order of preference. A plan that the head is
- * not known to hold settles it too where the head holds no other either.
+ * Asked before the search turns to the next row of the table: true when no later row can bring a better plan. Rows
+ * stand in the order of preference, so one plan within the tolerance is enough, if the head is stated to hold it; or
+ * without that, if the head is stated to hold nothing it can do.
  */
 bool cci_is_settled(const struct cci_search *search);
 
