@@ -188,7 +188,7 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh
 
 # The journal is the program's, not the library's.
-$(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_store.o keep/journal_text.o base/memory.o)
+$(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_store.o keep/journal_text.o base/memory.o base/environment.o)
 
 # The hands of a card's set-up are the program's too.
 $(BUILD)/tests/test_hands: $(filter-out $(BUILD)/src/cli/main.o,$(CLI_OBJ))

@@ -30,12 +30,8 @@ PUBLIC = "include/crankcard"
 
 # (rule, folder): breaches known. Never add to it.
 KNOWN = {
-    ("exact", "src/cli/command"): 1,
-    ("exact", "src/cli/job"): 2,
     ("system_in_base", "src/cli/ask"): 1,
     ("system_in_base", "src/cli/command"): 1,
-    ("system_in_base", "src/cli/keep"): 6,
-    ("small", "src/cli/keep"): 3,
 }
 
 # What other people's functions a file of the library may call: memory it gives back, strings, sorting, text into a
@@ -52,12 +48,15 @@ SYSTEM = {
     "src/cli/ask/find_head.c": "looks for profiles in folders",
     "src/cli/keep/journal.c": "writes so that a power cut loses nothing: fsync, ftruncate",
     "src/cli/keep/journal_store.c": "the same for whole files and their directory: openat, fsync, linkat",
+    "src/cli/keep/follow_lines.c": "reads answers line by line, of any length: getline",
+    "src/cli/keep/follow_screen.c": "composes a screen in memory first: open_memstream",
+    "src/cli/keep/kept_job.c": "goes to the folder that a request was typed in: chdir",
     "src/cli/keep/terminal.c": "is the terminal: termios, signals, select",
     "src/cli/command/cmd_batch.c": "runs children: fork, pipe, waitpid",
     "src/cli/command/batch_worker.c": "is such a child",
     "src/cli/main.c": "closes what was open",
 }
-ENVIRONMENT = "src/cli/ask/find_head.c"
+ENVIRONMENT = "src/cli/base/environment.c"
 
 # Doubles: src/trade, whose results are measurements, and in the program what carries and draws those.
 DOUBLES = ("src/trade/", "src/cli/out/", "src/cli/subject/")

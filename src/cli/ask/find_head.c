@@ -16,6 +16,7 @@
 #include <unistd.h>
 
 #include "cli/ask/spelling.h"
+#include "cli/base/environment.h"
 #include "cli/base/files.h"
 #include "cli/base/memory.h"
 
@@ -73,21 +74,6 @@ static void add_list(struct places *places, const char *list, const char *why)
     }
 }
 
-/* $VARIABLE, or $HOME/fallback; the result is to be freed; NULL where neither helps. */
-static char *base_directory(const char *variable, const char *fallback)
-{
-    const char *value = getenv(variable), *home = getenv("HOME");
-
-    if (value != NULL && value[0] == '/')
-        return memory_copy(value);
-    if (home == NULL || home[0] != '/')
-        return NULL;
-    size_t size = strlen(home) + strlen(fallback) + 2;
-    char *path = memory_get(size);
-    snprintf(path, size, "%s/%s", home, fallback);
-    return path;
-}
-
 /* path without its last part; false when there is none. */
 static bool go_up(char *path)
 {
@@ -117,9 +103,9 @@ static void add_beside_program(struct places *places)
 
 static void list_places(struct places *places)
 {
-    const char *dirs = getenv("XDG_DATA_DIRS");
-    char *config = base_directory("XDG_CONFIG_HOME", ".config");
-    char *data = base_directory("XDG_DATA_HOME", ".local/share");
+    const char *dirs = environment_text("XDG_DATA_DIRS");
+    char *config = environment_directory("XDG_CONFIG_HOME", ".config");
+    char *data = environment_directory("XDG_DATA_HOME", ".local/share");
 
     places->n = 0;
     if (config != NULL)
@@ -127,7 +113,7 @@ static void list_places(struct places *places)
     if (data != NULL)
         add_place(places, data, strlen(data), "crankcard/heads", "your own data");
     add_beside_program(places);
-    add_list(places, dirs != NULL && *dirs != '\0' ? dirs : "/usr/local/share:/usr/share",
+    add_list(places, dirs != NULL ? dirs : "/usr/local/share:/usr/share",
              "XDG_DATA_DIRS");
     add_place(places, CRANKCARD_DATADIR, strlen(CRANKCARD_DATADIR), "heads", "installed");
     free(config);
@@ -143,7 +129,7 @@ static void clear_places(struct places *places)
 /* $XDG_CONFIG_HOME/crankcard/head.ini, to be freed, or NULL. */
 static char *own_head_path(void)
 {
-    char *config = base_directory("XDG_CONFIG_HOME", ".config");
+    char *config = environment_directory("XDG_CONFIG_HOME", ".config");
     if (config == NULL)
         return NULL;
     size_t size = strlen(config) + sizeof "/crankcard/head.ini";
@@ -256,11 +242,8 @@ enum cc_status find_head(struct cc_head *head, const char *option, const char *m
 {
     enum cc_status s;
 
-    if (option == NULL) {
-        option = getenv("CRANKCARD_HEAD");
-        if (option != NULL && *option == '\0')
-            option = NULL;
-    }
+    if (option == NULL)
+        option = environment_text("CRANKCARD_HEAD");
     if (option != NULL) {
         s = load_named(head, option, err);
     } else {
@@ -279,11 +262,11 @@ enum cc_status find_head(struct cc_head *head, const char *option, const char *m
 void find_head_where(FILE *out)
 {
     struct places places;
-    const char *variable = getenv("CRANKCARD_HEAD");
+    const char *variable = environment_text("CRANKCARD_HEAD");
     char *own = own_head_path();
 
     fprintf(out, "1. --head NAME or FILE: not given\n");
-    fprintf(out, "2. CRANKCARD_HEAD: %s\n", variable != NULL && *variable != '\0' ? variable : "not set");
+    fprintf(out, "2. CRANKCARD_HEAD: %s\n", variable != NULL ? variable : "not set");
     if (own != NULL)
         fprintf(out, "3. %s: %s\n", own, is_there(own) ? "found" : "not there");
     else

@@ -63,11 +63,11 @@ struct batch {
 
 /* ---- progress, for a person who waits ---- */
 
-static double seconds_since(const struct timespec *then)
+static long long milliseconds_since(const struct timespec *then)
 {
     struct timespec now;
     clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)(now.tv_sec - then->tv_sec) + (double)(now.tv_nsec - then->tv_nsec) / 1e9;
+    return (now.tv_sec - then->tv_sec) * 1000LL + (now.tv_nsec - then->tv_nsec) / 1000000;
 }
 
 static void begin_progress(struct batch *batch)
@@ -79,7 +79,7 @@ static void begin_progress(struct batch *batch)
 
 static void show_progress(struct batch *batch)
 {
-    if (!batch->on_terminal || seconds_since(&batch->begun) < 1 || seconds_since(&batch->shown) < 0.25)
+    if (!batch->on_terminal || milliseconds_since(&batch->begun) < 1000 || milliseconds_since(&batch->shown) < 250)
         return;
     fprintf(stderr, "\rline %lu: %lu answered, %lu bad", batch->line, batch->answered, batch->errors);
     clock_gettime(CLOCK_MONOTONIC, &batch->shown);

@@ -2,7 +2,6 @@
 #include "cli/job/job.h"
 
 #include <inttypes.h>
-#include <math.h>
 #include <string.h>
 
 #include "crankcard/number.h"
@@ -265,12 +264,6 @@ bool job_rows(const struct job *job, uint64_t *first, uint64_t *last, struct cc_
     else
         return true;
     return false;
-}
-
-double error_at_radius(const struct job *job, const mpq_t error)
-{
-    double radius = mpq_get_d(job->view.radius) / (job->output.unit == CC_INCH ? 25.4 : 1.0);
-    return 2.0 * acos(-1.0) * radius * mpq_get_d(error);
 }
 
 const char *job_label(const struct job *job, const struct cc_step *step, char *buf, size_t size)

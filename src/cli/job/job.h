@@ -81,7 +81,4 @@ bool job_rows(const struct job *job, uint64_t *first, uint64_t *last, struct cc_
  */
 const char *job_label(const struct job *job, const struct cc_step *step, char *buf, size_t size);
 
-/* Error of a row at the radius, in the output's unit. */
-double error_at_radius(const struct job *job, const mpq_t error);
-
 #endif

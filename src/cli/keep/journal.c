@@ -47,6 +47,12 @@ bool journal_done(const struct journal *journal)
 
 /* ---- names ---- */
 
+/* What stands in a name as it is: letters, digits and, inside it, a point. */
+static bool is_kept(char c, bool inside)
+{
+    return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c == '.' && inside);
+}
+
 void journal_name(char name[JOURNAL_NAME], char *const *words, size_t count)
 {
     uint32_t sum = 0;
@@ -55,9 +61,7 @@ void journal_name(char name[JOURNAL_NAME], char *const *words, size_t count)
     for (size_t i = 0; i < count; i++) {
         sum = journal_crc(sum, words[i], strlen(words[i]) + 1);
         for (const char *at = words[i]; *at != '\0' && used < JOURNAL_NAME - 24; at++) {
-            bool good = (*at >= '0' && *at <= '9') || (*at >= 'a' && *at <= 'z') ||
-                        (*at >= 'A' && *at <= 'Z') || (*at == '.' && used > 0);
-            if (good)
+            if (is_kept(*at, used > 0))
                 name[used++] = *at;
             else if (used > 0 && name[used - 1] != '-')
                 name[used++] = '-';

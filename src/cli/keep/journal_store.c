@@ -11,8 +11,9 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "cli/base/environment.h"
 #include "cli/base/memory.h"
-#include "cli/keep/journal_text.h"
+#include "cli/keep/journal.h"
 
 #define SUFFIX ".journal"
 #define MOST_DAMAGED 99         /* damaged journals of one name that are kept */
@@ -93,14 +94,14 @@ static char *join(const char *a, const char *b)
 /* The directory of all journals, to be freed; NULL where the environment names none. */
 static char *directory_path(struct cc_error *err)
 {
-    const char *state = getenv("XDG_STATE_HOME"), *home = getenv("HOME");
+    char *state = environment_directory("XDG_STATE_HOME", ".local/state"), *path = NULL;
 
-    if (state != NULL && state[0] == '/')
-        return join(state, "crankcard");
-    if (home != NULL && home[0] == '/')
-        return join(home, ".local/state/crankcard");
-    cc_fail(err, CC_EPARSE, "no place for the journal: set HOME or XDG_STATE_HOME to an absolute path");
-    return NULL;
+    if (state != NULL)
+        path = join(state, "crankcard");
+    else
+        cc_fail(err, CC_EPARSE, "no place for the journal: set HOME or XDG_STATE_HOME to an absolute path");
+    free(state);
+    return path;
 }
 
 /* Write the entries of a directory to the disk. Where it may not be read it cannot be synced either. */

@@ -1,12 +1,12 @@
 /* journal_store.h: where journals lie: names, the directory, opening, locking and making files; for journal.c. */
-#ifndef CRANKCARD_CLI_JOURNAL_STORE_H
-#define CRANKCARD_CLI_JOURNAL_STORE_H
+#ifndef CRANKCARD_CLI_KEEP_JOURNAL_STORE_H
+#define CRANKCARD_CLI_KEEP_JOURNAL_STORE_H
 
 #include <stdbool.h>
 #include <stdint.h>
 #include <sys/types.h>
 
-#include "cli/keep/journal.h"
+#include "crankcard/status.h"
 
 enum cc_status store_write(int fd, const char *data, size_t length, off_t at);
 

@@ -169,50 +169,88 @@ void journal_remember_note(struct journal *journal, uint64_t row, const char *te
     journal->has_note = true;
 }
 
+/* "made 12 after 41 s at ...": the row that came next, made. */
+static bool replay_made(struct journal *journal, const char *rest, size_t length)
+{
+    static const char after[] = "after ";
+    size_t n = sizeof after - 1;
+    uint64_t row, seconds;
+
+    if (!take_number(&row, &rest, &length) || row != journal->next || row > journal->steps)
+        return false;
+    if (length < n || memcmp(rest, after, n) != 0)
+        return false;
+    rest += n;
+    length -= n;
+    if (!take_number(&seconds, &rest, &length))
+        return false;
+    journal->next++;
+    journal_remember_time(journal, seconds);
+    return true;
+}
+
+/* "back to 3", "go to 12". */
+static bool replay_move(struct journal *journal, const char *rest, size_t length)
+{
+    uint64_t row;
+
+    if (!take_number(&row, &rest, &length) || row > journal->steps)
+        return false;
+    journal->next = row;
+    return true;
+}
+
+static bool replay_note(struct journal *journal, const char *rest, size_t length)
+{
+    uint64_t row;
+
+    if (!take_number(&row, &rest, &length))
+        return false;
+    char *text = unescape(rest, length);
+    if (text != NULL)
+        journal_remember_note(journal, row, text);
+    free(text);
+    return text != NULL;
+}
+
+static bool replay_piece(struct journal *journal, const char *rest, size_t length)
+{
+    uint64_t piece;
+
+    if (!take_number(&piece, &rest, &length) || piece != journal->piece + 1)
+        return false;
+    journal->piece = piece;
+    journal->next = 0;
+    journal->has_note = false;
+    return true;
+}
+
+/* "opened at ..." changes nothing. */
+static bool replay_opened(struct journal *journal, const char *rest, size_t length)
+{
+    (void)journal;
+    (void)rest;
+    (void)length;
+    return true;
+}
+
 /* What a line says of the place. Returns false where it cannot be so. */
 static bool replay(struct journal *journal, const struct line *line)
 {
+    static const struct {
+        const char *word;
+        bool (*replay)(struct journal *journal, const char *rest, size_t length);
+    } events[] = {
+        { "made", replay_made }, { "back to", replay_move }, { "go to", replay_move },
+        { "note", replay_note }, { "piece", replay_piece },  { "opened at", replay_opened },
+    };
     const char *rest;
     size_t length;
-    uint64_t row, seconds;
 
-    if (begins(line, "made", &rest, &length)) {
-        if (!take_number(&row, &rest, &length) || row != journal->next || row > journal->steps)
-            return false;
-        if (length < 6 || memcmp(rest, "after ", 6) != 0)
-            return false;
-        rest += 6;
-        length -= 6;
-        if (!take_number(&seconds, &rest, &length))
-            return false;
-        journal->next++;
-        journal_remember_time(journal, seconds);
-        return true;
-    }
-    if (begins(line, "back to", &rest, &length) || begins(line, "go to", &rest, &length)) {
-        if (!take_number(&row, &rest, &length) || row > journal->steps)
-            return false;
-        journal->next = row;
-        return true;
-    }
-    if (begins(line, "note", &rest, &length)) {
-        if (!take_number(&row, &rest, &length))
-            return false;
-        char *text = unescape(rest, length);
-        if (text != NULL)
-            journal_remember_note(journal, row, text);
-        free(text);
-        return text != NULL;
-    }
-    if (begins(line, "piece", &rest, &length)) {
-        if (!take_number(&row, &rest, &length) || row != journal->piece + 1)
-            return false;
-        journal->piece = row;
-        journal->next = 0;
-        journal->has_note = false;
-        return true;
-    }
-    return begins(line, "opened at", &rest, &length);
+    for (size_t i = 0; i < sizeof events / sizeof events[0]; i++)
+        if (begins(line, events[i].word, &rest, &length))
+            return events[i].replay(journal, rest, length);
+    return false;
 }
 
 static void add_word(struct journal *journal, char *word)
@@ -229,34 +267,48 @@ static void add_head_line(struct journal *journal, const char *text, size_t leng
     memcpy(journal->head + old + length, "\n", 2);
 }
 
-/* A line of the request, before "begun". *begun is set by that line. */
+static bool replay_word(struct journal *journal, const char *rest, size_t length)
+{
+    char *word = unescape(rest, length);
+
+    if (word != NULL)
+        add_word(journal, word);
+    return word != NULL;
+}
+
+static bool has_request(const struct journal *journal)
+{
+    return journal->word_count > 0 && journal->head != NULL && journal->plan != NULL;
+}
+
+/*
+ * A line of the request, before "begun"; *begun is set by that line. They stand in this order: the words, the
+ * directory, the lines of the head, the plan, the steps.
+ */
 static bool replay_request(struct journal *journal, const struct line *line, bool *begun)
 {
+    bool before_directory = journal->directory == NULL && journal->head == NULL, before_plan = journal->plan == NULL;
     const char *rest;
     size_t length;
 
-    if (begins(line, "word", &rest, &length) && journal->directory == NULL && journal->head == NULL) {
-        char *word = unescape(rest, length);
-        if (word != NULL)
-            add_word(journal, word);
-        return word != NULL;
-    }
-    if (begins(line, "directory", &rest, &length) && journal->directory == NULL && journal->head == NULL) {
+    if (before_directory && begins(line, "word", &rest, &length))
+        return replay_word(journal, rest, length);
+    if (before_directory && begins(line, "directory", &rest, &length)) {
         journal->directory = unescape(rest, length);
         return journal->directory != NULL;
     }
-    if (begins(line, "head", &rest, &length) && journal->plan == NULL && memchr(rest, '\0', length) == NULL) {
+    if (before_plan && begins(line, "head", &rest, &length) && memchr(rest, '\0', length) == NULL) {
         add_head_line(journal, rest, length);
         return true;
     }
-    if (begins(line, "plan", &rest, &length) && journal->plan == NULL) {
+    if (before_plan && begins(line, "plan", &rest, &length)) {
         journal->plan = copy_text(rest, length);
         return true;
     }
     if (begins(line, "steps", &rest, &length))
         return take_number(&journal->steps, &rest, &length) && length == 0;
     *begun = begins(line, "begun at", &rest, &length);
-    return *begun && journal->word_count > 0 && journal->head != NULL && journal->plan != NULL;
+    return *begun && has_request(journal);
 }
 
 void journal_keep(struct journal *journal, const char *data, size_t length)

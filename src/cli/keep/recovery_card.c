@@ -8,6 +8,7 @@
 #include "crankcard/angle.h"
 #include "cli/job/job.h"
 #include "cli/keep/hands.h"
+#include "cli/keep/journal.h"
 #include "cli/keep/recovery.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"

@@ -18,6 +18,7 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "cli/base/environment.h"
 #include "cli/base/memory.h"
 
 /* Another screen, cursor hidden; and back. */
@@ -39,10 +40,9 @@ static volatile sig_atomic_t seen_end, seen_stop, seen_start, seen_change;
 
 bool terminal_usable(void)
 {
-    const char *kind = getenv("TERM");
+    const char *kind = environment_text("TERM");
 
-    return isatty(STDIN_FILENO) && isatty(STDOUT_FILENO) && kind != NULL && kind[0] != '\0' &&
-           strcmp(kind, "dumb") != 0;
+    return isatty(STDIN_FILENO) && isatty(STDOUT_FILENO) && kind != NULL && strcmp(kind, "dumb") != 0;
 }
 
 /* ---- taking and giving back; both safe in a signal handler ---- */

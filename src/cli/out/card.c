@@ -150,7 +150,7 @@ static void second_pin_needed(struct text *t, struct job *job)
     cc_plan_clear(&other);
 }
 
-/* What a hand would take instead, if its error will do; and what is nearer, if there is such. */
+/* A simpler setting whose error may do, and a nearer one where the head has it: the user chooses. */
 static void other_choices(struct text *t, struct job *job)
 {
     struct cc_plan other;

@@ -9,6 +9,7 @@
 #include "crankcard/rows.h"
 #include "cli/job/marks.h"
 #include "cli/out/json.h"
+#include "cli/out/words.h"
 
 #define BUFFER 65536
 #define MOST_ROW 1024       /* bytes of a row: some 20 fields of at most 41 bytes, and their names */

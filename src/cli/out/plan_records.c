@@ -11,6 +11,7 @@
 #include "cli/out/csv.h"
 #include "cli/out/fast_rows.h"
 #include "cli/out/json.h"
+#include "cli/out/words.h"
 
 /* ---- plan ---- */
 

@@ -150,6 +150,12 @@ void gear_words(char *buf, size_t size, const struct cc_train *train)
              studs, simple ? "," : ";", idlers);
 }
 
+double error_at_radius(const struct job *job, const mpq_t error)
+{
+    double radius = mpq_get_d(job->view.radius) / (job->output.unit == CC_INCH ? 25.4 : 1.0);
+    return 2.0 * CC_PI * radius * mpq_get_d(error);
+}
+
 void radius_words(char *buf, size_t size, const struct job *job, mpq_srcptr error)
 {
     snprintf(buf, size, "%.4f", error_at_radius(job, error));
