@@ -196,12 +196,15 @@ static void write_rezero(struct text *t, const struct recovery *r)
 {
     const struct cc_plan *plan = &r->job.plan;
     struct text_list items = { t, 0 };
-    bool circle = cc_request_is_circle(&r->job.request);
+    /* Equal movements fit any slot. Rounded ones differ, each in its place: from another they would miss what is cut. */
+    bool any = cc_request_is_circle(&r->job.request) && plan->constant;
 
     text_line(t, "To set zero again on a slot that is cut");
     text_item(&items, "Machine off, cutter clear. Indicator on the table or the machine's frame, not on the head.");
-    text_item(&items, "Pick a clean slot%s.", circle ? "; of equal divisions any will do, and it becomes the new step 0"
-                                                 : " whose step you know");
+    text_item(&items, "Pick a clean slot%s.", any ? "; of equal movements any will do, and it becomes the new step 0"
+                                                 : plan->constant ? " whose step you know"
+                                                                  : " whose step you know: the movements differ, and fit only from "
+                                                                    "their own slot");
     text_item(&items, "Turn the work until the indicator, swept on both sides of the slot at one depth, reads alike "
          "(a snug round pin in the slot gives a better feel).%s Clamp the spindle.",
          cc_plan_is_direct(plan) ? "" : " Let the last of the turning be forward, so that the backlash is up.");
@@ -217,7 +220,7 @@ static void write_rezero(struct text *t, const struct recovery *r)
              "the plate until the pin drops in, tighten, and see that the indicator has not moved. Where the plate "
              "is bolted fast: come forward into the nearest hole, and turn the work in its chuck or on its arbor "
              "until the slot reads alike again.");
-    text_item(&items, "%s", circle ? "This place is 0 now: mark it, and begin the request anew from here, over slots that are cut."
+    text_item(&items, "%s", any ? "This place is 0 now: mark it, and begin the request anew from here, over slots that are cut."
                               : "This place is that step now: number the holes so that the pin's has the number the "
                                 "card gives for it, follow the request, and g to the step after it.");
     text_item(&items, "Prove it on two other slots, far round the work, before you cut.");
