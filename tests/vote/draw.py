@@ -108,6 +108,22 @@ def any_angle(rng, low, high):
     return F(rng.randint(low * below, high * below), below)
 
 
+def limits(methods, circle, tolerance, rng):
+    """The words that narrow a request."""
+    words = [word for method in sorted(methods or ()) for word in ("--method", method)]
+    words += ["--circle", str(circle)] if circle else []
+    return words + (["--tolerance", angle(tolerance, rng)] if tolerance is not None else [])
+
+
+def one_hole_each(rng, drawn):
+    """Divisions of a circle or an arc that are one hole of it each, and perhaps half a hole off: where rounding must decide."""
+    scale = rng.choice(drawn.circles) * drawn.worm
+    n = rng.randint(1, 60)
+    if scale.denominator == 1 and scale <= 2000 and rng.random() < 0.5:
+        n = int(scale)
+    return n, n / scale, F(2 * rng.randint(-3, 3) + 1, 2) / scale if rng.random() < 0.7 else F(0)
+
+
 def request(rng, drawn):
     """(a Request, the words of its command line, whether it is a list)."""
     tolerance = rng.choice([None, None, None, F(0), F(rng.randint(1, 3600), 1296000 * rng.choice([1, 10, 60]))])
@@ -123,6 +139,10 @@ def request(rng, drawn):
         words = ["angles"] + [angle(p, rng) for p in positions]
     else:
         n, arc, offset, block = divisions(rng, drawn), F(1), F(0), 0
+        if drawn.circles and rng.random() < 0.05:
+            n, arc, offset = one_hole_each(rng, drawn)
+            words = ["divide", str(n), "--arc", angle(arc, rng), "--offset=" + angle(offset, rng)]
+            return Request(n, arc, offset, 0, methods, circle, tolerance), words + limits(methods, circle, tolerance, rng)
         words = ["divide", str(n)]
         if rng.random() < 0.12:
             arc = any_angle(rng, 0, 1) or F(1, 4)
@@ -136,7 +156,4 @@ def request(rng, drawn):
             offset = any_angle(rng, -2, 2)
             words.append("--offset=" + angle(offset, rng))
         asked = Request(n, arc, offset, block, methods, circle, tolerance)
-    words += [word for method in sorted(methods or ()) for word in ("--method", method)]
-    words += ["--circle", str(circle)] if circle else []
-    words += ["--tolerance", angle(tolerance, rng)] if tolerance is not None else []
-    return asked, words
+    return asked, words + limits(methods, circle, tolerance, rng)

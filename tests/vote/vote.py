@@ -104,10 +104,11 @@ class Draw:
         self.head, self.path = head, path
         self.request, self.words = draw.request(rng, head)
         self.wants_rows = rng.randrange(100) == 0 and self.request.rows() <= MOST_ROWS
+        self.first = 0 if rng.random() < 0.4 else rng.randrange(self.request.rows())    # of the two rows always looked at
         self.records = []
 
     def line(self):
-        tail = [] if self.wants_rows else ["--no-steps"]
+        tail = [] if self.wants_rows else ["--from", str(self.first), "--to", str(self.first + 1)]
         return shlex.join(self.words + ["--head", self.path] + tail)
 
     def plan(self):
@@ -157,6 +158,8 @@ class Draw:
         self.check_choice(plan, classes, worst, said)
         if self.wants_rows:
             self.check_rows(plan, rows)
+        elif request.rows() <= MOST_ROWS:
+            self.check_two_rows(plan)
         return self.kinds(plan, exists)
 
     def kinds(self, plan, exists):
@@ -245,6 +248,18 @@ class Draw:
                 second += step["holes2"]
                 agree(f"second hole of row {i}", program=step["hole2"],
                       principles=second % (self.head.vernier if s.is_direct else s.circle2))
+
+
+    def check_two_rows(self, plan):
+        """Of two rows that follow each other angle and nominal, and the movement between them."""
+        s, steps = Setting(plan, self.head), self.records[1:]
+        expected = list(witness.rows_of(s.scale, self.request, s.block, s.move))[self.first:self.first + 2]
+        agree("rows", program=len(steps), principles=2)
+        for step, (units, angle, nominal) in zip(steps, expected):
+            agree(f"angle of row {step['step']}", program=step["angle"], principles=angle)
+            agree(f"nominal of row {step['step']}", program=step["nominal"], principles=nominal)
+        moved = expected[1][0] - expected[0][0]
+        agree(f"movement to row {self.first + 1}", program=Setting.turns(steps[1]), principles=F(moved, s.unit))
 
 
 # ---- a chunk: some heads, many requests ----
