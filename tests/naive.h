@@ -27,6 +27,7 @@ struct naive {
     const struct cc_head *head;
     mpq_t *ratio;
     size_t ratios, room;
+    unsigned long trains, unfit;    /* arrangements, either direction: that can stand, that cannot */
 };
 
 /* ---- the rows of a request ---- */
@@ -132,21 +133,15 @@ static bool naive_is_used(const struct naive_used *used, size_t i)
     return false;
 }
 
-/* Whether gears a and b can be joined through so many idlers from those not in use. */
-static bool naive_join(const struct cc_head *head, const struct naive_used *used, unsigned a,
-                       unsigned b, unsigned idlers)
+/*
+ * Two shafts joined by gears a and b with idlers between are furthest apart when all stand in a line: half of a, all of each
+ * idler, half of b, in pitch diameters, which are as many modules as teeth. A gear of c teeth beside b is half of c and one module
+ * high, and must not reach the centre of a's shaft. All doubled here, to stay whole.
+ */
+static bool naive_clears(unsigned a, unsigned b, unsigned idlers, unsigned c)
 {
-    if (idlers == 0)
-        return naive_mesh(head, a, b);
-    for (size_t i = 0; i < head->gears.n; i++) {
-        if (naive_is_used(used, i) || !naive_mesh(head, a, head->gears.at[i]))
-            continue;
-        struct naive_used more = *used;
-        more.at[more.n++] = i;
-        if (naive_join(head, &more, head->gears.at[i], b, idlers - 1))
-            return true;
-    }
-    return false;
+    unsigned centres = a + 2 * idlers + b, outside = c + 2;
+    return outside < centres;
 }
 
 static void naive_add_ratio(struct naive *naive, unsigned long num, unsigned long den, bool negative)
@@ -171,32 +166,94 @@ static void naive_add_ratio(struct naive *naive, unsigned long num, unsigned lon
     mpq_clear(ratio);
 }
 
+/* An arrangement in one direction: one that can stand gives a ratio, and is counted once for gears of the same counts. */
+static void naive_count(struct naive *naive, bool stands, bool first)
+{
+    if (first)
+        *(stands ? &naive->trains : &naive->unfit) += 1;
+}
+
+/* Whether gear i is the first of its count that is not one of used. */
+static bool naive_is_first(const struct cc_head *head, const struct naive_used *used, size_t i)
+{
+    for (size_t j = 0; j < i; j++)
+        if (head->gears.at[j] == head->gears.at[i] && !naive_is_used(used, j))
+            return false;
+    return true;
+}
+
+/* Whether a and b are joined by one or two idlers of the gears not in use. */
+static bool naive_simple_stands(const struct cc_head *head, const struct naive_used *used, unsigned a, unsigned b,
+                                unsigned idlers)
+{
+    const unsigned *gear = head->gears.at;
+
+    for (size_t x = 0; x < head->gears.n; x++) {
+        if (naive_is_used(used, x) || !naive_mesh(head, a, gear[x]))
+            continue;
+        if (idlers == 1 && naive_mesh(head, gear[x], b))
+            return true;
+        for (size_t y = 0; y < head->gears.n && idlers == 2; y++)
+            if (y != x && !naive_is_used(used, y) && naive_mesh(head, gear[x], gear[y]) && naive_mesh(head, gear[y], b))
+                return true;
+    }
+    return false;
+}
+
+/* Whether a drives b, and c on b's stud drives d, with no idler, or with one: in the last mesh (back 0) or in the first. */
+static bool naive_compound_stands(const struct cc_head *head, const struct naive_used *used, const unsigned gear[4],
+                                  unsigned idlers, unsigned back)
+{
+    unsigned a = gear[0], b = gear[1], c = gear[2], d = gear[3];
+
+    if (idlers == 0)
+        return naive_mesh(head, a, b) && naive_mesh(head, c, d) && naive_clears(a, b, 0, c) && naive_clears(d, c, 0, b);
+    for (size_t x = 0; x < head->gears.n; x++) {
+        unsigned t = head->gears.at[x];
+        if (naive_is_used(used, x))
+            continue;
+        if (back == 0 && naive_mesh(head, a, b) && naive_mesh(head, c, t) && naive_mesh(head, t, d) &&
+            naive_clears(a, b, 0, c) && naive_clears(d, c, t, b))
+            return true;
+        if (back == 1 && naive_mesh(head, c, d) && naive_mesh(head, a, t) && naive_mesh(head, t, b) &&
+            naive_clears(a, b, t, c) && naive_clears(d, c, 0, b))
+            return true;
+    }
+    return false;
+}
+
 /* Simple train, one idler: the plate turns with the crank; two: against it. */
-static void naive_simple(struct naive *naive, size_t i, size_t j)
+static void naive_simple(struct naive *naive, size_t i, size_t j, bool first)
 {
     const struct cc_head *head = naive->head;
     unsigned a = head->gears.at[i], b = head->gears.at[j];
     struct naive_used used = { { i, j }, 2 };
 
-    for (unsigned idlers = 1; idlers <= 2; idlers++)
-        if (naive_join(head, &used, a, b, idlers))
+    for (unsigned idlers = 1; idlers <= 2; idlers++) {
+        bool stands = naive_simple_stands(head, &used, a, b, idlers);
+        if (head->gears.n >= 2 + idlers)
+            naive_count(naive, stands, first);
+        if (stands)
             naive_add_ratio(naive, a, b, (idlers == 2) != head->reversed);
+    }
 }
 
 /* Compound train, no idler: with the crank; one, in either mesh: against it. */
-static void naive_compound(struct naive *naive, size_t i, size_t j, size_t k, size_t l)
+static void naive_compound(struct naive *naive, size_t i, size_t j, size_t k, size_t l, bool first)
 {
     const struct cc_head *head = naive->head;
-    unsigned a = head->gears.at[i], b = head->gears.at[j];
-    unsigned c = head->gears.at[k], d = head->gears.at[l];
+    const unsigned *all = head->gears.at, gear[4] = { all[i], all[j], all[k], all[l] };
     struct naive_used used = { { i, j, k, l }, 4 };
-    unsigned long num = (unsigned long)a * c, den = (unsigned long)b * d;
 
-    if (naive_mesh(head, a, b) && naive_mesh(head, c, d))
-        naive_add_ratio(naive, num, den, head->reversed);
-    if ((naive_join(head, &used, a, b, 1) && naive_mesh(head, c, d)) ||
-        (naive_mesh(head, a, b) && naive_join(head, &used, c, d, 1)))
-        naive_add_ratio(naive, num, den, !head->reversed);
+    for (unsigned idlers = 0; idlers <= 1; idlers++) {
+        bool stands = naive_compound_stands(head, &used, gear, idlers, 0) ||
+                      (idlers > 0 && naive_compound_stands(head, &used, gear, idlers, 1));
+        if (head->gears.n >= 4 + idlers)
+            naive_count(naive, stands, first);
+        if (stands)
+            naive_add_ratio(naive, (unsigned long)gear[0] * gear[2], (unsigned long)gear[1] * gear[3],
+                            (idlers == 1) != head->reversed);
+    }
 }
 
 static int naive_compare(const void *a, const void *b)
@@ -213,11 +270,19 @@ static void naive_init(struct naive *naive, const struct cc_head *head)
         for (size_t j = 0; j < n; j++) {
             if (i == j)
                 continue;
-            naive_simple(naive, i, j);
+            struct naive_used used = { { i }, 1 }, none = { { 0 }, 0 };
+            bool first = naive_is_first(head, &none, i) && naive_is_first(head, &used, j);
+            if (n >= 3)
+                naive_simple(naive, i, j, first);
+            used = (struct naive_used){ { i, j }, 2 };
             for (size_t k = 0; k < n; k++)
-                for (size_t l = 0; l < n; l++)
-                    if (k != i && k != j && l != i && l != j && l != k)
-                        naive_compound(naive, i, j, k, l);
+                for (size_t l = 0; l < n; l++) {
+                    if (k == i || k == j || l == i || l == j || l == k)
+                        continue;
+                    struct naive_used three = { { i, j, k }, 3 };
+                    naive_compound(naive, i, j, k, l,
+                                   first && naive_is_first(head, &used, k) && naive_is_first(head, &three, l));
+                }
         }
     if (naive->ratios > 0)
         qsort(naive->ratio, naive->ratios, sizeof *naive->ratio, naive_compare);

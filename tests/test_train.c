@@ -62,14 +62,71 @@ static int compare(const struct brute *b, const struct cc_train *x, const struct
     return c != 0 ? c : by_counts(x->driven, y->driven, x->pairs);
 }
 
-static bool legal(const struct cc_train_search *s, const struct cc_train *t)
+/* Gears a and b further apart by idlers of more teeth than c needs beside b; in half modules (naive.h says why). */
+static int room_at(unsigned a, unsigned b, unsigned more, unsigned c)
 {
-    for (unsigned i = 0; i < t->pairs; i++) {
-        unsigned sum = t->driver[i] + t->driven[i];
-        if ((s->least_sum != 0 && sum < s->least_sum) || (s->most_sum != 0 && sum > s->most_sum))
-            return false;
+    return (int)(a + b + 2 * more) - (int)(c + 2);
+}
+
+/* The narrowest place of the train with idlers of so many teeth in one mesh. */
+static int least_room(const struct cc_train *t, unsigned mesh, unsigned more)
+{
+    int least = 1000000;
+
+    for (unsigned i = 0; i + 1 < t->pairs; i++) {
+        int before = room_at(t->driver[i], t->driven[i], i == mesh ? more : 0, t->driver[i + 1]);
+        int behind = room_at(t->driven[i + 1], t->driver[i + 1], i + 1 == mesh ? more : 0, t->driven[i]);
+        least = before < least ? before : least;
+        least = behind < least ? behind : least;
     }
-    return s->last_multiple == 0 || t->driven[t->pairs - 1] % s->last_multiple == 0;
+    return least;
+}
+
+static bool keeps_sum(const struct cc_train_search *s, unsigned a, unsigned b)
+{
+    return (s->least_sum == 0 || a + b >= s->least_sum) && (s->most_sum == 0 || a + b <= s->most_sum);
+}
+
+/* Whether gear a is joined to the driven gear of the mesh by so many of the gears not used, and the whole then stands. */
+static bool joined(const struct cc_train_search *s, const struct cc_train *t, unsigned mesh, unsigned a, unsigned idlers,
+                   unsigned more, unsigned used)
+{
+    bool can = idlers == 0 && keeps_sum(s, a, t->driven[mesh]) && least_room(t, mesh, more) > 0;
+
+    for (unsigned i = 0; i < s->n && idlers > 0 && !can; i++)
+        can = (used & 1u << i) == 0 && keeps_sum(s, a, s->teeth[i]) &&
+              joined(s, t, mesh, s->teeth[i], idlers - 1, more + s->teeth[i], used | 1u << i);
+    return can;
+}
+
+/* Whether a train of the gears of used can stand; its idlers_back is then the least there is. */
+static bool legal(const struct cc_train_search *s, struct cc_train *t, unsigned used)
+{
+    if (s->last_multiple != 0 && t->driven[t->pairs - 1] % s->last_multiple != 0)
+        return false;
+    for (unsigned back = 0; back < t->pairs; back++) {
+        unsigned mesh = t->pairs - 1 - back;
+        bool others = true;
+        for (unsigned i = 0; i < t->pairs; i++)
+            others = others && (i == mesh || keeps_sum(s, t->driver[i], t->driven[i]));
+        t->idlers_back = t->idlers > 0 ? back : 0;
+        if (others && joined(s, t, mesh, t->driver[mesh], t->idlers, 0, used))
+            return true;
+    }
+    return false;
+}
+
+/* The same gears otherwise arranged: whether x is the one to take. */
+static bool is_better(const struct cc_train *x, const struct cc_train *y)
+{
+    int dx = least_room(x, 0, 0), dy = least_room(y, 0, 0);
+
+    if (x->idlers_back != y->idlers_back)
+        return x->idlers_back < y->idlers_back;
+    if (dx != dy)
+        return dx > dy;
+    int c = by_counts(x->driver, y->driver, x->pairs);
+    return (c != 0 ? c : by_counts(x->driven, y->driven, x->pairs)) < 0;
 }
 
 static bool same_gears(const struct cc_train *x, const struct cc_train *y)
@@ -89,12 +146,12 @@ static bool same_gears(const struct cc_train *x, const struct cc_train *y)
     return true;
 }
 
-/* Keep of each choice of drivers and driven the arrangement that comes first. */
+/* Keep of each choice of drivers and driven the arrangement to take. */
 static void keep(struct brute *b, const struct cc_train *t)
 {
     for (size_t i = 0; i < b->n; i++)
         if (same_gears(&b->found[i], t)) {
-            if (compare(b, t, &b->found[i]) < 0)
+            if (is_better(t, &b->found[i]))
                 b->found[i] = *t;
             return;
         }
@@ -109,7 +166,7 @@ static void keep(struct brute *b, const struct cc_train *t)
 static void place(struct brute *b, struct cc_train *t, unsigned place_at, unsigned used)
 {
     if (place_at == 2 * t->pairs) {
-        if (legal(b->search, t))
+        if (legal(b->search, t, used))
             keep(b, t);
         return;
     }
@@ -139,7 +196,7 @@ static void run_brute(struct brute *b)
 
 static bool same_train(const struct cc_train *x, const struct cc_train *y)
 {
-    return x->pairs == y->pairs && x->idlers == y->idlers &&
+    return x->pairs == y->pairs && x->idlers == y->idlers && x->idlers_back == y->idlers_back &&
            by_counts(x->driver, y->driver, x->pairs) == 0 &&
            by_counts(x->driven, y->driven, x->pairs) == 0;
 }
@@ -163,7 +220,7 @@ static void random_search(struct cc_train_search *s, unsigned *teeth, gmp_randst
     if (pick(rs, 0, 2) == 0)
         s->most_sum = s->least_sum + pick(rs, 0, 80);
     for (unsigned i = 0; i < CC_MAX_PAIRS; i++)
-        s->idlers[i] = pick(rs, 0, 1);
+        s->idlers[i] = pick(rs, 0, 2);
     if (pick(rs, 0, 3) == 0)
         s->last_multiple = pick(rs, 2, 8);
     s->quotient = pick(rs, 0, 1) == 0 ? CC_DRIVERS_OVER_DRIVEN : CC_DRIVEN_OVER_DRIVERS;
@@ -333,7 +390,9 @@ static void test_narrow_limits_on_a_large_set(void **unused)
     assert_int_equal(cc_train_search(&list, wanted, &s, NULL), CC_OK);
     assert_int_equal(list.n, 5);
     for (size_t i = 0; i < list.n; i++)
-        assert_true(legal(&s, &list.at[i]));
+        assert_true(least_room(&list.at[i], 0, 0) > 0 && keeps_sum(&s, list.at[i].driver[0], list.at[i].driven[0]) &&
+                    keeps_sum(&s, list.at[i].driver[1], list.at[i].driven[1]) &&
+                    keeps_sum(&s, list.at[i].driver[2], list.at[i].driven[2]));
     cc_train_list_clear(&list);
     mpq_clear(wanted);
 }

@@ -6,6 +6,7 @@
 #include "crankcard/angle.h"
 #include "crankcard/assess.h"
 #include "crankcard/check.h"
+#include "crankcard/fit.h"
 #include "crankcard/gear.h"
 #include "crankcard/harmonic.h"
 #include "crankcard/head.h"

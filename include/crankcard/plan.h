@@ -159,7 +159,8 @@ void cc_plan_rounded_movement(int64_t *turns, int64_t *holes, int64_t *holes2,
 struct cc_searched {        /* what was really tried */
     uint64_t circles;       /* circles of the plates */
     uint64_t pairs;         /* pairs of circles for compound */
-    uint64_t trains;        /* arrangements of change gears */
+    uint64_t trains;        /* arrangements of change gears that fit (fit.h), in either direction */
+    uint64_t unfit;         /* and those that were set aside because they do not */
 };
 
 enum cc_proof { CC_UNPROVED = 0, CC_EXISTS = 1, CC_ABSENT = 2 };

@@ -24,14 +24,12 @@ struct cc_train {
     unsigned pairs;                  /* 1 simple (2 gears), 2 compound (4 gears), 3 (6 gears); 0 = no train */
     unsigned driver[CC_MAX_PAIRS];   /* teeth */
     unsigned driven[CC_MAX_PAIRS];
-    unsigned idlers;                 /* gears set between, from those left in the set */
+    unsigned idlers;                 /* gears set between, from those left in the set, all in one mesh */
+    unsigned idlers_back;            /* which mesh, counted back from the last: 0 is the last */
 };
 
 /* Product of drivers over product of driven, exact; 0 for no train. */
 void cc_train_ratio(mpq_t ratio, const struct cc_train *train);
-
-/* Whether every meshing pair keeps the head's least_sum and most_sum (0 = no limit). */
-bool cc_train_meshes(const struct cc_train *train, const struct cc_head *head);
 
 /*
  * The fewest idlers with which a train of pairs pairs (1 to 3) turns its last gear the same way as
@@ -53,8 +51,7 @@ enum cc_quotient {              /* what is to come near the wanted number */
 struct cc_train_search {
     const unsigned *teeth;          /* the gears to be had, any order; a count twice means two gears */
     size_t n;                       /* at most CC_MAX_GEARS */
-    unsigned least_sum, most_sum;   /* teeth of driver and driven of each pair together; 0 = no limit.
-                                       Kept whether or not an idler stands between the two. */
+    unsigned least_sum, most_sum;   /* teeth of two gears that mesh, idlers too, together; 0 = no limit */
     unsigned least_pairs, most_pairs;   /* 1 to CC_MAX_PAIRS */
     unsigned idlers[CC_MAX_PAIRS];  /* idlers of a train of 1, 2, 3 pairs: that many gears must be left */
     unsigned last_multiple;         /* the last driven gear's teeth are a multiple of this; 0 = any */
@@ -79,13 +76,13 @@ void cc_train_list_clear(struct cc_train_list *list);
  * Order: smallest |quotient - wanted| first, so exact trains lead; then fewer gears; then fewer
  * teeth in all; then the driver counts and the driven counts, smaller first. The order is total: the
  * answer does not depend on the order of teeth. A choice of drivers and driven is listed once, in the
- * first arrangement by that order in which every pair keeps the limits.
+ * arrangement that fits with the most room (fit.h); a choice that fits in none is left out.
  *
  * Method: the products of all choices of 1, 2 or 3 gears are sorted and met in the middle, so
  * that 6 gears out of n cost about n^3, not n^6. Integers only.
  *
  * Errors: CC_EDOM for wanted <= 0 or a field out of range; CC_ELIMIT for more than CC_MAX_GEARS
- * gears; CC_ENOFIT where no train of these gears keeps the limits; CC_ENOMEM.
+ * gears; CC_ENOFIT where no train of these gears fits; CC_ENOMEM.
  */
 enum cc_status cc_train_search(struct cc_train_list *list, const mpq_t wanted,
                                const struct cc_train_search *search, struct cc_error *err);

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/fit.h"
 #include "core/wide.h"
 #include "crankcard/number.h"
 
@@ -16,19 +17,6 @@ void cc_train_ratio(mpq_t ratio, const struct cc_train *train)
         mpz_mul_ui(mpq_denref(ratio), mpq_denref(ratio), train->driven[i]);
     }
     mpq_canonicalize(ratio);
-}
-
-static bool sum_fits(unsigned a, unsigned b, unsigned least_sum, unsigned most_sum)
-{
-    return (least_sum == 0 || a + b >= least_sum) && (most_sum == 0 || a + b <= most_sum);
-}
-
-bool cc_train_meshes(const struct cc_train *train, const struct cc_head *head)
-{
-    for (unsigned i = 0; i < train->pairs; i++)
-        if (!sum_fits(train->driver[i], train->driven[i], head->least_sum, head->most_sum))
-            return false;
-    return true;
 }
 
 unsigned cc_train_idlers(unsigned pairs, bool same_way)
@@ -58,19 +46,13 @@ unsigned cc_train_idlers(unsigned pairs, bool same_way)
 
 struct half {
     uint64_t num, den;              /* products of at most 3 counts of at most 10^4: at most 10^12 */
-    uint8_t top[CC_MAX_PAIRS], bottom[CC_MAX_PAIRS];    /* places in gears.value */
+    uint8_t top[CC_MAX_PAIRS], bottom[CC_MAX_PAIRS];    /* places in gears.tooth */
     uint8_t tops, bottoms;
 };
 
 struct halves {
     struct half *at;
     size_t n, room;
-};
-
-struct gears {
-    unsigned value[CC_MAX_GEARS];   /* different tooth counts, ascending */
-    unsigned count[CC_MAX_GEARS];   /* how many of each */
-    size_t n;
 };
 
 struct candidate {
@@ -81,7 +63,7 @@ struct candidate {
 
 struct state {
     const struct cc_train_search *search;
-    struct gears gears;
+    struct cci_gears gears;
     bool fits;                      /* wanted fits the 128-bit comparisons */
     uint64_t p, q;                  /* wanted = p/q, where fits */
     mpz_t big_p, big_q, t, u;       /* wanted, and room to compare, where not */
@@ -190,71 +172,8 @@ static int compare_candidates(struct state *st, const struct candidate *a, const
     return c;
 }
 
-static bool keeps_limits(const struct cc_train_search *search, const struct cc_train *train)
-{
-    for (unsigned i = 0; i < train->pairs; i++)
-        if (!sum_fits(train->driver[i], train->driven[i], search->least_sum, search->most_sum))
-            return false;
-    return search->last_multiple == 0 ||
-           train->driven[train->pairs - 1] % search->last_multiple == 0;
-}
-
-static void sort_counts(unsigned *at, unsigned n)
-{
-    for (unsigned i = 1; i < n; i++)
-        for (unsigned j = i; j > 0 && at[j - 1] > at[j]; j--) {
-            unsigned t = at[j];
-            at[j] = at[j - 1];
-            at[j - 1] = t;
-        }
-}
-
-/* Orders of 3 things, in lexicographic order. A row that leaves the places from n on alone is an order
- * of n things. */
-static const uint8_t orders[6][CC_MAX_PAIRS] = {
-    { 0, 1, 2 }, { 0, 2, 1 }, { 1, 0, 2 }, { 1, 2, 0 }, { 2, 0, 1 }, { 2, 1, 0 },
-};
-
-static void put_order(unsigned *out, const unsigned *in, unsigned n, unsigned order)
-{
-    for (unsigned i = 0; i < n; i++)
-        out[i] = in[orders[order][i]];
-}
-
-static bool order_serves(unsigned n, unsigned order)
-{
-    for (unsigned i = n; i < CC_MAX_PAIRS; i++)
-        if (orders[order][i] != i)
-            return false;
-    return true;
-}
-
-/* The first arrangement, drivers before driven, that keeps the limits. */
-static bool arrange(const struct cc_train_search *search, struct cc_train *train)
-{
-    unsigned driver[CC_MAX_PAIRS], driven[CC_MAX_PAIRS], n = train->pairs;
-
-    memcpy(driver, train->driver, sizeof driver);
-    memcpy(driven, train->driven, sizeof driven);
-    sort_counts(driver, n);
-    sort_counts(driven, n);
-    for (unsigned i = 0; i < 6; i++) {
-        if (!order_serves(n, i))
-            continue;
-        put_order(train->driver, driver, n, i);
-        for (unsigned j = 0; j < 6; j++) {
-            if (!order_serves(n, j))
-                continue;
-            put_order(train->driven, driven, n, j);
-            if (keeps_limits(search, train))
-                return true;
-        }
-    }
-    return false;
-}
-
 /* Whether the set has all the gears of both halves at once. */
-static bool gears_suffice(const struct gears *gears, const struct half *left,
+static bool gears_suffice(const struct cci_gears *gears, const struct half *left,
                           const struct half *right)
 {
     uint8_t used[2 * CC_MAX_PAIRS];
@@ -272,17 +191,17 @@ static bool gears_suffice(const struct gears *gears, const struct half *left,
         unsigned same = 1;
         for (unsigned j = 0; j < i; j++)
             same += used[j] == used[i];
-        if (same > gears->count[used[i]])
+        if (same > gears->left[used[i]])
             return false;
     }
     return true;
 }
 
-static void take_counts(unsigned *out, unsigned *n, const struct gears *gears, const uint8_t *at,
+static void take_counts(unsigned *out, unsigned *n, const struct cci_gears *gears, const uint8_t *at,
                         unsigned count)
 {
     for (unsigned i = 0; i < count; i++)
-        out[(*n)++] = gears->value[at[i]];
+        out[(*n)++] = gears->tooth[at[i]];
 }
 
 static bool complete(struct state *st, struct candidate *c, unsigned pairs, const struct half *left,
@@ -305,7 +224,10 @@ static bool complete(struct state *st, struct candidate *c, unsigned pairs, cons
     c->total = 0;
     for (unsigned i = 0; i < pairs; i++)
         c->total += c->train.driver[i] + c->train.driven[i];
-    return arrange(st->search, &c->train);
+    cci_gears_take(&st->gears, &c->train);
+    bool fits = cci_arrange(&c->train, NULL, &st->gears, st->search->last_multiple) > 0;
+    cci_gears_put_back(&st->gears, &c->train);
+    return fits;
 }
 
 /* Put c into its place in the list, unless it is there already; where the list is full, the last one goes. */
@@ -362,7 +284,7 @@ static void meet(struct state *st, unsigned pairs, const struct halves *left,
 }
 
 /* Every choice of k gears, as tops. */
-static bool add_choices(struct halves *list, const struct gears *gears, struct half *start,
+static bool add_choices(struct halves *list, const struct cci_gears *gears, struct half *start,
                         unsigned k)
 {
     if (k == 0)
@@ -372,11 +294,11 @@ static bool add_choices(struct halves *list, const struct gears *gears, struct h
         unsigned used = 0;
         for (unsigned j = 0; j < start->tops; j++)
             used += start->top[j] == i;
-        if (used == gears->count[i])
+        if (used == gears->left[i])
             continue;
         struct half next = *start;
         next.top[next.tops++] = (uint8_t)i;
-        next.num *= gears->value[i];
+        next.num *= gears->tooth[i];
         if (!add_choices(list, gears, &next, k - 1))
             return false;
     }
@@ -409,17 +331,23 @@ static bool halves_by_line(struct halves *left, struct halves *right, const stru
     return add_inverses(right, left);
 }
 
-static bool add_meshing_pairs(struct halves *list, const struct state *st)
+/* Whether gears i and j of the set can be a pair with so many idlers between; what else the train uses is not known here. */
+static bool can_pair(struct state *st, size_t i, size_t j, unsigned idlers)
 {
-    const struct gears *gears = &st->gears;
+    struct cci_gears *gears = &st->gears;
+
+    return (i != j || gears->left[i] >= 2) && cci_joins(gears, gears->tooth[i], gears->tooth[j], idlers, 0);
+}
+
+static bool add_meshing_pairs(struct halves *list, struct state *st, unsigned idlers)
+{
+    const struct cci_gears *gears = &st->gears;
 
     for (size_t i = 0; i < gears->n; i++)
         for (size_t j = 0; j < gears->n; j++) {
-            if ((i == j && gears->count[i] < 2) ||
-                !sum_fits(gears->value[i], gears->value[j], st->search->least_sum,
-                          st->search->most_sum))
+            if (!can_pair(st, i, j, 0) && (idlers == 0 || !can_pair(st, i, j, idlers)))
                 continue;
-            struct half pair = { .num = gears->value[i], .den = gears->value[j], .tops = 1,
+            struct half pair = { .num = gears->tooth[i], .den = gears->tooth[j], .tops = 1,
                                  .bottoms = 1 };
             pair.top[0] = (uint8_t)i;
             pair.bottom[0] = (uint8_t)j;
@@ -429,7 +357,7 @@ static bool add_meshing_pairs(struct halves *list, const struct state *st)
     return true;
 }
 
-static bool add_pairs_of_pairs(struct halves *list, const struct gears *gears,
+static bool add_pairs_of_pairs(struct halves *list, const struct cci_gears *gears,
                                const struct halves *pairs)
 {
     for (size_t i = 0; i < pairs->n; i++)
@@ -448,15 +376,17 @@ static bool add_pairs_of_pairs(struct halves *list, const struct gears *gears,
     return true;
 }
 
-static bool halves_by_pairs(struct halves *left, struct halves *right, const struct state *st,
+/* With idlers one pair is joined by them, and it may be any: so each half may have it, and arrange() sees to the rest. */
+static bool halves_by_pairs(struct halves *left, struct halves *right, struct state *st,
                             unsigned pairs)
 {
-    bool ok = add_meshing_pairs(right, st);
+    unsigned idlers = st->search->idlers[pairs - 1];
+    bool ok = add_meshing_pairs(right, st, idlers);
 
     if (ok && pairs == 1)
         ok = add_half(left, &unity);
     else if (ok && pairs == 2)
-        ok = add_meshing_pairs(left, st);
+        ok = add_meshing_pairs(left, st, idlers);
     else if (ok)
         ok = add_pairs_of_pairs(left, &st->gears, right);
     if (ok) {
@@ -467,16 +397,16 @@ static bool halves_by_pairs(struct halves *left, struct halves *right, const str
 }
 
 /* Whether few enough pairs mesh for a search by the pairs. (64 gears at most: all far below 2^64.) */
-static bool few_pairs_mesh(const struct state *st, unsigned pairs)
+static bool few_pairs_mesh(struct state *st, unsigned pairs)
 {
-    const struct gears *gears = &st->gears;
+    const struct cci_gears *gears = &st->gears;
     uint64_t mesh = 0, choices = 1, orders_of = 1;     /* about choices / orders_of halves by the line */
 
     if (st->search->least_sum == 0 && st->search->most_sum == 0)
         return false;
     for (size_t i = 0; i < gears->n; i++)
         for (size_t j = 0; j < gears->n; j++)
-            mesh += sum_fits(gears->value[i], gears->value[j], st->search->least_sum, st->search->most_sum) ? 1 : 0;
+            mesh += can_pair(st, i, j, 0) || can_pair(st, i, j, st->search->idlers[pairs - 1]) ? 1 : 0;
     for (unsigned i = 0; i < pairs; i++) {
         choices *= gears->n;
         orders_of *= i + 1;
@@ -491,7 +421,7 @@ static bool has_last(const struct state *st)
     unsigned multiple = st->search->last_multiple;
 
     for (size_t i = 0; i < st->gears.n; i++)
-        if (multiple == 0 || st->gears.value[i] % multiple == 0)
+        if (multiple == 0 || st->gears.tooth[i] % multiple == 0)
             return true;
     return false;
 }
@@ -509,30 +439,6 @@ static bool search_pairs(struct state *st, unsigned pairs)
     free(left.at);
     free(right.at);
     return ok;
-}
-
-static int compare_unsigned(const void *a, const void *b)
-{
-    return compare_counts(a, b, 1);
-}
-
-static void take_gears(struct gears *gears, const struct cc_train_search *search)
-{
-    unsigned sorted[CC_MAX_GEARS];
-
-    if (search->n > 0) {
-        memcpy(sorted, search->teeth, search->n * sizeof sorted[0]);
-        qsort(sorted, search->n, sizeof sorted[0], compare_unsigned);
-    }
-    gears->n = 0;
-    for (size_t i = 0; i < search->n; i++) {
-        if (gears->n > 0 && gears->value[gears->n - 1] == sorted[i]) {
-            gears->count[gears->n - 1]++;
-        } else {
-            gears->value[gears->n] = sorted[i];
-            gears->count[gears->n++] = 1;
-        }
-    }
 }
 
 static enum cc_status check_search(const mpq_t wanted, const struct cc_train_search *search,
@@ -590,7 +496,7 @@ enum cc_status cc_train_search(struct cc_train_list *list, const mpq_t wanted,
     st.best = malloc(search->most * sizeof *st.best);
     if (st.best == NULL)
         return cc_fail(err, CC_ENOMEM, "out of memory");
-    take_gears(&st.gears, search);
+    cci_gears_init(&st.gears, search->teeth, search->n, search->least_sum, search->most_sum);
     mpz_init_set(st.big_p, mpq_numref(wanted));
     mpz_init_set(st.big_q, mpq_denref(wanted));
     mpz_init(st.t);

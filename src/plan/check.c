@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "core/scan.h"
+#include "crankcard/fit.h"
 #include "crankcard/number.h"
 #include "plan/search.h"
 
@@ -256,51 +257,27 @@ static bool fits_plates(char *why, size_t size, const struct cc_setting *s, cons
     return false;
 }
 
-static bool reach(const struct cc_head *head, unsigned a, unsigned b)
+/* Why gears that the head has cannot stand so; where another arrangement of them can, which. */
+static bool fits_bracket(char *why, size_t size, const struct cc_train *train, const struct cc_head *head)
 {
-    const struct cc_train pair = { .pairs = 1, .driver = { a }, .driven = { b } };
-    return cc_train_meshes(&pair, head);
-}
+    struct cc_train other = *train;
+    struct cc_fit fit;
+    int used;
 
-/* Whether gears a and b are joined by so many idlers out of the head's gears that are not used. */
-static bool joins(const struct cc_head *head, bool used[], unsigned a, unsigned b, unsigned idlers)
-{
-    bool joined = false;
-
-    if (idlers == 0)
-        return reach(head, a, b);
-    for (size_t g = 0; g < head->gears.n && !joined; g++) {
-        if (used[g] || !reach(head, a, head->gears.at[g]))
-            continue;
-        used[g] = true;
-        joined = joins(head, used, head->gears.at[g], b, idlers - 1);
-        used[g] = false;
+    if (cc_train_fits(&fit, train, head))
+        return true;
+    if (fit.meshes)
+        used = snprintf(why, size, "a gear on a stud would run into the next shaft");
+    else
+        used = snprintf(why, size, "two of these gears do not reach each other on this head");
+    if (cc_train_arrange(&other, head)) {
+        used += snprintf(why + used, size - (size_t)used, "; drivers ");
+        for (unsigned i = 0; i < 2 * other.pairs; i++)
+            used += snprintf(why + used, size - (size_t)used, "%s%u", i == 0 ? "" : i == other.pairs ? ", driven " : ",",
+                             i < other.pairs ? other.driver[i] : other.driven[i - other.pairs]);
+        snprintf(why + used, size - (size_t)used, " would do");
     }
-    return joined;
-}
-
-#define MOST_TRIED_IDLERS 2     /* more of them reach anywhere */
-
-/* Whether the gears mesh within the head's limits, the idlers all in one mesh, whichever it is. */
-static bool goes_together(const struct cc_train *train, const struct cc_head *head)
-{
-    bool used[CC_MAX_GEARS] = { false }, together = false;
-
-    for (unsigned i = 0; i < 2 * train->pairs; i++) {
-        unsigned tooth = i < train->pairs ? train->driver[i] : train->driven[i - train->pairs];
-        size_t g = 0;
-        while (g < head->gears.n && (used[g] || head->gears.at[g] != tooth))
-            g++;
-        if (g < head->gears.n)
-            used[g] = true;
-    }
-    for (unsigned with = 0; with < train->pairs && !together; with++) {
-        together = train->idlers > MOST_TRIED_IDLERS ||
-                   joins(head, used, train->driver[with], train->driven[with], train->idlers);
-        for (unsigned i = 0; i < train->pairs && together; i++)
-            together = i == with || reach(head, train->driver[i], train->driven[i]);
-    }
-    return together;
+    return false;
 }
 
 static bool fits_gears(char *why, size_t size, const struct cc_setting *s, const struct cc_head *head)
@@ -329,11 +306,7 @@ static bool fits_gears(char *why, size_t size, const struct cc_setting *s, const
                  train->idlers == 1 ? "" : "s");
         return false;
     }
-    if (!goes_together(train, head)) {
-        snprintf(why, size, "two of these gears do not reach each other on this head");
-        return false;
-    }
-    return true;
+    return fits_bracket(why, size, train, head);
 }
 
 static bool fits_head(char *why, size_t size, const struct cc_setting *s, const struct cc_head *head)

@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/fit.h"
 #include "plan/search.h"
 
 /* ---- listing the trains of a head ---- */
@@ -19,33 +20,19 @@ struct ratio {
     uint32_t spread;        /* widest pair: larger * 2^20 / smaller, so that like gears come first */
     uint16_t driver[2], driven[2];
     uint8_t pairs;
-    uint8_t can;            /* bit 0: goes together with the fewest idlers, bit 1: with one more */
+    uint8_t can;            /* bit 0: fits with the fewest idlers, bit 1: with one more */
+    uint8_t idlers_back;    /* of bit 1, as in cc_train */
 };
 
 struct trains {
-    const struct cc_head *head;
-    unsigned tooth[CC_MAX_GEARS];   /* distinct counts */
-    unsigned have[CC_MAX_GEARS];    /* how many of each */
-    size_t distinct;
+    struct cci_gears gears;
+    size_t in_all;                  /* gears, alike ones counted */
     struct ratio *at;
     size_t n, room;
-    uint64_t tried;                 /* arrangements that go together, in either direction */
+    uint64_t tried;                 /* arrangements that fit, in either direction */
+    uint64_t unfit;                 /* and those that do not */
     bool failed;
 };
-
-static void count_gears(struct trains *trains)
-{
-    const struct cc_counts *gears = &trains->head->gears;   /* ascending */
-
-    for (size_t i = 0; i < gears->n; i++) {
-        if (trains->distinct > 0 && trains->tooth[trains->distinct - 1] == gears->at[i]) {
-            trains->have[trains->distinct - 1]++;
-        } else {
-            trains->tooth[trains->distinct] = gears->at[i];
-            trains->have[trains->distinct++] = 1;
-        }
-    }
-}
 
 /* Below 2^32: CC_MAX_TEETH / CC_MIN_TEETH is below 2^11. */
 static uint32_t spread_of(unsigned a, unsigned b)
@@ -68,29 +55,6 @@ static void add_ratio(struct trains *trains, const struct ratio *ratio)
     trains->at[trains->n++] = *ratio;
 }
 
-static bool meshes(const struct trains *trains, unsigned a, unsigned b)
-{
-    struct cc_train pair = { .pairs = 1, .driver = { a }, .driven = { b } };
-    return cc_train_meshes(&pair, trains->head);
-}
-
-/* Whether gears a and b can be joined through so many idlers of the gears left, as many as left[] has of each. */
-static bool joins(const struct trains *trains, unsigned left[], unsigned a, unsigned b, unsigned idlers)
-{
-    bool joined = false;
-
-    if (idlers == 0)
-        return meshes(trains, a, b);
-    for (size_t i = 0; i < trains->distinct && !joined; i++) {
-        if (left[i] == 0 || !meshes(trains, a, trains->tooth[i]))
-            continue;
-        left[i]--;
-        joined = joins(trains, left, trains->tooth[i], b, idlers - 1);
-        left[i]++;
-    }
-    return joined;
-}
-
 static void lowest_terms(struct ratio *ratio)
 {
     uint32_t g = (uint32_t)cci_gcd(ratio->num, ratio->den);
@@ -98,86 +62,60 @@ static void lowest_terms(struct ratio *ratio)
     ratio->den /= g;
 }
 
-static unsigned bits(unsigned can)
+/* One arrangement into the list: what its train can, bits as in ratio. */
+static void add_train(struct trains *trains, const struct cc_train *t, unsigned can)
 {
-    return (can & 1U) + (can >> 1);
+    struct ratio ratio = { .num = 1, .den = 1, .pairs = (uint8_t)t->pairs, .can = (uint8_t)can,
+                           .idlers_back = (uint8_t)t->idlers_back };
+
+    for (unsigned i = 0; i < t->pairs; i++) {
+        uint32_t spread = spread_of(t->driver[i], t->driven[i]);
+        ratio.num *= t->driver[i];
+        ratio.den *= t->driven[i];
+        ratio.driver[i] = (uint16_t)t->driver[i];
+        ratio.driven[i] = (uint16_t)t->driven[i];
+        ratio.spread = spread > ratio.spread ? spread : ratio.spread;
+    }
+    lowest_terms(&ratio);
+    add_ratio(trains, &ratio);
 }
 
-static void list_simple(struct trains *trains)
+static bool is_same_arrangement(const struct cc_train *a, const struct cc_train *b)
 {
-    unsigned left[CC_MAX_GEARS];
-
-    memcpy(left, trains->have, sizeof left);
-    for (size_t i = 0; i < trains->distinct; i++)
-        for (size_t j = 0; j < trains->distinct; j++) {
-            unsigned a = trains->tooth[i], b = trains->tooth[j];
-            /* The two do not mesh with each other: one idler or two stand between. */
-            if (i == j && trains->have[i] < 2)
-                continue;
-            left[i]--;
-            left[j]--;
-            unsigned can = (joins(trains, left, a, b, 1) ? 1U : 0U) | (joins(trains, left, a, b, 2) ? 2U : 0U);
-            left[i]++;
-            left[j]++;
-            struct ratio ratio = { a, b, spread_of(a, b), { (uint16_t)a, 0 }, { (uint16_t)b, 0 }, 1, (uint8_t)can };
-            lowest_terms(&ratio);
-            trains->tried += bits(can);
-            if (can != 0)
-                add_ratio(trains, &ratio);
-        }
+    return memcmp(a->driver, b->driver, sizeof a->driver) == 0 && memcmp(a->driven, b->driven, sizeof a->driven) == 0;
 }
 
-/*
- * a drives c and b drives d: with no idler, or with one in either mesh. The pair that takes the idler stands last, for
- * that is where the card puts it.
- */
-static struct ratio compound_ratio(const struct trains *trains, unsigned left[], unsigned a, unsigned c, unsigned b,
-                                   unsigned d)
+/* The gears of t, taken from the set, with the fewest idlers and with one more: each way as it fits best. */
+static void add_choice(struct trains *trains, const struct cc_train *t)
 {
-    bool first = meshes(trains, a, c), second = meshes(trains, b, d);
-    bool idler_last = first && joins(trains, left, b, d, 1);
-    bool idler_first = !idler_last && second && joins(trains, left, a, c, 1);
-    unsigned s1 = spread_of(a, c), s2 = spread_of(b, d);
-    uint16_t one[2] = { (uint16_t)a, (uint16_t)c }, two[2] = { (uint16_t)b, (uint16_t)d };
-    const uint16_t *x = idler_first ? two : one, *y = idler_first ? one : two;
+    struct cc_train way[2];
+    bool fits[2] = { false, false };
 
-    return (struct ratio){
-        a * b, c * d, s1 > s2 ? s1 : s2, { x[0], y[0] }, { x[1], y[1] }, 2,
-        (uint8_t)((first && second ? 1U : 0U) | (idler_last || idler_first ? 2U : 0U)),
-    };
+    for (unsigned more = 0; more < 2; more++) {
+        unsigned all, fitting;
+        way[more] = *t;
+        way[more].idlers = cc_train_idlers(t->pairs, true) + more;
+        if (2 * t->pairs + way[more].idlers > trains->in_all)
+            continue;
+        fitting = cci_arrange(&way[more], &all, &trains->gears, 0);
+        fits[more] = fitting > 0;
+        trains->tried += fitting;
+        trains->unfit += all - fitting;
+    }
+    if (fits[0] && fits[1] && is_same_arrangement(&way[0], &way[1])) {
+        add_train(trains, &way[1], 3);
+        return;
+    }
+    if (fits[0])
+        add_train(trains, &way[0], 1);
+    if (fits[1])
+        add_train(trains, &way[1], 2);
 }
 
-/*
- * Drivers a, b and driven c, d can be paired two ways: a drives c and b drives d, or a drives d and b drives c. List
- * the way whose gears are more alike in size, and the other as well where it can turn the plate in a direction that
- * the first cannot.
- */
-static void add_compound(struct trains *trains, unsigned left[], unsigned a, unsigned b, unsigned c,
-                         unsigned d)
+/* Take one gear of each index from the set; false, and nothing taken, where it does not have them. */
+static bool take(unsigned left[], const size_t index[], int n)
 {
-    struct ratio straight = compound_ratio(trains, left, a, c, b, d);
-    struct ratio crossed = { 0 };
-
-    if (c != d && a != b)
-        crossed = compound_ratio(trains, left, a, d, b, c);
-    /* Each pairing stands in two orders, unless its two stages are alike. */
-    trains->tried += bits(straight.can) * (a == b && c == d ? 1 : 2) + bits(crossed.can) * 2;
-    lowest_terms(&straight);
-    if (crossed.can != 0)
-        lowest_terms(&crossed);
-    bool cross_first = straight.can == 0 || (crossed.can != 0 && crossed.spread < straight.spread);
-    const struct ratio *first = cross_first ? &crossed : &straight;
-    const struct ratio *other = cross_first ? &straight : &crossed;
-    if (first->can != 0)
-        add_ratio(trains, first);
-    if ((other->can & ~first->can) != 0)
-        add_ratio(trains, other);
-}
-
-/* Take gears i, j, k and l from the set; false, and nothing taken, where it does not have them. */
-static bool take(unsigned left[], const size_t index[4])
-{
-    for (int a = 0; a < 4; a++) {
+    for (int a = 0; a < n; a++) {
         if (left[index[a]] == 0) {
             while (a-- > 0)
                 left[index[a]]++;
@@ -188,23 +126,43 @@ static bool take(unsigned left[], const size_t index[4])
     return true;
 }
 
+static void put_back(unsigned left[], const size_t index[], int n)
+{
+    for (int a = 0; a < n; a++)
+        left[index[a]]++;
+}
+
+static void list_simple(struct trains *trains)
+{
+    struct cci_gears *gears = &trains->gears;
+
+    for (size_t i = 0; i < gears->n; i++)
+        for (size_t j = 0; j < gears->n; j++) {
+            const size_t index[2] = { i, j };
+            struct cc_train t = { .pairs = 1, .driver = { gears->tooth[i] }, .driven = { gears->tooth[j] } };
+            if (!take(gears->left, index, 2))
+                continue;
+            add_choice(trains, &t);
+            put_back(gears->left, index, 2);
+        }
+}
+
 static void list_compound(struct trains *trains)
 {
-    size_t n = trains->distinct;
-    unsigned left[CC_MAX_GEARS];
+    struct cci_gears *gears = &trains->gears;
+    size_t n = gears->n;
 
-    memcpy(left, trains->have, sizeof left);
     for (size_t i = 0; i < n; i++)
         for (size_t j = i; j < n; j++)
             for (size_t k = 0; k < n; k++)
                 for (size_t l = k; l < n; l++) {
                     const size_t index[4] = { i, j, k, l };
-                    if (!take(left, index))
+                    struct cc_train t = { .pairs = 2, .driver = { gears->tooth[i], gears->tooth[j] },
+                                          .driven = { gears->tooth[k], gears->tooth[l] } };
+                    if (!take(gears->left, index, 4))
                         continue;
-                    add_compound(trains, left, trains->tooth[i], trains->tooth[j], trains->tooth[k],
-                                 trains->tooth[l]);
-                    for (int a = 0; a < 4; a++)
-                        left[index[a]]++;
+                    add_choice(trains, &t);
+                    put_back(gears->left, index, 4);
                 }
 }
 
@@ -254,7 +212,8 @@ static bool add_gearing(struct cc_planner *planner, const struct ratio *ratio, b
         { ratio->driver[0], ratio->driver[1] },
         { ratio->driven[0], ratio->driven[1] },
         ratio->pairs,
-        (uint8_t)((ratio->pairs == 1 ? 1U : 0U) + more),
+        (uint8_t)(cc_train_idlers(ratio->pairs, true) + more),
+        more > 0 ? ratio->idlers_back : 0,
         negative,
     };
     return true;
@@ -294,11 +253,12 @@ static void keep_best(struct cc_planner *planner, const struct trains *trains)
 /* The gearings of the planner, once. */
 static enum cc_status build_gearings(struct cc_planner *planner, struct cc_error *err)
 {
-    struct trains trains = { .head = planner->head };
+    struct trains trains = { .in_all = planner->head->gears.n };
+    const struct cc_head *head = planner->head;
 
-    if (planner->gearings_built || planner->worm_p == 0 || planner->head->gears.n < 3)
+    if (planner->gearings_built || planner->worm_p == 0 || head->gears.n < 3)
         return CC_OK;
-    count_gears(&trains);
+    cci_gears_init(&trains.gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
     list_simple(&trains);
     list_compound(&trains);
     if (!trains.failed && trains.n > 0) {
@@ -311,6 +271,7 @@ static enum cc_status build_gearings(struct cc_planner *planner, struct cc_error
     if (trains.failed)
         return cc_fail(err, CC_ENOMEM, "out of memory");
     planner->trains_tried = trains.tried;
+    planner->trains_unfit = trains.unfit;
     planner->gearings_built = true;
     return CC_OK;
 }
@@ -324,6 +285,7 @@ static void differential_candidate(struct cci_search *search, const struct cci_s
 
     plan->train.pairs = gearing->pairs;
     plan->train.idlers = gearing->idlers;
+    plan->train.idlers_back = gearing->idlers_back;
     for (unsigned i = 0; i < gearing->pairs; i++) {
         plan->train.driver[i] = gearing->driver[i];
         plan->train.driven[i] = gearing->driven[i];
@@ -412,6 +374,7 @@ static void search_exact(struct cci_search *search, bool blocks)
         return;
     search->status = build_gearings(planner, search->err);
     search->answer.searched.trains = planner->trains_tried;
+    search->answer.searched.unfit = planner->trains_unfit;
     if (search->status != CC_OK)
         return;
     sieve_gearings(search);

@@ -34,7 +34,7 @@ struct cci_spot {
 struct cci_gearing {
     uint64_t q;             /* R - e = p/q in lowest terms; p > 0 stands in the planner's gearing_p */
     uint16_t driver[2], driven[2];
-    uint8_t pairs, idlers;
+    uint8_t pairs, idlers, idlers_back;
     bool negative;          /* sign of e */
 };
 
@@ -52,7 +52,7 @@ struct cc_planner {
     size_t sieved_count;
     uint64_t sieved_den;                /* a request's grain_den; 0 before the first sieve */
     size_t gearing_count;
-    uint64_t trains_tried;
+    uint64_t trains_tried, trains_unfit;
 };
 
 /* The positions of a list, made ready for the search (list.c). */

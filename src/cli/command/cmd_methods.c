@@ -45,9 +45,9 @@ static void change_words(char *buf, size_t size, const struct cc_head *head, con
         snprintf(gears, sizeof gears, "; gears %u:%u, %u idler%s", plan->train.driver[0],
                  plan->train.driven[0], plan->train.idlers, plan->train.idlers == 1 ? "" : "s");
     else if (plan->train.pairs == 2)
-        snprintf(gears, sizeof gears, "; gears %u:%u %u:%u, %u idler%s", plan->train.driver[0],
+        snprintf(gears, sizeof gears, "; gears %u:%u %u:%u, %u idler%s%s", plan->train.driver[0],
                  plan->train.driven[0], plan->train.driver[1], plan->train.driven[1], plan->train.idlers,
-                 plan->train.idlers == 1 ? "" : "s");
+                 plan->train.idlers == 1 ? "" : "s", plan->train.idlers_back > 0 ? " in the first" : "");
     snprintf(buf, size, "plate %s%s%s%s", head->plates[plan->plate].name,
              plan->side == 2 ? " side 2" : "", plan->is_mounted ? " (on)" : "", gears);
 }

@@ -108,7 +108,7 @@ static void text_row(struct text *t, const struct job *job, const struct cc_plan
                  plan->train.idlers, plan->train.idlers == 1 ? "" : "s");
     else if (plan->train.pairs == 2)
         snprintf(gears, sizeof gears, "%u:%u %u:%u%s", plan->train.driver[0], plan->train.driven[0],
-                 plan->train.driver[1], plan->train.driven[1], plan->train.idlers > 0 ? ", 1 idler" : "");
+                 plan->train.driver[1], plan->train.driven[1], plan->train.idlers == 0 ? "" : plan->train.idlers_back > 0 ? ", 1 idler in the first" : ", 1 idler");
     if (!plan->exact)
         cc_angle_error_str(worst, sizeof worst, plan->worst_error, 2, CC_MARKS_UTF8);
     text_line(t, "%6" PRIu64 "  %-17s %-5s %-7s %-16s %-*s%s%s", plan->steps, method,

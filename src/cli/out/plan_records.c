@@ -72,6 +72,10 @@ static void put_gearing(struct json *j, const struct cc_plan *plan)
     json_close_array(j);
     json_number(j, "idlers", plan->train.idlers);
     json_rational(j, "ratio", plan->plate_turns);
+    if (plan->train.idlers > 0)
+        json_number(j, "idlers_in", plan->train.pairs - plan->train.idlers_back);
+    else
+        json_null(j, "idlers_in");
     json_close_object(j);
 }
 
@@ -130,6 +134,7 @@ static void put_searched(struct json *j, const struct cc_answer *answer)
     put_whole(j, "circles", answer->searched.circles);
     put_whole(j, "pairs", answer->searched.pairs);
     put_whole(j, "trains", answer->searched.trains);
+    put_whole(j, "unfit", answer->searched.unfit);
     json_close_object(j);
 }
 

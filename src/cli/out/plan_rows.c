@@ -3,7 +3,7 @@
 
 #define PLAN_HEADER \
     "divisions,method,exact,within_tolerance,block,plate,side,circle,turns,holes,circle2,holes2,drivers,driven,idlers,"  \
-    "worst_error_arcsec,worst_pitch_arcsec,closing_error_arcsec,crank_turns,steps"
+    "worst_error_arcsec,worst_pitch_arcsec,closing_error_arcsec,crank_turns,steps,idlers_in"
 
 void plan_rows_begin(struct plan_rows *rows, FILE *out, bool tabs)
 {
@@ -74,5 +74,9 @@ void plan_rows_add(struct plan_rows *rows, const struct job *job, const struct c
         csv_field(csv, NULL);
     csv_rational(csv, plan->travel);
     csv_number(csv, (long long)plan->steps);
+    if (plan->train.idlers > 0)
+        csv_number(csv, plan->train.pairs - plan->train.idlers_back);
+    else
+        csv_field(csv, NULL);
     csv_end_row(csv);
 }

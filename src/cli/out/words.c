@@ -125,6 +125,15 @@ void hole_words(char *buf, size_t size, const struct cc_plan *plan, const struct
         snprintf(buf, size, "%" PRIu64, step->hole);
 }
 
+const char *idlers_between(const struct cc_train *train)
+{
+    if (train->pairs == 1)
+        return "between them";
+    if (train->idlers_back == 0)
+        return "between the last two";
+    return train->idlers_back + 1 == train->pairs ? "between the first two" : "between the middle two";
+}
+
 /* "no idler", "one idler", "two idlers between them". */
 static void idler_words(char *buf, size_t size, unsigned idlers, const char *between)
 {
@@ -142,7 +151,7 @@ void gear_words(char *buf, size_t size, const struct cc_train *train)
     char idlers[48], studs[CC_MAX_PAIRS * 40] = "";
     size_t used = 0;
 
-    idler_words(idlers, sizeof idlers, train->idlers, simple ? "between them" : "between the last two");
+    idler_words(idlers, sizeof idlers, train->idlers, idlers_between(train));
     for (unsigned i = 1; i < train->pairs; i++)
         used += (size_t)snprintf(studs + used, sizeof studs - used, "; on its stud %u drives %u", train->driver[i],
                                  train->driven[i]);
@@ -267,16 +276,19 @@ void mixed_words(char *buf, size_t size, const mpq_t value)
 void proof_words(char *buf, size_t size, const struct job *job)
 {
     const struct cc_searched *searched = &job->answer.searched;
-    char circles[WORDS], pairs[WORDS], trains[WORDS];
+    char circles[WORDS], pairs[WORDS], trains[WORDS], unfit[WORDS], aside[2 * WORDS] = "";
 
+    grouped(unfit, sizeof unfit, searched->unfit);
+    if (searched->unfit > 0)
+        snprintf(aside, sizeof aside, "; %s arrangements of gears that cannot stand side by side were set aside", unfit);
     grouped(circles, sizeof circles, searched->circles);
     grouped(pairs, sizeof pairs, searched->pairs);
     grouped(trains, sizeof trains, searched->trains);
     if (!job->head.has_worm)
         snprintf(buf, size, "No exact setting on this head: the direct plate is all it has, and was tried.");
     else if (job->head.gears.n > 0)
-        snprintf(buf, size, "No exact setting on this head: %s circles, %s pairs, %s trains tried.", circles, pairs,
-                 trains);
+        snprintf(buf, size, "No exact setting on this head: %s circles, %s pairs, %s trains tried%s.", circles, pairs,
+                 trains, aside);
     else if (searched->pairs > 0)
         snprintf(buf, size, "No exact setting on this head: %s circles, %s pairs tried, and it has no change gears.",
                  circles, pairs);

@@ -31,6 +31,9 @@ void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t 
 /* Where a step leaves the pins: "35", "7|5" (crank pin's hole and plate's hole), "7 pin 5" (a vernier's). */
 void hole_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step);
 
+/* "between them", "between the last two": the two gears that a train's idlers join. */
+const char *idlers_between(const struct cc_train *train);
+
 /* "32 on the spindle drives 40; on its stud 28 drives 56 on the worm shaft; no idler": any train of 1 to 3 pairs. */
 void gear_words(char *buf, size_t size, const struct cc_train *train);
 

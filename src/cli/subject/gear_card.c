@@ -343,8 +343,8 @@ static void write_lead_gears(const struct sheet *sheet, const struct gear_item *
     geared = length_words(sheet, g->lead);
     swing = degrees_words(sheet, g->angle_deg);
     text_para(sheet->text, "  gears    ", label_rest,
-              "%s (first on the table screw, last on the worm shaft), idlers %u: lead %s %s, helix angle %s", train,
-              g->train.idlers, geared.s, unit, swing.s);
+              "%s (first on the table screw, last on the worm shaft), idlers %u%s%s: lead %s %s, helix angle %s", train,
+              g->train.idlers, g->train.idlers > 0 ? " " : "", g->train.idlers > 0 ? idlers_between(&g->train) : "", geared.s, unit, swing.s);
 }
 
 static void write_helix(const struct sheet *sheet, const struct gear_item *item)

@@ -4,6 +4,7 @@
 #include "crankcard/angle.h"
 #include "cli/out/quantities.h"
 #include "cli/out/text.h"
+#include "cli/out/words.h"
 #include "cli/subject/lead_job.h"
 
 static const char *error_text(char *buf, const mpq_t error, enum cc_unit unit)
@@ -42,10 +43,14 @@ static void train_text(char *buf, size_t size, const struct cc_train *t, const c
                                  i + 1 == t->pairs ? last : "");
 }
 
-static const char *idlers_text(unsigned idlers)
+/* "no idler", "1 idler between the last two" */
+static const char *idlers_text(char *buf, const struct cc_train *t)
 {
-    static const char *const names[] = { "no idler", "1 idler", "2 idlers" };
-    return names[idlers];
+    if (t->idlers == 0)
+        snprintf(buf, QUANTITY_SIZE, "no idler");
+    else
+        snprintf(buf, QUANTITY_SIZE, "%u idler%s %s", t->idlers, t->idlers == 1 ? "" : "s", idlers_between(t));
+    return buf;
 }
 
 static void write_gearing(struct text *t, const struct lead_job *r, const struct cc_gearing *g, size_t rank)
@@ -54,7 +59,7 @@ static void write_gearing(struct text *t, const struct lead_job *r, const struct
 
     train_text(train, sizeof train, &g->train, last_shaft(r));
     snprintf(first, sizeof first, "%3zu. ", rank);
-    text_para(t, first, "     ", "%s; %s", train, idlers_text(g->train.idlers));
+    text_para(t, first, "     ", "%s; %s", train, idlers_text(small, &g->train));
     text_para(t, "     ", "     ", "lead %s, %s", length_text(length, g->lead, r->output.unit),
               error_text(error, g->error, r->output.unit));
     if (mpq_sgn(g->twist) != 0) {
@@ -147,15 +152,15 @@ static void write_set_up(struct text *t, const struct lead_job *r, const struct 
 {
     const struct cc_gearing *g = &a->list.at[0];
     bool worm = r->ask.geared_to == CC_TO_WORM;
-    char words[600], train[300];
+    char words[600], train[300], idlers[QUANTITY_SIZE];
     unsigned step = 0;
 
     text_line(t, "Set up");
     text_step(t, &step, "Machine stopped and isolated. Head and tailstock in line with the table, the work held so "
                         "that it cannot slip: a driver without play, not friction alone.");
     train_text(train, sizeof train, &g->train, last_shaft(r));
-    snprintf(words, sizeof words, "Gears: %s; %s between%s. A little play at each mesh, nuts tight, guard on.", train,
-             idlers_text(g->train.idlers), g->train.idlers > 0 ? ", from those left" : "");
+    snprintf(words, sizeof words, "Gears: %s; %s%s. A little play at each mesh, nuts tight, guard on.", train,
+             idlers_text(idlers, &g->train), g->train.idlers > 0 ? ", from those left" : "");
     text_step(t, &step, words);
     text_step(t, &step, worm ? "Worm in mesh. Crank pin IN, plate stop OUT: the gears turn the plate, the plate "
                                "turns the crank by its pin."

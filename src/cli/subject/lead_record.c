@@ -97,6 +97,10 @@ void lead_write_records(FILE *out, const struct lead_job *r, const struct lead_a
                 record_bool(&rec, "within", lead_is_within(r, g));
             else
                 record_null(&rec, "within");
+            if (g->train.idlers > 0)
+                record_number(&rec, "idlers_in", g->train.pairs - g->train.idlers_back);
+            else
+                record_null(&rec, "idlers_in");
             record_end(&rec);
         }
     }
