@@ -188,7 +188,11 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh
 
 # The journal is the program's, not the library's.
-$(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_store.o keep/journal_text.o base/memory.o base/environment.o)
+$(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_store.o keep/journal_text.o base/memory.o base/guard.o base/environment.o)
+
+# Which calls replace a file is noted as they are made.
+$(BUILD)/tests/test_new_file: $(addprefix $(BUILD)/src/cli/base/,files.o guard.o memory.o)
+$(BUILD)/tests/test_new_file: LDFLAGS += -Wl,--wrap=mkstemp,--wrap=write,--wrap=fsync,--wrap=rename
 
 # The hands of a card's set-up are the program's too.
 $(BUILD)/tests/test_hands: $(filter-out $(BUILD)/src/cli/main.o,$(CLI_OBJ))
@@ -197,6 +201,12 @@ $(BUILD)/tests/test_hands: $(filter-out $(BUILD)/src/cli/main.o,$(CLI_OBJ))
 check-follow: $(PROGRAM)
 	@for t in kill full tmux; do CRANKCARD=$(PROGRAM) tests/follow_$$t.sh || exit 1; done
 	@$(PYTHON) tests/follow_unkind.py $(PROGRAM)
+
+# --output and standard output: signals, links, full disks, closed pipes.
+.PHONY: check-output
+check: check-output
+check-output: $(PROGRAM)
+	@$(PYTHON) tests/output_file.py $(PROGRAM)
 
 # What earlier versions kept, journals and profiles, is resumed and read.
 .PHONY: check-kept

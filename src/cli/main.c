@@ -4,6 +4,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -28,18 +29,20 @@ static void hold_standard_streams(void)
 
 int main(int argc, char **argv)
 {
-    struct cli cli = { .out = stdout, .in = stdin, .commands = command_table };
-    static char buffer[1 << 16];
+    struct cli cli = { .in = stdin, .commands = command_table };
 
     hold_standard_streams();
     memory_install();
-    setvbuf(stdout, buffer, _IOFBF, sizeof buffer);
+    signal(SIGXFSZ, SIG_IGN);   /* a limit on file sizes is then an error like a full disk */
+    cli.out = stream_to(STDOUT_FILENO);
+    if (cli.out == NULL)
+        memory_exhausted();
     int status = cli_run(&cli, argc - 1, argv + 1);
 
     /* Flushing is where a full disk shows, closing where a remote one does. */
-    bool failed = !flush_stream(stdout);
+    bool failed = !stream_flush(cli.out);
     int reason = errno;
-    if (fclose(stdout) != 0 && !failed) {
+    if (fclose(cli.out) != 0 && !failed) {
         failed = true;
         reason = errno;
     }

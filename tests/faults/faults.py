@@ -8,8 +8,8 @@ on until there is none left; after MOST of a kind (default 60) only every tenth,
 once with all calls of its kind after it. Where a file is written (--output, a journal, a profile) a second call fails too
 while the first failure is being handled: the next of each kind, and the few after it. Promised:
 
-  - the program ends by itself, with status 2 and one line that begins "crankcard: ", or as if nothing had
-    happened (a failed close of a file that was read changes nothing);
+  - the program ends by itself, with status 2 and one line that begins "crankcard: " and has the reason of the call that failed,
+    or as if nothing had happened (a failed close of a file that was read changes nothing);
   - a file named by --output is then as it was, or whole, and nothing else is left beside it (unless it was the removal of
     the temporary file that failed);
   - a journal of crankcard follow is good, or not there; a failure while following is said, and the place that is kept
@@ -27,6 +27,10 @@ import tempfile
 PROGRAM, SHIM = os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])
 MOST = int(sys.argv[3]) if len(sys.argv) > 3 else 60
 KINDS = ["memory", "open", "write", "read", "fsync", "rename", "close", "chmod"]
+# What each failure is called (shim.c): the line has to give that reason, and no other call's.
+REASONS = {"memory": "emory", "open": "Too many open files", "write": "No space left on device", "read": "Input/output error",
+           "fsync": "Input/output error", "rename": "Permission denied", "close": "Input/output error",
+           "chmod": "Operation not permitted", "unlink": ""}
 SECOND = KINDS + ["unlink"]
 WRITING = {"replace", "many steps", "follow", "assess write"}      # where a second call fails
 AFTER = 3                                                           # so many of each kind after the first failure
@@ -111,8 +115,8 @@ class Run:
         return self.status, self.out, self.err, self.files
 
 
-def complaint(name, run, good, old, may_stay=False):
-    """What is wrong with how the run ended, or None; may_stay: the temporary file could not be removed."""
+def complaint(name, run, good, old, kinds, may_stay=False):
+    """What is wrong with how the run ended, or None; kinds: of the calls that failed; may_stay: the temporary file could not be removed."""
     if run.jobs != b"" and b"comes next" not in run.jobs and run.jobs != b"no jobs are kept\n":
         return f"the journal is left as {run.jobs!r}"
     if run.result() == good.result():
@@ -131,6 +135,8 @@ def complaint(name, run, good, old, may_stay=False):
     lines = run.err.decode(errors="replace").splitlines()
     if len(lines) != 1 or not lines[0].startswith("crankcard: ") or len(lines[0]) < 20:
         return f"{len(lines)} lines on standard error: {lines[:3]}"
+    if not any(REASONS[kind] in lines[0] for kind in kinds):
+        return f"not the reason that was given: {lines[0]}"
     before = {"out.txt": old} if old else {}
     for name in set(run.files) | set(before):
         if may_stay and name not in good.files and name not in before:
@@ -166,7 +172,7 @@ class Tally:
             sys.exit(0)
         self.runs += 1
         self.both += run.both
-        what = complaint(name, run, good, old, more.get("FAULT_THEN") == "unlink")
+        what = complaint(name, run, good, old, [kind] + [more[k] for k in more if k == "FAULT_THEN"], more.get("FAULT_THEN") == "unlink")
         if not run.given and run.result() != good.result():
             what = f"with the shim and no fault the run differs: {run.err!r}"
         if what is not None:

@@ -1,5 +1,4 @@
 /* output.c: the options that say how results look, and the file they go to. */
-#define _XOPEN_SOURCE 700   /* realpath */
 #include "cli/ask/output.h"
 
 #include <stdlib.h>
@@ -89,11 +88,6 @@ bool output_units_first(struct output *output, int argc, char **argv, const stru
     return true;
 }
 
-static const char *output_target(const struct output *output)
-{
-    return output->target != NULL ? output->target : output->path;
-}
-
 int output_begin(struct output *output, struct cli *cli)
 {
     if (cli->in_batch && output->format_given && output->format != FORMAT_JSONL)
@@ -104,15 +98,10 @@ int output_begin(struct output *output, struct cli *cli)
         return EXIT_YES;
     if (cli->in_batch)
         return cli_trouble(cli, "--output cannot stand in a batch line: give it to batch itself");
-    output->target = realpath(output->path, NULL);     /* a link stays: the file it leads to is replaced */
-    FILE *file = start_file(&output->temp_path, output_target(output), &cli->err);
-    if (file == NULL) {
-        free(output->target);
-        output->target = NULL;
+    if (new_file_begin(&output->file, output->path, &cli->err) != CC_OK)
         return EXIT_TROUBLE;
-    }
     output->saved_out = cli->out;
-    cli->out = file;
+    cli->out = output->file.stream;
     return EXIT_YES;
 }
 
@@ -120,14 +109,11 @@ int output_end(struct output *output, struct cli *cli, int status)
 {
     if (output->saved_out == NULL)
         return status;
-    FILE *file = cli->out;
     cli->out = output->saved_out;
     output->saved_out = NULL;
     if (status == EXIT_TROUBLE)
-        drop_file(file, output->temp_path);
-    else if (finish_file(file, output->temp_path, output_target(output), &cli->err) != CC_OK)
+        new_file_drop(&output->file);
+    else if (new_file_end(&output->file, &cli->err) != CC_OK)
         status = EXIT_TROUBLE;
-    free(output->target);
-    output->target = NULL;
     return status;
 }

@@ -8,6 +8,7 @@
 #include "crankcard/length.h"
 #include "cli/ask/args.h"
 #include "cli/ask/cli.h"
+#include "cli/base/files.h"
 
 enum format { FORMAT_CARD, FORMAT_CSV, FORMAT_TSV, FORMAT_JSONL, FORMAT_SVG };
 
@@ -21,8 +22,7 @@ struct output {
     const char *path;       /* --output, or NULL */
     /* while a file is being written */
     FILE *saved_out;
-    char *temp_path;
-    char *target;           /* path with its links followed; NULL where there is nothing yet */
+    struct new_file file;
 };
 
 extern const struct option_row output_options[];

@@ -1,14 +1,17 @@
 /* files.c: see files.h. */
-#define _POSIX_C_SOURCE 200809L
+#define _GNU_SOURCE     /* fopencookie: a stream that keeps its errno; beside POSIX.1-2008 */
 #include "cli/base/files.h"
 
 #include <errno.h>
+#include <fcntl.h>
+#include <limits.h>
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "cli/base/guard.h"
 #include "cli/base/memory.h"
 
 static enum cc_status cannot(struct cc_error *err, const char *verb, const char *path)
@@ -16,17 +19,75 @@ static enum cc_status cannot(struct cc_error *err, const char *verb, const char 
     return cc_fail(err, CC_EPARSE, "cannot %s '%.200s': %s", verb, path, strerror(errno));
 }
 
-bool flush_stream(FILE *file)
-{
-    bool earlier = ferror(file) != 0;   /* of an earlier write only this is known: its errno is gone */
+/* ---- streams ---- */
 
-    errno = 0;
-    if (fflush(file) != 0)
-        return false;
-    if (earlier)
-        errno = EIO;
-    return !earlier;
+#define MOST_STREAMS 4      /* at a time: standard output, and the files being written */
+
+static struct stream {
+    FILE *file;             /* NULL: free */
+    int fd;
+    int reason;             /* errno of the first write that failed, 0 for none */
+} streams[MOST_STREAMS];
+
+static ssize_t stream_write(void *cookie, const char *data, size_t size)
+{
+    struct stream *stream = cookie;
+    size_t written = 0;
+
+    while (written < size) {
+        ssize_t n = write(stream->fd, data + written, size - written);
+        if (n < 0 && errno == EINTR)
+            continue;
+        if (n <= 0) {
+            if (stream->reason == 0)
+                stream->reason = n == 0 ? ENOSPC : errno;
+            errno = stream->reason;
+            return 0;       /* whatever is given back but size is a failure */
+        }
+        written += (size_t)n;
+    }
+    return (ssize_t)size;
 }
+
+static int stream_close(void *cookie)
+{
+    struct stream *stream = cookie;
+
+    stream->file = NULL;
+    return close(stream->fd);
+}
+
+FILE *stream_to(int fd)
+{
+    static const cookie_io_functions_t calls = { .write = stream_write, .close = stream_close };
+    struct stream *stream = streams;
+
+    while (stream < streams + MOST_STREAMS && stream->file != NULL)
+        stream++;
+    if (stream == streams + MOST_STREAMS) {
+        errno = EMFILE;
+        return NULL;
+    }
+    *stream = (struct stream){ NULL, fd, 0 };
+    stream->file = fopencookie(stream, "w", calls);
+    if (stream->file != NULL)
+        setvbuf(stream->file, NULL, _IOFBF, 1 << 16);
+    return stream->file;
+}
+
+bool stream_flush(FILE *file)
+{
+    bool good = fflush(file) == 0 && !ferror(file);
+
+    for (size_t i = 0; i < MOST_STREAMS; i++)
+        if (streams[i].file == file && streams[i].reason != 0) {
+            errno = streams[i].reason;
+            return false;
+        }
+    return good;
+}
+
+/* ---- whole files in ---- */
 
 enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in,
                          struct cc_error *err)
@@ -73,6 +134,33 @@ enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in
     return CC_OK;
 }
 
+/* ---- whole files out ---- */
+
+#define MOST_LINKS 40       /* as many as Linux follows */
+
+/* path with its last part, as long as that is a symbolic link, replaced by what it leads to; to be freed; NULL with errno. */
+static char *follow_links(const char *path)
+{
+    char *at = memory_copy(path), target[PATH_MAX];
+
+    for (int i = 0; i <= MOST_LINKS; i++) {
+        ssize_t n = readlink(at, target, sizeof target - 1);
+        if (n < 0)      /* no link, or nothing there: this is the one */
+            return at;
+        target[n] = '\0';
+        char *slash = strrchr(at, '/');
+        size_t folder = target[0] == '/' || slash == NULL ? 0 : (size_t)(slash + 1 - at);
+        char *next = memory_get(folder + (size_t)n + 1);
+        memcpy(next, at, folder);
+        memcpy(next + folder, target, (size_t)n + 1);
+        free(at);
+        at = next;
+    }
+    free(at);
+    errno = ELOOP;
+    return NULL;
+}
+
 /* Whether path is there and is no ordinary file: a device or a pipe is written to, never replaced. */
 static bool is_special(const char *path)
 {
@@ -80,85 +168,139 @@ static bool is_special(const char *path)
     return stat(path, &st) == 0 && !S_ISREG(st.st_mode);
 }
 
-FILE *start_file(char **temp_path, const char *path, struct cc_error *err)
+static enum cc_status open_special(struct new_file *file, struct cc_error *err)
+{
+    file->fd = open(file->path, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
+    return file->fd >= 0 ? CC_OK : cannot(err, "open", file->path);
+}
+
+static enum cc_status open_beside(struct new_file *file, struct cc_error *err)
 {
     static const char suffix[] = ".XXXXXX";
+    size_t n = strlen(file->path);
 
-    *temp_path = NULL;
-    if (is_special(path)) {
-        FILE *special = fopen(path, "wb");
-        if (special == NULL)
-            cannot(err, "write", path);
-        return special;
-    }
-    size_t n = strlen(path);
-    char *temp = malloc(n + sizeof suffix);
-    if (temp == NULL) {
-        cc_fail(err, CC_ENOMEM, "out of memory");
-        return NULL;
-    }
-    memcpy(temp, path, n);
-    memcpy(temp + n, suffix, sizeof suffix);
-    int fd = mkstemp(temp);
-    FILE *file = fd < 0 ? NULL : fdopen(fd, "wb");
-    if (file == NULL) {
-        cannot(err, "write", path);
-        if (fd >= 0) {
-            close(fd);
-            unlink(temp);
+    file->temp = memory_get(n + sizeof suffix);
+    memcpy(file->temp, file->path, n);
+    memcpy(file->temp + n, suffix, sizeof suffix);
+    guard_hold();           /* no signal between making it and knowing of it */
+    file->fd = mkstemp(file->temp);
+    int reason = errno;
+    if (file->fd >= 0)
+        guard_file(file->temp);
+    guard_release();
+    errno = reason;
+    if (file->fd >= 0)
+        return CC_OK;
+    cannot(err, "make a file beside", file->path);
+    free(file->temp);
+    file->temp = NULL;
+    return CC_EPARSE;
+}
+
+/* Nothing is being written any more; the temporary file is gone or has become the file itself. */
+static void forget(struct new_file *file)
+{
+    if (file->temp != NULL)
+        guard_forget(file->temp);
+    free(file->temp);
+    free(file->path);
+    *file = (struct new_file){ .fd = -1 };
+}
+
+enum cc_status new_file_begin(struct new_file *file, const char *path, struct cc_error *err)
+{
+    *file = (struct new_file){ .path = follow_links(path), .fd = -1 };
+    if (file->path == NULL)
+        return cannot(err, "follow the links of", path);
+    enum cc_status s = is_special(file->path) ? open_special(file, err) : open_beside(file, err);
+    if (s == CC_OK) {
+        file->stream = stream_to(file->fd);
+        if (file->stream == NULL) {
+            s = cannot(err, "write", path);
+            if (file->temp != NULL)
+                unlink(file->temp);
+            close(file->fd);
         }
-        free(temp);
-        return NULL;
     }
-    *temp_path = temp;
-    memory_guard_file(temp);
-    return file;
+    if (s != CC_OK)
+        forget(file);
+    return s;
 }
 
-/* The temporary file is no more, or has become the file itself. */
-static void forget(char *temp_path)
+void new_file_drop(struct new_file *file)
 {
-    memory_guard_file(NULL);
-    free(temp_path);
+    fclose(file->stream);
+    if (file->temp != NULL)
+        unlink(file->temp);
+    forget(file);
 }
 
-void drop_file(FILE *file, char *temp_path)
-{
-    fclose(file);
-    if (temp_path != NULL)
-        unlink(temp_path);
-    forget(temp_path);
-}
-
-enum cc_status finish_file(FILE *file, char *temp_path, const char *path, struct cc_error *err)
+/* An existing file keeps its permissions; a new one gets what the umask leaves of 0666. */
+static mode_t mode_of(const char *path)
 {
     struct stat old;
-
-    if (temp_path == NULL) {
-        bool failed = !flush_stream(file);
-        int reason = errno;
-        if (fclose(file) == 0 && !failed)
-            return CC_OK;
-        if (failed)
-            errno = reason;
-        return cannot(err, "write", path);
-    }
-    /* An existing file keeps its permissions; a new one gets what the umask leaves of 0666. */
     mode_t mask = umask(0);
-    umask(mask);
-    mode_t mode = stat(path, &old) == 0 ? old.st_mode & 07777 : 0666 & ~mask;
 
-    if (!flush_stream(file) || fchmod(fileno(file), mode) != 0 || fsync(fileno(file)) != 0) {
-        cannot(err, "write", path);
-        drop_file(file, temp_path);
-        return CC_EPARSE;
+    umask(mask);
+    return stat(path, &old) == 0 ? old.st_mode & 07777 : 0666 & ~mask;
+}
+
+/* The temporary file whole on the disk, and renamed. */
+static enum cc_status replace(struct new_file *file, struct cc_error *err)
+{
+    if (!stream_flush(file->stream))
+        return cannot(err, "write", file->path);
+    if (fchmod(file->fd, mode_of(file->path)) != 0)
+        return cannot(err, "set the permissions of", file->temp);
+    if (fsync(file->fd) != 0)
+        return cannot(err, "sync", file->temp);
+    FILE *stream = file->stream;
+    file->stream = NULL;
+    if (fclose(stream) != 0)
+        return cannot(err, "close", file->temp);
+    return rename(file->temp, file->path) == 0 ? CC_OK : cannot(err, "rename a file to", file->path);
+}
+
+/* The rename too on the disk. A directory that may not be read cannot be synced, nor one of some file systems. */
+static enum cc_status sync_folder(const char *path, struct cc_error *err)
+{
+    char *folder = memory_copy(path), *slash = strrchr(folder, '/');
+    enum cc_status s = CC_OK;
+
+    if (slash != NULL)
+        slash[slash == folder] = '\0';
+    int fd = open(slash != NULL ? folder : ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if ((fd < 0 && errno != EACCES) || (fd >= 0 && fsync(fd) != 0 && errno != EINVAL))
+        s = cc_fail(err, CC_EPARSE, "'%.160s' is written, but its directory cannot be synced: %s: a power cut now may undo it",
+                    path, strerror(errno));
+    if (fd >= 0)
+        close(fd);
+    free(folder);
+    return s;
+}
+
+enum cc_status new_file_end(struct new_file *file, struct cc_error *err)
+{
+    enum cc_status s = CC_OK;
+
+    if (file->temp != NULL) {
+        s = replace(file, err);
+        if (s != CC_OK && file->stream != NULL) {
+            new_file_drop(file);
+            return s;
+        }
+        if (s != CC_OK)
+            unlink(file->temp);
+        else
+            s = sync_folder(file->path, err);
+    } else {
+        bool good = stream_flush(file->stream);
+        int reason = errno;
+        if (fclose(file->stream) != 0 || !good) {
+            errno = good ? errno : reason;
+            s = cannot(err, good ? "close" : "write", file->path);
+        }
     }
-    if (fclose(file) != 0 || rename(temp_path, path) != 0) {
-        cannot(err, "write", path);
-        unlink(temp_path);
-        forget(temp_path);
-        return CC_EPARSE;
-    }
-    forget(temp_path);
-    return CC_OK;
+    forget(file);
+    return s;
 }

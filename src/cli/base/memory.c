@@ -9,9 +9,9 @@
 #include <unistd.h>
 
 #include "cli/base/exit_status.h"
+#include "cli/base/guard.h"
 
 static void (*last_call)(void);
-static const char *guarded;
 static bool in_child;
 
 void memory_on_failure(void (*last)(void))
@@ -19,14 +19,10 @@ void memory_on_failure(void (*last)(void))
     last_call = last;
 }
 
-void memory_guard_file(const char *path)
-{
-    guarded = path;
-}
-
 void memory_leave_to_parent(void)
 {
     in_child = true;
+    guard_leave_to_parent();
 }
 
 void memory_exhausted(void)
@@ -38,8 +34,7 @@ void memory_exhausted(void)
             last_call();
         ssize_t written = write(STDERR_FILENO, text, sizeof text - 1);
         (void)written;
-        if (guarded != NULL)
-            unlink(guarded);
+        guard_remove();
     }
     _exit(EXIT_TROUBLE);
 }

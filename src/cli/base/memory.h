@@ -16,12 +16,6 @@ _Noreturn void memory_exhausted(void);
 /* In a child process: end without a word and without touching files. The parent sees that it ended. */
 void memory_leave_to_parent(void);
 
-/*
- * A file to remove should memory run out: the temporary one that is being written. NULL for none;
- * the text stays the caller's, who takes it back before freeing it.
- */
-void memory_guard_file(const char *path);
-
 /* malloc, realloc and a copy of text that never return NULL. */
 void *memory_get(size_t size);
 void *memory_resize(void *old, size_t size);

@@ -171,9 +171,9 @@ static char *new_profile(const struct assess_job *q, const char *text, size_t le
 
 static bool write_profile(const struct assess_job *q, struct cli *cli)
 {
-    char *text, *all, *temp_path;
+    char *text, *all;
     size_t length, new_length;
-    FILE *file;
+    struct new_file file;
 
     if (q->write == NULL)
         return true;
@@ -191,11 +191,10 @@ static bool write_profile(const struct assess_job *q, struct cli *cli)
     free(text);
     if (all == NULL)
         return false;
-    file = start_file(&temp_path, q->write, &cli->err);
-    bool good = file != NULL;
+    bool good = new_file_begin(&file, q->write, &cli->err) == CC_OK;
     if (good) {
-        fwrite(all, 1, new_length, file);
-        good = finish_file(file, temp_path, q->write, &cli->err) == CC_OK;
+        fwrite(all, 1, new_length, file.stream);
+        good = new_file_end(&file, &cli->err) == CC_OK;
     }
     free(all);
     return good;

@@ -1,7 +1,6 @@
 /* cmd_follow.c: follow a job at the machine, and the jobs that are kept. */
 #define _POSIX_C_SOURCE 200809L
 #include <inttypes.h>
-#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -155,7 +154,6 @@ static int with_follow(struct cli *cli, char **words, size_t count, const char *
 {
     struct follow follow = { .cli = cli };
 
-    signal(SIGXFSZ, SIG_IGN);   /* a limit on file sizes is then an error like a full disk */
     job_init(&follow.job, "divide");
     follow.job.output.ascii = ascii;
     journal_init(&follow.journal);
