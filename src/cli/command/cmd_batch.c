@@ -37,6 +37,7 @@ static const struct option_row *const batch_tables[] = { batch_options, NULL };
 struct worker {
     pid_t pid;
     int fd;                 /* the pipe's end to read from */
+    int reason;             /* errno where it could not be read to its end */
     char *buffer;
     size_t from, to, room;  /* bytes read and not yet used */
 };
@@ -162,6 +163,8 @@ static bool read_more(struct worker *w)
     do
         n = read(w->fd, w->buffer + w->to, w->room - w->to);
     while (n < 0 && errno == EINTR);
+    if (n < 0)
+        w->reason = errno;
     if (n > 0)
         w->to += (size_t)n;
     return n > 0;
@@ -291,6 +294,10 @@ static int read_answers(struct batch *batch, struct cli *cli, bool prompt)
         i = (i + 1) % batch->count;
     if (turn == TURN_LOST) {
         unsigned long line = batch->line;
+        int reason = batch->workers[i].reason;
+        if (reason != 0)
+            return cli_trouble(cli, "batch: cannot read what a process of it answers, after %lu answers: %s", batch->answered,
+                               strerror(reason));
         if (line == 0)
             return cli_trouble(cli, "batch: the work ended early, after %lu answers: out of memory?",
                                batch->answered);
