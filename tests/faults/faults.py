@@ -135,9 +135,10 @@ def complaint(name, run, good, old, kinds, may_stay=False):
     lines = run.err.decode(errors="replace").splitlines()
     if len(lines) != 1 or not lines[0].startswith("crankcard: ") or len(lines[0]) < 20:
         return f"{len(lines)} lines on standard error: {lines[:3]}"
-    # follow says the reason when it happens; a worker of a batch whose pipe cannot be written ends without a word
+    # follow says the reason when it happens, on standard output; a worker of a batch ends without a word where it cannot write
     said = lines[0] + (run.out.decode(errors="replace") if name == "follow" else "")
-    if not any(REASONS[kind] in said for kind in kinds) and not (name.startswith("batch") and "write" in kinds):
+    unsaid = "write" in kinds and (name.startswith("batch") or name == "follow")
+    if not any(REASONS[kind] in said for kind in kinds) and not unsaid:
         return f"not the reason that was given: {lines[0]}"
     before = {"out.txt": old} if old else {}
     for name in set(run.files) | set(before):
