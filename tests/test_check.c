@@ -494,10 +494,55 @@ static void gears_left_out(void **state)
     cc_head_clear(&head);
 }
 
+/*
+ * Seconds of arc. Nothing asked: a quarter of what the worm holds, of 1' = 60" where that is not stated. The largest error
+ * of the job is its closing error, on either side; a division left out is no error of so many seconds at all.
+ */
+static void within(void **state)
+{
+    static const struct {
+        long closing;
+        bool repeats;
+        long asked, holds;      /* -1: not */
+        bool within;
+    } rows[] = {
+        { 15, false, -1, -1, true }, { 16, false, -1, -1, false },
+        { -15, false, -1, -1, true }, { -16, false, -1, -1, false },
+        { 2, false, -1, 8, true }, { 3, false, -1, 8, false }, { -3, false, -1, 8, false },
+        { 3, false, 3, 8, true }, { -4, false, 3, 8, false },
+        { 0, false, 0, -1, true }, { 1, false, 0, -1, false }, { -1, false, 0, -1, false },
+        { 0, true, -1, -1, false }, { 0, true, 3, 8, false },
+    };
+    struct cc_head head;
+    struct cc_request request;
+    struct cc_check check;
+    (void)state;
+
+    cc_head_init(&head);
+    cc_request_init(&request);
+    cc_check_init(&check);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        head.has_worm_accuracy = rows[i].holds >= 0;
+        mpq_set_si(head.worm_accuracy, rows[i].holds, 1296000);
+        request.has_tolerance = rows[i].asked >= 0;
+        mpq_set_si(request.tolerance, rows[i].asked, 1296000);
+        mpq_set_si(check.closing, rows[i].closing, 1296000);
+        check.repeats = rows[i].repeats;
+        mpq_canonicalize(head.worm_accuracy);
+        mpq_canonicalize(request.tolerance);
+        mpq_canonicalize(check.closing);
+        if (cc_check_is_within(&check, &request, &head) != rows[i].within)
+            fail_msg("row %zu", i);
+    }
+    cc_check_clear(&check);
+    cc_request_clear(&request);
+    cc_head_clear(&head);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(divisions_missed),
+        cmocka_unit_test(divisions_missed),  cmocka_unit_test(within),
         cmocka_unit_test(gears_left_out),
         cmocka_unit_test(differential_rows), cmocka_unit_test(compound_rows),
         cmocka_unit_test(part_of_turn_rows), cmocka_unit_test(slips),

@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/arc.h"
 #include "crankcard/makeplate.h"
 #include "crankcard/plates.h"
 #include "trade/cover.h"
@@ -287,6 +288,32 @@ static void arcs(void **state)
     mpq_clears(angle, length, radius, NULL);
 }
 
+/* pi = 3.14159265358979323846...: a quarter of 2 pi r at r = 50 is 25 pi; one second at r = 100 is pi/6480. */
+static void lengths(void **state)
+{
+    static const struct {
+        const char *angle, *radius;
+        double length;
+    } rows[] = {
+        { "1/4", "50", 78.539816339744831 },
+        { "-1/4", "50", -78.539816339744831 },
+        { "1/1296000", "100", 0.00048481368110953599 },
+        { "-1/1296000", "127/5", -0.00012314267500182214 },    /* of that, 0.254 */
+        { "0", "50", 0 },
+    };
+    (void)state;
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        mpq_t angle, radius;
+        test_mpq_init(angle, rows[i].angle);
+        test_mpq_init(radius, rows[i].radius);
+        double got = cc_arc_length(angle, radius);
+        if (fabs(got - rows[i].length) > 4e-16 * fabs(rows[i].length))
+            fail_msg("row %zu: %.17g", i, got);
+        mpq_clears(angle, radius, NULL);
+    }
+}
+
 /*
  * Worm 10, first error 1/100, worm error 1/1000, drilling 1/2000, worked by hand:
  *   plate 1: holes 1/100 + 3/2000 = 23/2000, work 23/20000 + 1/1000 = 43/20000
@@ -340,7 +367,7 @@ int main(void)
         cmocka_unit_test(published_capability),  cmocka_unit_test(exactness),
         cmocka_unit_test(cover_against_force),   cmocka_unit_test(plate_against_force),
         cmocka_unit_test(the_127_circle),        cmocka_unit_test(questions_refused),
-        cmocka_unit_test(arcs),
+        cmocka_unit_test(arcs),                  cmocka_unit_test(lengths),
         cmocka_unit_test(generations_by_hand),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

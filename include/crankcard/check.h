@@ -74,4 +74,10 @@ enum cc_status cc_check_setting(struct cc_check *check, const struct cc_setting 
                                 const struct cc_head *head, const mpz_t divisions, const mpz_t block,
                                 struct cc_error *err);
 
+/*
+ * Whether the job as checked keeps the tolerance of request (cc_request_tolerance): the closing error is no larger, on
+ * either side, and no division is left out.
+ */
+bool cc_check_is_within(const struct cc_check *check, const struct cc_request *request, const struct cc_head *head);
+
 #endif

@@ -4,6 +4,7 @@
 
 #include "crankcard/accuracy.h"
 #include "crankcard/angle.h"
+#include "crankcard/arc.h"
 #include "crankcard/assess.h"
 #include "crankcard/check.h"
 #include "crankcard/fit.h"
@@ -27,5 +28,6 @@
 #include "crankcard/tolerance.h"
 #include "crankcard/train.h"
 #include "crankcard/utf8.h"
+#include "crankcard/way.h"
 
 #endif

@@ -13,12 +13,6 @@
 
 #include "crankcard/status.h"
 
-/*
- * The angle, in revolutions, of an arc of that length at that radius (both in one unit, radius > 0): what a hole that is
- * off by a length is off by as an angle. The nearest double to length / (2 pi radius).
- */
-void cc_arc_angle(mpq_t revolutions, const mpq_t length, const mpq_t radius);
-
 /* One plate after another, each drilled through the one before; number 1 through the head's own. Revolutions. */
 struct cc_generation {
     mpq_t hole_arithmetic;  /* what is left of the first plate's rounding in the holes of this one */

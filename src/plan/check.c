@@ -585,3 +585,17 @@ enum cc_status cc_check_setting(struct cc_check *check, const struct cc_setting 
         find_slips(check, setting, head, divisions);
     return CC_OK;
 }
+
+bool cc_check_is_within(const struct cc_check *check, const struct cc_request *request, const struct cc_head *head)
+{
+    mpq_t allowed, size;
+
+    mpq_init(allowed);
+    mpq_init(size);
+    cc_request_tolerance(allowed, request, head);
+    mpq_abs(size, check->closing);
+    bool within = !check->repeats && mpq_cmp(size, allowed) <= 0;
+    mpq_clear(size);
+    mpq_clear(allowed);
+    return within;
+}

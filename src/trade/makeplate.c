@@ -3,13 +3,6 @@
 
 #include <stdbool.h>
 
-#include "crankcard/angle.h"
-
-void cc_arc_angle(mpq_t revolutions, const mpq_t length, const mpq_t radius)
-{
-    mpq_set_d(revolutions, mpq_get_d(length) / (2 * CC_PI * mpq_get_d(radius)));
-}
-
 void cc_generation_init(struct cc_generation *generation)
 {
     mpq_init(generation->hole_arithmetic);

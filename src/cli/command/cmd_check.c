@@ -146,22 +146,6 @@ static const char *right_movement(char *buf, size_t size, const struct check_que
     return buf;
 }
 
-/* The closing error is small enough, and no division is left out. */
-static bool is_within(const struct job *job, const struct cc_check *check)
-{
-    mpq_t allowed, size;
-    bool within;
-
-    mpq_init(allowed);
-    mpq_init(size);
-    cc_request_tolerance(allowed, &job->request, &job->head);
-    mpq_abs(size, check->closing);
-    within = !check->repeats && mpq_cmp(size, allowed) <= 0;
-    mpq_clear(size);
-    mpq_clear(allowed);
-    return within;
-}
-
 static void put_gearing(struct json *j, const struct cc_train *train, const mpq_t plate_turns)
 {
     if (train->pairs == 0) {
@@ -229,7 +213,7 @@ static void write_json(FILE *out, const struct check_question *r, const struct j
     json_rational(j, "angle", check->angle);
     json_rational(j, "true_divisions", check->divisions);
     json_bool(j, "exact", check->exact);
-    json_bool(j, "within_tolerance", is_within(job, check));
+    json_bool(j, "within_tolerance", cc_check_is_within(check, &job->request, &job->head));
     cc_request_tolerance(tmp, &job->request, &job->head);
     json_arcsec(j, "tolerance_arcsec", tmp);
     json_rational(j, "error", check->error);
@@ -278,7 +262,7 @@ static void write_csv(FILE *out, const struct check_question *r, const struct jo
     csv_rational(&csv, check->angle);
     csv_rational(&csv, check->divisions);
     csv_bool(&csv, check->exact);
-    csv_bool(&csv, is_within(job, check));
+    csv_bool(&csv, cc_check_is_within(check, &job->request, &job->head));
     csv_rational(&csv, check->error);
     csv_arcsec(&csv, check->error);
     csv_rational(&csv, check->closing);
@@ -321,7 +305,7 @@ static void write_verdict(struct text *t, const struct job *job, const struct cc
     angle_words(each, sizeof each, job, check->error);
     angle_words(closing, sizeof closing, job, check->closing);
     text_para(t, "  ", "  ", "Error of each movement %s, closing error %s: %s.", each, closing,
-              is_within(job, check) ? "within tolerance" : "NOT WITHIN TOLERANCE");
+              cc_check_is_within(check, &job->request, &job->head) ? "within tolerance" : "NOT WITHIN TOLERANCE");
 }
 
 /* The head's own setting for the count. */
@@ -398,7 +382,7 @@ static int write_check(const struct check_question *r, struct job *job, struct c
         write_text(cli->out, r, job, check);
     else
         write_csv(cli->out, r, job, check);
-    return output_end(&job->output, cli, is_within(job, check) ? EXIT_YES : EXIT_NO);
+    return output_end(&job->output, cli, cc_check_is_within(check, &job->request, &job->head) ? EXIT_YES : EXIT_NO);
 }
 
 static int run_command(struct cli *cli, int argc, char **argv)

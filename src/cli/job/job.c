@@ -158,7 +158,7 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
                read_positive(job->request.most_turns, text, "--most-turns", err);
     case OPT_GROW_CLOCKWISE:
     case OPT_GROW_COUNTER:
-        job->view.grow = id == OPT_GROW_CLOCKWISE ? WAY_CLOCKWISE : WAY_COUNTER;
+        job->view.grow = id == OPT_GROW_CLOCKWISE ? CC_CLOCKWISE : CC_COUNTER;
         return true;
     case OPT_EVERY:
         job->every = true;
@@ -204,43 +204,21 @@ int job_plan(struct job *job, struct cli *cli)
 int job_plan_loaded(struct job *job, struct cli *cli)
 {
     int status = cli_status(cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &cli->err));
-    if (status == EXIT_YES && job->view.grow != WAY_UNKNOWN && job_forward(job, &job->plan) == WAY_UNKNOWN)
+    if (status == EXIT_YES && job->view.grow != CC_WAY_UNKNOWN && job_forward(job, &job->plan) == CC_WAY_UNKNOWN)
         return cli_trouble(cli, "--%s: the profile does not say which way the spindle turns: add spindle = with or "
                            "spindle = against to it, or leave this out and try one movement",
-                           job->view.grow == WAY_CLOCKWISE ? "clockwise" : "counter");
+                           job->view.grow == CC_CLOCKWISE ? "clockwise" : "counter");
     return status;
 }
 
-static enum way opposite(enum way way)
+enum cc_way job_grow(const struct job *job, const struct cc_plan *plan)
 {
-    return way == WAY_UNKNOWN ? WAY_UNKNOWN : way == WAY_CLOCKWISE ? WAY_COUNTER : WAY_CLOCKWISE;
+    return cc_way_of_positions(plan, &job->head, job->view.grow);
 }
 
-/* How the spindle turns at its nose while forward is clockwise. */
-static enum way spindle_way(const struct job *job, const struct cc_plan *plan)
+enum cc_way job_forward(const struct job *job, const struct cc_plan *plan)
 {
-    if (cc_plan_is_direct(plan))
-        return WAY_CLOCKWISE;   /* forward is the spindle's own way */
-    return job->head.spindle == CC_SPINDLE_UNKNOWN ? WAY_UNKNOWN
-           : job->head.spindle == CC_SPINDLE_WITH  ? WAY_CLOCKWISE
-                                                   : WAY_COUNTER;
-}
-
-/* The work turns under a cutter that stays: the next position comes up from the other side. */
-enum way job_grow(const struct job *job, const struct cc_plan *plan)
-{
-    return job->view.grow != WAY_UNKNOWN ? job->view.grow : opposite(spindle_way(job, plan));
-}
-
-enum way job_forward(const struct job *job, const struct cc_plan *plan)
-{
-    enum way spindle = spindle_way(job, plan);
-
-    if (job->view.grow == WAY_UNKNOWN)
-        return WAY_CLOCKWISE;
-    if (spindle == WAY_UNKNOWN)
-        return WAY_UNKNOWN;
-    return job->view.grow == opposite(spindle) ? WAY_CLOCKWISE : WAY_COUNTER;
+    return cc_way_of_forward(plan, &job->head, job->view.grow);
 }
 
 int job_verdict(const struct job *job)

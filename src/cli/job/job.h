@@ -7,12 +7,11 @@
 
 #include "crankcard/head.h"
 #include "crankcard/plan.h"
+#include "crankcard/way.h"
 #include "cli/ask/args.h"
 #include "cli/ask/cli.h"
 #include "cli/ask/output.h"
 #include "cli/job/marks.h"
-
-enum way { WAY_UNKNOWN = 0, WAY_CLOCKWISE = 1, WAY_COUNTER = 2 };
 
 struct view {               /* which steps, and how */
     bool has_from, has_to;
@@ -20,7 +19,7 @@ struct view {               /* which steps, and how */
     bool no_steps, all_steps, tally, decimal, strip;
     bool has_radius;
     mpq_t radius;           /* mm */
-    enum way grow;          /* asked for: which way positions follow each other on the work */
+    enum cc_way grow;          /* asked for: which way positions follow each other on the work */
     unsigned long exaggeration;     /* of errors in a drawing; 0 where not asked for */
 };
 
@@ -59,13 +58,9 @@ int job_plan(struct job *job, struct cli *cli);
 /* The same where it is loaded. */
 int job_plan_loaded(struct job *job, struct cli *cli);
 
-/*
- * Which way positions follow each other on the work, seen at the spindle nose: as asked, else as it comes with
- * forward clockwise; WAY_UNKNOWN where the profile does not say how the spindle turns. And which way forward is:
- * of the crank, or of the spindle by hand for direct.
- */
-enum way job_grow(const struct job *job, const struct cc_plan *plan);
-enum way job_forward(const struct job *job, const struct cc_plan *plan);
+/* cc_way_of_positions and cc_way_of_forward (way.h) of a plan for the way that was asked for. */
+enum cc_way job_grow(const struct job *job, const struct cc_plan *plan);
+enum cc_way job_forward(const struct job *job, const struct cc_plan *plan);
 
 /* EXIT_YES, or EXIT_NO where a tolerance was asked for and the plan is not within it. */
 int job_verdict(const struct job *job);

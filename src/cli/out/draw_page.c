@@ -150,13 +150,13 @@ static void say_gears(struct sentences *s, const struct job *job)
 
 static void say_way(struct sentences *s, const struct job *job)
 {
-    const char *forward = job_forward(job, &job->plan) == WAY_COUNTER ? "counter-clockwise" : "clockwise";
+    const char *forward = job_forward(job, &job->plan) == CC_COUNTER ? "counter-clockwise" : "clockwise";
 
     if (cc_plan_is_direct(&job->plan))
         say(s, "Plate and work as seen at the spindle nose, which turns %s.", forward);
     else
         say(s, "Forward is %s.", forward);
-    if (job_grow(job, &job->plan) == WAY_UNKNOWN && !cc_request_is_circle(&job->request))
+    if (job_grow(job, &job->plan) == CC_WAY_UNKNOWN && !cc_request_is_circle(&job->request))
         say(s, "The work is drawn clockwise: try on the head which way round it goes.");
 }
 

@@ -488,7 +488,7 @@ static void draw_vernier_pins(struct plate *p)
 /* A crank's pin goes over the plate's holes forward; a direct plate's holes come to the plunger from the other side. */
 static double way_of_holes(const struct job *job)
 {
-    bool counter = job_forward(job, &job->plan) == WAY_COUNTER;
+    bool counter = job_forward(job, &job->plan) == CC_COUNTER;
     return counter == cc_plan_is_direct(&job->plan) ? 1 : -1;
 }
 

@@ -196,7 +196,7 @@ void draw_work(struct drawing *d, double x, double y)
     struct work w = { .d = d, .x = x, .y = y };
     char words[WORDS];
 
-    labels_init(&w.labels, x, y, job_grow(job, &job->plan) == WAY_COUNTER ? -1 : 1,
+    labels_init(&w.labels, x, y, job_grow(job, &job->plan) == CC_COUNTER ? -1 : 1,
                 DRAW_WORK_REACH_X, DRAW_WORK_REACH_Y);
     w.first = job->request.position_count > 0 ? 1 : 0;
     w.rows = job->plan.steps + (job->plan.has_closing || w.first > 0 ? 0 : 1);

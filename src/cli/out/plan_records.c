@@ -138,9 +138,9 @@ static void put_searched(struct json *j, const struct cc_answer *answer)
     json_close_object(j);
 }
 
-static void put_way(struct json *j, const char *key, enum way way)
+static void put_way(struct json *j, const char *key, enum cc_way way)
 {
-    json_string(j, key, way == WAY_UNKNOWN ? NULL : way == WAY_CLOCKWISE ? "clockwise" : "counter");
+    json_string(j, key, way == CC_WAY_UNKNOWN ? NULL : way == CC_CLOCKWISE ? "clockwise" : "counter");
 }
 
 void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *plan)

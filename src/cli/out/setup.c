@@ -188,9 +188,9 @@ static void try_gears(const struct build *b)
 /* Which way forward is, said with the zero because the play is taken up that way. */
 static const char *forward_words(const struct build *b)
 {
-    if (b->job->view.grow == WAY_UNKNOWN)
+    if (b->job->view.grow == CC_WAY_UNKNOWN)
         return "Forward is clockwise unless the work needs the other way; keep to one way.";
-    return job_forward(b->job, b->plan) == WAY_CLOCKWISE ? "Forward is clockwise, for this work has a hand."
+    return job_forward(b->job, b->plan) == CC_CLOCKWISE ? "Forward is clockwise, for this work has a hand."
                                                           : "Forward is COUNTER-CLOCKWISE, for this work has a hand.";
 }
 
@@ -457,13 +457,13 @@ static void hand_of_work(const struct build *b)
     const struct job *job = b->job;
     bool circle = cc_request_is_circle(&job->request);
 
-    if (circle && mpq_sgn(job->request.offset) == 0 && job->view.grow == WAY_UNKNOWN && job->marks.number == 0)
+    if (circle && mpq_sgn(job->request.offset) == 0 && job->view.grow == CC_WAY_UNKNOWN && job->marks.number == 0)
         return;
-    if (job->view.grow != WAY_UNKNOWN) {
-        bool clockwise = job_forward(job, b->plan) == WAY_CLOCKWISE;
+    if (job->view.grow != CC_WAY_UNKNOWN) {
+        bool clockwise = job_forward(job, b->plan) == CC_CLOCKWISE;
         item(b, SETUP_KNOW, NULL, "This work has a hand: positions follow each other %s on the work, seen at the spindle nose. For "
              "that, forward is the %s turned %s, and holes are counted that way.",
-             job->view.grow == WAY_CLOCKWISE ? "clockwise" : "counter-clockwise",
+             job->view.grow == CC_CLOCKWISE ? "clockwise" : "counter-clockwise",
              cc_plan_is_direct(b->plan) ? "spindle" : "crank", clockwise ? "clockwise" : "counter-clockwise");
         return;
     }

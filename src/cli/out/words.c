@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "crankcard/angle.h"
+#include "crankcard/arc.h"
 #include "crankcard/number.h"
 
 void method_words(char *buf, size_t size, const struct cc_plan *plan)
@@ -159,10 +160,9 @@ void gear_words(char *buf, size_t size, const struct cc_train *train)
              studs, simple ? "," : ";", idlers);
 }
 
-double error_at_radius(const struct job *job, const mpq_t error)
+double error_at_radius(const struct job *job, mpq_srcptr error)
 {
-    double radius = mpq_get_d(job->view.radius) / (job->output.unit == CC_INCH ? 25.4 : 1.0);
-    return 2.0 * CC_PI * radius * mpq_get_d(error);
+    return cc_arc_length(error, job->view.radius) / (job->output.unit == CC_INCH ? 25.4 : 1);
 }
 
 void radius_words(char *buf, size_t size, const struct job *job, mpq_srcptr error)

@@ -40,10 +40,10 @@ void gear_words(char *buf, size_t size, const struct cc_train *train);
 /* "worst error 2'45", from neighbour to neighbour ..., closing ..." of a plan that is not exact; "exact" of one that is. */
 void error_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan);
 
-/* Error of a row at the radius, in the output's unit. */
-double error_at_radius(const struct job *job, const mpq_t error);
+/* An error at the radius, in the output's unit. */
+double error_at_radius(const struct job *job, mpq_srcptr error);
 
-/* An error at the radius, 4 decimals of the unit; what rounds to nothing has no sign. */
+/* The same in words, 4 decimals of the unit; what rounds to nothing has no sign. */
 void radius_words(char *buf, size_t size, const struct job *job, mpq_srcptr error);
 
 /* An error as an angle with 2 decimals of a second, and at the radius where one was given. */

@@ -2,6 +2,7 @@
 #include "cli/subject/plate_making.h"
 
 #include "crankcard/angle.h"
+#include "crankcard/arc.h"
 #include "cli/base/blame.h"
 
 void plate_making_init(struct plate_making *m)

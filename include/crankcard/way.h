@@ -1,0 +1,30 @@
+/*
+ * way.h: which way the hand turns and which way positions follow each other on the work.
+ *
+ * Ways are seen from the operator's side: the crank from its own side, spindle and work at the spindle nose.
+ */
+#ifndef CRANKCARD_WAY_H
+#define CRANKCARD_WAY_H
+
+#include "crankcard/head.h"
+#include "crankcard/plan.h"
+
+enum cc_way { CC_WAY_UNKNOWN = 0, CC_CLOCKWISE = 1, CC_COUNTER = 2 };
+
+/*
+ * Which way positions follow each other on the work: the way asked for; with asked = CC_WAY_UNKNOWN the way that comes
+ * of turning forward clockwise. CC_WAY_UNKNOWN where that depends on how the head's worm is cut and its profile
+ * does not say so (key spindle).
+ *
+ * The cutter stands still. While the work turns clockwise under it, each next position comes up from the
+ * counter-clockwise side: the two are always opposite.
+ */
+enum cc_way cc_way_of_positions(const struct cc_plan *plan, const struct cc_head *head, enum cc_way asked);
+
+/*
+ * Which way forward is, of the crank, or for direct indexing of the spindle turned by hand, so that positions follow
+ * each other as asked: clockwise where nothing is asked. CC_WAY_UNKNOWN as above.
+ */
+enum cc_way cc_way_of_forward(const struct cc_plan *plan, const struct cc_head *head, enum cc_way asked);
+
+#endif
