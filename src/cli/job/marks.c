@@ -2,7 +2,7 @@
 #include "cli/job/marks.h"
 
 #include <inttypes.h>
-#include <stdio.h> /* before gmp's stream functions */
+#include <stdio.h>
 #include <string.h>
 
 #include "crankcard/number.h"

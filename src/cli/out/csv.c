@@ -1,8 +1,6 @@
 /* csv.c: see csv.h. */
 #include "cli/out/csv.h"
 
-#include <stdio.h> /* before gmp.h, which declares its stream functions only then */
-
 #include <stdlib.h>
 #include <string.h>
 

@@ -5,9 +5,10 @@
 #ifndef CRANKCARD_CLI_OUT_CSV_H
 #define CRANKCARD_CLI_OUT_CSV_H
 
+#include <stdio.h> /* before gmp.h, which declares its stream functions only then */
+
 #include <gmp.h>
 #include <stdbool.h>
-#include <stdio.h>
 
 struct csv {
     FILE *out;

@@ -1,8 +1,6 @@
 /* json.c: see json.h. */
 #include "cli/out/json.h"
 
-#include <stdio.h> /* before gmp.h, which declares its stream functions only then */
-
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

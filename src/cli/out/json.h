@@ -8,9 +8,10 @@
 #ifndef CRANKCARD_CLI_OUT_JSON_H
 #define CRANKCARD_CLI_OUT_JSON_H
 
+#include <stdio.h> /* before gmp.h, which declares its stream functions only then */
+
 #include <gmp.h>
 #include <stdbool.h>
-#include <stdio.h>
 
 struct json {
     FILE *out;

@@ -187,14 +187,14 @@ static enum cc_status find_best(struct gear_job *job, struct cc_error *err)
 }
 
 /* For every item and mounting: the plan there that equals the item's best, if one does. */
-struct equals {
+struct equal_plans {
     struct cc_plan *plan;   /* [item * mounts + mount], where serves */
     bool *serves;
     size_t mounts;
 };
 
 /* With another plate on, the planner prefers that one wherever it serves as well. */
-static enum cc_status find_on(struct equals *table, struct gear_job *job, size_t mount, struct cc_error *err)
+static enum cc_status find_on(struct equal_plans *table, struct gear_job *job, size_t mount, struct cc_error *err)
 {
     struct cc_planner *planner = NULL;
     enum cc_status s = CC_OK;
@@ -218,7 +218,7 @@ static enum cc_status find_on(struct equals *table, struct gear_job *job, size_t
 }
 
 /* Move every item to a mounting such that there are few of them. */
-static enum cc_status spare_changes(struct gear_job *job, struct equals *table, struct cc_error *err)
+static enum cc_status spare_changes(struct gear_job *job, struct equal_plans *table, struct cc_error *err)
 {
     size_t on = mounted_now(&job->head), plate = job->head.mounted_plate;
     unsigned side = job->head.mounted_side;
@@ -331,7 +331,7 @@ static enum cc_status find_gearings(struct gear_job *job, struct cc_error *err)
 
 enum cc_status gear_job_plan(struct gear_job *job, struct cc_error *err)
 {
-    struct equals table = { .mounts = job->head.plate_count * CC_MAX_SIDES };
+    struct equal_plans table = { .mounts = job->head.plate_count * CC_MAX_SIDES };
     size_t cells = job->n * table.mounts;
     enum cc_status s = find_best(job, err);
 
