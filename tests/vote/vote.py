@@ -77,6 +77,8 @@ class Setting:
         if plan["gearing"]:
             ratio = head.worm - F(plan["gearing"]["ratio"])
             ensure(ratio in head.ratios, f"no gears of this head give e = {plan['gearing']['ratio']}")
+            fault = head.train_fault(plan["gearing"])
+            ensure(fault is None, f"{plan['gearing']}: {fault}")
         self.scale = self.unit * ratio
         self.move = None
         if plan["movement"]:

@@ -81,12 +81,11 @@ class Head:
             for idlers in (1, 2):
                 if self.joins((i, j), i, j, idlers):
                     turns.add(F(self.gears[i], self.gears[j]) * (1 if idlers == 1 else -1))
-        for i, j, k, l in permutations(indices, 4):
-            e = F(self.gears[i] * self.gears[k], self.gears[j] * self.gears[l])
-            used = (i, j, k, l)
+        for used in permutations(indices, 4):
+            a, b, c, d = (self.gears[i] for i in used)
             for first, second in ((0, 0), (1, 0), (0, 1)):
                 if self.stands(used, first, second):
-                    turns.add(e if first + second == 0 else -e)
+                    turns.add(F(a * c, b * d) * (1 if first + second == 0 else -1))
         if self.is_reversed:
             turns = {-e for e in turns}
         return sorted({self.worm - e for e in turns if self.worm > e})
@@ -99,9 +98,42 @@ class Head:
                    for x in range(len(self.gears)) if x not in used)
 
     def stands(self, used, first, second):
-        """Whether two pairs stand on a bracket with so many idlers in the first mesh and in the second, one at most."""
-        i, j, k, l = used
-        return self.joins(used, i, j, first) and self.joins(used, k, l, second)
+        """Whether two pairs stand on a bracket with so many idlers in the first mesh and in the second, one at most.
+
+        With a module of 1 the shafts of two gears that mesh are half their teeth apart, with an idler between them all its
+        teeth more; a gear reaches half its teeth and 1. C, beside B on the stud, stays off the middle of A's shaft, and B off
+        that of D's.
+        """
+        a, b, c, d = (self.gears[i] for i in used)
+        for idler in [0] if first + second == 0 else [g for i, g in enumerate(self.gears) if i not in used]:
+            meshes = ((a, idler), (idler, b), (c, d)) if first else ((a, b), (c, idler), (idler, d)) if second else ((a, b), (c, d))
+            to_stud, from_stud = F(a + b, 2) + first * idler, F(c + d, 2) + second * idler
+            if all(self.meshes(*pair) for pair in meshes) and to_stud > F(c, 2) + 1 and from_stud > F(b, 2) + 1:
+                return True
+        return False
+
+    def train_fault(self, gearing):
+        """What is wrong with a train that is said to be one of this head's, or None."""
+        drivers, driven, idlers = gearing["drivers"], gearing["driven"], gearing["idlers"]
+        left, used = list(self.gears), []
+        for teeth in [gear for pair in zip(drivers, driven) for gear in pair]:
+            if teeth not in left:
+                return f"no gear of {teeth} teeth is left"
+            used.append(left.index(teeth))
+            left[used[-1]] = None
+        e = F(1)
+        for a, b in zip(drivers, driven):
+            e *= F(a, b)
+        if (idlers != (1 if len(drivers) == 1 else 0)) != self.is_reversed:
+            e = -e
+        if e != F(gearing["ratio"]):
+            return f"these gears give e = {e}"
+        place = gearing["idlers_in"]
+        if len(drivers) == 1:
+            good = idlers in (1, 2) and self.joins(tuple(used), *used, idlers)
+        else:
+            good = idlers in (0, 1) and self.stands(tuple(used), idlers * (place == 1), idlers * (place == 2))
+        return None if good else "this train cannot stand"
 
     # ---- what it holds ----
 
