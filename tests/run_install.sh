@@ -1,8 +1,8 @@
 #!/bin/sh
-# make install into an empty root: every file where it belongs; a user's program compiles with what pkg-config says
-# and runs against the shared library; the symbols that leave it are those of a list; make uninstall takes all away again.
+# make install into an empty root: every file where it belongs; a user's program, in C and in C++, compiles with what
+# pkg-config says and runs against the shared library; the symbols that leave it are those of a list; make uninstall takes all away again.
 set -u
-: "${MAKE:=make}" "${CC:=cc}" "${BUILD:=build}"
+: "${MAKE:=make}" "${CC:=cc}" "${CXX:=c++}" "${BUILD:=build}"
 root=$(mktemp -d) || exit 1
 trap 'rm -rf "$root"' EXIT
 fail() { echo "FAIL install: $*"; exit 1; }
@@ -35,6 +35,21 @@ flags=$(pkg-config --define-variable=prefix="$root/usr" --cflags --libs crankcar
 $CC -o "$root/user" "$root/user.c" $flags || fail "a user's program does not link"
 LD_LIBRARY_PATH="$root/usr/lib" "$root/user" > "$root/out" || fail "a user's program does not run"
 pkg-config --modversion crankcard | cmp -s - "$root/out" || fail "the versions differ"
+
+# Each header is complete by itself, in C and in the oldest C++ we mean; the same program in C++ finds the same functions.
+for h in "$root"/usr/include/crankcard/*.h; do
+    echo "#include <crankcard/${h##*/}>" > "$root/one.c"
+    cp "$root/one.c" "$root/one.cc"
+    $CC -std=c11 -Wall -Wextra -Wpedantic -Werror -fsyntax-only -I"$root/usr/include" "$root/one.c" ||
+        fail "${h##*/} is not complete by itself"
+    $CXX -std=c++11 -Wall -Wextra -Wpedantic -Werror -fsyntax-only -I"$root/usr/include" "$root/one.cc" ||
+        fail "${h##*/} is not C++"
+done
+cp "$root/user.c" "$root/user.cc"
+# shellcheck disable=SC2086
+$CXX -std=c++11 -o "$root/user" "$root/user.cc" $flags || fail "a user's C++ program does not link"
+LD_LIBRARY_PATH="$root/usr/lib" "$root/user" > "$root/out" || fail "a user's C++ program does not run"
+pkg-config --modversion crankcard | cmp -s - "$root/out" || fail "the versions differ in C++"
 
 # The example of docs/library.md prints what the program prints; what it says of 10^9 divisions is a "no".
 # shellcheck disable=SC2046,SC2086

@@ -22,6 +22,10 @@
 #include "crankcard/measure.h"
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 enum cc_approach { CC_FORWARD = 0, CC_BACKWARD = 1 };
 
 struct cc_target {
@@ -70,5 +74,9 @@ enum cc_status cc_accuracy_of(struct cc_accuracy *accuracy, const struct cc_meas
  */
 double cc_accuracy_step(const struct cc_accuracy *accuracy, enum cc_approach direction,
                         double apart);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

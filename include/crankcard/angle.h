@@ -12,6 +12,10 @@
 
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_ARCSEC_PER_REV 1296000
 #define CC_PI 3.14159265358979323846    /* for what is measured or drawn; no exact value depends on it */
 
@@ -66,5 +70,9 @@ size_t cc_angle_dms_str(char *buf, size_t size, const mpq_t revolutions, unsigne
  */
 size_t cc_angle_error_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals,
                           enum cc_marks marks);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

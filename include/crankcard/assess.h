@@ -17,6 +17,10 @@
 #include "crankcard/measure.h"
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* Two readings of the same thing at a radius, differenced: spindle clamp, push-pull. */
 struct cc_shift {
     size_t readings;
@@ -150,5 +154,9 @@ const char *cc_budget_advice(enum cc_budget_kind kind);
  * Seconds of arc; 0 without positions.
  */
 double cc_findings_holds(const struct cc_findings *findings, bool both_ways);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

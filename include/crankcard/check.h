@@ -13,6 +13,10 @@
 #include "crankcard/status.h"
 #include "crankcard/train.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* A movement in handbook notation, and the gears that turn the plate meanwhile. */
 struct cc_setting {
     int64_t turns;          /* whole turns, of the sign of holes */
@@ -79,5 +83,9 @@ enum cc_status cc_check_setting(struct cc_check *check, const struct cc_setting 
  * either side, and no division is left out.
  */
 bool cc_check_is_within(const struct cc_check *check, const struct cc_request *request, const struct cc_head *head);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -18,6 +18,10 @@
 #include "crankcard/head.h"
 #include "crankcard/train.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_FREE_ROOM 1000000    /* room of a simple train: no stud carries two gears */
 
 struct cc_fit {
@@ -37,5 +41,9 @@ bool cc_train_fits(struct cc_fit *fit, const struct cc_train *train, const struc
  * room; false, and the train left as it is, where none fits. Ties: smaller drivers first, then smaller driven.
  */
 bool cc_train_arrange(struct cc_train *train, const struct cc_head *head);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

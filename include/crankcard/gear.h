@@ -18,6 +18,10 @@
 
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_MAX_GEAR_TEETH 100000 /* teeth of a gear to be cut, most */
 #define CC_MAX_MODULE 1000       /* mm, most; the least is 1/CC_MAX_MODULE */
 
@@ -162,5 +166,9 @@ enum cc_status cc_gear_compute(struct cc_gear *gear, const struct cc_gear_reques
 size_t cc_gear_remark_str(char *buf, size_t size, const struct cc_gear *gear,
                           enum cc_gear_remark remark);
 const char *cc_gear_remark_name(enum cc_gear_remark remark);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -13,6 +13,10 @@
 
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_MAX_HARMONIC 24
 
 struct cc_harmonics {
@@ -42,5 +46,9 @@ struct cc_harmonics {
  */
 enum cc_status cc_harmonic_fit(struct cc_harmonics *out, const double *turn, const double *value,
                                size_t count, unsigned order, struct cc_error *err);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

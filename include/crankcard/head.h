@@ -13,6 +13,10 @@
 
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_MIN_CIRCLE 2       /* holes in a circle, least */
 #define CC_MAX_CIRCLE 10000   /* holes in a circle, most */
 #define CC_MAX_CIRCLES 200    /* circles on one side of a plate, or on the direct plate */
@@ -115,5 +119,9 @@ size_t cc_head_str(char *buf, size_t size, const struct cc_head *head);
 
 /* What the head holds when indexed through the worm (or its direct plate): NULL where it is not stated. */
 mpq_srcptr cc_head_holds(const struct cc_head *head, bool direct);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

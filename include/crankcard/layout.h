@@ -14,6 +14,10 @@
 
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 struct cc_layout {
     mpq_t diameter;     /* of the circle of centres, mm, > 0 */
     mpq_t resolution;   /* one graduation of the dial or one count of the readout, mm, > 0 */
@@ -67,5 +71,9 @@ double cc_chord(double diameter, const mpq_t apart);
 
 /* Distance between the dial settings of two points, mm: what calipers should find, less or plus a pin. */
 double cc_layout_distance_mm(const struct cc_layout_point *a, const struct cc_layout_point *b);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -16,6 +16,10 @@
 #include "crankcard/status.h"
 #include "crankcard/train.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 enum cc_hand { CC_RIGHT_HAND = 0, CC_LEFT_HAND = 1 };
 
 enum cc_geared_to {
@@ -135,5 +139,9 @@ struct cc_start_index {
  */
 enum cc_status cc_start_index_find(struct cc_start_index *index, const struct cc_head *head,
                                    unsigned starts, struct cc_error *err);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -11,6 +11,10 @@
 
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 enum cc_unit { CC_MM = 0, CC_INCH = 1 };
 
 /* A length is 0, or of a size from a millionth of a millimetre to a million metres: no machine has others, and all of them fit a double. */
@@ -31,5 +35,9 @@ size_t cc_length_str(char *buf, size_t size, const mpq_t mm, enum cc_unit unit, 
 
 /* "mm" or "in". */
 const char *cc_unit_name(enum cc_unit unit);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

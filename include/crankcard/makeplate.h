@@ -13,6 +13,10 @@
 
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* One plate after another, each drilled through the one before; number 1 through the head's own. Revolutions. */
 struct cc_generation {
     mpq_t hole_arithmetic;  /* what is left of the first plate's rounding in the holes of this one */
@@ -48,5 +52,9 @@ enum cc_status cc_generation_next(struct cc_generation *generation,
  */
 void cc_generation_floor(mpq_t hole_error, mpq_t work_error, const mpq_t worm,
                          const mpq_t worm_error, const mpq_t drill_error);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

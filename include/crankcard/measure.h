@@ -23,6 +23,10 @@
 
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_MAX_READINGS 20000 /* rows in a file */
 
 enum cc_measured {
@@ -64,5 +68,9 @@ void cc_measurements_clear(struct cc_measurements *m);
  */
 enum cc_status cc_measurements_read(struct cc_measurements *m, const char *text, size_t length,
                                     const char *where, struct cc_error *err);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

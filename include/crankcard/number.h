@@ -18,6 +18,10 @@
 
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_MAX_DIGITS 10000 /* digits in any one number read from text */
 
 /* ---- input ---- */
@@ -72,5 +76,9 @@ size_t cc_decimal_str(char *buf, size_t size, const mpq_t value, unsigned decima
  * a valid JSON number ("6.315789474", "15", "0").
  */
 size_t cc_decimal_short_str(char *buf, size_t size, const mpq_t value, unsigned decimals);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -9,6 +9,10 @@
 
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_NO_MOUNT ((size_t)-1)
 
 /*
@@ -27,5 +31,9 @@
  */
 enum cc_status cc_order_changes(size_t *chosen, size_t *changes, const bool *serves, size_t jobs,
                                 size_t mounts, size_t mounted, struct cc_error *err);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

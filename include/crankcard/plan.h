@@ -28,6 +28,10 @@
 #include "crankcard/status.h"
 #include "crankcard/train.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* ---- methods ---- */
 
 enum cc_method {            /* stable: the order in which exact plans are preferred comes from the planner's table */
@@ -253,5 +257,9 @@ void cc_cursor_seek(struct cc_cursor *cursor, uint64_t i);
 
 /* The next row; false when there is none. */
 bool cc_cursor_next(struct cc_cursor *cursor, struct cc_step *step);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

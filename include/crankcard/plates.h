@@ -14,6 +14,10 @@
 #include "crankcard/head.h"
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_MAX_PLATE_NUMBERS 20000   /* numbers to be served, most */
 #define CC_MAX_NEW_CIRCLES 60        /* circles on a new plate, most */
 #define CC_MAX_CANDIDATES 2000       /* circles to choose from, most */
@@ -55,5 +59,9 @@ struct cc_new_plate {
  */
 enum cc_status cc_plates_choose(struct cc_new_plate *plate, const mpq_t worm,
                                 const struct cc_plates_question *question, struct cc_error *err);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -4,6 +4,10 @@
 
 #include <stddef.h>
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /*
  * The text of a profile (length bytes) with "key = value" in [section]: in place of the key's line where the section has
  * one, else as the section's first line, else in a new section at the end.
@@ -13,5 +17,9 @@
  */
 size_t cc_profile_set(char *buf, size_t size, const char *text, size_t length, const char *section,
                       const char *key, const char *value);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

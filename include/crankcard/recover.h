@@ -17,6 +17,10 @@
 
 #include "crankcard/plan.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_MAX_PLACES 1000000   /* rows that may fit before it is called too little to go by */
 
 struct cc_seen {
@@ -76,5 +80,9 @@ enum cc_status cc_recover_between(struct cc_places *places, const struct cc_plan
 enum cc_status cc_row_of_division(uint64_t *row, const struct cc_plan *plan,
                                   const struct cc_request *request, uint64_t division,
                                   struct cc_error *err);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

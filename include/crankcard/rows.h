@@ -12,6 +12,10 @@
 
 #include "crankcard/plan.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 struct cc_fraction {        /* lowest terms */
     int64_t num;
     uint64_t den;           /* > 0 */
@@ -46,5 +50,9 @@ uint64_t cc_fraction_split(uint64_t *part, struct cc_fraction f, uint64_t scale)
 
 /* out = f, canonical. */
 void cc_fraction_get(mpq_t out, struct cc_fraction f);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

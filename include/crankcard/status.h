@@ -13,6 +13,10 @@
 #ifndef CRANKCARD_STATUS_H
 #define CRANKCARD_STATUS_H
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_VERSION "0.1.0"
 #define CC_VERSION_MAJOR 0
 #define CC_VERSION_MINOR 1
@@ -47,5 +51,9 @@ enum cc_status cc_fail(struct cc_error *err, enum cc_status status, const char *
 
 /* The version of the library that runs, as opposed to the header compiled against: "0.1.0". */
 const char *cc_version(void);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -13,6 +13,10 @@
 #include "crankcard/head.h"
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 /* ---- setting and proving ---- */
 
 /*
@@ -108,5 +112,9 @@ enum cc_status cc_tilt_for_teeth(mpq_t tilt, const struct cc_teeth *teeth, struc
  * narrowest: bore/2 * sin(180/N). bore is the inside diameter of the teeth, mm; N >= 2.
  */
 double cc_clutch_cutter_width(const mpq_t bore, unsigned teeth);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

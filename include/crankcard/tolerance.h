@@ -10,6 +10,10 @@
 
 #include "crankcard/status.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 enum cc_flank_standard {
     CC_ISO_1328_2013 = 0, /* classes 1 to 11; formulas from memory */
     CC_ISO_1328_1995 = 1, /* grades 0 to 12, geometric means of size ranges; formulas from memory */
@@ -51,5 +55,9 @@ enum cc_status cc_flank_tolerance(struct cc_flank_tolerance *out, enum cc_flank_
 
 /* "ISO 1328-1:2013" and so on. */
 const char *cc_flank_standard_name(enum cc_flank_standard standard);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -17,6 +17,10 @@
 
 #include "crankcard/head.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 #define CC_MAX_PAIRS 3
 #define CC_MAX_TRAINS 1000 /* trains in one answer of cc_train_search, most */
 
@@ -86,5 +90,9 @@ void cc_train_list_clear(struct cc_train_list *list);
  */
 enum cc_status cc_train_search(struct cc_train_list *list, const mpq_t wanted,
                                const struct cc_train_search *search, struct cc_error *err);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

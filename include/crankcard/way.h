@@ -9,6 +9,10 @@
 #include "crankcard/head.h"
 #include "crankcard/plan.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+
 enum cc_way { CC_WAY_UNKNOWN = 0, CC_CLOCKWISE = 1, CC_COUNTER = 2 };
 
 /*
@@ -26,5 +30,9 @@ enum cc_way cc_way_of_positions(const struct cc_plan *plan, const struct cc_head
  * each other as asked: clockwise where nothing is asked. CC_WAY_UNKNOWN as above.
  */
 enum cc_way cc_way_of_forward(const struct cc_plan *plan, const struct cc_head *head, enum cc_way asked);
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif
