@@ -20,13 +20,16 @@ HARDEN_C  := $(call known,-U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2) $(call known,-f
 HARDEN_LD := $(call known,-z relro -z now)
 endif
 
+# The same bytes in whatever folder it is built: debugging notes begin at the source's.
+PREFIX_MAP := $(call known,-ffile-prefix-map=$(CURDIR)=.)
+
 VERSION  := $(shell sed -n 's/^\#define CC_VERSION "\(.*\)"/\1/p' include/crankcard/status.h)
 SOVERSION = 0
 
 # Every .c file below src/ and tests/test_*.c is built: a new file needs no line here.
-LIB_SRC  := $(wildcard src/core/*.c src/plan/*.c src/trade/*.c)
-CLI_SRC  := $(wildcard src/cli/*.c src/cli/*/*.c)
-TEST_SRC := $(wildcard tests/test_*.c)
+LIB_SRC  := $(sort $(wildcard src/core/*.c src/plan/*.c src/trade/*.c))
+CLI_SRC  := $(sort $(wildcard src/cli/*.c src/cli/*/*.c))
+TEST_SRC := $(sort $(wildcard tests/test_*.c))
 
 LIB_OBJ   = $(LIB_SRC:%.c=$(BUILD)/%.o) $(BUILD)/default_profile.o
 PIC_OBJ   = $(LIB_SRC:%.c=$(BUILD)/pic/%.o) $(BUILD)/pic/default_profile.o
@@ -40,8 +43,9 @@ PROGRAM    = $(BUILD)/crankcard
 LIB_LIBS  = -lgmp -linih -lm
 TEST_LIBS = -lcmocka -ljansson -lmpfr -lpari
 
-ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"' $(CPPFLAGS)
-ALL_CFLAGS   = -std=c11 $(WARN) $(HARDEN_C) $(CFLAGS)
+ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"' \
+               -D_FILE_OFFSET_BITS=64 -D_TIME_BITS=64 $(CPPFLAGS)
+ALL_CFLAGS   = -std=c11 $(WARN) $(HARDEN_C) $(PREFIX_MAP) $(CFLAGS)
 ALL_LDFLAGS  = $(HARDEN_LD) $(LDFLAGS)
 
 # A short line for each file that is made; V=1 shows every command whole.
@@ -173,6 +177,30 @@ check-san:
 	$(MAKE) BUILD=$(BUILD)/san CFLAGS='-O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all' \
 	  LDFLAGS='-fsanitize=address,undefined' check-unit check-golden check-corpus
 
+# ---- machines: docs/testing.md ----
+
+# 128-bit integers in two words, as where the compiler has none.
+.PHONY: check-words check-32 check-cross check-reproducible
+check-words:
+	$(MAKE) BUILD=$(BUILD)/words CPPFLAGS=-DCCI_TWO_WORDS check-unit check-golden
+
+# long and pointers of 32 bits. Tests that ask PARI are left out: its 32-bit package brings half a desktop.
+CC_32    ?= i686-linux-gnu-gcc
+ASK_PARI := $(shell grep -l pari/pari.h tests/test_*.c)
+check-32:
+	@echo 'left out on 32 bits, for want of PARI: $(ASK_PARI:tests/%.c=%)'
+	$(MAKE) BUILD=$(BUILD)/32 CC='$(CC_32)' CFLAGS='-O2 -g -Werror' TEST_LIBS='-lcmocka -ljansson -lmpfr' \
+	  TEST_SRC='$(filter-out $(ASK_PARI),$(TEST_SRC))' check-unit check-golden
+
+# Other processors, by cross compiler and emulation; ARCHS="aarch64 armhf s390x" or some of them.
+ARCHS ?= aarch64 armhf s390x
+check-cross:
+	@MAKE='$(MAKE)' tests/cross.sh $(ARCHS)
+
+# Two builds in two folders are the same bytes.
+check-reproducible:
+	@CC='$(CC)' MAKE='$(MAKE)' tests/reproducible.sh
+
 # The gallery drawn by rsvg-convert and by headless Chromium, compared; needs chromium and ImageMagick.
 .PHONY: check-browser
 check-browser:
@@ -190,9 +218,9 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 # The journal is the program's, not the library's.
 $(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_store.o keep/journal_text.o base/memory.o base/guard.o base/environment.o)
 
-# Which calls replace a file is noted as they are made.
+# Which calls replace a file is noted as they are made. (With files over 2 GiB mkstemp is called mkstemp64.)
 $(BUILD)/tests/test_new_file: $(addprefix $(BUILD)/src/cli/base/,files.o guard.o memory.o)
-$(BUILD)/tests/test_new_file: LDFLAGS += -Wl,--wrap=mkstemp,--wrap=write,--wrap=fsync,--wrap=rename
+$(BUILD)/tests/test_new_file: LDFLAGS += -Wl,--wrap=mkstemp,--wrap=write,--wrap=fsync,--wrap=rename,--wrap=mkstemp64,--defsym=__wrap_mkstemp64=__wrap_mkstemp
 
 # The hands of a card's set-up are the program's too.
 $(BUILD)/tests/test_hands: $(filter-out $(BUILD)/src/cli/main.o,$(CLI_OBJ))
