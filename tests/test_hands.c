@@ -23,6 +23,7 @@ struct bench {
     double worm, gears;             /* R; turns of the plate in one of the spindle, 0 without gears */
     double worm_play, gear_play, plunger_play;      /* turns of the spindle, of the plate, of the spindle */
     /* how things stand */
+    bool low, away;                 /* knee lowered; table not at its start */
     bool clamp, plunger, meshed, plate_on, stop, second, geared, pin, reach, arms, tried, zeroed;
     double crank, plate, spindle;   /* turns, seen from the head */
     double arm_from;                /* where the near arm stands: crank less plate */
@@ -50,7 +51,7 @@ static bool on_hole(double turns, unsigned circle)
 /* The gears drag the plate along when their play is used up, either way. */
 static void drag_plate(struct bench *b)
 {
-    if (!b->geared)
+    if (!b->geared || b->gears == 0)    /* geared to a table that stands, the plate stands too */
         return;
     double driven = b->gears * b->spindle;
     if (b->plate < driven - b->gear_play)
@@ -101,6 +102,8 @@ static void may_turn_crank(struct bench *b)
         trouble(b, "crank forced against the direct plunger");
     if (!b->meshed)
         trouble(b, "crank turned with the worm out of mesh");
+    if (!b->low && job_is_helix(b->job))
+        trouble(b, "work turned with the cutter in it");
     if (b->geared && (b->stop || b->second))
         trouble(b, "plate geared and held at once: the crank locks");
 }
@@ -201,10 +204,26 @@ static void turn_spindle(struct bench *b, const struct row *row)
     b->spindle = b->plunger_at + row->crank;
 }
 
+static void return_table(struct bench *b)
+{
+    if (!b->low)
+        trouble(b, "table returned with the cutter in the work");
+    if (!b->pin)
+        trouble(b, "table returned with the crank's pin out: the work stays behind");
+    b->away = false;
+}
+
 static void cut(struct bench *b)
 {
-    if (!b->clamp)
+    bool helix = job_is_helix(b->job);
+
+    if (!b->clamp && !helix)
         trouble(b, "cut with the spindle's clamp off");
+    if (b->clamp && helix)
+        trouble(b, "the table drives the spindle against its clamp");
+    if (helix && (b->low || b->away || !b->geared || b->stop))
+        trouble(b, "no helix: knee, table, gears or stop are not as they must be");
+    b->away = helix;
     if (b->job->plan.side != 0 && !b->pin)
         trouble(b, "cut with the crank's pin out");
     if (b->cuts < sizeof b->cut / sizeof b->cut[0])
@@ -297,6 +316,19 @@ static void run_act(struct bench *b, const struct setup *setup, enum act act, co
         b->geared = true;
         b->plate = b->gears * b->spindle - b->gear_play * (double)gmp_urandomm_ui(rs, 1000) / 1000;
         break;
+    case ACT_TABLE_GEARED:
+        b->geared = true;       /* meshing moves the plate a little */
+        b->plate += 0.01 * (double)(1 + gmp_urandomm_ui(rs, 100)) / 100;
+        break;
+    case ACT_CLEAR:
+        b->low = true;
+        break;
+    case ACT_RETURN:
+        return_table(b);
+        break;
+    case ACT_RAISE:
+        b->low = false;
+        break;
     case ACT_TRY_GEARS:
         try_gears(b);
         break;
@@ -363,7 +395,8 @@ static void find_bench(struct bench *b, const struct job *job, gmp_randstate_t r
     b->plunger = job->plan.side != 0 && job->head.direct.n > 0;
     b->meshed = job->plan.side == 0 && job->head.has_worm;
     b->pin = true;
-    b->stop = job->plan.train.pairs > 0 || job->plan.circle2 != 0;
+    b->away = true;
+    b->stop = job_is_helix(job) || job->plan.train.pairs > 0 || job->plan.circle2 != 0;
     b->plate_on = job->plan.side != 0 && job->plan.is_mounted;
     b->spindle = (double)gmp_urandomm_ui(rs, 360) / 360;
     b->crank = b->worm * b->spindle + b->worm * b->worm_play * (double)gmp_urandomm_ui(rs, 1000) / 1000;
@@ -448,35 +481,40 @@ struct sample {
     unsigned circle;
     const char *arc, *offset;
     const char *list[6];
+    const char *lead;
 };
 
 #define SMALL "data/heads/small-tilting.ini"
 #define GEARED "data/heads/small-tilting-geared.ini"
 
 static const struct sample samples[] = {
-    { "plain", SMALL, "7", CC_PLAIN, 0, NULL, NULL, { NULL } },
-    { "plain, whole turns", SMALL, "20", CC_PLAIN, 0, NULL, NULL, { NULL } },
-    { "plain, one turn less one hole", SMALL, "41", CC_PLAIN, 0, NULL, NULL, { NULL } },
-    { "plain, arms behind", SMALL, "46", CC_NEAREST_HOLE, 47, NULL, NULL, { NULL } },
-    { "plain, one hole", "data/heads/rotary-table-90.ini", "1800", CC_PLAIN, 20, NULL, NULL, { NULL } },
-    { "nearest hole", SMALL, "97", CC_NEAREST_HOLE, 0, NULL, NULL, { NULL } },
-    { "arc", SMALL, "30", CC_PLAIN, 0, "1/4", NULL, { NULL } },
-    { "offset", SMALL, "9", CC_PLAIN, 0, NULL, "1/20", { NULL } },
-    { "offset back", SMALL, "9", CC_PLAIN, 0, NULL, "-1/20", { NULL } },
-    { "direct", SMALL, "8", CC_DIRECT, 0, NULL, NULL, { NULL } },
-    { "direct, offset", SMALL, "8", CC_DIRECT, 0, NULL, "1/24", { NULL } },
-    { "pins of a fixture", "data/heads/spin-fixture-36.ini", "40", CC_DIRECT, 0, NULL, NULL, { NULL } },
-    { "compound", SMALL, "57", CC_COMPOUND, 0, NULL, NULL, { NULL } },
-    { "compound, a part back", SMALL, "69", CC_COMPOUND, 0, NULL, NULL, { NULL } },
-    { "nearly exact", SMALL, "127", CC_NEARLY_EXACT, 0, NULL, NULL, { NULL } },
-    { "nearest compound", SMALL, "127", CC_NEAREST_COMPOUND, 0, NULL, NULL, { NULL } },
-    { "differential, against", GEARED, "127", CC_DIFFERENTIAL, 0, NULL, NULL, { NULL } },
-    { "differential, with", GEARED, "99", CC_DIFFERENTIAL, 0, NULL, NULL, { NULL } },
-    { "differential by blocks", GEARED, "383", CC_DIFFERENTIAL, 0, NULL, NULL, { NULL } },
-    { "one angle", SMALL, NULL, CC_PLAIN, 0, NULL, NULL, { "5/48", NULL } },
-    { "list", SMALL, NULL, CC_NEAREST_HOLE, 0, NULL, NULL, { "1/12", "1/7", "1/3", "3/4", NULL } },
-    { "list that goes back", SMALL, NULL, CC_NEAREST_HOLE, 0, NULL, NULL, { "1/3", "1/12", "3/4", "1/7", NULL } },
-    { "list on the direct plate", SMALL, NULL, CC_DIRECT, 0, NULL, NULL, { "1/3", "1/12", "3/4", NULL } },
+    { "plain", SMALL, "7", CC_PLAIN, 0, NULL, NULL, { NULL }, NULL },
+    { "plain, whole turns", SMALL, "20", CC_PLAIN, 0, NULL, NULL, { NULL }, NULL },
+    { "plain, one turn less one hole", SMALL, "41", CC_PLAIN, 0, NULL, NULL, { NULL }, NULL },
+    { "plain, arms behind", SMALL, "46", CC_NEAREST_HOLE, 47, NULL, NULL, { NULL }, NULL },
+    { "plain, one hole", "data/heads/rotary-table-90.ini", "1800", CC_PLAIN, 20, NULL, NULL, { NULL }, NULL },
+    { "nearest hole", SMALL, "97", CC_NEAREST_HOLE, 0, NULL, NULL, { NULL }, NULL },
+    { "arc", SMALL, "30", CC_PLAIN, 0, "1/4", NULL, { NULL }, NULL },
+    { "offset", SMALL, "9", CC_PLAIN, 0, NULL, "1/20", { NULL }, NULL },
+    { "offset back", SMALL, "9", CC_PLAIN, 0, NULL, "-1/20", { NULL }, NULL },
+    { "direct", SMALL, "8", CC_DIRECT, 0, NULL, NULL, { NULL }, NULL },
+    { "direct, offset", SMALL, "8", CC_DIRECT, 0, NULL, "1/24", { NULL }, NULL },
+    { "pins of a fixture", "data/heads/spin-fixture-36.ini", "40", CC_DIRECT, 0, NULL, NULL, { NULL }, NULL },
+    { "compound", SMALL, "57", CC_COMPOUND, 0, NULL, NULL, { NULL }, NULL },
+    { "compound, a part back", SMALL, "69", CC_COMPOUND, 0, NULL, NULL, { NULL }, NULL },
+    { "nearly exact", SMALL, "127", CC_NEARLY_EXACT, 0, NULL, NULL, { NULL }, NULL },
+    { "nearest compound", SMALL, "127", CC_NEAREST_COMPOUND, 0, NULL, NULL, { NULL }, NULL },
+    { "differential, against", GEARED, "127", CC_DIFFERENTIAL, 0, NULL, NULL, { NULL }, NULL },
+    { "differential, with", GEARED, "99", CC_DIFFERENTIAL, 0, NULL, NULL, { NULL }, NULL },
+    { "differential by blocks", GEARED, "383", CC_DIFFERENTIAL, 0, NULL, NULL, { NULL }, NULL },
+    { "helix", SMALL, "7", CC_PLAIN, 0, NULL, NULL, { NULL }, "600" },
+    { "helix, offset", SMALL, "9", CC_PLAIN, 0, NULL, "1/20", { NULL }, "600" },
+    { "helix, nearest hole", SMALL, "97", CC_NEAREST_HOLE, 0, NULL, NULL, { NULL }, "600" },
+    { "helix, list", SMALL, NULL, CC_NEAREST_HOLE, 0, NULL, NULL, { "1/12", "1/7", "1/3", NULL }, "600" },
+    { "one angle", SMALL, NULL, CC_PLAIN, 0, NULL, NULL, { "5/48", NULL }, NULL },
+    { "list", SMALL, NULL, CC_NEAREST_HOLE, 0, NULL, NULL, { "1/12", "1/7", "1/3", "3/4", NULL }, NULL },
+    { "list that goes back", SMALL, NULL, CC_NEAREST_HOLE, 0, NULL, NULL, { "1/3", "1/12", "3/4", "1/7", NULL }, NULL },
+    { "list on the direct plate", SMALL, NULL, CC_DIRECT, 0, NULL, NULL, { "1/3", "1/12", "3/4", NULL }, NULL },
 };
 
 static void begin_job(struct job *job, const struct sample *sample)
@@ -494,6 +532,8 @@ static void begin_job(struct job *job, const struct sample *sample)
         mpq_set_str(job->request.arc, sample->arc, 10);
     if (sample->offset != NULL)
         mpq_set_str(job->request.offset, sample->offset, 10);
+    if (sample->lead != NULL)
+        mpq_set_str(job->lead, sample->lead, 10);
     for (size_t i = 0; sample->list[i] != NULL; i++) {
         test_mpq_init(at, sample->list[i]);
         assert_int_equal(cc_request_add(&job->request, at, NULL, NULL), CC_OK);
@@ -580,7 +620,7 @@ static const enum act before[][2] = {
     { ACT_CLAMP_OFF, ACT_TRY_GEARS },   { ACT_WORM_IN, ACT_TRY_GEARS },   { ACT_STOP_OUT, ACT_TRY_GEARS },
     { ACT_GEARS, ACT_TRY_GEARS },       { ACT_GEARS, ACT_TAKE_UP },       { ACT_PLATE, ACT_PIN_IN },
     { ACT_REACH, ACT_PIN_IN },          { ACT_SECOND_PIN_IN, ACT_TAKE_UP }, { ACT_ARMS, ACT_ARMS_ROUND },
-    { ACT_ZERO, ACT_CUT },
+    { ACT_ZERO, ACT_CUT },              { ACT_TABLE_GEARED, ACT_ZERO },
 };
 
 static bool has_act(const struct setup_item *item, enum act act)
@@ -657,7 +697,7 @@ static void order_within_a_movement(void **state)
                 *item = keep;
                 if (keep.acts[a + 1] == ACT_END || keep.acts[a] == ACT_ARMS_ROUND || keep.acts[a + 1] == ACT_ARMS_ROUND ||
                     (keep.acts[a] == ACT_CLAMP_OFF && keep.acts[a + 1] != ACT_PARTS) ||
-                    (keep.acts[a] == ACT_PIN_IN && keep.acts[a + 1] == ACT_CLAMP_ON))
+                    (keep.acts[a] == ACT_PIN_IN && (keep.acts[a + 1] == ACT_CLAMP_ON || keep.acts[a + 1] == ACT_RAISE)))
                     continue;
                 item->acts[a] = keep.acts[a + 1];
                 item->acts[a + 1] = keep.acts[a];

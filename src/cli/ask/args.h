@@ -28,7 +28,7 @@ enum option_id {
     OPT_METHOD, OPT_CIRCLE, OPT_TOLERANCE, OPT_MOST_TURNS,  /* plan_options */
     OPT_RADIUS, OPT_FROM, OPT_TO, OPT_NO_STEPS, OPT_ALL_STEPS, OPT_TALLY, OPT_DECIMAL, OPT_STRIP, OPT_EXAGGERATE,
                                                             /* step_options */
-    OPT_GROW_CLOCKWISE, OPT_GROW_COUNTER,                   /* hand_options */
+    OPT_GROW_CLOCKWISE, OPT_GROW_COUNTER, OPT_LEAD,         /* hand_options */
     OPT_EVERY,                                              /* --all of methods */
     OPT_FORMAT, OPT_WIDTH, OPT_ASCII, OPT_PAGES, OPT_UNITS, OPT_OUTPUT,     /* output_options */
     OPT_OWN = 100

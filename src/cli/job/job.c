@@ -35,6 +35,7 @@ const struct option_row step_options[] = {
 const struct option_row hand_options[] = {
     { OPT_GROW_CLOCKWISE, 0, "clockwise", NULL, "positions follow each other clockwise, seen at the spindle nose" },
     { OPT_GROW_COUNTER, 0, "counter", NULL, "positions follow each other counter-clockwise" },
+    { OPT_LEAD, 0, "lead", "LENGTH", "the head is geared to the table for a helix of this lead: the clamp stays off" },
     OPTIONS_END
 };
 
@@ -46,6 +47,7 @@ void job_init(struct job *job, const char *command)
     cc_request_init(&job->request);
     cc_plan_init(&job->plan);
     mpq_init(job->view.radius);
+    mpq_init(job->lead);
     marks_init(&job->marks);
     output_init(&job->output);
 }
@@ -57,6 +59,7 @@ void job_clear(struct job *job)
         cc_head_clear(&job->head);
     }
     marks_clear(&job->marks);
+    mpq_clear(job->lead);
     mpq_clear(job->view.radius);
     cc_plan_clear(&job->plan);
     cc_request_clear(&job->request);
@@ -101,6 +104,12 @@ static bool take_radius(struct job *job, const char *text, struct cc_error *err)
     view->has_radius = true;
     return blame(cc_length_parse(view->radius, text, job->output.unit, err), err, "--radius") == CC_OK &&
            read_positive(view->radius, text, "--radius", err);
+}
+
+static bool take_lead(struct job *job, const char *text, struct cc_error *err)
+{
+    return blame(cc_length_parse(job->lead, text, job->output.unit, err), err, "--lead") == CC_OK &&
+           read_positive(job->lead, text, "--lead", err);
 }
 
 /* Which steps are shown, and how. */
@@ -160,6 +169,8 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
     case OPT_GROW_COUNTER:
         job->view.grow = id == OPT_GROW_CLOCKWISE ? CC_CLOCKWISE : CC_COUNTER;
         return true;
+    case OPT_LEAD:
+        return take_lead(job, text, err);
     case OPT_EVERY:
         job->every = true;
         return true;
@@ -194,6 +205,23 @@ int job_load(struct job *job, struct cli *cli)
     return cli_status(s);
 }
 
+bool job_is_helix(const struct job *job)
+{
+    return mpq_sgn(job->lead) > 0;
+}
+
+/* While the spindle is geared to the table the worm must drive it, and the gears hold the plate: one circle, no more. */
+static bool methods_of_helix(struct job *job, struct cc_error *err)
+{
+    if (!job_is_helix(job))
+        return true;
+    job->request.methods &= 1U << CC_PLAIN | 1U << CC_NEAREST_HOLE;
+    if (job->request.methods != 0)
+        return true;
+    cc_fail(err, CC_EDOM, "--lead: while the head is geared to the table only plain and nearest-hole can index it");
+    return false;
+}
+
 int job_plan(struct job *job, struct cli *cli)
 {
     int status = job_load(job, cli);
@@ -203,6 +231,8 @@ int job_plan(struct job *job, struct cli *cli)
 
 int job_plan_loaded(struct job *job, struct cli *cli)
 {
+    if (!methods_of_helix(job, &cli->err))
+        return EXIT_TROUBLE;
     int status = cli_status(cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &cli->err));
     if (status == EXIT_YES && job->view.grow != CC_WAY_UNKNOWN && job_forward(job, &job->plan) == CC_WAY_UNKNOWN)
         return cli_trouble(cli, "--%s: the profile does not say which way the spindle turns: add spindle = with or "

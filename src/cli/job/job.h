@@ -34,6 +34,7 @@ struct job {
     struct cc_answer answer;
     struct view view;
     bool count_ends;        /* --ends: N counts marks */
+    mpq_t lead;             /* the head is geared to the table for this lead, mm; 0: it is not */
     bool every;             /* --all of methods: every plan */
     struct marks marks;     /* graduating: lengths of lines and numerals */
     struct output output;
@@ -51,6 +52,9 @@ bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
 
 /* Load the head and make the planner. Returns an exit status. */
 int job_load(struct job *job, struct cli *cli);
+
+/* Whether the head is geared to the table while it cuts. */
+bool job_is_helix(const struct job *job);
 
 /* Load, and find the best plan. */
 int job_plan(struct job *job, struct cli *cli);

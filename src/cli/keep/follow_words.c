@@ -268,7 +268,9 @@ static void write_work(struct text *t, const struct follow *follow, struct follo
     gap(t, look);
     write_progress(t, follow);
     if (!look.brief)
-        text_para(t, "", "", "Cutter stopped and clear before hands go in. Clamp off, move, clamp on, cut.");
+        text_para(t, "", "", "%s", job_is_helix(&follow->job)
+                      ? "CLAMP STAYS OFF. Cutter stopped and clear, table back past its start and forward to it; move, knee up, cut."
+                      : "Cutter stopped and clear before hands go in. Clamp off, move, clamp on, cut.");
 }
 
 static void write_done(struct text *t, const struct follow *follow, struct follow_look look)

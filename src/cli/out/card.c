@@ -195,9 +195,10 @@ static void write_cautions(struct text *t, const struct job *job)
 {
     text_line(t, "Cautions");
     text_para(t, "  ", "  ",
-              "Cutter stopped and clear of the work before your hands go to the head. Spindle clamp on, "
+              "Cutter stopped and clear of the work before your hands go to the head. %s"
               "%swork secure before every cut. Eyes protected. The machine's own "
               "instructions and your shop's rules come first; if in doubt ask someone qualified.",
+              job_is_helix(job) ? "Fingers and sleeves away from the gears, covers on, " : "Spindle clamp on, ",
               cc_plan_is_direct(&job->plan) ? "" : "worm clamp tight and ");
 }
 

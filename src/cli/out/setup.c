@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "cli/base/memory.h"
+#include "cli/out/quantities.h"
 #include "cli/out/words.h"
 
 /* Of a circle: above this share of it the arms do not open that far (assumed). */
@@ -87,6 +88,12 @@ static void fetch(const struct build *b)
 /* The crank must turn the spindle, and nothing may hold it. */
 static void engage_worm(const struct build *b)
 {
+    if (job_is_helix(b->job)) {
+        item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF, ACT_PLUNGER_OUT, ACT_WORM_IN), "Spindle clamp OFF, and it STAYS OFF: geared to the table "
+             "the spindle turns while it cuts.%s Worm in mesh, its own clamp tight.",
+             b->job->head.direct.n > 0 ? " Direct plunger out." : "");
+        return;
+    }
     if (b->job->head.direct.n > 0)
         item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF, ACT_PLUNGER_OUT, ACT_WORM_IN),
              "Spindle clamp off, direct plunger out. Worm in mesh, its clamp tight.");
@@ -104,7 +111,7 @@ static void mount_plate(const struct build *b)
     const char *action = plan->is_mounted                                  ? ", which is on now"
                          : plan->plate == b->job->head.mounted_plate ? ": turn it over"
                                                                            : ": put it on";
-    bool held = plan->circle2 == 0 && plan->train.pairs == 0;
+    bool held = plan->circle2 == 0 && plan->train.pairs == 0 && !job_is_helix(b->job);
     char side[32] = "";
 
     if (two_sided)
@@ -183,6 +190,16 @@ static void try_gears(const struct build *b)
          turns + (against ? 1 : 0), strcmp(turns + (against ? 1 : 0), "1") == 0 ? "" : "s");
 }
 
+static void gear_to_table(const struct build *b)
+{
+    enum cc_unit unit = b->job->output.unit;
+    char lead[QUANTITY_SIZE];
+
+    length_text(lead, b->job->lead, unit);
+    item(b, SETUP_ONCE, ACTS(ACT_STOP_OUT, ACT_TABLE_GEARED), "Head geared to the table for a lead of %s: gears, table's swing and hand "
+         "by crankcard lead. Plate's stop OUT, and it stays out: the gears hold the plate, and turn it while the table runs.", lead);
+}
+
 /* ---- zero ---- */
 
 /* Which way forward is, said with the zero because the play is taken up that way. */
@@ -194,8 +211,25 @@ static const char *forward_words(const struct build *b)
                                                           : "Forward is COUNTER-CLOCKWISE, for this work has a hand.";
 }
 
+static void zero_of_helix(const struct build *b, bool arms)
+{
+    item(b, SETUP_ONCE,
+         arms ? ACTS(ACT_CLEAR, ACT_RETURN, ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO, ACT_ARMS_ROUND)
+              : ACTS(ACT_CLEAR, ACT_RETURN, ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO),
+         "Zero: cutter clear, table back past its start and forward to it, so that the play of the gears is out. Pin out, turn the crank "
+         "forward until the backlash is up and the spindle moves, pin into a hole of the circle, mark it 0%s. %s",
+         arms ? ", arms up to the pin" : "", forward_words(b));
+    if (cuts_at_zero(b->job))
+        item(b, SETUP_ONCE, ACTS(ACT_RAISE, ACT_CUT), "The first cut is made here: knee up to the depth, crank pin in, clamp off; run in "
+             "and out beyond both ends of the work.");
+}
+
 static void zero(const struct build *b, bool arms, const char *also)
 {
+    if (job_is_helix(b->job)) {
+        zero_of_helix(b, arms);
+        return;
+    }
     const enum act *acts = cuts_at_zero(b->job)
         ? (arms ? ACTS(ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO, ACT_ARMS_ROUND, ACT_CLAMP_ON, ACT_CUT)
                 : ACTS(ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO, ACT_CLAMP_ON, ACT_CUT))
@@ -228,10 +262,14 @@ static void first_position(const struct build *b, bool arms)
         item(b, SETUP_ONCE,
              cc_plan_is_direct(b->plan) ? ACTS(ACT_CLAMP_OFF, ACT_PLUNGER_OUT, ACT_TURN_SPINDLE, ACT_PLUNGER_IN, ACT_SETTLE, ACT_CLAMP_ON, ACT_CUT)
              : b->plan->circle2 != 0 ? ACTS(ACT_PARTS, ACT_CLAMP_ON, ACT_CUT)
+             : job_is_helix(job)
+                 ? (arms ? ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_RAISE, ACT_CUT)
+                         : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_RAISE, ACT_CUT))
              : arms ? ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_CLAMP_ON, ACT_CUT)
                     : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_CLAMP_ON, ACT_CUT),
-             "From the zero hole to the first position: %s%s%s. Spindle clamp on; the first cut is made here.", words,
-             back ? "; go back half a turn more than that and come forward to it" : "", arms ? "; arms up to the pin" : "");
+             "From the zero hole to the first position: %s%s%s. %s; the first cut is made here.", words,
+             back ? "; go back half a turn more than that and come forward to it" : "", arms ? "; arms up to the pin" : "",
+             job_is_helix(job) ? "Knee up to the depth, clamp off" : "Spindle clamp on");
     }
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);
@@ -249,8 +287,22 @@ static void by_blocks(const struct build *b)
              "round %" PRIu64 " times and meets every division once; the steps name it.", block, block);
 }
 
+/* The clamp stays off; the table goes back first, with the cutter clear, and the pin moves last. */
+static void each_of_helix(const struct build *b, bool arms_round, const char *movement)
+{
+    item(b, SETUP_EACH,
+         arms_round ? ACTS(ACT_CLEAR, ACT_RETURN, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_RAISE, ACT_CUT)
+                    : ACTS(ACT_CLEAR, ACT_RETURN, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_RAISE, ACT_CUT),
+         "Each movement: cutter stopped, knee down until it is clear; table back past its start and forward to it; pin out, crank "
+         "forward %s; knee up to the same depth; cut. THE CLAMP STAYS OFF.", movement);
+}
+
 static void each_by_crank(const struct build *b, bool arms_round, const char *movement)
 {
+    if (job_is_helix(b->job)) {
+        each_of_helix(b, arms_round, movement);
+        return;
+    }
     item(b, SETUP_EACH,
          arms_round ? ACTS(ACT_CLAMP_OFF, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_CLAMP_ON, ACT_CUT)
                     : ACTS(ACT_CLAMP_OFF, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_CLAMP_ON, ACT_CUT),
@@ -338,8 +390,8 @@ static void set_up_one(const struct build *b)
         holes_words(words, sizeof words, step.turns, step.holes, b->plan->circle);
         set_arms(b, step.holes, "");
         zero(b, arms_for(step.holes, b->plan->circle) != ARMS_NONE, "");
-        item(b, SETUP_EACH, ACTS(ACT_CLAMP_OFF, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_CLAMP_ON, ACT_CUT),
-             "The movement: spindle clamp off; pin out, crank forward %s, pin in; spindle clamp on; cut.", words);
+        snprintf(words + strlen(words), sizeof words - strlen(words), ", pin in");
+        each_by_crank(b, false, words);
     }
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);
@@ -385,6 +437,8 @@ static void set_up_single(const struct build *b)
         put_gears_on(b);
         try_gears(b);
     }
+    if (job_is_helix(b->job))
+        gear_to_table(b);
     if (!is_list(b->job)) {
         set_up_divisions(b);
     } else if (b->job->request.position_count == 1 && !goes_back(&b->job->request)) {

@@ -28,6 +28,10 @@ enum act {
     ACT_REACH,              /* the crank pin set to the plan's circle */
     ACT_ARMS,               /* set to the movement */
     ACT_ARMS_ROUND,         /* brought on to the pin */
+    ACT_TABLE_GEARED,       /* the head geared to the table screw for a lead */
+    ACT_CLEAR,              /* knee lowered: the cutter is clear of the work */
+    ACT_RETURN,             /* table back past its start and forward to it, so that the play of the gears is out */
+    ACT_RAISE,              /* knee up again, to the depth */
     ACT_GEARS,              /* the plan's gears and idlers on */
     ACT_TRY_GEARS,          /* crank forward, see that the plate goes the right way */
     ACT_PIN_OUT,            /* of the crank; direct fixtures: the fixture's pin */

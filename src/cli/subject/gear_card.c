@@ -356,7 +356,8 @@ static void write_helix(const struct sheet *sheet, const struct gear_item *item)
     write_lead_gears(sheet, item, lead.s);
     text_para(sheet->text, label_rest, label_rest,
               "While it cuts: clamp off, plate stop out, crank pin in. Bring the table back with the cutter clear. "
-              "Which way the table swings, and the trial line that proves the hand: crankcard lead.");
+              "Which way the table swings, and the trial line that proves the hand: crankcard lead. To keep the place: "
+              "crankcard follow %lu --lead %s%s.", item->ask.teeth, lead.s, cc_unit_name(sheet->unit));
 }
 
 static void write_bevel(const struct sheet *sheet, const struct gear_item *item)

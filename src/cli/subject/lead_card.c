@@ -179,6 +179,7 @@ static void write_starts(struct text *t, const struct lead_job *r, const struct 
 {
     const struct cc_start_index *i = &a->index;
     const char *name = lead_indexes_plainly(r) ? head->plates[i->plate].name : "";
+    char lead[QUANTITY_SIZE];
 
     if (r->ask.starts == 1)
         return;
@@ -196,6 +197,9 @@ static void write_starts(struct text *t, const struct lead_job *r, const struct 
                                  "over %u.)",
                   lead_last_driven(&a->list.at[0].train), lead_last_driven(&a->list.at[0].train) / r->ask.starts,
                   r->ask.starts);
+    if (lead_indexes_plainly(r))
+        text_para(t, "  ", "  ", "Every step, with the clamp off: crankcard follow %u --lead %s.", r->ask.starts,
+                  length_text(lead, r->ask.lead, r->output.unit));
     text_para(t, "  ", "  ", "Table back at its start, cutter clear, and nothing but the %s moved. Compound, differential and "
                              "direct indexing are out while the head is geared to the table.",
               lead_indexes_plainly(r) ? "crank" : "work");

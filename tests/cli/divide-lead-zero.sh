@@ -1,0 +1,1 @@
+"$CRANKCARD" 8 --lead 0

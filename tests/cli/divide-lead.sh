@@ -1,0 +1,1 @@
+"$CRANKCARD" 7 --lead 600mm --to 1
