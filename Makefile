@@ -230,6 +230,12 @@ check-follow: $(PROGRAM)
 	@for t in kill full tmux; do CRANKCARD=$(PROGRAM) tests/follow_$$t.sh || exit 1; done
 	@$(PYTHON) tests/follow_unkind.py $(PROGRAM)
 
+# Whatever lies where a head is looked for is used, or refused and named.
+.PHONY: check-heads
+check: check-heads
+check-heads: $(PROGRAM)
+	@$(PYTHON) tests/head_places.py $(PROGRAM)
+
 # --output and standard output: signals, links, full disks, closed pipes.
 .PHONY: check-output
 check: check-output

@@ -18,9 +18,11 @@
 #include "cli/ask/spelling.h"
 #include "cli/base/environment.h"
 #include "cli/base/files.h"
+#include "cli/base/look.h"
 #include "cli/base/memory.h"
 
 #define SUFFIX ".ini"
+#define OWN "crankcard"         /* the folder in a place of the user's or the system's that is ours */
 #define MAX_PLACES 32
 
 const struct option_row head_options[] = {
@@ -126,6 +128,16 @@ static void clear_places(struct places *places)
         free(places->at[i]);
 }
 
+/* place/name.ini, to be freed. */
+static char *profile_path(const char *place, const char *name)
+{
+    size_t size = strlen(place) + strlen(name) + sizeof SUFFIX + 1;
+    char *path = memory_get(size);
+
+    snprintf(path, size, "%s/%s" SUFFIX, place, name);
+    return path;
+}
+
 /* $XDG_CONFIG_HOME/crankcard/head.ini, to be freed, or NULL. */
 static char *own_head_path(void)
 {
@@ -139,37 +151,26 @@ static char *own_head_path(void)
     return path;
 }
 
-static bool is_file(const char *path)
-{
-    struct stat st;
-    return stat(path, &st) == 0 && !S_ISDIR(st.st_mode);
-}
-
-/* Whether something is there, usable or not: a profile that cannot be read is never passed over in silence. */
-static bool is_there(const char *path)
-{
-    struct stat st;
-    return stat(path, &st) == 0 || (errno != ENOENT && errno != ENOTDIR);
-}
-
-/* The file of a name like "rotary-table-90" in the first place that has it, to be freed, or NULL. */
-static char *find_name(const char *name)
+/* The file of a name like "rotary-table-90" in the first place that has something of that name, to be freed, or NULL. */
+static enum cc_status find_name(char **path, const char *name, struct cc_error *err)
 {
     struct places places;
-    char *found = NULL;
+    enum cc_status s = CC_OK;
+    bool there = false;
 
+    *path = NULL;
     list_places(&places);
-    for (size_t i = 0; i < places.n && found == NULL; i++) {
-        size_t size = strlen(places.at[i]) + strlen(name) + sizeof SUFFIX + 1;
-        found = memory_get(size);
-        snprintf(found, size, "%s/%s" SUFFIX, places.at[i], name);
-        if (!is_file(found)) {
-            free(found);
-            found = NULL;
-        }
+    for (size_t i = 0; i < places.n && s == CC_OK && !there; i++) {
+        free(*path);
+        *path = profile_path(places.at[i], name);
+        s = look_for(&there, *path, OWN, err);
     }
     clear_places(&places);
-    return found;
+    if (s != CC_OK || !there) {
+        free(*path);
+        *path = NULL;
+    }
+    return s;
 }
 
 static bool is_path(const char *option)
@@ -184,7 +185,7 @@ static enum cc_status load_file(struct cc_head *head, const char *path, const ch
 {
     char *text;
     size_t length;
-    enum cc_status s = read_file(&text, &length, path, stdin, err);
+    enum cc_status s = read_file_now(&text, &length, path, stdin, err);
 
     if (s != CC_OK)
         return s;
@@ -193,17 +194,33 @@ static enum cc_status load_file(struct cc_head *head, const char *path, const ch
     return s;
 }
 
+/* A profile that lies where profiles are looked for: an ordinary file, or it is refused. */
+static enum cc_status load_found(struct cc_head *head, const char *path, const char *name, struct cc_error *err)
+{
+    enum cc_status s = look_at_file(path, err);
+
+    return s == CC_OK ? load_file(head, path, name, err) : s;
+}
+
 struct name_list {
-    char *names[128];
+    char **names;
     size_t n;
 };
+
+static void clear_names(struct name_list *list)
+{
+    for (size_t i = 0; i < list->n; i++)
+        free(list->names[i]);
+    free(list->names);
+}
 
 static void collect_name(void *context, const char *name, const char *path)
 {
     struct name_list *list = context;
     (void)path;
-    if (list->n < 126)
-        list->names[list->n++] = memory_copy(name);
+    list->names = memory_resize(list->names, (list->n + 2) * sizeof *list->names);
+    list->names[list->n++] = memory_copy(name);
+    list->names[list->n] = NULL;
 }
 
 static enum cc_status no_such_head(const char *option, struct cc_error *err)
@@ -211,15 +228,13 @@ static enum cc_status no_such_head(const char *option, struct cc_error *err)
     struct name_list list = { .n = 0 };
 
     enum cc_status s = find_head_each(collect_name, &list, err);
-    list.names[list.n] = NULL;
-    const char *near = nearest_name(option, (const char *const *)list.names);
+    const char *near = list.n > 0 ? nearest_name(option, (const char *const *)list.names) : NULL;
     if (s == CC_OK && near != NULL)
         cc_fail(err, CC_EPARSE, "no head is called '%.60s': did you mean '%s'?", option, near);
     else if (s == CC_OK)
         cc_fail(err, CC_EPARSE,
                 "no head is called '%.60s': see crankcard heads; a file needs its .ini", option);
-    for (size_t i = 0; i < list.n; i++)
-        free(list.names[i]);
+    clear_names(&list);
     return CC_EPARSE;
 }
 
@@ -229,10 +244,12 @@ static enum cc_status load_named(struct cc_head *head, const char *option, struc
         return load_file(head, option, option, err);
     if (strcmp(option, "built-in") == 0)
         return cc_head_default(head, err);
-    char *path = find_name(option);
-    if (path == NULL)
+    char *path;
+    enum cc_status s = find_name(&path, option, err);
+    if (s == CC_OK && path == NULL)
         return no_such_head(option, err);
-    enum cc_status s = load_file(head, path, option, err);
+    if (s == CC_OK)
+        s = load_found(head, path, option, err);
     free(path);
     return s;
 }
@@ -248,10 +265,10 @@ enum cc_status find_head(struct cc_head *head, const char *option, const char *m
         s = load_named(head, option, err);
     } else {
         char *own = own_head_path();
-        if (own != NULL && is_there(own))
-            s = load_file(head, own, own, err);
-        else
-            s = cc_head_default(head, err);
+        bool there = false;
+        s = own != NULL ? look_for(&there, own, OWN, err) : CC_OK;
+        if (s == CC_OK)
+            s = there ? load_found(head, own, own, err) : cc_head_default(head, err);
         free(own);
     }
     if (s == CC_OK && mounted != NULL)
@@ -259,25 +276,36 @@ enum cc_status find_head(struct cc_head *head, const char *option, const char *m
     return s;
 }
 
+/* What was found at a path, in words; folder: it has to be a directory. */
+static const char *found_words(struct cc_error *err, const char *path, bool folder)
+{
+    bool there;
+    enum cc_status s = look_for(&there, path, OWN, err);
+
+    if (s == CC_OK && !there)
+        return "not there";
+    if (s == CC_OK)
+        s = folder ? look_at_folder(path, err) : look_at_file(path, err);
+    return s == CC_OK ? "found" : err->text;
+}
+
 void find_head_where(FILE *out)
 {
     struct places places;
+    struct cc_error err;
     const char *variable = environment_text("CRANKCARD_HEAD");
     char *own = own_head_path();
 
     fprintf(out, "1. --head NAME or FILE: not given\n");
     fprintf(out, "2. CRANKCARD_HEAD: %s\n", variable != NULL ? variable : "not set");
     if (own != NULL)
-        fprintf(out, "3. %s: %s\n", own, is_there(own) ? "found" : "not there");
+        fprintf(out, "3. %s: %s\n", own, found_words(&err, own, false));
     else
         fprintf(out, "3. your own head.ini: neither XDG_CONFIG_HOME nor HOME is set\n");
     fprintf(out, "4. the built-in head\n\nA NAME is looked for, with " SUFFIX ", in:\n");
     list_places(&places);
-    for (size_t i = 0; i < places.n; i++) {
-        struct stat st;
-        bool there = stat(places.at[i], &st) == 0 && S_ISDIR(st.st_mode);
-        fprintf(out, "   %s (%s): %s\n", places.at[i], places.why[i], there ? "found" : "not there");
-    }
+    for (size_t i = 0; i < places.n; i++)
+        fprintf(out, "   %s (%s): %s\n", places.at[i], places.why[i], found_words(&err, places.at[i], true));
     clear_places(&places);
     free(own);
 }
@@ -292,22 +320,24 @@ static enum cc_status cannot_read(const char *path, struct cc_error *err)
     return cc_fail(err, CC_EPARSE, "cannot read '%.200s': %s", path, strerror(errno));
 }
 
-/*
- * The names of the profiles in a directory, sorted; to be freed one by one and whole. A directory that
- * is not there, or not open to us, has none.
- */
+/* The names of the profiles in a directory, sorted; to be freed one by one and whole. */
 static enum cc_status names_in(char ***out, size_t *count, const char *directory, struct cc_error *err)
 {
-    DIR *dir = opendir(directory);
     struct dirent *entry;
-    enum cc_status s = CC_OK;
     char **names = NULL;
     size_t n = 0;
+    bool there;
+    enum cc_status s = look_for(&there, directory, OWN, err);
 
     *out = NULL;
     *count = 0;
+    if (s == CC_OK && there)
+        s = look_at_folder(directory, err);
+    if (s != CC_OK || !there)
+        return s;
+    DIR *dir = opendir(directory);
     if (dir == NULL)
-        return errno == ENOENT || errno == ENOTDIR || errno == EACCES ? CC_OK : cannot_read(directory, err);
+        return cannot_read(directory, err);
     while (errno = 0, (entry = readdir(dir)) != NULL) {
         size_t length = strlen(entry->d_name), suffix = sizeof SUFFIX - 1;
         if (length <= suffix || entry->d_name[0] == '.' ||
@@ -328,40 +358,45 @@ static enum cc_status names_in(char ***out, size_t *count, const char *directory
     return s;
 }
 
+/* Visit the names of one place that are not in seen yet, and put them there. names are taken. */
+static void visit_new(struct name_list *seen, char **names, size_t n, const char *place,
+                      void (*visit)(void *context, const char *name, const char *path), void *context)
+{
+    for (size_t k = 0; k < n; k++) {
+        bool known = false;
+        for (size_t j = 0; j < seen->n && !known; j++)
+            known = strcmp(seen->names[j], names[k]) == 0;
+        if (known) {
+            free(names[k]);
+            continue;
+        }
+        char *path = profile_path(place, names[k]);
+        visit(context, names[k], path);
+        free(path);
+        seen->names = memory_resize(seen->names, (seen->n + 1) * sizeof *seen->names);
+        seen->names[seen->n++] = names[k];
+    }
+    free(names);
+}
+
 enum cc_status find_head_each(void (*visit)(void *context, const char *name, const char *path),
                               void *context, struct cc_error *err)
 {
     struct places places;
     enum cc_status s = CC_OK;
-    char **seen = NULL;
-    size_t seen_count = 0;
+    struct name_list seen = { .n = 0 };
+    struct cc_error why;
 
     list_places(&places);
-    for (size_t i = 0; i < places.n && s == CC_OK; i++) {
+    for (size_t i = 0; i < places.n; i++) {
         size_t n;
         char **names;
-        s = names_in(&names, &n, places.at[i], err);
-        for (size_t k = 0; k < n; k++) {
-            bool known = false;
-            for (size_t j = 0; j < seen_count && !known; j++)
-                known = strcmp(seen[j], names[k]) == 0;
-            if (known) {
-                free(names[k]);
-                continue;
-            }
-            size_t size = strlen(places.at[i]) + strlen(names[k]) + sizeof SUFFIX + 1;
-            char *path = memory_get(size);
-            snprintf(path, size, "%s/%s" SUFFIX, places.at[i], names[k]);
-            visit(context, names[k], path);
-            free(path);
-            seen = memory_resize(seen, (seen_count + 1) * sizeof *seen);
-            seen[seen_count++] = names[k];
-        }
-        free(names);
+        enum cc_status found = names_in(&names, &n, places.at[i], &why);
+        if (found != CC_OK && s == CC_OK)
+            s = cc_fail(err, found, "%s", why.text);
+        visit_new(&seen, names, n, places.at[i], visit, context);
     }
-    for (size_t j = 0; j < seen_count; j++)
-        free(seen[j]);
-    free(seen);
+    clear_names(&seen);
     clear_places(&places);
     return s;
 }

@@ -15,7 +15,8 @@ bool head_option(const char **name, const char **mounted, int id, const char *te
 
 /*
  * Load the head asked for (option may be NULL: CRANKCARD_HEAD, the user's head.ini, else the
- * built-in default), and mount what mounted names (may be NULL).
+ * built-in default), and mount what mounted names (may be NULL). What is there in a place looked at and cannot be
+ * used is an error that names it, never passed over for another head.
  */
 enum cc_status find_head(struct cc_head *head, const char *option, const char *mounted,
                          struct cc_error *err);
@@ -25,7 +26,7 @@ void find_head_where(FILE *out);
 
 /*
  * Call visit for every profile NAME.ini in the places looked at, nearest first, each name once. A place that
- * is not there, or not open to the user, is passed over; a failure to read is an error.
+ * is not there is passed over; one that is there and cannot be used is an error, when the others have been visited.
  */
 enum cc_status find_head_each(void (*visit)(void *context, const char *name, const char *path),
                               void *context, struct cc_error *err);

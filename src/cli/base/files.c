@@ -89,17 +89,13 @@ bool stream_flush(FILE *file)
 
 /* ---- whole files in ---- */
 
-enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in,
-                         struct cc_error *err)
+/* The whole of an open file. */
+static enum cc_status read_stream(char **data, size_t *length, const char *path, FILE *file, struct cc_error *err)
 {
-    bool standard = strcmp(path, "-") == 0;
-    FILE *file = standard ? in : fopen(path, "rb");
     enum cc_status s = CC_OK;
     size_t size = 0, room = 0;
     char *all = NULL;
 
-    if (file == NULL)
-        return cannot(err, "read", path);
     for (;;) {
         if (size + 1 >= room) {
             room = room == 0 ? 65536 : 2 * room;
@@ -122,8 +118,6 @@ enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in
     }
     if (s == CC_OK && ferror(file))
         s = cannot(err, "read", path);
-    if (!standard)
-        fclose(file);
     if (s != CC_OK) {
         free(all);
         return s;
@@ -132,6 +126,37 @@ enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in
     *data = all;
     *length = size;
     return CC_OK;
+}
+
+static enum cc_status read_and_close(char **data, size_t *length, const char *path, FILE *file, struct cc_error *err)
+{
+    if (file == NULL)
+        return cannot(err, "read", path);
+    enum cc_status s = read_stream(data, length, path, file, err);
+    fclose(file);
+    return s;
+}
+
+enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in,
+                         struct cc_error *err)
+{
+    if (strcmp(path, "-") == 0)
+        return read_stream(data, length, path, in, err);
+    return read_and_close(data, length, path, fopen(path, "rb"), err);
+}
+
+enum cc_status read_file_now(char **data, size_t *length, const char *path, FILE *in, struct cc_error *err)
+{
+    if (strcmp(path, "-") == 0)
+        return read_stream(data, length, path, in, err);
+    int fd = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
+    if (fd < 0)
+        return cannot(err, "read", path);
+    fcntl(fd, F_SETFL, 0);      /* a writer that is there may take its time */
+    FILE *file = fdopen(fd, "rb");
+    if (file == NULL)
+        close(fd);
+    return read_and_close(data, length, path, file, err);
 }
 
 /* ---- whole files out ---- */

@@ -17,6 +17,9 @@
 enum cc_status read_file(char **data, size_t *length, const char *path, FILE *in,
                          struct cc_error *err);
 
+/* The same, but a named pipe that nobody writes to is empty and not waited for. */
+enum cc_status read_file_now(char **data, size_t *length, const char *path, FILE *in, struct cc_error *err);
+
 /*
  * Streams for what the program writes. A stream of the C library forgets why an earlier write failed; these remember it.
  * stream_flush writes out what is held: false, errno being the reason of the first write that failed, where not
