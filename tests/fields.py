@@ -26,7 +26,7 @@ SAMPLES = {
     "lead": [["200mm", "--screw", "5mm", *GEARED]],
     "angles": [["0", "37d30m keyway", "120"], ["--file", "-", "--radius", "10mm"]],
     "batch": [["-"]],
-    "recover": [["57", "--hole", "7", "--hole2", "5", "--reading", "6"], ["7", "--hole", "35"]],
+    "recover": [["57", "--hole", "7", "--hole2", "6", "--reading", "6"], ["7", "--hole", "35"]],
     "layout": [["7", "--diameter", "80"], ["7", "--diameter", "3in", "--units", "in"]],
     "assess": [["examples/bench-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"]],
     "plates": [["2-60"], ["--make", "127"]],

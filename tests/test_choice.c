@@ -52,8 +52,7 @@ static bool share_a_key(const struct words *a, const struct words *b)
 static bool set_flag(struct cc_plan *p, const char *key, bool value)
 {
     struct { const char *key; bool *at; } flags[] = {
-        { "within", &p->within }, { "holds", &p->holds }, { "exact", &p->exact },
-        { "mounted", &p->is_mounted }, { "forward", &p->forward },
+        { "within", &p->within }, { "holds", &p->holds }, { "exact", &p->exact }, { "mounted", &p->is_mounted },
     };
 
     for (size_t i = 0; i < sizeof flags / sizeof flags[0]; i++) {
@@ -106,6 +105,8 @@ static void set_word(struct cc_plan *p, const char *key, const char *value, cons
         p->block = number;
     else if (strcmp(key, "unit") == 0)
         p->unit = number;
+    else if (strcmp(key, "effort") == 0)
+        p->effort = 10 * number;
     else if (strcmp(key, "move") == 0)
         p->move = (int64_t)number;
     else if (strcmp(key, "plate") == 0)
@@ -122,8 +123,7 @@ struct pair_row {
 
 static void describe_plan(struct cc_plan *p, const struct pair_row *row, bool first)
 {
-    static const char plain[] = "within=1 holds=1 exact=1 rank=1 block=1 mounted=1 forward=1 side=1 "
-                                "circle=20 unit=20 move=20 travel=20";
+    static const char plain[] = "within=1 holds=1 exact=1 rank=1 block=1 side=1 circle=20 unit=20 move=20 travel=20";
     struct words usual;
     const struct words *own = first ? &row->first : &row->second;
 

@@ -467,11 +467,11 @@ static void test_refusals(void **state)
     refused(&f, "the uncertainty of a reading is 0 or more");
     end(&f);
 
-    begin(&f, 57, CC_COMPOUND, 19);     /* 7/19 + 5/15 */
+    begin(&f, 57, CC_COMPOUND, 19);     /* 7/19 + 6/18 */
     f.seen.has_hole2 = true;
     f.seen.hole2 = f.plan.circle2;
-    assert_int_equal(f.plan.circle2, 15);
-    refused(&f, "hole2 15: 15 are counted from 0 to 14");
+    assert_int_equal(f.plan.circle2, 18);
+    refused(&f, "hole2 18: 18 are counted from 0 to 17");
     end(&f);
 }
 

@@ -120,6 +120,12 @@ size_t cc_head_str(char *buf, size_t size, const struct cc_head *head);
 /* What the head holds when indexed through the worm (or its direct plate): NULL where it is not stated. */
 mpq_srcptr cc_head_holds(const struct cc_head *head, bool direct);
 
+/*
+ * What the head is taken to hold: as stated, else 2' through the worm and 5' by the direct plate, assumed (common
+ * practice for a workshop head that nobody has measured). Revolutions; returns whether it is stated.
+ */
+bool cc_head_taken_to_hold(mpq_t holds, const struct cc_head *head, bool direct);
+
 #ifdef __cplusplus
 }
 #endif

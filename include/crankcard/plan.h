@@ -68,7 +68,7 @@ struct cc_request {
     /* what is allowed */
     unsigned methods;       /* bits 1 << enum cc_method; CC_ALL_METHODS */
     unsigned circle;        /* only this circle (one of the pair for compound); 0: any */
-    bool has_tolerance;     /* asked for; else a quarter of what the head's worm holds, 1' assumed */
+    bool has_tolerance;     /* asked for; else a quarter of what the head is taken to hold by its worm */
     mpq_t tolerance;        /* revolutions, >= 0 */
     mpq_t most_turns;       /* crank turns in one movement, most, where divisions are taken in blocks; 0: any */
 };
@@ -112,16 +112,19 @@ struct cc_plan {
     int64_t move;           /* constant: units; rounded: the smaller movement, units */
     int64_t start;          /* units from the zero hole to row 0 */
     uint64_t steps;         /* N, or positions in the list: rows after row 0 */
+    uint64_t larger;        /* rounded divisions: how many of the movements are of move + 1 units */
     /* what it costs */
     bool forward;           /* no part of any movement goes back */
     bool is_mounted;        /* its plate and side are on now (always so for direct) */
     mpq_t travel;           /* crank turns for the whole job, all parts counted forward; 0 for direct */
+    uint64_t time;          /* of the hands, set-up and trial round with it, in tenths of a second (docs/method.md, "Effort") */
+    uint64_t effort;        /* the same and the risk of a slip, valued in time: what orders plans */
     mpq_t worst_error;      /* largest |error| of any row, revolutions */
     mpq_t worst_pitch;      /* largest |error| of the space between neighbours, revolutions */
     bool has_closing;       /* a full circle has a closing row */
     mpq_t closing_error;    /* signed, revolutions */
     bool within;            /* worst_error <= tolerance, by arithmetic */
-    bool holds;             /* what the head is stated to hold by this method is within an asked tolerance */
+    bool holds;             /* what the head is taken to hold by this method is within an asked tolerance */
     unsigned rank;          /* row of the method in the planner's table: lower is preferred */
 };
 
@@ -147,6 +150,19 @@ void cc_plan_init(struct cc_plan *plan);
 void cc_plan_clear(struct cc_plan *plan);
 void cc_plan_swap(struct cc_plan *a, struct cc_plan *b);
 void cc_plan_set(struct cc_plan *to, const struct cc_plan *from);
+
+/* How good a plan is, arithmetic against what is wanted and against the head. */
+enum cc_grade {
+    CC_GRADE_EXACT,
+    CC_GRADE_WITHIN,            /* within the tolerance */
+    CC_GRADE_WITHIN_HEAD,       /* beyond it, but within what the head itself is taken to hold this way */
+    CC_GRADE_BEYOND             /* beyond that too */
+};
+
+enum cc_grade cc_plan_grade(const struct cc_plan *plan, const struct cc_head *head);
+
+/* Whole seconds of a plan's time or effort, half a second upwards. */
+uint64_t cc_plan_seconds(uint64_t tenths);
 
 /*
  * The constant movement of a plan in the hands' terms: turns and holes of the crank pin (both of one sign),
@@ -209,7 +225,10 @@ enum cc_status cc_planner_all(struct cc_plans *plans, struct cc_answer *answer,
                               struct cc_planner *planner, const struct cc_request *request,
                               bool every, struct cc_error *err);
 
-/* The tolerance that applies: as asked, else a quarter of the worm's accuracy or of 1 minute; revolutions. */
+/*
+ * The tolerance that applies: as asked, else a quarter of what the head is taken to hold (cc_head_taken_to_hold)
+ * through the worm, by the direct plate where it has none; revolutions.
+ */
 void cc_request_tolerance(mpq_t tolerance, const struct cc_request *request,
                           const struct cc_head *head);
 

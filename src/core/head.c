@@ -274,3 +274,15 @@ mpq_srcptr cc_head_holds(const struct cc_head *head, bool direct)
         return head->has_direct_accuracy ? head->direct_accuracy : NULL;
     return head->has_worm_accuracy ? head->worm_accuracy : NULL;
 }
+
+bool cc_head_taken_to_hold(mpq_t holds, const struct cc_head *head, bool direct)
+{
+    mpq_srcptr stated = cc_head_holds(head, direct);
+
+    if (stated != NULL)
+        mpq_set(holds, stated);
+    else
+        mpq_set_ui(holds, direct ? 5 : 2, 21600);
+    mpq_canonicalize(holds);
+    return stated != NULL;
+}

@@ -166,9 +166,38 @@ static void limit_block(struct congruence *c, const struct cci_search *search, u
 }
 
 /*
- * Blocks within the tolerance: offer the smallest, which is the least work, and the smallest whose movement has no
- * part that goes back, which is preferred. Where none is within it: offer each block that comes nearer than all
- * smaller ones.
+ * Of the blocks within the tolerance (|r| <= most) those that can come first: the smallest has the fewest whole turns
+ * and so the least effort, and of as many turns the nearest is wanted; one without a part that goes back costs less
+ * again. (A part goes back only where the movement is less than a turn.)
+ */
+static bool offer_within(struct cci_search *search, const struct cci_pair *pair, const struct congruence *c, uint64_t most,
+                         uint64_t first)
+{
+    uint64_t n = search->divisions, nearest = UINT64_MAX, turns = UINT64_MAX;
+    bool any = false;
+
+    for (uint64_t k = next_block(c, n, most, first); k != 0; k = next_block(c, n, most, k + 1)) {
+        uint64_t whole = (uint64_t)units_of_block(search, pair, k) / pair->lcm, r = residue(c, k);
+        bool forward = goes_forward(search, pair, k);
+        if (whole > turns)
+            break;
+        any = true;
+        if (forward || r < nearest)
+            offer_block(search, pair, k);
+        nearest = r < nearest ? r : nearest;
+        if (forward) {
+            turns = whole;
+            most = r - 1;
+        }
+        if (forward && k == 1)
+            break;
+    }
+    return any;
+}
+
+/*
+ * Within the tolerance, or, if none is, each block that is nearer than all smaller ones (or as near, where those have a
+ * part that goes back).
  */
 static void search_pair(struct cci_search *search, const struct cci_pair *pair)
 {
@@ -198,24 +227,16 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair)
     uint64_t most = residue_within(search, pair, g);
     if (most > apart)
         most = apart;
-    uint64_t k = next_block(&c, n, most, first);
-    if (k != 0) {
-        offer_block(search, pair, k);
-        uint64_t forward = k;
-        while (forward != 0 && !goes_forward(search, pair, forward))
-            forward = next_block(&c, n, most, forward + 1);
-        if (forward != 0 && forward != k)
-            offer_block(search, pair, forward);
+    if (offer_within(search, pair, &c, most, first))
         return;
-    }
     /*
      * None is within the tolerance. The first block is any that keeps neighbours apart; each further one must come
-     * nearer.
+     * nearer, or as near without a part that goes back.
      */
     most = apart;
-    for (k = next_block(&c, n, most, first); k != 0; k = next_block(&c, n, most, k + 1)) {
+    for (uint64_t k = next_block(&c, n, most, first); k != 0; k = next_block(&c, n, most, k + 1)) {
         offer_block(search, pair, k);
-        most = residue(&c, k) - 1;
+        most = residue(&c, k) - (goes_forward(search, pair, k) ? 1 : 0);
     }
 }
 

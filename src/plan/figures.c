@@ -28,10 +28,11 @@ static void add_travel(struct cc_plan *plan, int64_t units, const mpz_t count)
 
 /* ---- constant movements ---- */
 
-static void travel_of_constant(struct cc_plan *plan, const struct cci_search *search)
+static void travel_of_constant(struct cc_plan *plan, struct cci_search *search)
 {
     mpz_t count;
 
+    search->turns = cci_wide_product(search->divisions, (uint64_t)plan->move / plan->unit);
     mpz_init(count);
     cc_set_u64(count, search->divisions);
     add_travel(plan, plan->move, count);
@@ -61,10 +62,9 @@ void cci_offer_exact(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
 
+    plan->exact = true;
     if (cci_is_outdone(search))
         return;
-    plan->exact = true;
-    plan->forward = true;
     if (search->request->position_count > 0) {
         cci_list_figures(plan, search);
         cci_offer(search);
@@ -103,7 +103,6 @@ void cci_offer_constant(struct cci_search *search)
     if (cci_is_outdone(search))
         return;
     plan->constant = true;
-    plan->forward = true;
     mpq_init(scale);
     mpq_init(each);
     mpq_init(first);
@@ -450,7 +449,7 @@ static void worst_rounded_pitch(struct cc_plan *plan, const struct rounding *r)
 }
 
 /* Movements in the order worked: how many are the larger one, and what all cost. */
-static void travel_of_rounded(struct cc_plan *plan, const struct rounding *worked)
+static void travel_of_rounded(struct cc_plan *plan, const struct rounding *worked, struct cci_search *search)
 {
     mpz_t first, last, larger, smaller;
 
@@ -467,6 +466,9 @@ static void travel_of_rounded(struct cc_plan *plan, const struct rounding *worke
     mpz_submul(last, smaller, larger);
     mpz_sub(larger, last, first);
     mpz_sub(smaller, smaller, larger);
+    plan->larger = cc_get_u64(larger);
+    search->turns = cci_wide_add(cci_wide_product(cc_get_u64(smaller), (uint64_t)plan->move / plan->unit),
+                                 cci_wide_product(plan->larger, ((uint64_t)plan->move + 1) / plan->unit));
     if (mpz_sgn(smaller) > 0)
         add_travel(plan, plan->move, smaller);
     if (mpz_sgn(larger) > 0)
@@ -534,7 +536,7 @@ static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
         worst_rounded_pitch(plan, &one);
         mpq_div(plan->worst_error, plan->worst_error, scale);
         mpq_div(plan->worst_pitch, plan->worst_pitch, scale);
-        travel_of_rounded(plan, &worked);
+        travel_of_rounded(plan, &worked, search);
         if (plan->has_closing)
             closing_of_rounded(plan, search, &worked, scale);
     }
@@ -553,7 +555,6 @@ void cci_offer_rounded(struct cci_search *search)
     if (cci_is_outdone(search))
         return;
     plan->constant = false;
-    plan->forward = true;
     if (search->request->position_count > 0) {
         cci_list_figures(plan, search);
     } else if (!rounded_divisions(plan, search) || !cci_turns_allowed(search, plan)) {

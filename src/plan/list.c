@@ -49,10 +49,16 @@ enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *
 
 /* ---- the movements ---- */
 
+static uint64_t size_of(int64_t n)
+{
+    return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
+}
+
 /* What the movements of a list add up to. */
 struct movements {
     struct cci_splitter splitter;
     cci_u128 travel;    /* units */
+    cci_u128 turns;     /* whole crank turns */
 };
 
 /*
@@ -66,6 +72,7 @@ static void add_movement(struct movements *m, struct cc_plan *plan, int64_t unit
     if (units >= 0 && (split.pin < 0 || split.plate < 0))
         plan->forward = false;
     m->travel = cci_wide_add(m->travel, cci_wide(cci_split_travel(plan, split)));
+    m->turns = cci_wide_add(m->turns, cci_wide(size_of(units) / plan->unit));
 }
 
 static void finish_travel(struct cc_plan *plan, const struct movements *m)
@@ -81,11 +88,6 @@ static void finish_travel(struct cc_plan *plan, const struct movements *m)
 
 /* ---- in machine integers ---- */
 
-static uint64_t size_of(int64_t n)
-{
-    return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
-}
-
 /* a s / t rounded, halves away from zero; *error = rounded * t - a s. */
 static int64_t round_quotient(int64_t *error, int64_t a, uint64_t s, uint64_t t)
 {
@@ -100,10 +102,10 @@ static int64_t round_quotient(int64_t *error, int64_t a, uint64_t s, uint64_t t)
 }
 
 /* Returns false where the numbers of this setting do not fit. */
-static bool figures_in_words(struct cc_plan *plan, const struct cci_search *search, const mpq_t scale)
+static bool figures_in_words(struct cc_plan *plan, struct cci_search *search, const mpq_t scale)
 {
     const struct cci_list *list = &search->list;
-    struct movements m = { .travel = cci_wide(0) };
+    struct movements m = { .travel = cci_wide(0), .turns = cci_wide(0) };
     uint64_t s, t, worst = 0, worst_pitch = 0;
     int64_t last = 0, last_error = 0;
 
@@ -128,6 +130,7 @@ static bool figures_in_words(struct cc_plan *plan, const struct cci_search *sear
         last_error = error;
     }
     finish_travel(plan, &m);
+    search->turns = m.turns;
     cc_set_u64(mpq_numref(plan->worst_error), worst);
     cc_set_u64(mpq_denref(plan->worst_error), t);
     mpq_canonicalize(plan->worst_error);
@@ -139,11 +142,11 @@ static bool figures_in_words(struct cc_plan *plan, const struct cci_search *sear
 
 /* ---- in exact fractions ---- */
 
-static void figures_in_fractions(struct cc_plan *plan, const struct cci_search *search,
+static void figures_in_fractions(struct cc_plan *plan, struct cci_search *search,
                                  const mpq_t scale)
 {
     const struct cc_request *r = search->request;
-    struct movements m = { .travel = cci_wide(0) };
+    struct movements m = { .travel = cci_wide(0), .turns = cci_wide(0) };
     mpq_t units_wanted, error, last_error, pitch;
     mpz_t units, before;
 
@@ -172,6 +175,7 @@ static void figures_in_fractions(struct cc_plan *plan, const struct cci_search *
         mpz_swap(before, units);
     }
     finish_travel(plan, &m);
+    search->turns = m.turns;
     mpz_clear(before);
     mpz_clear(units);
     mpq_clear(pitch);
@@ -180,7 +184,7 @@ static void figures_in_fractions(struct cc_plan *plan, const struct cci_search *
     mpq_clear(units_wanted);
 }
 
-void cci_list_figures(struct cc_plan *plan, const struct cci_search *search)
+void cci_list_figures(struct cc_plan *plan, struct cci_search *search)
 {
     mpq_t scale;
 

@@ -61,26 +61,66 @@ static int compare_u64(uint64_t a, uint64_t b)
     return a < b ? -1 : a > b;
 }
 
-/* Fewer gears, then smaller blocks, then less motion of the plate, then fewer idlers. */
+/* What meets the tolerance; beyond it what is less far off. Then what the head holds, then what is exact. */
+static int compare_errors(const struct cc_plan *a, const struct cc_plan *b)
+{
+    int d = compare_u64(!a->within, !b->within);
+
+    if (d == 0 && !a->within)
+        d = mpq_cmp(a->worst_error, b->worst_error);
+    if (d == 0)
+        d = compare_u64(!a->holds, !b->holds);
+    return d != 0 ? d : compare_u64(!a->exact, !b->exact);
+}
+
+/* Exact plans: the method; by blocks after one division at a time. Others have no class. */
+static int compare_class(const struct cc_plan *a, const struct cc_plan *b)
+{
+    int d = 0;
+
+    if (a->exact)
+        d = compare_u64(a->rank, b->rank);
+    if (d == 0 && a->exact)
+        d = compare_u64(a->block > 1, b->block > 1);
+    return d;
+}
+
+/* Smaller blocks, then less motion of the plate, then fewer idlers. */
 static int compare_gearing(const struct cc_plan *a, const struct cc_plan *b)
 {
     int d = compare_u64(a->train.pairs, b->train.pairs);
+    mpq_t ea, eb;
 
-    if (d == 0 && a->train.pairs > 0)
-        d = compare_u64(a->block, b->block);
-    if (d == 0 && a->train.pairs > 0) {
-        mpq_t ea, eb;
-        mpq_init(ea);
-        mpq_init(eb);
-        mpq_abs(ea, a->plate_turns);
-        mpq_abs(eb, b->plate_turns);
-        d = mpq_cmp(ea, eb);
-        mpq_clear(eb);
-        mpq_clear(ea);
-        if (d == 0)
-            d = compare_u64(a->train.idlers, b->train.idlers);
+    if (d != 0 || a->train.pairs == 0)
+        return d;
+    if ((d = compare_u64(a->block, b->block)) != 0)
+        return d;
+    mpq_init(ea);
+    mpq_init(eb);
+    mpq_abs(ea, a->plate_turns);
+    mpq_abs(eb, b->plate_turns);
+    d = mpq_cmp(ea, eb);
+    mpq_clear(eb);
+    mpq_clear(ea);
+    return d != 0 ? d : compare_u64(a->train.idlers, b->train.idlers);
+}
+
+/*
+ * On the plates the larger circle: a hole's own error of place turns the crank less; and a second pin that stands
+ * further out. By hand on the direct plate the count is the risk: fewer holes, that is a smaller circle.
+ */
+static int compare_circles(const struct cc_plan *a, const struct cc_plan *b)
+{
+    int d = compare_u64(!cc_plan_is_direct(a), !cc_plan_is_direct(b));
+
+    if (d != 0)
+        return d;
+    if (cc_plan_is_direct(a)) {
+        d = compare_u64(a->circle, b->circle);
+        return d != 0 ? d : compare_u64(a->circle2, b->circle2);
     }
-    return d;
+    d = compare_u64(b->circle, a->circle);
+    return d != 0 ? d : compare_u64(b->circle2, a->circle2);
 }
 
 /* A fixed order on the numbers of two settings: never 0 for different ones. */
@@ -91,7 +131,7 @@ static int compare_numbers(const struct cc_plan *a, const struct cc_plan *b)
                         (uint64_t)(llabs(sb.pin) + llabs(sb.plate)));
 
     if (d == 0)
-        d = compare_u64(a->circle2, b->circle2);
+        d = compare_u64(a->rank, b->rank);
     if (d == 0)
         d = compare_u64(a->block, b->block);
     if (d == 0)
@@ -110,43 +150,52 @@ static int compare_numbers(const struct cc_plan *a, const struct cc_plan *b)
 
 int cc_plan_compare(const struct cc_plan *a, const struct cc_plan *b)
 {
-    int d = compare_u64(!a->within, !b->within);
+    int d = compare_errors(a, b);
 
-    if (d == 0 && !a->within)
+    if (d == 0)
+        d = compare_class(a, b);
+    if (d == 0)
+        d = compare_u64(a->effort, b->effort);
+    if (d == 0)
         d = mpq_cmp(a->worst_error, b->worst_error);
     if (d == 0)
-        d = compare_u64(!a->holds, !b->holds);
-    if (d == 0)
-        d = compare_u64(!a->exact, !b->exact);
-    if (d == 0)
-        d = compare_u64(a->rank, b->rank);
-    if (d == 0)
-        d = compare_u64(a->block > 1, b->block > 1);
-    if (d == 0)
         d = compare_u64(!a->is_mounted, !b->is_mounted);
-    if (d == 0)
-        d = compare_u64(!a->forward, !b->forward);
     if (d == 0)
         d = compare_gearing(a, b);
     if (d == 0)
         d = mpq_cmp(a->travel, b->travel);
     if (d == 0)
-        d = compare_u64(b->circle, a->circle);
+        d = compare_circles(a, b);
     return d != 0 ? d : compare_numbers(a, b);
 }
 
 bool cci_plan_is_outdone(const struct cc_plan *plan, const struct cc_plan *best)
 {
-    if (!best->within || !best->holds)
+    int d = compare_u64(!plan->holds, !best->holds);
+
+    if (!best->within)
         return false;
-    int d = compare_u64(plan->block > 1, best->block > 1);
     if (d == 0)
-        d = compare_u64(!plan->is_mounted, !best->is_mounted);
-    if (d == 0 && best->forward)
-        d = compare_u64(plan->train.pairs, best->train.pairs);
-    if (d == 0 && best->forward && plan->train.pairs > 0)
-        d = compare_u64(plan->block, best->block);
+        d = compare_u64(!plan->exact, !best->exact);
+    if (d == 0)
+        d = compare_class(plan, best);
+    if (d == 0)
+        d = compare_u64(plan->effort, best->effort);
     return d > 0;
+}
+
+enum cc_grade cc_plan_grade(const struct cc_plan *plan, const struct cc_head *head)
+{
+    enum cc_grade grade;
+    mpq_t holds;
+
+    if (plan->exact || plan->within)
+        return plan->exact ? CC_GRADE_EXACT : CC_GRADE_WITHIN;
+    mpq_init(holds);
+    (void)cc_head_taken_to_hold(holds, head, cc_plan_is_direct(plan));
+    grade = mpq_cmp(plan->worst_error, holds) <= 0 ? CC_GRADE_WITHIN_HEAD : CC_GRADE_BEYOND;
+    mpq_clear(holds);
+    return grade;
 }
 
 void cc_plans_init(struct cc_plans *plans)

@@ -134,21 +134,38 @@ static bool is_fine(const mpq_t grain)
     return mpz_sizeinbase(mpq_denref(grain), 2) > 61;
 }
 
+/* Whether what the head is taken to hold by the worm, or by the direct plate, is within an asked tolerance. */
+static bool head_can_hold(const struct cci_search *search, bool direct)
+{
+    mpq_t holds;
+    bool can;
+
+    if (!search->request->has_tolerance)
+        return true;
+    mpq_init(holds);
+    (void)cc_head_taken_to_hold(holds, search->head, direct);
+    can = mpq_cmp(holds, search->tolerance) <= 0;
+    mpq_clear(holds);
+    return can;
+}
+
 static void search_init(struct cci_search *search, struct cc_planner *planner,
-                        const struct cc_request *request, bool collect_all, struct cc_error *err)
+                        const struct cc_request *request, enum cci_keep keep, struct cc_error *err)
 {
     memset(search, 0, sizeof *search);
     search->planner = planner;
     search->head = planner->head;
     search->request = request;
     search->err = err;
-    search->collect_all = collect_all;
+    search->keep = keep;
     search->block = 1;
     mpq_init(search->step);
     mpq_init(search->grain);
     mpq_init(search->tolerance);
     cc_plan_init(&search->scratch);
     cc_request_tolerance(search->tolerance, request, planner->head);
+    search->holds_worm = head_can_hold(search, false);
+    search->holds_direct = head_can_hold(search, true);
     if (request->position_count > 0)
         for (size_t i = 0; i < request->position_count && !is_fine(search->grain); i++)
             rational_gcd(search->grain, search->grain, request->position[i]);
@@ -241,17 +258,16 @@ static enum cc_status no_plan(const struct cci_search *search)
     return s;
 }
 
-/* Walk the table; with every, to its end. */
-static enum cc_status run_search(struct cci_search *search, bool to_the_end)
+/* Walk the table, to its end where more than the first plan is wanted. */
+static enum cc_status run_search(struct cci_search *search)
 {
     const struct cc_request *r = search->request;
-    bool found_exact = false;
 
     if (!search->too_many) {
         for (size_t row = 0; row < ROWS && search->status == CC_OK; row++) {
             if ((r->methods & (1U << rows[row].method)) == 0)
                 continue;
-            if (!to_the_end && cci_is_settled(search))
+            if (search->keep == CCI_KEEP_FIRST && cci_is_settled(search))
                 break;
             search->rank = (unsigned)row;
             rows[row].find(search);
@@ -259,9 +275,7 @@ static enum cc_status run_search(struct cci_search *search, bool to_the_end)
     }
     if (search->status != CC_OK)
         return search->status;
-    for (size_t i = 0; i < search->found.n; i++)
-        found_exact = found_exact || search->found.at[i].exact;
-    search->answer.exact = found_exact          ? CC_EXISTS
+    search->answer.exact = search->any_exact    ? CC_EXISTS
                            : is_unrestricted(r) ? CC_ABSENT
                                                 : CC_UNPROVED;
     if (search->found.n == 0)
@@ -272,15 +286,15 @@ static enum cc_status run_search(struct cci_search *search, bool to_the_end)
 
 static enum cc_status search_for(struct cc_plans *plans, struct cc_answer *answer,
                                  struct cc_planner *planner, const struct cc_request *request,
-                                 bool every, bool to_the_end, struct cc_error *err)
+                                 enum cci_keep keep, struct cc_error *err)
 {
     struct cci_search search;
     enum cc_status s = check_request(request, err);
 
     if (s != CC_OK)
         return s;
-    search_init(&search, planner, request, every, err);
-    s = run_search(&search, to_the_end);
+    search_init(&search, planner, request, keep, err);
+    s = run_search(&search);
     if (answer != NULL)
         *answer = search.answer;
     if (s == CC_OK) {
@@ -300,7 +314,7 @@ enum cc_status cc_planner_best(struct cc_plan *plan, struct cc_answer *answer,
     enum cc_status s;
 
     cc_plans_init(&plans);
-    s = search_for(&plans, answer, planner, request, false, false, err);
+    s = search_for(&plans, answer, planner, request, CCI_KEEP_FIRST, err);
     if (s == CC_OK)
         cc_plan_swap(plan, &plans.at[0]);
     cc_plans_clear(&plans);
@@ -311,5 +325,5 @@ enum cc_status cc_planner_all(struct cc_plans *plans, struct cc_answer *answer,
                               struct cc_planner *planner, const struct cc_request *request,
                               bool every, struct cc_error *err)
 {
-    return search_for(plans, answer, planner, request, every, true, err);
+    return search_for(plans, answer, planner, request, every ? CCI_KEEP_ALL : CCI_KEEP_ROWS, err);
 }

@@ -135,10 +135,6 @@ void cc_request_tolerance(mpq_t tolerance, const struct cc_request *request,
         mpq_set(tolerance, request->tolerance);
         return;
     }
-    mpq_srcptr holds = cc_head_holds(head, false);
-    if (holds != NULL)
-        mpq_set(tolerance, holds);
-    else
-        mpq_set_ui(tolerance, 1, 21600);    /* 1 minute of arc, assumed */
+    (void)cc_head_taken_to_hold(tolerance, head, !head->has_worm);
     mpq_div_2exp(tolerance, tolerance, 2);
 }

@@ -61,6 +61,13 @@ struct cci_list {
     uint64_t den;
 };
 
+/* What is kept of the plans that are offered. */
+enum cci_keep {
+    CCI_KEEP_FIRST,         /* the one that comes first */
+    CCI_KEEP_ROWS,          /* the first of each row of the table */
+    CCI_KEEP_ALL
+};
+
 struct cci_search {
     struct cc_planner *planner;
     const struct cc_head *head;
@@ -79,9 +86,12 @@ struct cci_search {
     mpq_t tolerance;
     /* what was found */
     unsigned rank;          /* of the row that is searching */
-    bool collect_all;       /* every plan, else the best of each row */
-    struct cc_plans found;  /* collect_all: all; else one for each row that found any */
+    enum cci_keep keep;
+    struct cc_plans found;
+    bool any_exact;         /* of those offered */
+    bool holds_worm, holds_direct;      /* what the head is taken to hold this way is within an asked tolerance */
     struct cc_plan scratch; /* the candidate in hand */
+    cci_u128 turns;         /* whole crank turns of its movements, all together */
     struct cc_answer answer;
     enum cc_status status;
     struct cc_error *err;
@@ -139,9 +149,9 @@ void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio);
 
 /*
  * Asked of a candidate whose plate, block and train stand and whose travel and errors do not yet: true when best, the
- * plan kept so far for the same row of the table, comes before it whatever these turn out to be. That is so when best
- * is within the tolerance and one of the things that cc_plan_compare looks at before travel and circle decides. The
- * caller has set is_mounted of both.
+ * plan kept so far, comes before it whatever these turn out to be. That is so when best is within the tolerance and
+ * what the head holds, what is exact, the class or the least effort that the candidate can cost decides. The caller has
+ * set these of both.
  */
 bool cci_plan_is_outdone(const struct cc_plan *plan, const struct cc_plan *best);
 
@@ -176,10 +186,13 @@ bool cci_is_exact(const struct cci_search *search, uint64_t unit, uint64_t p, ui
 uint64_t cci_exact_block(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q);
 
 /*
- * The same of the candidate in hand (scratch) and the best plan of its row. The functions below ask this first and
- * give the candidate up without working out its figures.
+ * The same of the candidate in hand (scratch, with exact set) and the best plan so far. The functions below ask this
+ * first and give the candidate up without working out its figures.
  */
 bool cci_is_outdone(struct cci_search *search);
+
+/* Time and effort of a plan whose setting stands, is_mounted and forward too; turns: whole ones of the crank, in all. */
+void cci_plan_effort(struct cc_plan *plan, const struct cci_search *search, cci_u128 turns);
 
 /* Work out start, move and figures of the candidate whose setting stands and is exact, and offer it. */
 void cci_offer_exact(struct cci_search *search);
@@ -190,13 +203,13 @@ void cci_offer_constant(struct cci_search *search);
 /* The same for rounding each position; nothing is offered where the divisions are not kept apart. */
 void cci_offer_rounded(struct cci_search *search);
 
-/* Keep the finished candidate if it is the best of its row (or all are wanted). */
+/* Work out what ranks the finished candidate, and keep it if it is the best (or all are wanted). */
 void cci_offer(struct cci_search *search);
 
 /*
- * Asked before the search turns to the next row of the table: true when no later row can bring a better plan. Rows
- * stand in the order of preference, so one plan within the tolerance is enough, if the head is stated to hold it; or
- * without that, if the head is stated to hold nothing it can do.
+ * Asked before the search turns to the next row of the table: true when no later row can bring a better plan. Rows of
+ * exact plans stand first and by class, so one exact plan is enough, if the head holds it as well as it holds any. A
+ * plan that is not exact settles nothing.
  */
 bool cci_is_settled(const struct cci_search *search);
 
@@ -241,8 +254,8 @@ uint64_t cci_split_travel(const struct cc_plan *plan, struct cci_split split);
 enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *search,
                                 struct cc_error *err);
 
-/* Travel, worst error and pitch error of the list; plan->forward. */
-void cci_list_figures(struct cc_plan *plan, const struct cci_search *search);
+/* Travel, worst error and pitch error of the list; plan->forward; search->turns. */
+void cci_list_figures(struct cc_plan *plan, struct cci_search *search);
 
 /* ---- the methods ---- */
 

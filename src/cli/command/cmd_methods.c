@@ -26,7 +26,7 @@ static const struct option_row methods_options[] = {
 static const struct option_row *const methods_tables[] = { methods_options, divide_options, head_options,
                                                     plan_options, output_options, NULL };
 
-enum { NUMBER, METHOD, MOVE, WORST, CLOSING, CRANK, MOVES, CHANGE, CELLS };
+enum { NUMBER, METHOD, MOVE, WORST, CLOSING, CRANK, MOVES, TIME, CHANGE, CELLS };
 
 typedef char method_cells[CELLS][2 * WORDS];
 
@@ -77,6 +77,8 @@ static void fill(method_cells row, const struct job *job, const struct cc_plan *
     else
         cc_decimal_short_str(row[CRANK], sizeof row[0], plan->travel, 1);
     snprintf(row[MOVES], sizeof row[0], "%" PRIu64, plan->steps);
+    time_words(row[TIME], sizeof row[0], plan->time);
+    memmove(row[TIME], row[TIME] + strlen("about "), strlen(row[TIME] + strlen("about ")) + 1);
     change_words(row[CHANGE], sizeof row[0], &job->head, plan);
 }
 
@@ -114,7 +116,7 @@ static void put_heading(struct text *t, const struct job *job)
 static void write_text(FILE *out, const struct job *job, const struct cc_plans *plans)
 {
     struct text t;
-    method_cells heading = { "", "method", "movement", "worst", "closing", "turns", "moves", "on the head" };
+    method_cells heading = { "", "method", "movement", "worst", "closing", "turns", "moves", "time", "on the head" };
     unsigned width[CELLS] = { 0 };
     bool blocks = false;
     method_cells row;
@@ -135,7 +137,7 @@ static void write_text(FILE *out, const struct job *job, const struct cc_plans *
         fill(row, job, &plans->at[i], i + 1);
         put_row(&t, row, width);
     }
-    text_para(&t, "", "  ", "turns: of the crank, in all.%s A card: crankcard divide N --method NAME.",
+    text_para(&t, "", "  ", "turns: of the crank, in all; time: about, set-up and trial round with it.%s A card: crankcard divide N --method NAME.",
               blocks ? " NAME/4: by blocks of 4 divisions." : "");
 }
 

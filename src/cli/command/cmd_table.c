@@ -109,11 +109,14 @@ static void text_row(struct text *t, const struct job *job, const struct cc_plan
     else if (plan->train.pairs == 2)
         snprintf(gears, sizeof gears, "%u:%u %u:%u%s", plan->train.driver[0], plan->train.driven[0],
                  plan->train.driver[1], plan->train.driven[1], plan->train.idlers == 0 ? "" : plan->train.idlers_back > 0 ? ", 1 idler in the first" : ", 1 idler");
+    enum cc_grade grade = cc_plan_grade(plan, &job->head);
     if (!plan->exact)
         cc_angle_error_str(worst, sizeof worst, plan->worst_error, 2, CC_MARKS_UTF8);
     text_line(t, "%6" PRIu64 "  %-17s %-5s %-7s %-16s %-*s%s%s", plan->steps, method,
               cc_plan_is_direct(plan) ? "-" : job->head.plates[plan->plate].name, circle, movement,
-              gears_width(job), gears, worst, plan->within ? "" : " NOT WITHIN TOLERANCE");
+              gears_width(job), gears, worst, grade == CC_GRADE_BEYOND        ? " NOT WITHIN TOLERANCE"
+              : grade == CC_GRADE_WITHIN_HEAD ? " beyond the tolerance"
+                                              : "");
 }
 
 static void summary_words(char *line, size_t size, const struct tally *tally)

@@ -275,21 +275,14 @@ static bool is_plan_of(const char *line, const struct cc_head *head, uint64_t re
     return false;
 }
 
-/* Look for the journal's plan among all there are. */
-static bool find_plan(struct job *job, const struct journal *journal)
+/* Look for the journal's plan among all there are by its method. */
+static bool find_plan_of(struct job *job, const struct journal *journal, uint64_t request, enum cc_method method)
 {
     struct cc_plans plans;
     struct cc_error err;
     unsigned methods = job->request.methods;
-    uint64_t request = request_digest(&job->request);
-    size_t n = strcspn(journal->plan, ",");
-    char name[32];
-    enum cc_method method;
     bool found = false;
 
-    snprintf(name, sizeof name, "%.*s", (int)n, journal->plan);
-    if (cc_method_parse(&method, name, &err) != CC_OK)
-        return false;
     cc_plans_init(&plans);
     job->request.methods &= 1U << method;
     if (cc_planner_all(&plans, NULL, job->planner, &job->request, true, &err) == CC_OK)
@@ -298,6 +291,33 @@ static bool find_plan(struct job *job, const struct journal *journal)
                 cc_plan_swap(&job->plan, &plans.at[i]);
     job->request.methods = methods;
     cc_plans_clear(&plans);
+    return found;
+}
+
+/*
+ * As it is asked now, and as it was asked when a tolerance that nobody named was a quarter of 1 minute: which blocks are
+ * worth an offer depends on it.
+ */
+static bool find_plan(struct job *job, const struct journal *journal)
+{
+    struct cc_error err;
+    uint64_t request = request_digest(&job->request);
+    size_t n = strcspn(journal->plan, ",");
+    char name[32];
+    enum cc_method method;
+
+    snprintf(name, sizeof name, "%.*s", (int)n, journal->plan);
+    if (cc_method_parse(&method, name, &err) != CC_OK)
+        return false;
+    if (find_plan_of(job, journal, request, method))
+        return true;
+    if (job->request.has_tolerance)
+        return false;
+    job->request.has_tolerance = true;
+    mpq_set_ui(job->request.tolerance, 1, 4 * 21600);
+    bool found = find_plan_of(job, journal, request, method);
+    job->request.has_tolerance = false;
+    mpq_set_ui(job->request.tolerance, 0, 1);
     return found;
 }
 

@@ -66,39 +66,76 @@ static void write_title(struct text *t, const struct job *job)
     mpq_clear(first);
 }
 
-static void write_verdict(struct text *t, const struct job *job)
+/* The tolerance, and how what is not exact stands to it and to the head. */
+static void write_grade(struct text *t, const struct job *job)
 {
     const struct cc_plan *plan = &job->plan;
-    char words[4 * WORDS], tolerance[WORDS];
+    enum cc_grade grade = cc_plan_grade(plan, &job->head);
+    char holds[2 * WORDS], tolerance[WORDS];
     mpq_t allowed;
 
     mpq_init(allowed);
     cc_request_tolerance(allowed, &job->request, &job->head);
     cc_angle_error_str(tolerance, sizeof tolerance, allowed, 2, CC_MARKS_UTF8);
-    if (!plan->within && job->request.has_tolerance)
-        text_para(t, "", "  ", "NOT WITHIN TOLERANCE: %s was asked for", tolerance);
-    else if (!plan->within)
-        text_para(t, "", "  ", "NOT WITHIN TOLERANCE: %s, a quarter of %s", tolerance,
-                  cc_head_holds(&job->head, false) != NULL ? "what the head holds"
-                                                            : "1 minute, assumed of the head");
+    held_words(holds, sizeof holds, &job->head, cc_plan_is_direct(plan));
+    bool within_head = grade == CC_GRADE_WITHIN_HEAD;
+    if (grade >= CC_GRADE_WITHIN_HEAD && job->request.has_tolerance)
+        text_para(t, "", "  ", "NOT WITHIN TOLERANCE: %s was asked for. It is %s what the head itself is taken to hold, %s.",
+                  tolerance, within_head ? "within" : "beyond", holds);
+    else if (within_head)
+        text_para(t, "  ", "  ", "Beyond the tolerance, %s, a quarter of what the head is taken to hold; but within that, %s.",
+                  tolerance, holds);
+    else if (grade == CC_GRADE_BEYOND)
+        text_para(t, "", "  ", "NOT WITHIN TOLERANCE: neither %s nor what the head itself is taken to hold, %s.", tolerance,
+                  holds);
+    else if (grade == CC_GRADE_WITHIN)
+        text_para(t, "  ", "  ", "Within the tolerance, %s%s.", tolerance,
+                  job->request.has_tolerance ? "" : ", a quarter of what the head is taken to hold");
+    mpq_clear(allowed);
+}
+
+/* A tolerance was asked for that the head is not taken to hold by this method. */
+static void write_held(struct text *t, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    char holds[2 * WORDS];
+
+    if (!plan->within || plan->holds)
+        return;
+    held_words(holds, sizeof holds, &job->head, cc_plan_is_direct(plan));
+    text_para(t, "  ", "  ", "By arithmetic only: the head itself is taken to hold %s.", holds);
+}
+
+/* What a direct job gives away, where the head has a worm. */
+static void write_direct_holds(struct text *t, const struct job *job)
+{
+    char direct[2 * WORDS], worm[2 * WORDS];
+
+    if (!cc_plan_is_direct(&job->plan) || !job->head.has_worm)
+        return;
+    held_words(direct, sizeof direct, &job->head, true);
+    held_words(worm, sizeof worm, &job->head, false);
+    text_para(t, "  ", "  ", "The head is taken to hold %s; %s.", direct, worm);
+}
+
+static void write_verdict(struct text *t, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    char words[4 * WORDS];
+
+    write_grade(t, job);
     if (!plan->exact) {
         error_words(words, sizeof words, job, plan);
         text_para(t, "  ", "  ", "Not exact: %s.", words);
     }
-    if (plan->within && !plan->holds && job->request.has_tolerance) {
-        mpq_srcptr holds = cc_head_holds(&job->head, cc_plan_is_direct(plan));
-        if (holds == NULL) {
-            text_para(t, "  ", "  ", "By arithmetic only: the profile does not say what the head holds.");
-        } else {
-            cc_angle_error_str(words, sizeof words, holds, 1, CC_MARKS_UTF8);
-            text_para(t, "  ", "  ", "By arithmetic only: the head itself holds %s this way.", words);
-        }
-    }
+    write_held(t, job);
+    write_direct_holds(t, job);
+    time_words(words, sizeof words, plan->time);
+    text_para(t, "  ", "  ", "By hand %s, set-up and trial round with it.", words);
     if (job->answer.exact == CC_ABSENT) {
         proof_words(words, sizeof words, job);
         text_para(t, "  ", "  ", "%s", words);
     }
-    mpq_clear(allowed);
 }
 
 /* ---- other ways to do it ---- */

@@ -187,6 +187,8 @@ void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *p
     json_rational(j, "crank_turns", plan->travel);
     put_way(j, "forward", job_forward(job, plan));
     put_way(j, "grow", job_grow(job, plan));
+    put_whole(j, "time_s", cc_plan_seconds(plan->time));
+    put_whole(j, "effort_s", cc_plan_seconds(plan->effort));
     json_close(j);
     mpq_clear(tmp);
 }

@@ -3,7 +3,7 @@
 
 #define PLAN_HEADER \
     "divisions,method,exact,within_tolerance,block,plate,side,circle,turns,holes,circle2,holes2,drivers,driven,idlers,"  \
-    "worst_error_arcsec,worst_pitch_arcsec,closing_error_arcsec,crank_turns,steps,idlers_in"
+    "worst_error_arcsec,worst_pitch_arcsec,closing_error_arcsec,crank_turns,steps,idlers_in,time_s,effort_s"
 
 void plan_rows_begin(struct plan_rows *rows, FILE *out, bool tabs)
 {
@@ -78,5 +78,7 @@ void plan_rows_add(struct plan_rows *rows, const struct job *job, const struct c
         csv_number(csv, plan->train.pairs - plan->train.idlers_back);
     else
         csv_field(csv, NULL);
+    csv_number(csv, (long long)cc_plan_seconds(plan->time));
+    csv_number(csv, (long long)cc_plan_seconds(plan->effort));
     csv_end_row(csv);
 }

@@ -233,6 +233,33 @@ void plan_words(char *buf, size_t size, const struct job *job, const struct cc_p
     }
 }
 
+void time_words(char *buf, size_t size, uint64_t tenths)
+{
+    uint64_t minutes = (cc_plan_seconds(tenths) + 30) / 60, half_hours = (minutes + 15) / 30;
+    char hours[40];
+
+    if (minutes < 10) {
+        snprintf(buf, size, "about %" PRIu64 " min", minutes > 0 ? minutes : 1);
+    } else if (minutes < 118) {     /* to five minutes */
+        snprintf(buf, size, "about %" PRIu64 " min", (minutes + 2) / 5 * 5);
+    } else {
+        grouped(hours, sizeof hours, half_hours / 2);
+        snprintf(buf, size, "about %s%s h", hours, half_hours < 20 && half_hours % 2 == 1 ? " 1/2" : "");
+    }
+}
+
+void held_words(char *buf, size_t size, const struct cc_head *head, bool direct)
+{
+    char angle[WORDS];
+    mpq_t holds;
+
+    mpq_init(holds);
+    bool stated = cc_head_taken_to_hold(holds, head, direct);
+    cc_angle_error_str(angle, sizeof angle, holds, 0, CC_MARKS_UTF8);
+    snprintf(buf, size, "%s %s%s", angle, direct ? "by the direct plate" : "through the worm", stated ? "" : " (assumed)");
+    mpq_clear(holds);
+}
+
 void grouped(char *buf, size_t size, uint64_t n)
 {
     char digits[32];

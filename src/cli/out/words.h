@@ -55,6 +55,12 @@ void plan_words(char *buf, size_t size, const struct job *job, const struct cc_p
 /* Setting: "direct plate, 24 circle", "plate A side 1, circles 19 and 15", "plate B, 21 circle". */
 void setting_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan);
 
+/* "about 35 min", "about 2 1/2 h" of a time in tenths of a second. */
+void time_words(char *buf, size_t size, uint64_t tenths);
+
+/* "2′00.0″ through the worm (assumed)": what the head is taken to hold. */
+void held_words(char *buf, size_t size, const struct cc_head *head, bool direct);
+
 /* "No exact setting on this head: 18 circles, 45 pairs, 17 142 trains tried." of an answer that proves it. */
 void proof_words(char *buf, size_t size, const struct job *job);
 

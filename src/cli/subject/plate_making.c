@@ -25,8 +25,6 @@ void plate_making_clear(struct plate_making *m)
 
 static enum cc_status take_worm_error(struct plate_making *m, const struct plates_job *q, struct cc_error *err)
 {
-    mpq_srcptr stated = cc_head_holds(&q->head, false);
-
     if (q->holds != NULL) {
         enum cc_status s = blame(cc_angle_parse(m->worm_error, q->holds, err), err, "--holds");
         if (s != CC_OK)
@@ -35,11 +33,7 @@ static enum cc_status take_worm_error(struct plate_making *m, const struct plate
             return cc_fail(err, CC_EDOM, "--holds: '%.40s' is negative: write 0 or more", q->holds);
         return CC_OK;
     }
-    m->assumed = stated == NULL;
-    if (stated != NULL)
-        mpq_set(m->worm_error, stated);
-    else
-        mpq_set_ui(m->worm_error, 1, 21600);
+    m->assumed = !cc_head_taken_to_hold(m->worm_error, &q->head, false);
     return CC_OK;
 }
 
