@@ -7,7 +7,7 @@
 #include <string.h>
 
 #include "bench.h"
-#include "naive.h"
+#include "naive_first.h"
 #include "support.h"
 
 static const char *const shipped[] = {

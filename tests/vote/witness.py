@@ -16,7 +16,7 @@ from math import gcd, lcm
 CLASSES = ["direct", "plain", "differential", "compound", "differential by blocks"]
 APPROXIMATE = ["nearly-exact", "nearest-hole", "nearest-compound", "differential"]
 METHOD_OF_CLASS = {"differential by blocks": "differential"}
-ASSUMED = {"worm": F(1, 21600), "direct": None}     # what a head is taken to hold where its profile is silent, turns
+ASSUMED = {"worm": F(2, 21600), "direct": F(5, 21600)}     # what a head is taken to hold where its profile is silent, turns
 
 
 class Request:
@@ -140,19 +140,16 @@ class Head:
     def tolerance(self, request):
         if request.tolerance is not None:
             return request.tolerance
-        return (self.worm_holds if self.worm_holds is not None else ASSUMED["worm"]) / 4
+        return self.taken_to_hold(self.worm is None) / 4
+
+    def taken_to_hold(self, is_direct):
+        """As stated, else assumed."""
+        stated = self.direct_holds if is_direct else self.worm_holds
+        return stated if stated is not None else ASSUMED["direct" if is_direct else "worm"]
 
     def holds(self, request, is_direct):
-        """Whether what it holds by that way is known to be within a tolerance that was asked for."""
-        if request.tolerance is None:
-            return True
-        known = self.direct_holds if is_direct else self.worm_holds
-        if known is None:
-            known = ASSUMED["direct" if is_direct else "worm"] if HOLDS_AS_ASSUMED else None
-        return known is not None and known <= request.tolerance
-
-
-HOLDS_AS_ASSUMED = False        # whether an assumed figure counts as a stated one where a tolerance was asked for
+        """Whether what it holds by that way is within a tolerance that was asked for."""
+        return request.tolerance is None or self.taken_to_hold(is_direct) <= request.tolerance
 
 
 # ---- exact settings ----
