@@ -506,8 +506,8 @@ static void within(void **state)
         long asked, holds;      /* -1: not */
         bool within;
     } rows[] = {
-        { 15, false, -1, -1, true }, { 16, false, -1, -1, false },
-        { -15, false, -1, -1, true }, { -16, false, -1, -1, false },
+        { 30, false, -1, -1, true }, { 31, false, -1, -1, false },
+        { -30, false, -1, -1, true }, { -31, false, -1, -1, false },
         { 2, false, -1, 8, true }, { 3, false, -1, 8, false }, { -3, false, -1, 8, false },
         { 3, false, 3, 8, true }, { -4, false, 3, 8, false },
         { 0, false, 0, -1, true }, { 1, false, 0, -1, false }, { -1, false, 0, -1, false },
@@ -519,6 +519,7 @@ static void within(void **state)
     (void)state;
 
     cc_head_init(&head);
+    head.has_worm = true;
     cc_request_init(&request);
     cc_check_init(&check);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
