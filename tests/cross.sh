@@ -38,6 +38,7 @@ for arch; do
         continue
     fi
     build=build/$arch
+    mkdir -p "$build"
     with_pari=$(grep -l pari/pari.h tests/test_*.c)
     tests=$(for t in tests/test_*.c; do case $with_pari in *"$t"*) ;; *) echo "$t" ;; esac; done)
     programs=$(for t in $tests; do t=${t##*/}; echo "$build/tests/${t%.c}"; done)

@@ -264,9 +264,55 @@ static void last_error(void **state)
     cc_plan_clear(&b.plan);
 }
 
+/* |f| * scale in GMP, rounded halves up, is whole part times scale and part together. */
+static void fractions(void **state)
+{
+    static const uint64_t scales[] = { 1, 2, 3, 1000, UINT64_C(360000000000), UINT64_C(1) << 39 };
+    unsigned long rounds = test_rounds(5000), words = 0;
+    gmp_randstate_t rs;
+    mpq_t q, back;
+    mpz_t want, got, factor;
+    (void)state;
+
+    test_random_init(rs);
+    mpq_inits(q, back, NULL);
+    mpz_inits(want, got, factor, NULL);
+    for (unsigned long i = 0; i < rounds; i++) {
+        mp_bitcnt_t bits = 1 + gmp_urandomm_ui(rs, 62);
+        mpz_rrandomb(mpq_numref(q), rs, bits);
+        mpz_rrandomb(mpq_denref(q), rs, 1 + gmp_urandomm_ui(rs, 62));
+        mpq_canonicalize(q);
+        if (i % 2 == 0)
+            mpq_neg(q, q);
+        struct cc_fraction f = { cc_get_i64(mpq_numref(q)), cc_get_u64(mpq_denref(q)) };
+        cc_fraction_get(back, f);
+        assert_true(mpq_equal(back, q));
+        uint64_t scale = scales[i % (sizeof scales / sizeof scales[0])], part, whole = cc_fraction_split(&part, f, scale);
+        cc_set_u64(factor, scale);
+        mpz_mul(want, mpq_numref(q), factor);       /* floor((2 |n| scale + d) / (2 d)) */
+        mpz_abs(want, want);
+        mpz_mul_2exp(want, want, 1);
+        mpz_add(want, want, mpq_denref(q));
+        mpz_fdiv_q(want, want, mpq_denref(q));
+        mpz_fdiv_q_2exp(want, want, 1);
+        cc_set_u64(got, whole);
+        mpz_mul(got, got, factor);
+        cc_set_u64(factor, part);
+        mpz_add(got, got, factor);
+        if (part > scale || mpz_cmp(got, want) != 0)
+            fail_msg("seed %lu, round %lu", test_seed(), i);
+        words += f.den >> 32 != 0 && part > 0;
+    }
+    assert_true(words > rounds / 10);
+    mpz_clears(want, got, factor, NULL);
+    mpq_clears(q, back, NULL);
+    gmp_randclear(rs);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(fractions),
         cmocka_unit_test(random_plans),
         cmocka_unit_test(halves),
         cmocka_unit_test(refused),
