@@ -2,7 +2,8 @@
 
 The first row that is shown always goes the exact way, the rest the fast way where the plan's numbers fit. So
 a row asked for alone (--from I --to I) must be the row of the whole list. JSON Lines go through batch, which
-answers thousands of such requests at once; CSV and TSV are compared for a part of them.
+answers thousands of such requests at once; CSV and TSV are compared for a part of them. Both ways share the labels
+of --mark and --number: those are worked out here in fractions.
 """
 import json
 import os
@@ -10,6 +11,7 @@ import random
 import subprocess
 import sys
 import tempfile
+from fractions import Fraction
 
 CRANKCARD = os.environ["CRANKCARD"]
 MULT = int(os.environ.get("CRANKCARD_TEST_MULT", "1"))
@@ -17,6 +19,7 @@ SEED = int(os.environ.get("CRANKCARD_SEED", "20240611"))
 HEADS = ["small-tilting", "small-tilting-geared", "five-to-one", "universal-two-sided", "rotary-table-90",
          "spin-fixture-36"]
 METHODS = ["nearest-hole", "nearest-compound", "nearly-exact", "differential", "compound", "plain"]
+VALUES = ["0.001", "1/3", "-0.5", "2", "0.0000000001", "1.005", "-7/8", "100000000000", "0.33", "0.25", "12.500"]
 
 
 def invent(rng):
@@ -32,7 +35,36 @@ def invent(rng):
         words += ["--radius", rng.choice(["25mm", "1in", "0.001", "12345"])]
         if rng.random() < 0.5:
             words += ["--units", "in"]
+    if rng.random() < 0.3:
+        words += ["--mark", "10=long", "--mark", "5=mid", "--mark", "1=é"][:rng.choice([2, 4, 6])]
+    if rng.random() < 0.3:
+        words += ["--number", rng.choice(["1", "3", "10"])]
+        if rng.random() < 0.8:
+            words += ["--value", rng.choice(VALUES)]
     return words
+
+
+def numeral(value, division):
+    """division * value as typed: a fraction in lowest terms, or as many decimals, half away from zero."""
+    exact = Fraction(value) * division
+    if "/" in value:
+        return str(exact)
+    decimals = len(value.partition(".")[2])
+    units = int(abs(exact) * 10**decimals + Fraction(1, 2))
+    digits = str(units).rjust(decimals + 1, "0")
+    sign = "-" if exact < 0 and units else ""
+    return sign + (digits[:-decimals] + "." + digits[-decimals:] if decimals else digits)
+
+
+def label(words, division):
+    """What stands beside the line of this division."""
+    option = {"--value": "1", "--number": "0"}
+    option.update((a, b) for a, b in zip(words, words[1:]) if a.startswith("--"))
+    classes = [words[i + 1].split("=") for i, word in enumerate(words) if word == "--mark"]
+    name = max(((int(every), name) for every, name in classes if division % int(every) == 0), default=(0, ""))[1]
+    number = int(option["--number"])
+    value = numeral(option["--value"], division) if number and division % number == 0 else ""
+    return " ".join(part for part in (name, value) if part) or None
 
 
 def batch(lines):
@@ -61,12 +93,22 @@ def main():
     rng = random.Random(SEED)
     wanted = [invent(rng) for _ in range(1500 * MULT)]
     wholes = batch([" ".join(words) + f" --to {min(int(words[1]), 60)}" for words in wanted])
-    singles, lines, methods, rows = [], [], set(), 0
+    singles, lines, methods, rows, labels = [], [], set(), 0, 0
     for number, words in enumerate(wanted, 1):
         records = wholes[number]
         if not records[0].startswith('{"record":"plan"'):
             continue            # no plan by that method
-        methods.add(json.loads(records[0] + "}")["method"])
+        plan = json.loads(records[0] + "}")
+        methods.add(plan["method"])
+        if "--mark" in words or "--number" in words:
+            for record in records[1:]:
+                step = json.loads(record + "}")
+                closing = step["division"] == 0 and step["step"] == plan["steps"]
+                want = None if closing else label(words, step["division"])
+                labels += 1
+                if step["label"] != want:
+                    print("label", step["label"], "not", want)
+                    fail(words, step["step"])
         for row in rng.sample(range(1, len(records) - 1), min(4, len(records) - 2)):
             lines.append(" ".join(words) + f" --from {row} --to {row}")
             singles.append((words, row, records[1 + row]))
@@ -80,10 +122,10 @@ def main():
             whole = table(words, "--format", form, "--to", str(row))
             if table(words, "--format", form, "--from", str(row), "--to", str(row)) != [whole[row]]:
                 fail(words, row)
-    if len(methods) < 6 or rows < 2000:
-        print("FAIL rows: only", methods, rows)
+    if len(methods) < 6 or rows < 2000 or labels < 5000:
+        print("FAIL rows: only", methods, rows, labels)
         sys.exit(1)
-    print(f"ok   {rows} rows written both ways, {len(methods)} methods (seed {SEED})")
+    print(f"ok   {rows} rows written both ways, {len(methods)} methods, {labels} labels (seed {SEED})")
 
 
 main()

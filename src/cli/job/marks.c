@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "crankcard/number.h"
+#include "crankcard/rows.h"
 #include "cli/ask/values.h"
 
 void marks_init(struct marks *marks)
@@ -95,6 +96,40 @@ bool marks_check(const struct marks *marks, struct cc_error *err)
     return false;
 }
 
+static void numeral_str(char *buf, size_t size, const struct marks *marks, uint64_t index)
+{
+    mpq_t numeral;
+
+    mpq_init(numeral);
+    cc_set_u64(mpq_numref(numeral), index);
+    mpq_mul(numeral, numeral, marks->value);
+    if (marks->fraction)
+        cc_rational_str(buf, size, numeral);
+    else
+        cc_decimal_str(buf, size, numeral, marks->decimals);
+    mpq_clear(numeral);
+}
+
+/* The same for positive values and up to 9 decimals, without GMP; false where it is not of that kind. */
+static bool numeral_in_words(char *buf, size_t size, const struct marks *marks, uint64_t index)
+{
+    uint64_t scale = 1, part;
+
+    if (marks->fraction || marks->decimals > 9 || index >> 31 != 0 || mpq_sgn(marks->value) <= 0 ||
+        mpz_sizeinbase(mpq_numref(marks->value), 2) > 31 || mpz_sizeinbase(mpq_denref(marks->value), 2) > 31)
+        return false;
+    for (unsigned i = 0; i < marks->decimals; i++)
+        scale *= 10;
+    struct cc_fraction f = { (int64_t)(index * mpz_get_ui(mpq_numref(marks->value))),
+                             mpz_get_ui(mpq_denref(marks->value)) };
+    uint64_t whole = cc_fraction_split(&part, f, scale);
+    if (marks->decimals == 0)
+        snprintf(buf, size, "%" PRIu64, whole + part);
+    else
+        snprintf(buf, size, "%" PRIu64 ".%0*" PRIu64, whole + part / scale, (int)marks->decimals, part % scale);
+    return true;
+}
+
 const char *marks_label(const struct marks *marks, uint64_t index, char *buf, size_t size)
 {
     const char *name = "";
@@ -102,24 +137,18 @@ const char *marks_label(const struct marks *marks, uint64_t index, char *buf, si
     size_t n;
 
     for (size_t i = 0; i < marks->n; i++) {
-        if (index % marks->at[i].every == 0 && marks->at[i].every > widest) {
+        if (marks->at[i].every > widest && index % marks->at[i].every == 0) {
             widest = marks->at[i].every;
             name = marks->at[i].name;
         }
     }
-    n = (size_t)snprintf(buf, size, "%s", name);
-    if (marks->number > 0 && index % marks->number == 0 && n + 1 < size) {
-        mpq_t numeral;
-        mpq_init(numeral);
-        cc_set_u64(mpq_numref(numeral), index);
-        mpq_mul(numeral, numeral, marks->value);
+    n = strlen(name);       /* MAX_MARK_NAME at most */
+    memcpy(buf, name, n + 1);
+    if (marks->number > 0 && index % marks->number == 0) {
         if (n > 0)
             buf[n++] = ' ';
-        if (marks->fraction)
-            cc_rational_str(buf + n, size - n, numeral);
-        else
-            cc_decimal_str(buf + n, size - n, numeral, marks->decimals);
-        mpq_clear(numeral);
+        if (!numeral_in_words(buf + n, size - n, marks, index))
+            numeral_str(buf + n, size - n, marks, index);
         return buf;
     }
     return n > 0 ? buf : NULL;

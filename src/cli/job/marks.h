@@ -43,7 +43,7 @@ bool marks_check(const struct marks *marks, struct cc_error *err);
 
 /*
  * The label of line index, counted from 0: the class of the largest --mark that divides it, then its
- * numeral, as in "long 0.010". Returns buf, or NULL where the line has neither.
+ * numeral, as in "long 0.010". Returns buf (64 bytes or more), or NULL where the line has neither.
  */
 const char *marks_label(const struct marks *marks, uint64_t index, char *buf, size_t size);
 

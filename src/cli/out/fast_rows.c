@@ -12,7 +12,7 @@
 #include "cli/out/words.h"
 
 #define BUFFER 65536
-#define MOST_ROW 1024       /* bytes of a row: some 20 fields of at most 41 bytes, and their names */
+#define MOST_ROW 1536       /* bytes of a row: some 20 fields of at most 41 bytes, a label, and their names */
 
 struct writer {
     FILE *out;
@@ -113,19 +113,30 @@ static double length_of(struct writer *w, struct cc_fraction f)
     return error_at_radius(w->job, w->error);
 }
 
+/* What stands beside the row, without anything that would need quoting (marks.c); NULL for nothing. */
+static const char *label_of(const struct writer *w, const struct cc_row *row, char *buf)
+{
+    const struct marks *marks = &w->job->marks;
+
+    return row->closing || !marks_given(marks) ? NULL : marks_label(marks, row->division, buf, LABEL_SIZE);
+}
+
 /* ---- rows ---- */
 
 static void put_csv(struct writer *w, const struct cc_row *row)
 {
     const struct cc_plan *plan = &w->job->plan;
-    char comma = w->format == FORMAT_TSV ? '\t' : ',';
+    char comma = w->format == FORMAT_TSV ? '\t' : ',', text[LABEL_SIZE];
+    const char *label;
 
     put_text(w, w->start);
     put_u64(w, row->step);
     *w->at++ = comma;
     put_u64(w, row->division);
     *w->at++ = comma;
-    *w->at++ = comma;       /* label */
+    if ((label = label_of(w, row, text)) != NULL)
+        put_text(w, label);
+    *w->at++ = comma;
     put_i64(w, row->turns);
     *w->at++ = comma;
     put_i64(w, row->holes);
@@ -165,6 +176,7 @@ static void put_csv(struct writer *w, const struct cc_row *row)
 static void put_json(struct writer *w, const struct cc_row *row)
 {
     const struct cc_plan *plan = &w->job->plan;
+    char text[LABEL_SIZE];
 
     PUT(w, "{\"record\":\"step\",\"step\":");
     put_u64(w, row->step);
@@ -204,7 +216,14 @@ static void put_json(struct writer *w, const struct cc_row *row)
     put_fraction(w, row->error);
     PUT(w, "\",\"error_arcsec\":");
     put_decimal(w, row->error, CC_ARCSEC_PER_REV, 1000);
-    PUT(w, ",\"label\":null");
+    const char *label = label_of(w, row, text);
+    if (label == NULL) {
+        PUT(w, ",\"label\":null");
+    } else {
+        PUT(w, ",\"label\":\"");
+        put_text(w, label);
+        PUT(w, "\"");
+    }
     if (w->job->view.has_radius) {
         put_text(w, w->job->output.unit == CC_INCH ? ",\"error_in\":" : ",\"error_mm\":");
         w->at += json_double_str(w->at, 64, length_of(w, row->error), 6);
@@ -227,7 +246,7 @@ bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t fr
     char comma = format == FORMAT_TSV ? '\t' : ',';
 
     /* Counts beyond 53 bits are strings in JSON; a huge radius makes a long number. */
-    if (plan->steps >> 53 != 0 || marks_given(&job->marks) ||
+    if (plan->steps >> 53 != 0 ||
         (job->view.has_radius && mpq_cmp_ui(job->view.radius, 1000000000, 1) > 0) ||
         (rows = cc_rows_new(plan, &job->request, from)) == NULL)
         return false;
