@@ -255,6 +255,29 @@ static void every_slip(void **state)
     cc_head_clear(&head);
 }
 
+/* More different circles than one side can have: a slip in any of the first 200 is found, and the rest do no harm. */
+static void many_circles(void **state)
+{
+    char profile[3000];
+    size_t used = (size_t)sprintf(profile, "[head]\nworm = 40\n");
+    struct cc_head head;
+    struct cc_check check;
+    struct cc_setting s = { .holes = 40, .circle = 56 };
+
+    (void)state;
+    for (unsigned i = 0; i < 400; i++)
+        used += (size_t)sprintf(profile + used, "%s%u%s", i % 100 == 0 ? i % 200 == 0 ? "[plate P" : "side 2 = " : "",
+                                i % 200 == 0 ? i / 200 : 20 + i, i % 200 == 0 ? "]\nside 1 = " : i % 25 == 24 ? "\n" : " ");
+    read_head(&head, profile);
+    cc_check_init(&check);
+    /* 40 holes of 57 in each of 57 movements is 40 turns; 56 stands for 57. */
+    assert_int_equal(run(&check, &head, &s, 57, 1), CC_OK);
+    assert_int_equal(check.slips, 1);
+    assert_string_equal(check.slip[0].what, "57 circle instead of 56");
+    cc_check_clear(&check);
+    cc_head_clear(&head);
+}
+
 /* ---- slips of gears ---- */
 
 /* theta of one movement h/c with a train of two pairs, and whether N of them are one turn; fractions in GMP. */
@@ -363,6 +386,6 @@ static void every_exchange(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = { cmocka_unit_test(reasons), cmocka_unit_test(every_slip), cmocka_unit_test(every_exchange) };
+    const struct CMUnitTest tests[] = { cmocka_unit_test(reasons), cmocka_unit_test(every_slip), cmocka_unit_test(many_circles), cmocka_unit_test(every_exchange) };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

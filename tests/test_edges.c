@@ -33,7 +33,7 @@ static void angles(void **state)
         { "12d", "1/30" },          { "12dX", NULL },           { "12dz", NULL },       { "12da", NULL },
         { "12dA", NULL },           { "12dZ", NULL },           { "12d_", NULL },       { "12d\t30m", "5/144" },
         { "12d 30", NULL },         { "12d\t30", NULL },        { "12d30", "5/144" },   { "1rev 30", NULL },
-        { "1rev30m", NULL },        { "15s 3m", NULL },         { "5m 3m 7s", NULL },       { "70d 3m 90s 1s", NULL },         { ".", NULL },          { ".5", "1/720" },
+        { "1rev30m", NULL },        { "15s 3m", NULL },         { "5m 3m 7s", NULL },       { "12d 1/2m 30s", NULL },   { "12d 0.5m 30s", NULL },       { "70d 3m 90s 1s", NULL },         { ".", NULL },          { ".5", "1/720" },
         { ".x", NULL },             { "\xC2\xB0", NULL },       { "\xC2\xBD", "1/720" }, { "12\xC2\xBC", "49/1440" },
     };
 
@@ -225,6 +225,53 @@ static void profile_lines(void **state)
     }
 }
 
+/* Only a list of counts goes on in a second line; no other key takes one. */
+static void second_lines(void **state)
+{
+    static const char *const keys[] = { "title = x", "worm = 40", "mounted = A", "tilt = 0 90", "spindle = with", "plate_pin = same",
+                                        "nose = x", "taper = MT2", "vernier = 1", "reversed = no", "least-sum = 9",
+                                        "most-sum = 9", "direct = 1'" };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) {
+        char text[200], want[100];
+        struct cc_head head;
+        struct cc_error err = { 0 };
+        const char *section = i < 8 ? "head" : i == 8 ? "direct" : i < 12 ? "gears" : "accuracy";
+        snprintf(text, sizeof text, "[%s]\n%s\n90\n", section, keys[i]);
+        snprintf(want, sizeof want, "made:3: %.*s: only a list of counts goes on in a second line", (int)strcspn(keys[i], " "),
+                 keys[i]);
+        cc_head_init(&head);
+        if (i != 8) {       /* pins need a circle before them */
+            assert_int_equal(cc_head_read(&head, text, strlen(text), "made", "made", &err), CC_EPARSE);
+            assert_string_equal(err.text, want);
+        }
+        cc_head_clear(&head);
+    }
+}
+
+/* A count of 70 digits is refused, and said as far as its 60th. */
+static void long_count(void **state)
+{
+    char *digits = repeat('7', 70), text[120], want[200];
+    struct cc_head head;
+    struct cc_error err = { 0 };
+
+    (void)state;
+    snprintf(text, sizeof text, "[direct]\nholes = %s\n", digits);
+    snprintf(want, sizeof want, "made:2: holes: circle '%.60s': a hole circle has 2 to 10000 holes", digits);
+    cc_head_init(&head);
+    assert_int_equal(cc_head_read(&head, text, strlen(text), "made", "made", &err), CC_EDOM);
+    assert_string_equal(err.text, want);
+    digits[69] = 'x';
+    snprintf(text, sizeof text, "[direct]\nholes = %s\n", digits);
+    snprintf(want, sizeof want, "made:2: holes: '%.60s' is not a count: write digits only, as in 24", digits);
+    assert_int_equal(cc_head_read(&head, text, strlen(text), "made", "made", &err), CC_EPARSE);
+    assert_string_equal(err.text, want);
+    cc_head_clear(&head);
+    free(digits);
+}
+
 /* ---- settings in handbook notation ---- */
 
 static void notation(void **state)
@@ -288,6 +335,58 @@ static void blocks_refused(void **state)
     }
     cc_planner_free(planner);
     cc_head_clear(&head);
+}
+
+/*
+ * Why there is no plan. The fixture has 36 holes and 10 pins, 360 places; the head 40 turns of 15 and 16 holes, lcm 240, 9600
+ * places; the head of 77/2 turns 77 x 20 in two turns, which fall between each other.
+ */
+static void no_plan(void **state)
+{
+    static const struct {
+        const char *profile, *divisions, *arc;
+        unsigned circle;
+        const char *says;
+    } rows[] = {
+        { "[direct]\nholes = 36\nvernier = 10\n", "361", "1", 0,
+          "no setting of this head gives 361 divisions: its circles keep at most 360 apart" },
+        { "[direct]\nholes = 24 36 30\n", "37", "1", 0, "no setting of this head gives 37 divisions: its circles keep at most 36 apart" },
+        { "[head]\nworm = 40\n[plate A]\nside 1 = 15 16\n", "9601", "1", 0,
+          "no setting of this head gives 9601 divisions: its circles keep at most 9600 apart" },
+        { "[head]\nworm = 40\nplate_pin = none\n[plate A]\nside 1 = 15 16\n", "641", "1", 0,
+          "no setting of this head gives 641 divisions: its circles keep at most 640 apart" },
+        { "[head]\nworm = 77/2\nplate_pin = none\n[plate A]\nside 1 = 15\n", "1156", "1", 0,
+          "no setting of this head gives 1156 divisions: its circles keep at most 1155 apart" },
+        { "[direct]\nholes = 36\n", "100", "1/4", 0, "no setting of this head gives 100 divisions of that arc: none keeps them apart" },
+        { "[head]\nworm = 40\nplate_pin = none\n[plate A]\nside 1 = 15 16\n", "640", "1", 15,
+          "no plan for 640 by what is allowed: leave out --method, --circle, --block or --most-turns, or see crankcard methods 640" },
+        { "[direct]\nholes = 36\n", "1000000000000000000000000000000000000000000000000", "1", 0,
+          "no setting of this head gives divisions by a number of 49 digits: its circles keep at most 36 apart" },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_head head;
+        struct cc_planner *planner;
+        struct cc_request request;
+        struct cc_plan plan;
+        struct cc_error err = { 0 };
+        cc_head_init(&head);
+        assert_int_equal(cc_head_read(&head, rows[i].profile, strlen(rows[i].profile), "made", "made", NULL), CC_OK);
+        assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+        cc_request_init(&request);
+        cc_plan_init(&plan);
+        mpz_set_str(request.divisions, rows[i].divisions, 10);
+        mpq_set_str(request.arc, rows[i].arc, 10);
+        request.circle = rows[i].circle;
+        enum cc_status s = cc_planner_best(&plan, NULL, planner, &request, &err);
+        if (s != CC_ENOFIT || strcmp(err.text, rows[i].says) != 0)
+            fail_msg("row %zu: status %d, '%s'", i, (int)s, err.text);
+        cc_plan_clear(&plan);
+        cc_request_clear(&request);
+        cc_planner_free(planner);
+        cc_head_clear(&head);
+    }
 }
 
 static void trains_refused(void **state)
@@ -450,6 +549,10 @@ static void fixture_places_refused(void **state)
                 assert_string_equal(err.text, "hole2 10: 10 are counted from 0 to 9");
         }
     }
+    seen.hole = seen.hole2 = 0;         /* how many fit, and none of them: hole 0, pin 0 stands at row 0 and, closed, at row 40 */
+    assert_int_equal(cc_recover(&places, &plan, &request, &seen, 0, NULL), CC_OK);
+    assert_int_equal(places.n, 0);
+    assert_int_equal(places.total, 2);
     cc_places_clear(&places);
     cc_seen_clear(&seen);
     cc_plan_clear(&plan);
@@ -528,6 +631,61 @@ static void gears_refused(void **state)
             fail_msg("row %zu: status %d, '%s'", i, (int)s, err.text);
         cc_gear_clear(&gear);
         cc_gear_request_clear(&r);
+    }
+}
+
+/* Profile shift lies between -1 and 1 module, both taken. */
+static void shifts_refused(void **state)
+{
+    static const struct {
+        const char *shift;
+        bool taken;
+    } rows[] = { { "-1", true }, { "-101/100", false }, { "-3/2", false }, { "1", true }, { "101/100", false }, { "3/2", false } };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_gear_request r;
+        struct cc_gear gear;
+        struct cc_error err = { 0 };
+        cc_gear_request_init(&r);
+        cc_gear_init(&gear);
+        r.teeth = 40;
+        mpq_set_ui(r.module, 2, 1);
+        mpq_set_str(r.profile_shift, rows[i].shift, 10);
+        mpq_canonicalize(r.profile_shift);
+        cc_gear_compute(&gear, &r, &err);
+        if ((strcmp(err.text, "profile shift must be -1 to 1 modules") != 0) != rows[i].taken)
+            fail_msg("shift %s: '%s'", rows[i].shift, err.text);
+        cc_gear_clear(&gear);
+        cc_gear_request_clear(&r);
+    }
+}
+
+/* Each cutter of a series goes on where the one before it ends, from 12 teeth to the rack. */
+static void cutters_leave_no_gap(void **state)
+{
+    (void)state;
+    for (int series = 0; series < 2; series++) {
+        enum cc_cutter_series which = series == 0 ? CC_CUTTERS_EIGHT : CC_CUTTERS_FIFTEEN;
+        struct cc_cutter cutter;
+        unsigned count = 1;
+        assert_int_equal(cc_cutter_find(&cutter, which, 12, NULL), CC_OK);
+        assert_int_equal(cutter.halves, 16);
+        assert_int_equal(cutter.first, 12);
+        while (cutter.last != 0) {
+            struct cc_cutter next;
+            for (unsigned long teeth = cutter.first; teeth <= cutter.last; teeth++) {
+                assert_int_equal(cc_cutter_find(&next, which, teeth, NULL), CC_OK);
+                assert_int_equal(next.halves, cutter.halves);
+            }
+            assert_int_equal(cc_cutter_find(&next, which, cutter.last + 1UL, NULL), CC_OK);
+            assert_int_equal(next.first, cutter.last + 1);
+            assert_int_equal(next.halves, cutter.halves - (series == 0 ? 2 : 1));
+            cutter = next;
+            count++;
+        }
+        assert_int_equal(cutter.halves, 2);
+        assert_int_equal(count, series == 0 ? 8 : 15);
     }
 }
 
@@ -673,12 +831,14 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(angles),           cmocka_unit_test(labels),           cmocka_unit_test(many_decimals),
         cmocka_unit_test(long_numbers),     cmocka_unit_test(short_buffers),    cmocka_unit_test(mounting),
-        cmocka_unit_test(many_plates),      cmocka_unit_test(profile_lines),    cmocka_unit_test(notation),
+        cmocka_unit_test(many_plates),      cmocka_unit_test(second_lines),     cmocka_unit_test(long_count),
+            cmocka_unit_test(profile_lines),    cmocka_unit_test(notation),
         cmocka_unit_test(blocks_refused),   cmocka_unit_test(trains_refused),   cmocka_unit_test(leads_refused),
         cmocka_unit_test(gears_refused),    cmocka_unit_test(measurements_refused),
         cmocka_unit_test(lead_requests_refused),                                cmocka_unit_test(no_train),
         cmocka_unit_test(fixture_places_refused),                               cmocka_unit_test(bevel_undercut),
-        cmocka_unit_test(reversal_either_way),
+        cmocka_unit_test(reversal_either_way),                                  cmocka_unit_test(shifts_refused),
+        cmocka_unit_test(cutters_leave_no_gap),                                 cmocka_unit_test(no_plan),
         cmocka_unit_test(many_readings),    cmocka_unit_test(positions_refused), cmocka_unit_test(crowded_angles),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
