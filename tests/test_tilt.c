@@ -599,9 +599,26 @@ static void test_refusals(void **unused)
     cc_teeth_clear(&t);
 }
 
+/* 83 degrees is shop judgement, docs/tilt.md: the edge itself counts. */
+static void upright_from_83_degrees(void **state)
+{
+    (void)state;
+    static const struct { const char *tilt; bool upright; } rows[] = {
+        { "0", false }, { "83/360", true }, { "82999/360000", false }, { "1/4", true }, { "95/360", true }, { "-5/360", false },
+    };
+    mpq_t tilt;
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        test_mpq_init(tilt, rows[i].tilt);
+        assert_int_equal(cc_tilt_is_near_upright(tilt), rows[i].upright);
+        mpq_clear(tilt);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(upright_from_83_degrees),
         cmocka_unit_test(test_teeth_by_geometry),
         cmocka_unit_test(test_bevel_by_geometry),
         cmocka_unit_test(test_bevel_as_gear_says),

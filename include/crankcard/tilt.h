@@ -37,6 +37,9 @@ void cc_tilt_scale(mpq_t scale, const mpq_t tilt, const mpq_t zero);
  */
 bool cc_tilt_is_steep(const mpq_t tilt);
 
+/* From 83 degrees on (shop judgement): the scale's zero is then taken at upright, since nothing near it is seen at level. */
+bool cc_tilt_is_near_upright(const mpq_t tilt);
+
 /*
  * Indicator reading, mm, over a machine travel (mm) along a true bar held in the spindle:
  *

@@ -53,6 +53,11 @@ bool cc_tilt_is_steep(const mpq_t tilt)
     return steep;
 }
 
+bool cc_tilt_is_near_upright(const mpq_t tilt)
+{
+    return mpq_cmp_ui(tilt, 83, 360) >= 0;
+}
+
 double cc_tilt_over_travel(const mpq_t tilt, const mpq_t travel)
 {
     double slope = tan(cc_tilt_is_steep(tilt) ? complement(tilt) : cci_radians(tilt));

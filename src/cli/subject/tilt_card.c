@@ -48,9 +48,10 @@ static void write_proof(struct text *t, const struct tilt_job *r)
     length_text(given, r->sine, unit);
     length_text_d(reading, cc_tilt_over_bar(r->tilt, r->sine), unit);
     text_para(t, "  [ ] ", "       ", steep
-              ? "By sine bar of %s, set against an upright face (an angle plate): a stack of %s, and the bar "
-                "in the spindle lies along it."
-              : "By sine bar of %s on the table: a stack of %s, and the bar in the spindle lies along it.",
+              ? "By sine bar of %s, set against an upright face (an angle plate): a stack of %s. Run an indicator along it and "
+                "along the bar in the spindle: over equal travel both must change alike."
+              : "By sine bar of %s on the table: a stack of %s. Run an indicator along it and along the bar in the spindle: over "
+                "equal travel both must rise alike.",
               given, reading);
     say_misreading(t, r, r->sine, true);
     text_para(t, "  ", "  ", "A travel longer than the indicator's is taken up with gauge blocks or the "
@@ -66,8 +67,12 @@ static void write_set_up(struct text *t, const struct tilt_job *r)
     text_line(t, "Set up");
     text_step(t, &step, "Machine spindle stopped and isolated, cutter away from the head. Hold the head "
                         "before its clamp bolts are slackened: its weight swings it down.");
-    text_step(t, &step, "Bring the spindle level: indicator along a true bar, no change over the whole bar. "
-                        "Read the scale now: what it shows is its zero, given with --zero.");
+    text_step(t, &step, cc_tilt_is_near_upright(r->tilt)
+                            ? "Bring the spindle upright: run an indicator across a true face held in it, in the plane of the tilt, "
+                              "no change over the whole face. Read the scale now: what it shows above 90° is its zero, given with --zero; at this "
+                              "tilt its zero at level says little."
+                            : "Bring the spindle level: indicator along a true bar, no change over the whole bar. "
+                              "Read the scale now: what it shows is its zero, given with --zero.");
     angle_text(scale, r->scale);
     cc_angle_error_str(zero, sizeof zero, r->zero, 0, CC_MARKS_UTF8);
     if (r->zero_given && mpq_sgn(r->zero) != 0)
@@ -88,7 +93,8 @@ static void write_teeth(struct text *t, const struct tilt_job *r)
     text_line(t, "Measured from");
     if (r->kind == NULL) {
         text_para(t, "  ", "  ", "The tilt is the angle of the spindle axis above the table: 0° is level, 90° "
-                                 "upright.");
+                                 "upright, for a cutter on a horizontal arbor. With an upright cutter the same angle can come from "
+                                 "swinging the level head round on the table, where that serves the work.");
         return;
     }
     text_para(t, "  ", "  ", "%s", r->kind->from);
@@ -125,7 +131,8 @@ void tilt_write_card(FILE *out, const struct tilt_job *r, const struct cc_head *
     text_blank(&t);
     write_proof(&t, r);
     text_blank(&t);
-    text_para(&t, "", "", "A tilted head cannot be geared for differential indexing. Check that "
+    text_para(&t, "", "", "Tilted or one-sided work runs ahead through the backlash of the worm: keep a slight drag on the spindle clamp "
+                          "while you index. A tilted head cannot be geared for differential indexing. Check that "
                           "cutter, arbor and head clear each other over the whole travel before the first "
                           "cut; local rules and the machine's own instructions come first.");
 }
