@@ -36,19 +36,20 @@ def head(rng):
             direct, vernier = direct[:1], rng.randint(2, 12)
     if rng.random() < 0.4:
         gears = rng.sample(GEARS, rng.randint(1, 5))
+    mounted = (rng.randrange(len(plates)), 0) if rng.random() < 0.5 else None
     return Head(worm, direct, vernier, plates, rng.choice(["same", "same", "other", "none"]), gears, rng.random() < 0.3,
                 rng.choice([0, 0, 50, 80]), rng.choice([0, 0, 140, 110]),
                 rng.choice([None, None, F(1, 21600), F(30, 1296000), F(5, 21600)]),
-                rng.choice([None, F(3, 21600), F(10, 1296000)]))
+                rng.choice([None, F(3, 21600), F(10, 1296000)]), mounted)
 
 
-def profile(rng, drawn):
+def profile(drawn):
     """The text of the profile."""
     lines = ["[head]", "title = Drawn for a vote"]
     if drawn.worm is not None:
         lines += [f"worm = {drawn.worm}", f"plate_pin = {drawn.pin}"]
-        if rng.random() < 0.5:
-            lines.append(f"mounted = P{rng.randrange(len(drawn.plates))} 1")
+        if drawn.mounted is not None:
+            lines.append(f"mounted = P{drawn.mounted[0]} {drawn.mounted[1] + 1}")
     if drawn.direct:
         lines += ["[direct]", "holes = " + " ".join(map(str, drawn.direct))]
         if drawn.vernier > 1:
@@ -89,8 +90,8 @@ def is_prime(n):
 def divisions(rng, drawn):
     """Small, usual, large, and primes; and some that a circle of the head serves."""
     kind = rng.random()
-    if drawn.circles and rng.random() < 0.2:
-        return gcd(rng.choice(drawn.circles) * drawn.worm.numerator, rng.choice([360, 720, 840, 1001, 2310, 46189]))
+    if drawn.spots and rng.random() < 0.2:
+        return gcd(rng.choice(sorted(drawn.spots)) * drawn.worm.numerator, rng.choice([360, 720, 840, 1001, 2310, 46189]))
     if kind < 0.2:
         return rng.randint(1, 24)
     if kind < 0.8:
@@ -117,7 +118,7 @@ def limits(methods, circle, tolerance, rng):
 
 def one_hole_each(rng, drawn):
     """Divisions of a circle or an arc that are one hole of it each, and perhaps half a hole off: where rounding must decide."""
-    scale = rng.choice(drawn.circles) * drawn.worm
+    scale = rng.choice(sorted(drawn.spots)) * drawn.worm
     n = rng.randint(1, 60)
     if scale.denominator == 1 and scale <= 2000 and rng.random() < 0.5:
         n = int(scale)
@@ -128,7 +129,7 @@ def request(rng, drawn):
     """(a Request, the words of its command line, whether it is a list)."""
     tolerance = rng.choice([None, None, None, F(0), F(rng.randint(1, 3600), 1296000 * rng.choice([1, 10, 60]))])
     methods = None if rng.random() < 0.75 else set(rng.sample(METHODS, rng.randint(1, 4)))
-    circles = drawn.circles + list(drawn.direct)
+    circles = sorted(drawn.spots) + list(drawn.direct)
     circle = rng.choice(circles) if rng.random() < 0.12 else 0
     if rng.random() < 0.2:
         positions = [any_angle(rng, -1, 2) for _ in range(rng.randint(1, 10))]
@@ -139,7 +140,7 @@ def request(rng, drawn):
         words = ["angles"] + [angle(p, rng) for p in positions]
     else:
         n, arc, offset, block = divisions(rng, drawn), F(1), F(0), 0
-        if drawn.circles and rng.random() < 0.05:
+        if drawn.spots and rng.random() < 0.05:
             n, arc, offset = one_hole_each(rng, drawn)
             words = ["divide", str(n), "--arc", angle(arc, rng), "--offset=" + angle(offset, rng)]
             return Request(n, arc, offset, 0, methods, circle, tolerance), words + limits(methods, circle, tolerance, rng)

@@ -2,22 +2,22 @@
  * naive.c: the long way (naive.h) as a program, for `make vote`. Standard input has lines
  *
  *     head FILE
- *     ask N ARC OFFSET BLOCK METHODS CIRCLE LEAST  SCALE K MOVE ROWS  [POSITION ...]
+ *     ask N ARC OFFSET BLOCK METHODS CIRCLE TOLERANCE LEAST FIRST  SCALE K MOVE ROWS  [POSITION ...]
  *
  * angles in turns as a/b; N 0 with POSITIONs for a list; METHODS a mask of enum cc_method. LEAST 1 asks for the smallest
- * worst error of all settings by rounding. SCALE a/b, K, MOVE are a setting to be judged ("-" for none): units to a turn
+ * worst error of all settings by rounding, FIRST 1 for the first plan (a full circle without an offset). SCALE a/b, K, MOVE are a setting to be judged ("-" for none): units to a turn
  * of the spindle, divisions at a time, units each time or "-" where each position is rounded; ROWS 1 asks for its rows. The answer is
  *
- *     CLASS EXISTS LEAST WORST PITCH CLOSING
+ *     CLASS EXISTS LEAST FIRST WORST PITCH CLOSING
  *
- * (EXISTS: whether an exact setting exists when nothing is left out), then "ANGLE ERROR" for each row asked for.
+ * (EXISTS: whether an exact setting exists when nothing is left out; FIRST as class/effort/worst error), then "ANGLE ERROR" for each row asked for.
  */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #pragma GCC diagnostic ignored "-Wunused-function"      /* what other tests ask naive.h for */
-#include "../naive.h"
+#include "../naive_first.h"
 
 /* ---- numbers ---- */
 
@@ -220,7 +220,7 @@ static void least_by_rounding(struct least *least, const struct cc_head *head, c
 
 /* ---- one line ---- */
 
-static void read_request(struct cc_request *r, bool *wants_least)
+static void read_request(struct cc_request *r, bool *wants_least, bool *wants_first)
 {
     mpz_set_ui(r->divisions, count());
     rational(r->arc, word());
@@ -228,7 +228,12 @@ static void read_request(struct cc_request *r, bool *wants_least)
     mpz_set_ui(r->block, count());
     r->methods = (unsigned)count();
     r->circle = (unsigned)count();
+    const char *tolerance = word();
+    r->has_tolerance = strcmp(tolerance, "-") != 0;
+    if (r->has_tolerance)
+        rational(r->tolerance, tolerance);
     *wants_least = count() == 1;
+    *wants_first = count() == 1;
 }
 
 static void read_positions(struct cc_request *r)
@@ -262,12 +267,13 @@ static void answer(const struct naive *naive)
     struct cc_request r, whole;
     struct least least = { .any = false };
     struct judged j;
-    bool wants_least;
+    struct naive_rank first;
+    bool wants_least, wants_first;
 
     cc_request_init(&r);
     cc_request_init(&whole);
     mpq_init(least.worst);
-    read_request(&r, &wants_least);
+    read_request(&r, &wants_least, &wants_first);
     const char *scale = word(), *block = word(), *move = word();
     bool wants_rows = count() == 1;
     read_positions(&r);
@@ -284,6 +290,13 @@ static void answer(const struct naive *naive)
         gmp_printf("%Qd", least.worst);
     else
         putchar('-');
+    if (wants_first) {
+        naive_first(&first, naive, &r);
+        gmp_printf(" %u/%llu/%Qd", first.exact ? first.class : 0, first.effort, first.worst);
+        mpq_clear(first.worst);
+    } else {
+        fputs(" -", stdout);
+    }
     if (strcmp(scale, "-") == 0) {
         puts(" - - -");
     } else {

@@ -2,7 +2,8 @@
 
 Heads and requests are drawn (draw.py), the program is asked through `batch`, and its first plan must be what both
 others say: which class of exact setting there is, whether any exists at all, how far off the plan is at the worst, from
-neighbour to neighbour and where it closes, and that nothing which comes before it was passed over. One request in a
+neighbour to neighbour and where it closes, what it costs the hands, and that nothing which comes before it (order.py) was
+passed over. One request in a
 hundred is compared row by row. The first that disagrees ends the run and is told so that it can be asked again.
 
     COUNT=1000 SEED=1 CRANKCARD=build/crankcard NAIVE=build/tests/vote/naive python3 tests/vote/vote.py
@@ -21,6 +22,7 @@ from fractions import Fraction as F
 from math import lcm
 
 import draw
+import order
 import witness
 
 CRANKCARD = os.environ["CRANKCARD"]
@@ -30,7 +32,8 @@ COUNT = int(os.environ.get("COUNT") or 1000)
 SEED = os.environ.get("SEED") or "1"
 REQUESTS = 20                   # of each head
 HEADS = 15                      # in a chunk
-SMALL = 300                     # divisions up to which every approximate setting is looked at
+SMALL = 300                     # divisions up to which every approximate setting is looked at,
+SMALL_ENOUGH = 130              # and up to which the naive search tells the first plan of all
 MOST_ROWS = 3000                # and up to which a plan is added up row by row
 
 
@@ -46,6 +49,11 @@ def agree(what, **answers):
 def ensure(condition, words):
     if not condition:
         raise Disagreement(words)
+
+
+def told(rank):
+    """A rank in words: beyond the tolerance, by how much; beyond what the head holds; not exact; class; effort; worst error."""
+    return "/".join(str(int(x)) if isinstance(x, bool) else str(x) for x in rank)
 
 
 def arcsec(turns):
@@ -73,30 +81,29 @@ class Setting:
             self.unit = self.circle
             if self.circle2:
                 self.unit = lcm(self.circle, self.circle2)
-                ensure((self.circle, self.circle2, self.unit) in head.pairs, "the two pins do not reach these circles")
+                ensure((self.circle, self.circle2, self.unit) in head.couples, "the two pins do not reach these circles")
         if plan["gearing"]:
             ratio = head.worm - F(plan["gearing"]["ratio"])
             ensure(ratio in head.ratios, f"no gears of this head give e = {plan['gearing']['ratio']}")
             fault = head.train_fault(plan["gearing"])
             ensure(fault is None, f"{plan['gearing']}: {fault}")
         self.scale = self.unit * ratio
+        side = None if self.is_direct else (int(at["plate"][1:]), at["side"] - 1)
+        pair = (self.circle, self.circle2, self.unit) if self.circle2 and not self.is_direct else None
+        train = (len(plan["gearing"]["drivers"]), plan["gearing"]["idlers"]) if plan["gearing"] else None
         self.move = None
         if plan["movement"]:
             move = self.turns(plan["movement"]) * self.unit
             ensure(move.denominator == 1, "the movement is no whole number of units")
             self.move = int(move)
+        self.way = order.Way(self.scale, self.unit, self.block, self.move, pair, train, self.is_direct,
+                             self.is_direct or side == head.mounted)
 
     @staticmethod
     def turns(m):
         """Crank turns (or turns of the direct plate) of a movement."""
         second = F(m["holes2"], m["circle2"]) if m["circle2"] else 0
         return m["turns"] + F(m["holes"], m["circle"]) + second
-
-
-def class_of(plan, request):
-    if plan["method"] == "differential" and int(plan["block"]) != max(request.block, 1):
-        return "differential by blocks"
-    return plan["method"]
 
 
 # ---- one draw ----
@@ -106,6 +113,8 @@ class Draw:
         self.head, self.path = head, path
         self.request, self.words = draw.request(rng, head)
         self.wants_rows = rng.randrange(100) == 0 and self.request.rows() <= MOST_ROWS
+        self.wants_first = self.request.is_circle() and self.request.offset == 0 and rng.random() < 0.4 and \
+            self.request.rows() <= SMALL_ENOUGH
         self.first = 0 if rng.random() < 0.4 else rng.randrange(self.request.rows())    # of the two rows always looked at
         self.records = []
 
@@ -132,7 +141,8 @@ class Draw:
             setting = [s.scale, s.block, "-" if s.move is None else s.move]
         least = int(self.wants_least())
         positions = r.positions or []
-        return " ".join(map(str, ["ask", r.divisions, r.arc, r.offset, r.block, mask, r.circle, least, *setting,
+        return " ".join(map(str, ["ask", r.divisions, r.arc, r.offset, r.block, mask, r.circle,
+                                  "-" if r.tolerance is None else r.tolerance, least, int(self.wants_first), *setting,
                                   int(self.wants_rows), *positions]))
 
     def wants_least(self):
@@ -145,19 +155,23 @@ class Draw:
         """said: the words of naive.c; rows: its rows."""
         head, request, plan = self.head, self.request, self.plan()
         whole = witness.Request(request.divisions, request.arc, request.offset, positions=request.positions)
-        classes = witness.exact_classes(head, request)
-        best = min(classes, key=witness.CLASSES.index, default="none")
-        exists = bool(witness.exact_classes(head, whole))
-        agree("class of exact setting", naive=said[0], principles=best.replace(" ", "-"))
+        exact = list(order.exact_ways(head, request))
+        best = min((order.class_name(way, request) for way in exact), key=order.CLASSES.index, default="none")
+        exists = any(True for _ in order.exact_ways(head, whole))
+        agree("class of exact setting", naive=said[0], principles=NAMES_OF_NAIVE.get(best, best))
         agree("whether an exact setting exists", naive=said[1] == "1", principles=exists)
         if plan is None:
-            ensure(not classes, f"no plan, where {best} is exact")
+            ensure(not exact, f"no plan, where {best} is exact")
             if request.rows() <= SMALL:
-                ensure(not list(self.approximate()), "no plan, where an approximate setting keeps positions apart")
+                ensure(not list(order.approximate_ways(head, request)),
+                       "no plan, where an approximate setting keeps positions apart")
             return ["no plan"]
         self.check_proof(plan, exists)
-        worst = self.check_figures(plan, said) if request.rows() <= MOST_ROWS else None
-        self.check_choice(plan, classes, worst, said)
+        time, effort = order.effort(Setting(plan, head).way, head, request)
+        agree("seconds by hand", program=plan["time_s"], principles=time)
+        agree("effort", program=plan["effort_s"], principles=effort)
+        if request.rows() <= MOST_ROWS:
+            self.check_choice(plan, exact, self.check_figures(plan, said), said)
         if self.wants_rows:
             self.check_rows(plan, rows)
         elif request.rows() <= MOST_ROWS:
@@ -166,7 +180,9 @@ class Draw:
 
     def kinds(self, plan, exists):
         """What this draw was about, for the count at the end."""
-        kinds = [class_of(plan, self.request) if plan["exact"] else "approximate " + plan["method"]]
+        name = order.class_name(Setting(plan, self.head).way, self.request)
+        kinds = [name if plan["exact"] else "approximate " + plan["method"]]
+        kinds += ["first by all three"] if self.wants_first else []
         kinds += ["proof of absence"] if plan["exact_exists"] is False else []
         kinds += ["row by row"] if self.wants_rows else []
         kinds += ["offset"] if self.request.offset else []
@@ -187,9 +203,9 @@ class Draw:
         """Worst, pitch and closing error by all three; the worst is handed back."""
         s = Setting(plan, self.head)
         worst, pitch, closing = witness.figures(s.scale, self.request, s.block, s.move)
-        agree("worst error", naive=said[3], principles=worst)
-        agree("pitch error", naive=said[4], principles=pitch)
-        agree("closing error", naive=said[5], principles="-" if closing is None else closing)
+        agree("worst error", naive=said[4], principles=worst)
+        agree("pitch error", naive=said[5], principles=pitch)
+        agree("closing error", naive=said[6], principles="-" if closing is None else closing)
         agree("worst error in seconds", program=plan["worst_error_arcsec"] + Decimal(0), principles=arcsec(worst) + 0)
         agree("pitch error in seconds", program=plan["worst_pitch_arcsec"] + Decimal(0), principles=arcsec(pitch) + 0)
         if closing is None:
@@ -198,39 +214,33 @@ class Draw:
             agree("closing error in seconds", program=plan["closing_error_arcsec"] + Decimal(0),
                   principles=arcsec(closing) + 0)
         agree("steps", program=plan["steps"], principles=self.request.rows())
-        agree("exact", program=plan["exact"], principles=worst == 0 and plan["method"] not in witness.APPROXIMATE[:3])
+        agree("exact", program=plan["exact"], principles=worst == 0 and plan["method"] not in APPROXIMATE[:3])
         agree("within", program=plan["within_tolerance"], principles=worst <= self.head.tolerance(self.request))
         agree("tolerance", program=plan["tolerance_arcsec"] + Decimal(0),
               principles=arcsec(self.head.tolerance(self.request)) + 0)
         return worst
 
-    def approximate(self):
-        """(is_direct, worst, what a search is promised to come to) of every approximate setting."""
-        for _, is_direct, worst in witness.rounded_settings(self.head, self.request):
-            yield is_direct, worst, worst
-        for _, worst, bound in witness.constant_settings(self.head, self.request):
-            yield False, worst, bound
-
-    def check_choice(self, plan, classes, worst, said):
-        """Nothing that comes before the first plan was passed over, as far as the order does not depend on effort."""
+    def check_choice(self, plan, exact, worst, said):
+        """Nothing that comes before the first plan was passed over."""
         head, request = self.head, self.request
-        tolerance = head.tolerance(request)
-        exact = [witness.order_key(head, request, True, True, name == "direct", name) for name in classes]
-        is_direct = plan["setting"]["plate"] is None
-        key = witness.order_key(head, request, plan["within_tolerance"], plan["exact"], is_direct,
-                                class_of(plan, request) if plan["exact"] else None)
-        ensure(not exact or key <= min(exact), f"the first plan has {key}, an exact one {min(exact, default=None)}")
-        ensure(not plan["exact"] or class_of(plan, request) in classes, f"an exact plan by {plan['method']}")
-        if request.rows() > SMALL or plan["exact"]:
+        key = order.rank(Setting(plan, head).way, head, request, worst)
+        ranks = [order.rank(way, head, request, F(0)) for way in exact]
+        ensure(not ranks or key <= min(ranks), f"the first plan ranks {told(key)}, an exact one {told(min(ranks, default=()))}")
+        if request.rows() > SMALL or (plan["exact"] and head.holds(request, Setting(plan, head).is_direct)
+                                      and not self.wants_first):
             return
-        settings = list(self.approximate())
-        promised = [witness.order_key(head, request, bound <= tolerance, False, d) for d, _, bound in settings]
-        ensure(key <= min(promised + exact), f"the first plan has {key}, another {min(promised + exact)}")
-        rounded = [w for _, _, w in witness.rounded_settings(head, request)]
-        agree("least worst error by rounding", naive=said[2], principles=min(rounded, default="-"))
-        if not plan["within_tolerance"]:
-            ensure(worst <= min(bound for _, _, bound in settings), "a setting with less error was passed over")
-            ensure(worst >= min(w for _, w, _ in settings), "less error than any setting has")
+        ways = list(order.approximate_ways(head, request))
+        ranks += [order.rank(way, head, request, w if way.bound is None else way.bound) for way, w in ways]
+        first = min(ranks)
+        ensure(key <= first, f"the first plan ranks {told(key)}, another {told(first)}")
+        if self.wants_least():
+            rounded = [w for way, w in ways if way.move is None]
+            agree("least worst error by rounding", naive=said[2], principles=min(rounded, default="-"))
+        if self.wants_first:
+            preference = first[4] + 1 if not first[3] else 0
+            agree("class, effort and worst error of the first plan", naive=said[3],
+                  principles=f"{preference}/{first[5]}/{first[6]}")
+            agree("rank of the first plan", program=told(key), principles=told(first))
 
     def check_rows(self, plan, rows):
         """Every row: angle and error by all three, holes and pins from the movements."""
@@ -280,7 +290,7 @@ def draws_of_chunk(chunk, count, folder):
         head = draw.head(rng)
         path = f"{folder}/head-{len(draws) // REQUESTS}.ini"
         with open(path, "w", encoding="utf-8") as file:
-            file.write(draw.profile(rng, head))
+            file.write(draw.profile(head))
         draws += [Draw(head, path, rng) for _ in range(min(REQUESTS, count - len(draws)))]
     return draws
 
@@ -328,10 +338,14 @@ def chunk_votes(chunk):
     return seen, None
 
 
+# What naive.h does not tell apart.
+NAMES_OF_NAIVE = {"plain by blocks": "plain", "compound by blocks": "compound", "differential by blocks": "differential-by-blocks"}
+APPROXIMATE = ["nearly-exact", "nearest-hole", "nearest-compound", "differential"]
+
 # Each must have come up in a run of this many draws or more, or the vote was about less than it says.
 ALL_AFTER = 4000
-WANTED = witness.CLASSES + ["approximate " + name for name in witness.APPROXIMATE] + \
-         ["proof of absence", "row by row", "no plan", "list", "arc", "offset", "blocks", "not within"]
+WANTED = order.CLASSES + ["approximate " + name for name in APPROXIMATE] + \
+         ["first by all three", "proof of absence", "row by row", "no plan", "list", "arc", "offset", "blocks", "not within"]
 
 
 def main():

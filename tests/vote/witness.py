@@ -12,10 +12,6 @@ from fractions import Fraction as F
 from itertools import permutations
 from math import gcd, lcm
 
-# Which exact setting is preferred. What comes before the class is in order_key().
-CLASSES = ["direct", "plain", "differential", "compound", "differential by blocks"]
-APPROXIMATE = ["nearly-exact", "nearest-hole", "nearest-compound", "differential"]
-METHOD_OF_CLASS = {"differential by blocks": "differential"}
 ASSUMED = {"worm": F(2, 21600), "direct": F(5, 21600)}     # what a head is taken to hold where its profile is silent, turns
 
 
@@ -46,27 +42,35 @@ class Request:
 
 
 class Head:
-    """What is on the bench. plates: a list of (side 1, side 2), each a list of circles."""
+    """What is on the bench. plates: a list of (side 1, side 2), each a list of circles; mounted: (plate, side) from 0.
+
+    spots: each circle, and whether one is on now. couples: each two circles that crank pin and second pin reach together and
+    that give more than one of them, with their least common multiple, likewise; any_couples whichever pin is in which. ratios: each R - e > 0, with (pairs, idlers) of
+    the train that is cheapest to set up.
+    """
 
     def __init__(self, worm=None, direct=(), vernier=1, plates=(), pin="same", gears=(), is_reversed=False, least_sum=0,
-                 most_sum=0, worm_holds=None, direct_holds=None):
+                 most_sum=0, worm_holds=None, direct_holds=None, mounted=None):
         self.worm, self.direct, self.vernier, self.plates, self.pin = worm, direct, vernier, plates, pin
         self.gears, self.is_reversed, self.least_sum, self.most_sum = gears, is_reversed, least_sum, most_sum
         self.worm_holds, self.direct_holds = worm_holds, direct_holds
-        self.circles = sorted({c for sides in plates for side in sides for c in side})
-        self.pairs = self.find_pairs()
-        self.ratios = self.find_ratios() if worm is not None else []
+        self.mounted = mounted
+        self.spots, self.couples, self.any_couples = {}, {}, {}
+        self.find_circles()
+        self.ratios = self.find_ratios() if worm is not None else {}
 
-    def find_pairs(self):
-        """Each two circles that crank pin and second pin can use together and that give more than one of them."""
-        found = set()
-        for sides in self.plates:
-            for this, other in (sides, sides[::-1]):
+    def find_circles(self):
+        for p, sides in enumerate(self.plates):
+            for s, this in enumerate(sides):
+                is_mounted = (p, s) == self.mounted
                 for a in this:
-                    for b in {"same": this, "other": other, "none": ()}[self.pin]:
+                    self.spots[a] = self.spots.get(a, False) or is_mounted
+                    for b in {"same": this, "other": sides[1 - s], "none": ()}[self.pin]:
                         if lcm(a, b) not in (a, b):
-                            found.add((a, b, lcm(a, b)))
-        return sorted(found)
+                            couple = (a, b, lcm(a, b))
+                            self.couples[couple] = self.couples.get(couple, False) or is_mounted
+                            couple = (min(a, b), max(a, b), lcm(a, b))
+                            self.any_couples[couple] = self.any_couples.get(couple, False) or is_mounted
 
     # ---- gears ----
 
@@ -75,20 +79,23 @@ class Head:
 
     def find_ratios(self):
         """Every R - e > 0 of a train of two or four of the gears, idlers from those left."""
-        turns = set()
+        turns = {}
+
+        def add(e, *train):
+            e = -e if self.is_reversed else e
+            turns[e] = min(turns.get(e, train), train)      # fewer pairs, then fewer idlers: the cheaper
+
         indices = range(len(self.gears))
         for i, j in permutations(indices, 2):
             for idlers in (1, 2):
                 if self.joins((i, j), i, j, idlers):
-                    turns.add(F(self.gears[i], self.gears[j]) * (1 if idlers == 1 else -1))
+                    add(F(self.gears[i], self.gears[j]) * (1 if idlers == 1 else -1), 1, idlers)
         for used in permutations(indices, 4):
             a, b, c, d = (self.gears[i] for i in used)
             for first, second in ((0, 0), (1, 0), (0, 1)):
                 if self.stands(used, first, second):
-                    turns.add(F(a * c, b * d) * (1 if first + second == 0 else -1))
-        if self.is_reversed:
-            turns = {-e for e in turns}
-        return sorted({self.worm - e for e in turns if self.worm > e})
+                    add(F(a * c, b * d) * (1 if first + second == 0 else -1), 2, first + second)
+        return {self.worm - e: train for e, train in sorted(turns.items()) if self.worm > e}
 
     def joins(self, used, i, j, idlers):
         """Whether gear i drives gear j through so many idlers of those not used."""
@@ -179,29 +186,6 @@ def exact_block(scale, request):
     return block if is_exact(scale, request, block) else 0
 
 
-def exact_classes(head, request):
-    """The classes of CLASSES in which the head has an exact setting for the request."""
-    found, one = set(), max(request.block, 1)
-    circles = [c for c in head.circles if request.allows_circle(c)]
-    if request.allows("direct") and any(request.allows_circle(d) and is_exact(F(d * head.vernier), request, one)
-                                        for d in head.direct):
-        found.add("direct")
-    if head.worm is None:
-        return found
-    if request.allows("plain") and any(exact_block(c * head.worm, request) for c in circles):
-        found.add("plain")
-    if request.allows("compound") and any(request.allows_circle(a, b) and exact_block(unit * head.worm, request)
-                                          for a, b, unit in head.pairs):
-        found.add("compound")
-    if request.allows("differential"):
-        blocks = {exact_block(c * ratio, request) for ratio in head.ratios for c in circles}
-        if one in blocks:
-            found.add("differential")
-        if any(block not in (0, one) for block in blocks):
-            found.add("differential by blocks")
-    return found
-
-
 # ---- approximate settings ----
 
 def nearest(x):
@@ -236,61 +220,11 @@ def keeps_apart(scale, request):
     return division > 1 or (division == 1 and not (half and request.is_circle()))
 
 
-def rounded_settings(head, request):
-    """(method, is_direct, worst) of every setting whose positions are rounded one by one."""
-    settings = []
-    if request.allows("nearest-hole"):
-        settings += [("nearest-hole", True, F(d * head.vernier)) for d in head.direct if request.allows_circle(d)]
-    if head.worm is not None:
-        if request.allows("nearest-hole"):
-            settings += [("nearest-hole", False, c * head.worm) for c in head.circles if request.allows_circle(c)]
-        if request.allows("nearest-compound"):
-            units = {unit for a, b, unit in head.pairs if request.allows_circle(a, b)}
-            settings += [("nearest-compound", False, unit * head.worm) for unit in sorted(units)]
-    one = max(request.block, 1)
-    for method, is_direct, scale in settings:
-        if not is_exact(scale, request, one) and keeps_apart(scale, request):
-            yield method, is_direct, worst_of_rounding(scale, request)
-
-
 def worst_of_constant(scale, request, block, move):
-    """The largest error where every movement is move units: a straight line, so at one of its ends; what bounds it.
-
-    The bound, the first error and the growth taken without their signs, is what a search by growth alone goes by.
-    """
+    """The largest error where every movement is move units: a straight line, so at one of its ends."""
     first = nearest(request.offset * scale) / scale - request.offset
     grown = request.divisions * (move / scale - F(block, request.divisions))
-    return max(abs(first), abs(first + grown)), abs(first) + abs(grown)
-
-
-def constant_settings(head, request):
-    """(method, worst, bound) of every setting that is not exact and makes the same movement every time."""
-    n = request.divisions
-    if not request.is_circle() or head.worm is None:
-        return
-    if request.allows("nearly-exact") and n > 1:
-        blocks = [request.block] if request.block else [k for k in range(1, n) if gcd(k, n) == 1]
-        for unit in sorted({unit for a, b, unit in head.pairs if request.allows_circle(a, b)}):
-            scale = unit * head.worm
-            for k in blocks:
-                move = nearest(scale * k / n)
-                grown = abs(n * move - k * scale) / scale
-                # neighbours are up to n - 1 movements apart and must stay less than a division off
-                if 0 < grown and grown * (n - 1) < 1:
-                    yield ("nearly-exact", *worst_of_constant(scale, request, k, move))
-    if request.allows("differential"):
-        k = max(request.block, 1)
-        apart = pow(k, -1, n) if n > 1 else 0
-        widest = max(apart, n - apart)
-        for ratio in head.ratios:
-            for c in head.circles:
-                if not request.allows_circle(c):
-                    continue
-                scale = c * ratio
-                move = nearest(scale * k / n)
-                grown = abs(n * move - k * scale) / scale
-                if move > 0 and 0 < grown < 1 and grown * widest < 1:
-                    yield ("differential", *worst_of_constant(scale, request, k, move))
+    return max(abs(first), abs(first + grown))
 
 
 # ---- one setting, row by row ----
@@ -320,16 +254,3 @@ def figures(scale, request, block, move=None):
         on_work[i * block % n] = errors[i]
     pitch = max(abs(on_work[(d + 1) % n] - on_work[d]) for d in range(n))
     return worst, pitch, errors[n]
-
-
-# ---- what comes first ----
-
-def order_key(head, request, is_within, is_exact_plan, is_direct, class_name=None):
-    """What is compared before anything that depends on effort: the smaller comes first.
-
-    Beyond the tolerance it is the worst error that decides, and nothing else here.
-    """
-    if not is_within:
-        return (True, False, True, len(CLASSES))
-    preference = CLASSES.index(class_name) if is_exact_plan else len(CLASSES)
-    return (False, not head.holds(request, is_direct), not is_exact_plan, preference)
