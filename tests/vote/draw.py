@@ -35,7 +35,7 @@ def head(rng):
         if rng.random() < 0.2:
             direct, vernier = direct[:1], rng.randint(2, 12)
     if rng.random() < 0.4:
-        gears = rng.sample(GEARS, rng.randint(1, 5))
+        gears = rng.sample(GEARS, rng.randint(1, 5)) if rng.random() < 0.6 else [rng.randint(12, 60) for _ in range(rng.randint(3, 5))]
     mounted = (rng.randrange(len(plates)), 0) if rng.random() < 0.5 else None
     return Head(worm, direct, vernier, plates, rng.choice(["same", "same", "other", "none"]), gears, rng.random() < 0.3,
                 rng.choice([0, 0, 50, 80]), rng.choice([0, 0, 140, 110]),
