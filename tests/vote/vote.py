@@ -3,8 +3,8 @@
 Heads and requests are drawn (draw.py), the program is asked through `batch`, and its first plan must be what both
 others say: which class of exact setting there is, whether any exists at all, how far off the plan is at the worst, from
 neighbour to neighbour and where it closes, what it costs the hands, and that nothing which comes before it (order.py) was
-passed over. One request in a
-hundred is compared row by row. The first that disagrees ends the run and is told so that it can be asked again.
+passed over. One request in a hundred is compared row by row. The first that disagrees ends the run and is told so that it
+can be asked again.
 
     COUNT=1000 SEED=1 CRANKCARD=build/crankcard NAIVE=build/tests/vote/naive python3 tests/vote/vote.py
 """
