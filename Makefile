@@ -236,6 +236,12 @@ check: check-heads
 check-heads: $(PROGRAM)
 	@$(PYTHON) tests/head_places.py $(PROGRAM)
 
+# Nothing that does something to a terminal comes out raw, wherever it was put in.
+.PHONY: check-safe
+check: check-safe
+check-safe: $(PROGRAM)
+	@$(PYTHON) tests/safe_text.py $(PROGRAM)
+
 # --output and standard output: signals, links, full disks, closed pipes.
 .PHONY: check-output
 check: check-output

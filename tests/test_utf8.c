@@ -56,8 +56,32 @@ static void broken(void **state)
     assert_int_equal(cc_utf8_char("", 4), 1);       /* a NUL is a character too */
 }
 
+/*
+ * What is not shown: general category Cc, line and paragraph separators, and the directional formatting characters of
+ * Unicode Standard Annex 9, table 2 (embeddings, overrides, isolates and their ends). tests/safe_text.py has the same from
+ * the Unicode database.
+ */
+static void shown(void **state)
+{
+    static const struct {
+        unsigned long from, to;
+    } hidden[] = { { 0x00, 0x1F }, { 0x7F, 0x9F }, { 0x2028, 0x2029 }, { 0x202A, 0x202E }, { 0x2066, 0x2069 } };
+    (void)state;
+
+    for (unsigned long c = 0; c <= 0x10FFFF; c++) {
+        char text[8] = "";
+        bool hide = false;
+        for (size_t i = 0; i < sizeof hidden / sizeof hidden[0]; i++)
+            hide = hide || (c >= hidden[i].from && c <= hidden[i].to);
+        encode(text, c, fewest(c));
+        size_t is = cc_utf8_char(text, 4);
+        if (cc_utf8_shown(text, 4) != (hide ? 0 : is))
+            fail_msg("U+%lX is %s", c, hide ? "shown" : "hidden");
+    }
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = { cmocka_unit_test(every_character), cmocka_unit_test(broken) };
+    const struct CMUnitTest tests[] = { cmocka_unit_test(every_character), cmocka_unit_test(broken), cmocka_unit_test(shown) };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -587,7 +587,7 @@ static void read_section(struct reading *r, const char *line)
 
 /* ---- lines ---- */
 
-/* Refuse what cannot stand in a line of text; tabs become blanks. */
+/* Refuse what cannot stand in a line of text; tabs become blanks, and what else cannot be shown question marks. */
 static void clean_line(struct reading *r, char *line, size_t length)
 {
     for (size_t i = 0, n; i < length; i += n) {
@@ -602,6 +602,8 @@ static void clean_line(struct reading *r, char *line, size_t length)
             fail_at(r, r->line, CC_EPARSE, "a control character: a profile is plain text");
             return;
         }
+        if (n > 1 && cc_utf8_shown(line + i, n) == 0)
+            memset(line + i, '?', n);
     }
 }
 

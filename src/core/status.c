@@ -9,21 +9,20 @@
 #include "crankcard/utf8.h"
 
 /*
- * One line of well-formed UTF-8, whatever the user typed: control characters and bytes that
- * belong to no character become '?'. Half a character at the very end, where the text did not fit,
- * is dropped.
+ * One line that can be shown, whatever the user typed: each byte of what cannot (cc_utf8_shown) becomes a '?'. Half
+ * a character at the very end, where the text did not fit, is dropped.
  */
 static void tidy(char *text, bool cut)
 {
     size_t length = strlen(text);
 
     for (size_t i = 0, n; i < length; i += n) {
-        n = cc_utf8_char(text + i, length - i);
-        if (n == 0 && cut && length - i < 4 && (unsigned char)text[i] >= 0xC2) {
+        n = cc_utf8_shown(text + i, length - i);
+        if (n == 0 && cut && length - i < 4 && (unsigned char)text[i] >= 0xC2 && cc_utf8_char(text + i, length - i) == 0) {
             text[i] = '\0';
             return;
         }
-        if (n == 0 || (unsigned char)text[i] < 0x20 || text[i] == 0x7F) {
+        if (n == 0) {
             text[i] = '?';
             n = 1;
         }

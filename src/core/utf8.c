@@ -1,6 +1,8 @@
 /* utf8.c: well-formed UTF-8, after the table of byte sequences in RFC 3629, section 4. */
 #include "crankcard/utf8.h"
 
+#include <stdbool.h>
+
 static const struct {
     unsigned char first, last;      /* the lead byte */
     unsigned char low, high;        /* the byte after it; any further byte is 80..BF */
@@ -35,4 +37,19 @@ size_t cc_utf8_char(const char *text, size_t length)
             return 0;
     }
     return sequences[row].length;
+}
+
+/* Whether the three bytes of a character stand for U+2028 to U+202E, or U+2066 to U+2069. */
+static bool turns_text(const unsigned char *at)
+{
+    return at[0] == 0xE2 && ((at[1] == 0x80 && at[2] >= 0xA8 && at[2] <= 0xAE) || (at[1] == 0x81 && at[2] >= 0xA6 && at[2] <= 0xA9));
+}
+
+size_t cc_utf8_shown(const char *text, size_t length)
+{
+    const unsigned char *at = (const unsigned char *)text;
+    size_t n = cc_utf8_char(text, length);
+    bool control = (n == 1 && (at[0] < 0x20 || at[0] == 0x7F)) || (n == 2 && at[0] == 0xC2 && at[1] < 0xA0);
+
+    return control || (n == 3 && turns_text(at)) ? 0 : n;
 }

@@ -20,6 +20,7 @@
 #include "cli/base/files.h"
 #include "cli/base/look.h"
 #include "cli/base/memory.h"
+#include "cli/base/plain_text.h"
 
 #define SUFFIX ".ini"
 #define OWN "crankcard"         /* the folder in a place of the user's or the system's that is ours */
@@ -289,6 +290,13 @@ static const char *found_words(struct cc_error *err, const char *path, bool fold
     return s == CC_OK ? "found" : err->text;
 }
 
+static void write_place(FILE *out, const char *mark, const char *path, const char *why, const char *found)
+{
+    fprintf(out, "%s", mark);
+    plain_put(out, path, strlen(path));
+    fprintf(out, "%s%s%s: %s\n", *why != '\0' ? " (" : "", why, *why != '\0' ? ")" : "", found);
+}
+
 void find_head_where(FILE *out)
 {
     struct places places;
@@ -297,15 +305,16 @@ void find_head_where(FILE *out)
     char *own = own_head_path();
 
     fprintf(out, "1. --head NAME or FILE: not given\n");
-    fprintf(out, "2. CRANKCARD_HEAD: %s\n", variable != NULL ? variable : "not set");
+    fprintf(out, "2. CRANKCARD_HEAD: ");
+    plain_line(out, variable != NULL ? variable : "not set");
     if (own != NULL)
-        fprintf(out, "3. %s: %s\n", own, found_words(&err, own, false));
+        write_place(out, "3. ", own, "", found_words(&err, own, false));
     else
         fprintf(out, "3. your own head.ini: neither XDG_CONFIG_HOME nor HOME is set\n");
     fprintf(out, "4. the built-in head\n\nA NAME is looked for, with " SUFFIX ", in:\n");
     list_places(&places);
     for (size_t i = 0; i < places.n; i++)
-        fprintf(out, "   %s (%s): %s\n", places.at[i], places.why[i], found_words(&err, places.at[i], true));
+        write_place(out, "   ", places.at[i], places.why[i], found_words(&err, places.at[i], true));
     clear_places(&places);
     free(own);
 }

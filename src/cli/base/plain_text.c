@@ -1,16 +1,13 @@
 /* plain_text.c: see plain_text.h. */
 #include "cli/base/plain_text.h"
 
+#include <string.h>
+
 #include "crankcard/utf8.h"
 
 size_t plain_character(const char *text)
 {
-    unsigned char first = (unsigned char)text[0], next = first != '\0' ? (unsigned char)text[1] : 0;
-
-    /* The second row of control characters, U+0080 to U+009F, does things to a terminal too. */
-    if (first < 0x20 || first == 0x7F || (first == 0xC2 && next < 0xA0))
-        return 0;
-    return cc_utf8_char(text, 4);
+    return *text != '\0' ? cc_utf8_shown(text, 4) : 0;
 }
 
 bool is_plain_text(const char *text)
@@ -20,4 +17,26 @@ bool is_plain_text(const char *text)
     for (; *text != '\0' && n > 0; text += n)
         n = *text == '\t' ? 1 : plain_character(text);
     return n > 0;
+}
+
+void plain_put(FILE *out, const char *text, size_t length)
+{
+    size_t good = 0;
+
+    for (size_t i = 0, n; i < length; i += n) {
+        n = cc_utf8_shown(text + i, length - i);
+        if (n == 0) {
+            fwrite(text + good, 1, i - good, out);
+            putc('?', out);
+            n = 1;
+            good = i + 1;
+        }
+    }
+    fwrite(text + good, 1, length - good, out);
+}
+
+void plain_line(FILE *out, const char *text)
+{
+    plain_put(out, text, strlen(text));
+    putc('\n', out);
 }

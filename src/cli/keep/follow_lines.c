@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cli/base/plain_text.h"
 #include "cli/keep/follow.h"
 #include "cli/out/text.h"
 
@@ -59,7 +60,7 @@ void follow_lines(struct follow *follow)
     ssize_t n;
 
     if (follow->message[0] != '\0')
-        fprintf(out, "%s\n", follow->message);
+        plain_line(out, follow->message);
     while (follow->stage != FOLLOW_LEFT && !ferror(out)) {
         show(follow);
         if (fflush(out) != 0)
@@ -72,7 +73,7 @@ void follow_lines(struct follow *follow)
                 line[--n] = '\0';
             obey(follow, line);
         }
-        fprintf(out, "%s\n", follow->message);
+        plain_line(out, follow->message);
         fflush(out);
     }
     free(line);

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cli/base/plain_text.h"
 #include "cli/keep/follow.h"
 #include "cli/keep/journal.h"
 #include "cli/keep/terminal.h"
@@ -199,6 +200,6 @@ void follow_screen(struct follow *follow)
         obey(&screen, terminal_read_key());
     }
     terminal_end();
-    fprintf(stdout, "%s\n", follow->message);
+    plain_line(stdout, follow->message);
     terminal_end_by_signal();
 }

@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/utf8.h"
 #include "cli/base/memory.h"
 
 #define SUM_DIGITS 8
@@ -52,15 +53,16 @@ bool journal_escape(char *buf, size_t size, const char *text)
 {
     size_t used = 0;
 
-    for (; *text != '\0'; text++) {
-        unsigned char c = (unsigned char)*text;
-        bool plain = c >= 0x20 && c != 0x7F && c != '\\';
-        if (used + (plain ? 1 : 4) >= size)
+    for (size_t n; *text != '\0'; text += n) {
+        n = *text != '\\' ? cc_utf8_shown(text, 4) : 0;
+        if (used + (n > 0 ? n : 4) >= size)
             return false;
-        if (plain)
-            buf[used++] = *text;
+        if (n > 0)
+            memcpy(buf + used, text, n);
         else
-            used += (size_t)snprintf(buf + used, size - used, "\\x%02x", c);
+            snprintf(buf + used, size - used, "\\x%02x", (unsigned char)*text);
+        used += n > 0 ? n : 4;
+        n = n > 0 ? n : 1;
     }
     buf[used] = '\0';
     return true;

@@ -15,7 +15,7 @@ uint32_t journal_crc(uint32_t sum, const char *data, size_t length);
 /* One line in buf, its checksum in front; returns its length. *sum goes on. */
 size_t journal_line(char *buf, size_t size, uint32_t *sum, const char *text);
 
-/* text with control characters and backslashes as \xHH; at most size bytes with the NUL, or false. */
+/* text with backslashes and what cannot be shown as \xHH for each byte; at most size bytes with the NUL, or false. */
 bool journal_escape(char *buf, size_t size, const char *text);
 
 /* Put length bytes behind what is known good. */

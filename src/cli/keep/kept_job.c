@@ -9,8 +9,10 @@
 #include <unistd.h>
 
 #include "crankcard/number.h"
+#include "crankcard/utf8.h"
 #include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
+#include "cli/base/plain_text.h"
 #include "cli/out/words.h"
 
 /* ---- what is written down of a job ---- */
@@ -123,9 +125,11 @@ void kept_title(char *buf, size_t size, char *const *words, size_t count)
     }
     if (used >= size && size > 4)
         memcpy(buf + size - 4, "...", 4);
-    for (char *at = buf; *at != '\0'; at++)
-        if ((unsigned char)*at < ' ' || *at == 0x7F)
-            *at = '?';
+    for (size_t i = 0, n; buf[i] != '\0'; i += n)
+        if ((n = cc_utf8_shown(buf + i, 4)) == 0) {
+            buf[i] = '?';
+            n = 1;
+        }
 }
 
 /* ---- whether the head is still the head ---- */
@@ -156,8 +160,11 @@ static void print_missing(FILE *out, const char *mark, const char *text, const c
 
     while (*text != '\0') {
         size_t n = next_line(&line, &text);
-        if (!has_line(other, line, n))
-            fprintf(out, "%s %.*s\n", mark, (int)n, line);
+        if (!has_line(other, line, n)) {
+            fprintf(out, "%s ", mark);
+            plain_put(out, line, n);
+            putc('\n', out);
+        }
     }
 }
 
@@ -337,8 +344,11 @@ int kept_plan(struct job *job, struct cli *cli, FILE *out, const struct journal 
         say(said, size, "The first choice for this would now be %s, %s; the job goes on as it was begun.", method, setting);
         return EXIT_YES;
     }
-    if (out != NULL)
-        fprintf(out, "the plan when the job was begun (-) and now (+):\n- %s\n+ %s\n", journal->plan, first);
+    if (out != NULL) {
+        fprintf(out, "the plan when the job was begun (-) and now (+):\n- ");
+        plain_line(out, journal->plan);
+        fprintf(out, "+ %s\n", first);
+    }
     return cli_trouble(cli, "the request gives another plan than when this job was begun: "
                        "crankcard follow --forget %s begins anew", journal->name);
 }

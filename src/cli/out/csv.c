@@ -6,6 +6,7 @@
 
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
+#include "crankcard/utf8.h"
 #include "cli/base/memory.h"
 
 void csv_init(struct csv *csv, FILE *out, bool tabs)
@@ -41,7 +42,20 @@ static void put_bytes(struct csv *csv, const char *text, size_t length)
 
 void csv_field(struct csv *csv, const char *text)
 {
+    char *shown = NULL;
+
+    /* What the format has words for stays: an end of line in quotes, a tab that becomes a blank. */
+    for (size_t i = 0, n; text != NULL && text[i] != '\0'; i += n) {
+        n = strchr("\t\r\n", text[i]) != NULL ? 1 : cc_utf8_shown(text + i, 4);
+        if (n > 0)
+            continue;
+        if (shown == NULL)
+            text = shown = memory_copy(text);
+        shown[i] = '?';
+        n = 1;
+    }
     put_bytes(csv, text != NULL ? text : "", text != NULL ? strlen(text) : 0);
+    free(shown);
 }
 
 void csv_bool(struct csv *csv, bool value)

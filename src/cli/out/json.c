@@ -7,19 +7,36 @@
 
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
+#include "crankcard/utf8.h"
 #include "cli/base/memory.h"
+
+/* What cannot be shown, as \uXXXX: a character of at most three bytes, or a byte that belongs to none. Returns its bytes. */
+static size_t put_hidden(FILE *out, const char *text, size_t length)
+{
+    const unsigned char *at = (const unsigned char *)text;
+    size_t n = cc_utf8_char(text, length);
+    unsigned code = n == 1   ? at[0]
+                    : n == 2 ? (at[0] & 0x1FU) << 6 | (at[1] & 0x3FU)
+                    : n == 3 ? (at[0] & 0x0FU) << 12 | (at[1] & 0x3FU) << 6 | (at[2] & 0x3FU)
+                             : 0xFFFDU;
+
+    fprintf(out, "\\u%04x", code);
+    return n > 0 ? n : 1;
+}
 
 static void put_string(FILE *out, const char *text)
 {
+    size_t length = strlen(text);
+
     putc('"', out);
-    for (; *text != '\0'; text++) {
-        unsigned char c = (unsigned char)*text;
-        if (c == '"' || c == '\\')
-            fprintf(out, "\\%c", c);
-        else if (c < 0x20 || c == 0x7F)
-            fprintf(out, "\\u%04x", c);
+    for (size_t i = 0, n; i < length; i += n) {
+        n = cc_utf8_shown(text + i, length - i);
+        if (n == 0)
+            n = put_hidden(out, text + i, length - i);
+        else if (text[i] == '"' || text[i] == '\\')
+            fprintf(out, "\\%c", text[i]);
         else
-            putc(c, out);
+            fwrite(text + i, 1, n, out);
     }
     putc('"', out);
 }

@@ -16,10 +16,9 @@ static const char typefaces[] = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sa
 /* Bytes of the character at s that may stand in XML as it is; 0 for one that may not. */
 static size_t good_character(const char *s)
 {
-    bool control = ((unsigned char)s[0] < 0x20 && s[0] != '\n') || s[0] == 0x7F;
     bool no_character = strncmp(s, "\xEF\xBF\xBE", 3) == 0 || strncmp(s, "\xEF\xBF\xBF", 3) == 0;
 
-    return control || no_character ? 0 : cc_utf8_char(s, 4);
+    return *s == '\n' ? 1 : no_character ? 0 : cc_utf8_shown(s, 4);
 }
 
 static void put_escaped(FILE *out, const char *s)

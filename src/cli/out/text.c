@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "cli/base/memory.h"
+#include "cli/base/plain_text.h"
 
 void text_init(struct text *text, FILE *out, const struct output *output)
 {
@@ -51,12 +52,12 @@ static const struct {
 static void put(struct text *text, const char *s, size_t length)
 {
     if (!text->ascii) {
-        fwrite(s, 1, length, text->out);
+        plain_put(text->out, s, length);
         return;
     }
     for (size_t i = 0; i < length;) {
         if ((unsigned char)s[i] < 0x80) {
-            putc(s[i++], text->out);
+            plain_put(text->out, &s[i++], 1);
             continue;
         }
         size_t n = 1;
@@ -89,9 +90,10 @@ void text_new_page(struct text *text)
     text->page++;
     if (text->title == NULL)
         return;
-    snprintf(number, sizeof number, ", page %u\n", text->page + 1);
+    snprintf(number, sizeof number, ", page %u", text->page + 1);
     put(text, text->title, strlen(text->title));
     put(text, number, strlen(number));
+    putc('\n', text->out);
     text->line = 1;
 }
 
