@@ -36,8 +36,8 @@ BREACHES = [
      "{\n    return cci_inverse();\n}\n", "src/cli/out/csv.c: calls cci_inverse"),
     (layers.library_computes, "src/plan/plain.c", r"\Z", '\n#include <stdio.h>\nvoid cci_say(int a);\nvoid cci_say(int a)\n'
      '{\n    printf("%d\\n", a);\n}\n', "src/plan/plain.c: calls printf"),
-    (layers.library_computes, "src/trade/order.c", r"\Z", "\nvoid cci_end(void);\nvoid cci_end(void)\n{\n    exit(2);\n}\n",
-     "src/trade/order.c: calls exit"),
+    (layers.library_computes, "src/trade/layout.c", r"\Z", "\nvoid cci_end(void);\nvoid cci_end(void)\n{\n    exit(2);\n}\n",
+     "src/trade/layout.c: calls exit"),
     (layers.library_computes, "src/core/number.c", r"\Z", "\n#include <math.h>\ndouble cci_root(double a);\n"
      "double cci_root(double a)\n{\n    return cbrt(a);\n}\n", "src/core/number.c: calls cbrt"),
     (layers.exact, "src/plan/search.h", r"(struct cci_pair \{)", r"\1\n    double length;", "src/plan/search.h: uses double"),

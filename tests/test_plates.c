@@ -315,50 +315,110 @@ static void lengths(void **state)
 }
 
 /*
- * Worm 10, first error 1/100, worm error 1/1000, drilling 1/2000, worked by hand:
- *   plate 1: holes 1/100 + 3/2000 = 23/2000, work 23/20000 + 1/1000 = 43/20000
- *   plate 2: holes 23/20000 + 3/2000 = 53/20000, work 53/200000 + 1/1000 = 253/200000
- *   floor: holes 3/2000 * 10/9 = 1/600, work 3/18000 + 1/1000 = 7/6000
+ * Worm 4, circle 20, 27 holes: 13/2160 off (see makings). With w = 1/2160 and d = 2/2160, by hand:
+ *   plate 1: holes 13/2160 + 3/2160 = 16/2160, work 4/2160 + 1/2160 = 5/2160
+ *   plate 2: holes 4/2160 + 3/2160 = 7/2160, work 7/8640 + 1/2160 = 11/8640
+ *   floor: holes 3/2160 * 4/3 = 4/2160, work 3/2160 / 3 + 1/2160 = 2/2160
  */
 static void generations_by_hand(void **state)
 {
+    static const char profile[] = "[head]\nworm = 4\n[plate A]\nside 1 = 20\n";
     (void)state;
-    struct cc_generation one, two;
-    mpq_t worm, first, w, d, holes, work;
+    struct cc_head head;
+    struct cc_making making;
+    mpq_t w, d;
 
-    test_mpq_init(worm, "10");
-    test_mpq_init(first, "1/100");
-    test_mpq_init(w, "1/1000");
-    test_mpq_init(d, "1/2000");
-    mpq_inits(holes, work, NULL);
-    cc_generation_init(&one);
-    cc_generation_init(&two);
-    assert_int_equal(cc_generation_next(&one, NULL, worm, first, w, d, NULL), CC_OK);
-    test_mpq_equal("hole 1", one.hole_error, "23/2000");
-    test_mpq_equal("work 1", one.work_error, "43/20000");
-    test_mpq_equal("work 1, arithmetic", one.work_arithmetic, "1/1000");
-    assert_int_equal(cc_generation_next(&two, &one, worm, first, w, d, NULL), CC_OK);
-    test_mpq_equal("hole 2", two.hole_error, "53/20000");
-    test_mpq_equal("hole 2, arithmetic", two.hole_arithmetic, "1/1000");
-    test_mpq_equal("work 2", two.work_error, "253/200000");
-    test_mpq_equal("work 2, arithmetic", two.work_arithmetic, "1/10000");
-    cc_generation_floor(holes, work, worm, w, d);
-    test_mpq_equal("floor of holes", holes, "1/600");
-    test_mpq_equal("floor of work", work, "7/6000");
-    /* many plates on, in place, the floor is reached from above */
-    for (int g = 3; g < 30; g++)
-        assert_int_equal(cc_generation_next(&two, &two, worm, first, w, d, NULL), CC_OK);
-    assert_true(mpq_cmp(two.work_error, work) > 0);
-    mpq_sub(work, two.work_error, work);
-    assert_true(mpq_get_d(work) < 1e-28);
-    mpq_set_ui(worm, 1, 1);
-    assert_int_equal(cc_generation_next(&two, NULL, worm, first, w, d, NULL), CC_EDOM);
-    mpq_set_ui(worm, 40, 1);
+    cc_head_init(&head);
+    cc_making_init(&making);
+    test_mpq_init(w, "1/2160");
+    test_mpq_init(d, "1/1080");
+    assert_int_equal(cc_head_read(&head, profile, sizeof profile - 1, "made", "made", NULL), CC_OK);
+    assert_int_equal(cc_making_find(&making, &head, 27, 0, w, d, NULL), CC_OK);
+    test_mpq_equal("holes 1", making.at[0].hole_error, "1/135");
+    test_mpq_equal("work 1", making.at[0].work_error, "1/432");
+    test_mpq_equal("holes 2", making.at[1].hole_error, "7/2160");
+    test_mpq_equal("holes 2, arithmetic", making.at[1].hole_arithmetic, "13/8640");
+    test_mpq_equal("work 2", making.at[1].work_error, "11/8640");
+    test_mpq_equal("work 2, arithmetic", making.at[1].work_arithmetic, "13/34560");
+    test_mpq_equal("floor of holes", making.hole_floor, "1/540");
+    test_mpq_equal("floor of work", making.work_floor, "1/1080");
+    for (size_t g = 1; g < making.generations; g++) {      /* the floor is reached from above */
+        assert_true(mpq_cmp(making.at[g].work_error, making.at[g - 1].work_error) < 0);
+        assert_true(mpq_cmp(making.at[g].work_error, making.work_floor) > 0);
+    }
     mpq_neg(w, w);
-    assert_int_equal(cc_generation_next(&two, NULL, worm, first, w, d, NULL), CC_EDOM);
-    cc_generation_clear(&two);
-    cc_generation_clear(&one);
-    mpq_clears(worm, first, w, d, holes, work, NULL);
+    assert_int_equal(cc_making_find(&making, &head, 27, 0, w, d, NULL), CC_EDOM);
+    mpq_neg(w, w);
+    mpq_set_ui(head.worm, 1, 1);
+    assert_int_equal(cc_making_find(&making, &head, 27, 0, w, d, NULL), CC_EDOM);
+    mpq_clears(w, d, NULL);
+    cc_making_clear(&making);
+    cc_head_clear(&head);
+}
+
+/*
+ * Worm 4, so a circle C has 4 C units. 27 holes, worked by hand:
+ *
+ *   circle 20: 80/27 units apart, rounded: fractions j/27, the worst next to a half, 13/27 unit = 13/2160 turn
+ *   circles 20 and 21, 1680 units: 560/9 apart. Rounded (nearest compound): 4/9 unit = 1/3780. The same movement every
+ *   time (nearly exact): 4 divisions are 2240/9 = 249 - 1/9 units, after 27 movements 3 units = 1/560 off
+ *
+ * What is left of 13/2160 in work is 13/2160 / 4^g; with w = d = 1/2160 the floor is 2/3/2160 + 1/2160 = 1/1296, a
+ * hundredth of it 1/129600, so that 4^g >= 780 ends it: plate 5 (4^5 = 1024). With twice the errors 4^g >= 390 does not,
+ * with half 1560 needs plate 6; without any it goes on to the last. 28 holes: 21 * 4 / 28 = 3, exact.
+ *
+ * Errors of a tenth of a turn drown the rounding of plate 1 (13/8640 against 1/600), but plate 2 is shown. With worm 40
+ * both circles are far within any usual tolerance for 9 holes: 2001 is off by 1/3 of its 80040 units, 2002, the
+ * larger, by 4/9 of 80080; the least error is wanted.
+ */
+static void makings(void **state)
+{
+    static const struct {
+        const char *worm, *circles, *errors;    /* w = d */
+        unsigned long holes;
+        unsigned methods;
+        enum cc_method method;
+        const char *first;
+        size_t generations;
+    } rows[] = {
+        { "4", "20", "1/2160", 27, 0, CC_NEAREST_HOLE, "13/2160", 5 },
+        { "4", "20", "1/1080", 27, 0, CC_NEAREST_HOLE, "13/2160", 5 },
+        { "4", "20", "1/4320", 27, 0, CC_NEAREST_HOLE, "13/2160", 6 },
+        { "4", "20", "0", 27, 0, CC_NEAREST_HOLE, "13/2160", 8 },
+        { "4", "20 21", "1/2160", 27, 0, CC_NEARLY_EXACT, "1/560", 4 },    /* 4^g >= 129600/560 = 231.4; 4^4 = 256 */
+        { "4", "20 21", "1/2160", 27, 1U << CC_NEAREST_COMPOUND, CC_NEAREST_COMPOUND, "1/3780", 3 },     /* 34.3; 4^3 = 64 */
+        { "4", "20 21", "1/2160", 28, 0, CC_PLAIN, "0", 1 },
+        { "4", "20", "1/10", 27, 0, CC_NEAREST_HOLE, "13/2160", 2 },
+        { "40", "2001 2002", "1/2160", 9, 1U << CC_NEAREST_HOLE, CC_NEAREST_HOLE, "1/240120", 2 },
+    };
+    (void)state;
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        char profile[100];
+        struct cc_head head;
+        struct cc_making making;
+        mpq_t error;
+        snprintf(profile, sizeof profile, "[head]\nworm = %s\n[plate A]\nside 1 = %s\n", rows[i].worm,
+                 rows[i].circles);
+        cc_head_init(&head);
+        cc_making_init(&making);
+        test_mpq_init(error, rows[i].errors);
+        assert_int_equal(cc_head_read(&head, profile, strlen(profile), "made", "made", NULL), CC_OK);
+        assert_int_equal(cc_making_find(&making, &head, rows[i].holes, rows[i].methods, error, error, NULL), CC_OK);
+        assert_int_equal(making.plan.method, rows[i].method);
+        test_mpq_equal("worst error of plate 1", making.plan.worst_error, rows[i].first);
+        if (making.generations != rows[i].generations)
+            fail_msg("row %zu: %zu plates", i, making.generations);
+        test_mpq_equal("rounding in plate 1", making.at[0].hole_arithmetic, rows[i].first);
+        if (i == 0) {
+            test_mpq_equal("floor of work", making.work_floor, "1/1296");
+            test_mpq_equal("floor of holes", making.hole_floor, "1/810");       /* 2/2160 * 4/3 */
+            test_mpq_equal("rounding in work, plate 5", making.at[4].work_arithmetic, "13/2211840");
+        }
+        mpq_clear(error);
+        cc_making_clear(&making);
+        cc_head_clear(&head);
+    }
 }
 
 int main(void)
@@ -368,7 +428,7 @@ int main(void)
         cmocka_unit_test(cover_against_force),   cmocka_unit_test(plate_against_force),
         cmocka_unit_test(the_127_circle),        cmocka_unit_test(questions_refused),
         cmocka_unit_test(arcs),                  cmocka_unit_test(lengths),
-        cmocka_unit_test(generations_by_hand),
+        cmocka_unit_test(generations_by_hand),   cmocka_unit_test(makings),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

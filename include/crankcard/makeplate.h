@@ -11,6 +11,8 @@
 
 #include <gmp.h>
 
+#include "crankcard/head.h"
+#include "crankcard/plan.h"
 #include "crankcard/status.h"
 
 #ifdef __cplusplus
@@ -25,33 +27,43 @@ struct cc_generation {
     mpq_t work_error;       /* worst error of work indexed through it: the worm's own included */
 };
 
-void cc_generation_init(struct cc_generation *generation);
-void cc_generation_clear(struct cc_generation *generation);
+#define CC_MAX_GENERATIONS 8
+
+struct cc_making {
+    struct cc_plan plan;                /* drills plate 1 */
+    struct cc_generation at[CC_MAX_GENERATIONS];
+    size_t generations;
+    mpq_t hole_floor, work_floor;       /* what no number of plates improves on */
+};
+
+void cc_making_init(struct cc_making *making);
+void cc_making_clear(struct cc_making *making);
 
 /*
- * The plate after previous, or the first one where previous is NULL.
+ * A plate of so many holes made on head: the plan for plate 1, the one with the least worst error that the methods
+ * (bits, as in struct cc_request) give, and plate after plate until one more gains nothing: the first plate's rounding
+ * adds less than a hundredth of the floor to work indexed through it, or plate 1 is exact. At most
+ * CC_MAX_GENERATIONS.
  *
- *   worm         R, > 1
- *   first        worst error of the setting that drills plate 1, revolutions of the spindle
+ *   methods      0: all but the nearest compound setting, which moves the plate at every hole for less error than a
+ *                worm has
  *   worm_error   w, what the worm holds, revolutions
  *   drill_error  d, how far a hole may be from where the spindle stood, as an angle at its circle
  *
- *   a(1) = first,  a(g) = a(g-1)/R                  hole_arithmetic
- *   h(1) = first + w + d,  h(g) = h(g-1)/R + w + d  hole_error
+ * With the worm's ratio R and the plan's worst error a, plate g of 1, 2, ... has
+ *
+ *   a(1) = a,  a(g) = a(g-1)/R                      hole_arithmetic
+ *   h(1) = a + w + d,  h(g) = h(g-1)/R + w + d      hole_error
  *   work_arithmetic = a(g)/R,  work_error = h(g)/R + w
  *
- * Errors: CC_EDOM where R is 1 or less (nothing is divided) or an error is negative.
+ * and the floor is (w + d) R/(R - 1) for holes, (w + d)/(R - 1) + w for work.
+ *
+ * Errors: as cc_planner_best; CC_EDOM where R is 1 or less (nothing is divided) or an error is negative. making is
+ * then of no use but to be cleared.
  */
-enum cc_status cc_generation_next(struct cc_generation *generation,
-                                  const struct cc_generation *previous, const mpq_t worm,
-                                  const mpq_t first, const mpq_t worm_error,
-                                  const mpq_t drill_error, struct cc_error *err);
-
-/*
- * What no number of generations improves on: holes (w + d) R/(R - 1), work (w + d)/(R - 1) + w. R > 1.
- */
-void cc_generation_floor(mpq_t hole_error, mpq_t work_error, const mpq_t worm,
-                         const mpq_t worm_error, const mpq_t drill_error);
+enum cc_status cc_making_find(struct cc_making *making, const struct cc_head *head, unsigned long holes,
+                              unsigned methods, const mpq_t worm_error, const mpq_t drill_error,
+                              struct cc_error *err);
 
 #ifdef __cplusplus
 }

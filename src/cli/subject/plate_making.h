@@ -8,14 +8,10 @@
 #include "crankcard/plan.h"
 #include "cli/subject/plates_job.h"
 
-#define MOST_GENERATIONS 8
-
 struct plate_making {
-    struct cc_plan plan;
-    mpq_t worm_error, drill_error, hole_floor, work_floor;
+    mpq_t worm_error, drill_error;
     bool assumed;                       /* the worm's error is */
-    struct cc_generation at[MOST_GENERATIONS];
-    size_t generations;
+    struct cc_making made;
 };
 
 void plate_making_init(struct plate_making *m);

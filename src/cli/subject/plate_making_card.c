@@ -13,7 +13,7 @@ static const char *error_text(char *buf, size_t size, const struct text *t, cons
 static void card_first_plate(struct text *t, const struct plates_job *q, const struct plate_making *m)
 {
     char worst[80], pitch[80], where[200] = "";
-    const struct cc_plan *p = &m->plan;
+    const struct cc_plan *p = &m->made.plan;
 
     if (p->circle2 != 0 && p->plate < q->head.plate_count)
         snprintf(where, sizeof where, ", plate %.60s side %u, circles %u and %u", q->head.plates[p->plate].name,
@@ -68,16 +68,16 @@ void plate_making_write_card(FILE *out, const struct plates_job *q, const struct
     card_assumptions(&t, m);
     text_line(&t, "Worst error at most");
     text_line(&t, "plate      holes       work   rounding");
-    for (size_t g = 0; g < m->generations; g++) {
+    for (size_t g = 0; g < m->made.generations; g++) {
         snprintf(name, sizeof name, "%zu", g + 1);
-        card_generation_row(&t, name, m->at[g].hole_error, m->at[g].work_error,
-                            error_text(rounding, sizeof rounding, &t, m->at[g].work_arithmetic));
+        card_generation_row(&t, name, m->made.at[g].hole_error, m->made.at[g].work_error,
+                            error_text(rounding, sizeof rounding, &t, m->made.at[g].work_arithmetic));
     }
-    card_generation_row(&t, "floor", m->hole_floor, m->work_floor, "");
+    card_generation_row(&t, "floor", m->made.hole_floor, m->made.work_floor, "");
     text_blank(&t);
     text_para(&t, "", "", "Work is what is indexed through the plate; rounding is what is left in it of plate 1's "
               "setting. The floor is set by the worm and the drilling: %s.",
-              m->plan.exact ? "with plate 1 exact by arithmetic, a second plate gains nothing"
+              m->made.plan.exact ? "with plate 1 exact by arithmetic, a second plate gains nothing"
                             : "more plates come nearer to it and never pass it");
     text_para(&t, "", "", "Clamp the blank well, keep hands clear of the drill; local rules come first.");
 }
