@@ -218,6 +218,9 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 # The journal is the program's, not the library's.
 $(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_store.o keep/journal_text.o base/memory.o base/guard.o base/environment.o)
 
+# So are the calls that begin a journal.
+$(BUILD)/tests/test_crash: LDFLAGS += -Wl,--wrap=mkdir,--wrap=fsync,--wrap=linkat
+
 # Which calls replace a file is noted as they are made. (With files over 2 GiB mkstemp is called mkstemp64.)
 $(BUILD)/tests/test_new_file: $(addprefix $(BUILD)/src/cli/base/,files.o guard.o memory.o)
 $(BUILD)/tests/test_new_file: LDFLAGS += -Wl,--wrap=mkstemp,--wrap=write,--wrap=fsync,--wrap=rename,--wrap=mkstemp64,--defsym=__wrap_mkstemp64=__wrap_mkstemp

@@ -173,6 +173,108 @@ static void test_appends(void **state)
     free(whole);
 }
 
+/* ---- the journal's beginning ---- */
+
+/* What was made or synced, in order: directories and the file by their inodes. */
+static struct {
+    enum { MADE_FOLDER, SYNCED, LINKED } what;
+    ino_t inode, above;
+} events[64];
+static size_t event_count;
+
+int __real_mkdir(const char *path, mode_t mode);
+int __real_fsync(int fd);
+int __real_linkat(int from, const char *old, int to, const char *new, int flags);
+int __wrap_mkdir(const char *path, mode_t mode);
+int __wrap_fsync(int fd);
+int __wrap_linkat(int from, const char *old, int to, const char *new, int flags);
+
+static ino_t inode_of(const char *path)
+{
+    struct stat st;
+    assert_int_equal(stat(path, &st), 0);
+    return st.st_ino;
+}
+
+int __wrap_mkdir(const char *path, mode_t mode)
+{
+    int result = __real_mkdir(path, mode);
+
+    if (result == 0 && event_count < 64) {
+        char above[300];
+        snprintf(above, sizeof above, "%s/..", path);
+        events[event_count].what = MADE_FOLDER;
+        events[event_count].inode = inode_of(path);
+        events[event_count++].above = inode_of(above);
+    }
+    return result;
+}
+
+int __wrap_fsync(int fd)
+{
+    struct stat st;
+
+    if (event_count < 64 && fstat(fd, &st) == 0) {
+        events[event_count].what = SYNCED;
+        events[event_count++].inode = st.st_ino;
+    }
+    return __real_fsync(fd);
+}
+
+int __wrap_linkat(int from, const char *old, int to, const char *new, int flags)
+{
+    struct stat file, folder;
+    int result = __real_linkat(from, old, to, new, flags);
+
+    if (result == 0 && event_count < 64 && fstatat(to, new, &file, 0) == 0 && fstat(to, &folder) == 0) {
+        events[event_count].what = LINKED;
+        events[event_count].inode = file.st_ino;
+        events[event_count++].above = folder.st_ino;
+    }
+    return result;
+}
+
+static bool is_synced(ino_t inode, size_t from, size_t to)
+{
+    for (size_t i = from; i < to; i++)
+        if (events[i].what == SYNCED && events[i].inode == inode)
+            return true;
+    return false;
+}
+
+/*
+ * A new job in a home where nothing is: every directory's name is synced in the one above it, the file before it gets its
+ * name, and the name after that. So a power cut leaves the whole journal or none, and none that was said to be there is lost.
+ */
+static void test_beginning(void **state)
+{
+    char home[200], deep[300];
+    struct journal journal;
+    size_t made = 0, linked = 0;
+    (void)state;
+
+    snprintf(home, sizeof home, "%s/home", base);
+    assert_int_equal(__real_mkdir(home, 0700), 0);
+    snprintf(deep, sizeof deep, "%s/of/a/user", home);
+    setenv("XDG_STATE_HOME", deep, 1);
+    event_count = 0;
+    create(&journal);
+    size_t count = event_count;
+    journal_clear(&journal);
+    setenv("XDG_STATE_HOME", base, 1);
+    assert_true(count < 64);
+    for (size_t i = 0; i < count; i++) {
+        made += events[i].what == MADE_FOLDER;
+        linked += events[i].what == LINKED;
+        if (events[i].what != SYNCED && !is_synced(events[i].above, i, count))
+            fail_msg("event %zu: the name of what was made is not synced in the directory above it", i);
+        if (events[i].what == LINKED && !is_synced(events[i].inode, 0, i))
+            fail_msg("event %zu: the file has its name before it is synced", i);
+    }
+    assert_int_equal(made, 4);      /* of, a, user, crankcard */
+    assert_int_equal(linked, 1);
+}
+
 static int begin(void **state)
 {
     (void)state;
@@ -191,6 +293,6 @@ static int end(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = { cmocka_unit_test(test_appends) };
+    const struct CMUnitTest tests[] = { cmocka_unit_test(test_appends), cmocka_unit_test(test_beginning) };
     return cmocka_run_group_tests(tests, begin, end);
 }

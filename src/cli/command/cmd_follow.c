@@ -145,9 +145,12 @@ static int resume(struct follow *follow, const char *name, bool salvage)
     free(kept);
     if (s != CC_OK)
         return cli_status(s);
-    kept_go_there(journal);
+    int here = kept_go_there(journal);
     int status = read_words(follow, journal->words, journal->word_count);
-    return status == EXIT_YES ? go_on(follow, salvage) : status;
+    if (status == EXIT_YES)
+        status = go_on(follow, salvage);
+    kept_come_back(here);
+    return status;
 }
 
 static int with_follow(struct cli *cli, char **words, size_t count, const char *name, bool salvage, bool ascii)

@@ -1,4 +1,5 @@
 /* cmd_recover.c: the place is lost: what fits what can be seen, and the way back out. */
+#include <errno.h>
 #include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
@@ -217,7 +218,7 @@ static int read_journal(struct recovery *r, struct cli *cli, const char *given)
         snprintf(r->said, sizeof r->said, "The journal is damaged behind line %lu: what came after step %" PRIu64 " is not known.",
                  r->journal.lines, r->journal.next > 0 ? r->journal.next - 1 : 0);
     r->has_made = !r->has_tooth && r->journal.next > 0;
-    kept_go_there(&r->journal);
+    r->here = kept_go_there(&r->journal);
     return EXIT_YES;
 }
 
@@ -259,7 +260,7 @@ static int plan_recovery(struct recovery *r, struct cli *cli)
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
-    struct recovery r = { .most = 10 };
+    struct recovery r = { .most = 10, .here = -1 };
     struct own_options own;
 
     job_init(&r.job, "divide");
@@ -270,6 +271,8 @@ static int run_command(struct cli *cli, int argc, char **argv)
     int status = read_recovery(&r, cli, argc, argv, &own);
     if (status == EXIT_YES)
         status = plan_recovery(&r, cli);
+    if (!kept_come_back(r.here))
+        status = cli_trouble(cli, "cannot come back to where this was called: %s", strerror(errno));
     if (status == EXIT_YES) {
         status = find_places(&r, cli);
         if (status != EXIT_TROUBLE)

@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/keep/kept_job.h"
 
+#include <fcntl.h>
 #include <inttypes.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -411,9 +412,23 @@ int kept_choose(char name[JOURNAL_NAME], struct cli *cli, const char *given, enu
     return EXIT_NO;
 }
 
-void kept_go_there(const struct journal *journal)
+int kept_go_there(const struct journal *journal)
 {
+    int here = open(".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+
     /* Where that directory is gone, files are looked for from here; what they give is compared in any case. */
-    if (journal->directory != NULL && chdir(journal->directory) != 0)
-        return;
+    if (here >= 0 && journal->directory != NULL && chdir(journal->directory) == 0)
+        return here;
+    if (here >= 0)
+        close(here);
+    return -1;
+}
+
+bool kept_come_back(int here)
+{
+    bool back = here < 0 || fchdir(here) == 0;
+
+    if (here >= 0)
+        close(here);
+    return back;
 }

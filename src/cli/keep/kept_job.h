@@ -22,8 +22,12 @@ enum kept_match {
  */
 int kept_choose(char name[JOURNAL_NAME], struct cli *cli, const char *given, enum kept_match match);
 
-/* Go to the directory that the request was typed in, where the files it names are. */
-void kept_go_there(const struct journal *journal);
+/*
+ * Go to the directory that the request was typed in, where the files it names are, and come back from there: what is
+ * written goes to where the program was called. here is what the first gave; false where there is no way back.
+ */
+int kept_go_there(const struct journal *journal);
+bool kept_come_back(int here);
 
 /*
  * Plan the request of job, which was read from the journal's words, as the journal has it: on its head, with its plan,

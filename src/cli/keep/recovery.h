@@ -10,6 +10,7 @@
 struct recovery {
     struct job job;
     struct journal journal;         /* of the job that --job names; without it, no words are in it */
+    int here;                       /* the way back from that job's directory (kept_come_back) */
     char said[600];                 /* what is to be known of that job */
     struct cc_seen seen;            /* reading already from the start on, the way the crank turns */
     bool has_uncertainty, has_scale, scale_falls, has_tooth, has_at;
