@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "core/scan.h"
+#include "core/wide.h"
 #include "crankcard/number.h"
 
 static const char what[] = "an angle";
@@ -240,37 +241,112 @@ void cc_angle_degrees(mpq_t degrees, const mpq_t revolutions)
  */
 struct split {
     char degrees[48];
-    unsigned long minutes, seconds, fraction;
+    unsigned minutes, seconds;
+    uint64_t fraction;
     bool negative, exact_zero, long_degrees;
 };
 
-static void split_angle(struct split *out, const mpq_t revolutions, unsigned decimals)
-{
-    mpz_t units;
-    mpq_t scaled;
-    unsigned long per_second = 1;
+/* Room for a split as text: a sign, degrees, and what follows them. */
+#define SPLIT_TEXT 96
 
-    for (unsigned i = 0; i < decimals; i++)
-        per_second *= 10;
+/* n in digits, at least so many; returns the end. */
+static char *put_number(char *at, uint64_t n, unsigned digits)
+{
+    char reversed[20];
+    unsigned have = 0;
+
+    for (; n > 0 || have < digits; n /= 10)
+        reversed[have++] = (char)('0' + n % 10);
+    while (have > 0)
+        *at++ = reversed[--have];
+    return at;
+}
+
+static char *put_text(char *at, const char *text)
+{
+    size_t n = strlen(text);
+    memcpy(at, text, n);
+    return at + n;
+}
+
+/* units of 1/per_second second, below a minute's and so on: what is left are degrees. */
+static uint64_t split_units(struct split *out, uint64_t units, uint64_t per_second)
+{
+    uint64_t seconds = units / per_second, minutes = seconds / 60;
+
+    out->fraction = units % per_second;
+    out->seconds = (unsigned)(seconds % 60);
+    out->minutes = (unsigned)(minutes % 60);
+    return minutes / 60;
+}
+
+/* In machine integers: fewer than 4096 turns, so below 2^12 * 1 296 000 * 10^9 < 2^63 units. False where it does not fit. */
+static bool split_in_words(struct split *out, const mpq_t revolutions, uint64_t per_second)
+{
+    mpz_srcptr num = mpq_numref(revolutions), den = mpq_denref(revolutions);
+
+    if (mpz_sizeinbase(num, 2) > 62 || mpz_sizeinbase(den, 2) > 62)
+        return false;
+    uint64_t n = cc_get_u64(num), d = cc_get_u64(den), scale = CC_ARCSEC_PER_REV * per_second, rest;
+    if (n / d >> 12 != 0)
+        return false;
+    uint64_t units = cci_wide_divide(&rest, cci_wide_product(n % d, scale), d) + n / d * scale;
+    if (rest >= d - rest)
+        units++;
+    out->negative = mpz_sgn(num) < 0 && units > 0;
+    *put_number(out->degrees, split_units(out, units, per_second), 1) = '\0';
+    out->long_degrees = false;
+    return true;
+}
+
+static void split_by_gmp(struct split *out, const mpq_t revolutions, uint64_t per_second)
+{
+    mpz_t units, degree;
+    mpq_t scaled;
+
     mpz_init(units);
+    mpz_init(degree);
     mpq_init(scaled);
-    scale(scaled, revolutions, CC_ARCSEC_PER_REV);
-    scale(scaled, scaled, per_second);
+    cc_set_u64(mpq_numref(scaled), CC_ARCSEC_PER_REV * per_second);
+    mpq_mul(scaled, scaled, revolutions);
     cc_rational_round(units, scaled);
     out->negative = mpz_sgn(units) < 0;
-    out->exact_zero = mpq_sgn(revolutions) == 0;
     mpz_abs(units, units);
-    out->fraction = mpz_fdiv_q_ui(units, units, per_second);
-    out->seconds = mpz_fdiv_q_ui(units, units, 60);
-    out->minutes = mpz_fdiv_q_ui(units, units, 60);
+    cc_set_u64(degree, 3600 * per_second);
+    mpz_fdiv_qr(units, degree, units, degree);
+    (void)split_units(out, cc_get_u64(degree), per_second);
     out->long_degrees = mpz_sizeinbase(units, 10) >= sizeof out->degrees;
     if (!out->long_degrees)
         mpz_get_str(out->degrees, 10, units);
     mpq_clear(scaled);
+    mpz_clear(degree);
     mpz_clear(units);
 }
 
+static void split_angle(struct split *out, const mpq_t revolutions, unsigned decimals)
+{
+    uint64_t per_second = 1;
+
+    for (unsigned i = 0; i < decimals; i++)
+        per_second *= 10;
+    out->exact_zero = mpq_sgn(revolutions) == 0;
+    if (!split_in_words(out, revolutions, per_second))
+        split_by_gmp(out, revolutions, per_second);
+}
+
 #define MAX_SECOND_DECIMALS 9
+
+/* text, which ends at end, in the manner of snprintf. */
+static size_t give(char *buf, size_t size, const char *text, const char *end)
+{
+    size_t n = (size_t)(end - text), fits = n < size ? n : size - 1;
+
+    if (size > 0) {
+        memcpy(buf, text, fits);
+        buf[fits] = '\0';
+    }
+    return n;
+}
 
 /* Degrees of 48 digits and more, which no dial shows: in decimals, with their mark. */
 static size_t long_degrees_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals, const char *mark)
@@ -286,47 +362,57 @@ static size_t long_degrees_str(char *buf, size_t size, const mpq_t revolutions, 
     return m < 0 ? n : n + (size_t)m;
 }
 
+/* Marks of degrees, minutes and seconds. */
+static const char *const signs[][3] = {
+    [CC_MARKS_UTF8] = { "\xC2\xB0", "\xE2\x80\xB2", "\xE2\x80\xB3" },
+    [CC_MARKS_ASCII] = { "d", "m", "s" },
+};
+
+/* "56.842" and its mark: whole seconds in so many digits. */
+static char *put_seconds(char *at, const struct split *a, unsigned digits, unsigned decimals, enum cc_marks style)
+{
+    at = put_number(at, a->seconds, digits);
+    if (decimals > 0) {
+        *at++ = '.';
+        at = put_number(at, a->fraction, decimals);
+    }
+    return put_text(at, signs[style][2]);
+}
+
 size_t cc_angle_dms_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals,
                         enum cc_marks style)
 {
-    const char *d = style == CC_MARKS_ASCII ? "d" : "\xC2\xB0";
-    const char *m = style == CC_MARKS_ASCII ? "m" : "\xE2\x80\xB2";
-    const char *s = style == CC_MARKS_ASCII ? "s" : "\xE2\x80\xB3";
     struct split a;
-    char fraction[MAX_SECOND_DECIMALS + 2] = "";
+    char text[SPLIT_TEXT], *at = text;
 
     if (decimals > MAX_SECOND_DECIMALS)
         decimals = MAX_SECOND_DECIMALS;
     split_angle(&a, revolutions, decimals);
     if (a.long_degrees)
-        return long_degrees_str(buf, size, revolutions, decimals, d);
-    if (decimals > 0)
-        snprintf(fraction, sizeof fraction, ".%0*lu", (int)decimals, a.fraction);
-    int n = snprintf(buf, size, "%s%s%s%02lu%s%02lu%s%s", a.negative ? "-" : "", a.degrees, d,
-                     a.minutes, m, a.seconds, fraction, s);
-    return n < 0 ? 0 : (size_t)n;
+        return long_degrees_str(buf, size, revolutions, decimals, signs[style][0]);
+    if (a.negative)
+        *at++ = '-';
+    at = put_text(put_text(at, a.degrees), signs[style][0]);
+    at = put_text(put_number(at, a.minutes, 2), signs[style][1]);
+    at = put_seconds(at, &a, 2, decimals, style);
+    return give(buf, size, text, at);
 }
 
 size_t cc_angle_error_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals,
                           enum cc_marks style)
 {
-    const char *m = style == CC_MARKS_ASCII ? "m" : "\xE2\x80\xB2";
-    const char *s = style == CC_MARKS_ASCII ? "s" : "\xE2\x80\xB3";
     struct split a;
-    char fraction[MAX_SECOND_DECIMALS + 2] = "";
-    int n;
+    char text[SPLIT_TEXT], *at = text;
 
     if (decimals > MAX_SECOND_DECIMALS)
         decimals = MAX_SECOND_DECIMALS;
     split_angle(&a, revolutions, decimals);
     if (a.long_degrees || strcmp(a.degrees, "0") != 0)
         return cc_angle_dms_str(buf, size, revolutions, decimals, style);
-    if (decimals > 0 && !a.exact_zero)
-        snprintf(fraction, sizeof fraction, ".%0*lu", (int)decimals, a.fraction);
-    const char *sign = a.negative ? "-" : "";
-    if (a.minutes == 0)
-        n = snprintf(buf, size, "%s%lu%s%s", sign, a.seconds, fraction, s);
-    else
-        n = snprintf(buf, size, "%s%lu%s%02lu%s%s", sign, a.minutes, m, a.seconds, fraction, s);
-    return n < 0 ? 0 : (size_t)n;
+    if (a.negative)
+        *at++ = '-';
+    if (a.minutes != 0)
+        at = put_text(put_number(at, a.minutes, 1), signs[style][1]);
+    at = put_seconds(at, &a, a.minutes == 0 ? 1 : 2, a.exact_zero ? 0 : decimals, style);
+    return give(buf, size, text, at);
 }
