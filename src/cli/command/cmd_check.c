@@ -136,13 +136,13 @@ static int read_request(struct check_question *r, struct job *job, struct cli *c
 /* ---- writing ---- */
 
 /* The movement of the head's own setting, or nothing where it differs from step to step. */
-static const char *right_movement(char *buf, size_t size, const struct check_question *r, const struct job *job)
+static const char *right_movement(char *buf, const struct check_question *r, const struct job *job)
 {
     int64_t turns, holes, holes2;
 
     if (!r->has_right || !cc_plan_movement(&turns, &holes, &holes2, &job->plan))
         return NULL;
-    movement_notation(buf, size, &job->plan, turns, holes, holes2);
+    movement_notation(buf, &job->plan, turns, holes, holes2);
     return buf;
 }
 
@@ -182,7 +182,7 @@ static void put_right(struct json *j, const struct check_question *r, const stru
     json_bool(j, "exact", job->plan.exact);
     cc_set_u64(mpq_numref(block), job->plan.block);
     json_rational(j, "block", block);
-    json_string(j, "movement", right_movement(text, sizeof text, r, job));
+    json_string(j, "movement", right_movement(text, r, job));
     put_gearing(j, &job->plan.train, job->plan.plate_turns);
     json_arcsec(j, "worst_error_arcsec", job->plan.worst_error);
     json_close_object(j);
@@ -270,7 +270,7 @@ static void write_csv(FILE *out, const struct check_question *r, const struct jo
     csv_bool(&csv, check->fits_head);
     csv_field(&csv, check->slips > 0 ? check->slip[0].what : NULL);
     csv_bool(&csv, !check->repeats);
-    csv_field(&csv, right_movement(text, sizeof text, r, job));
+    csv_field(&csv, right_movement(text, r, job));
     csv_end_row(&csv);
     mpq_clear(tmp);
 }
@@ -312,7 +312,7 @@ static void write_verdict(struct text *t, const struct job *job, const struct cc
 static void write_right(struct text *t, const struct check_question *r, const struct job *job)
 {
     char plan[2 * WORDS], movement[WORDS], gears[2 * WORDS] = "";
-    const char *each = right_movement(movement, sizeof movement, r, job);
+    const char *each = right_movement(movement, r, job);
 
     if (!r->has_right) {
         text_para(t, "  ", "  ", "No setting of this head gives so many divisions.");

@@ -62,7 +62,7 @@ static void fill(method_cells row, const struct job *job, const struct cc_plan *
     else
         snprintf(row[METHOD], sizeof row[0], "%s", cc_method_name(plan->method));
     if (cc_plan_movement(&turns, &holes, &holes2, plan))
-        movement_notation(row[MOVE], sizeof row[0], plan, turns, holes, holes2);
+        movement_notation(row[MOVE], plan, turns, holes, holes2);
     else if (cc_plan_is_compound(plan))
         snprintf(row[MOVE], sizeof row[0], "varies (%u, %u)", plan->circle, plan->circle2);
     else

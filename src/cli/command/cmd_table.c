@@ -96,7 +96,7 @@ static void text_row(struct text *t, const struct job *job, const struct cc_plan
     else
         snprintf(method, sizeof method, "%s", cc_method_name(plan->method));
     if (cc_plan_movement(&turns, &holes, &holes2, plan))
-        movement_notation(movement, sizeof movement, plan, turns, holes, holes2);
+        movement_notation(movement, plan, turns, holes, holes2);
     else
         snprintf(movement, sizeof movement, "varies");
     if (cc_plan_is_compound(plan))

@@ -8,6 +8,7 @@
 #include "crankcard/angle.h"
 #include "crankcard/rows.h"
 #include "cli/job/marks.h"
+#include "cli/out/digits.h"
 #include "cli/out/json.h"
 #include "cli/out/words.h"
 
@@ -29,50 +30,23 @@ struct writer {
 
 static void put_text(struct writer *w, const char *text)
 {
-    size_t n = strlen(text);
-    memcpy(w->at, text, n);
-    w->at += n;
+    w->at = digits_text(w->at, text);
 }
 
 /* For names: their length is known when this is compiled. */
 #define PUT(w, literal) \
     (memcpy((w)->at, literal, sizeof literal - 1), (w)->at += sizeof literal - 1)
 
-static const char pairs[] =
-    "00010203040506070809101112131415161718192021222324252627282930313233343536373839404142434445464748"
-    "49505152535455565758596061626364656667686970717273747576777879808182838485868788899091929394959697"
-    "9899";
-
 static void put_u64(struct writer *w, uint64_t n)
 {
-    char digits[20], *p = digits + sizeof digits;
-
-    while (n >= 100) {
-        p -= 2;
-        memcpy(p, pairs + 2 * (n % 100), 2);
-        n /= 100;
-    }
-    if (n >= 10) {
-        p -= 2;
-        memcpy(p, pairs + 2 * n, 2);
-    } else {
-        *--p = (char)('0' + n);
-    }
-    size_t length = (size_t)(digits + sizeof digits - p);
-    memcpy(w->at, p, length);
-    w->at += length;
-}
-
-static uint64_t size_of(int64_t n)
-{
-    return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
+    w->at = digits_put(w->at, n);
 }
 
 static void put_i64(struct writer *w, int64_t n)
 {
     if (n < 0)
         *w->at++ = '-';
-    put_u64(w, size_of(n));
+    put_u64(w, digits_size_of(n));
 }
 
 static void put_fraction(struct writer *w, struct cc_fraction f)

@@ -140,14 +140,20 @@ void text_line(struct text *text, const char *format, ...)
     va_start(args, format);
     char *s = format_text(small, sizeof small, format, args);
     va_end(args);
-    size_t length = strlen(s);
-    while (length > 0 && s[length - 1] == ' ')
-        length--;
-    start_line(text);
-    put(text, s, length);
-    putc('\n', text->out);
+    text_plain_line(text, s);
     if (s != small)
         free(s);
+}
+
+void text_plain_line(struct text *text, const char *line)
+{
+    size_t length = strlen(line);
+
+    while (length > 0 && line[length - 1] == ' ')
+        length--;
+    start_line(text);
+    put(text, line, length);
+    putc('\n', text->out);
 }
 
 void text_blank(struct text *text)

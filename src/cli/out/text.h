@@ -30,6 +30,7 @@ unsigned text_columns(const char *s);
 
 /* One line as it is, with its newline. Starts a new page first when this one is full. */
 void text_line(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
+void text_plain_line(struct text *text, const char *line);
 void text_blank(struct text *text);
 
 /*

@@ -8,6 +8,7 @@
 #include "crankcard/angle.h"
 #include "crankcard/arc.h"
 #include "crankcard/number.h"
+#include "cli/out/digits.h"
 
 void method_words(char *buf, size_t size, const struct cc_plan *plan)
 {
@@ -39,40 +40,50 @@ void holes_words(char *buf, size_t size, int64_t turns, int64_t holes, unsigned 
                  h == 1 ? "" : "s", circle);
 }
 
-/* "5 35/49" without a sign. */
-static void part_notation(char *buf, size_t size, long long turns, long long holes, unsigned circle)
+/* "5 35/49" behind a sign; returns the end. */
+static char *part_notation(char *at, const char *sign, int64_t turns, int64_t holes, unsigned circle)
 {
-    if (holes == 0)
-        snprintf(buf, size, "%lld", turns);
-    else if (turns == 0)
-        snprintf(buf, size, "%lld/%u", holes, circle);
-    else
-        snprintf(buf, size, "%lld %lld/%u", turns, holes, circle);
+    at = digits_text(at, sign);
+    if (turns != 0 || holes == 0)
+        at = digits_put(at, digits_size_of(turns));
+    if (turns != 0 && holes != 0)
+        *at++ = ' ';
+    if (holes != 0) {
+        at = digits_put(at, digits_size_of(holes));
+        *at++ = '/';
+        at = digits_put(at, circle);
+    }
+    return at;
 }
 
-void movement_notation(char *buf, size_t size, const struct cc_plan *plan, int64_t turns,
-                       int64_t holes, int64_t holes2)
+/* Crank and plate: what goes back is made first, so it is written first. */
+static char *pair_notation(char *at, const struct cc_plan *plan, int64_t turns, int64_t holes, int64_t holes2)
 {
-    char pin[64], plate[64];
     bool back = turns < 0 || holes < 0;
 
-    part_notation(pin, sizeof pin, llabs(turns), llabs(holes), plan->circle);
-    if (!cc_plan_is_compound(plan) || holes2 == 0) {
-        if (cc_plan_is_vernier(plan) && holes2 != 0)
-            snprintf(buf, size, "%s%s%+lld pin", back ? "-" : "", pin, (long long)holes2);
-        else
-            snprintf(buf, size, "%s%s", back ? "-" : "", pin);
-        return;
-    }
-    part_notation(plate, sizeof plate, 0, llabs(holes2), plan->circle2);
     if (turns == 0 && holes == 0)
-        snprintf(buf, size, "%s%s", holes2 < 0 ? "-" : "", plate);
-    else if (back && holes2 < 0)
-        snprintf(buf, size, "-%s-%s", pin, plate);
-    else if (holes2 < 0)        /* the part that goes back is made first, so it is written first */
-        snprintf(buf, size, "-%s+%s", plate, pin);
+        return part_notation(at, holes2 < 0 ? "-" : "", 0, holes2, plan->circle2);
+    if (holes2 < 0 && !back) {
+        at = part_notation(at, "-", 0, holes2, plan->circle2);
+        return part_notation(at, "+", turns, holes, plan->circle);
+    }
+    at = part_notation(at, back ? "-" : "", turns, holes, plan->circle);
+    return part_notation(at, holes2 < 0 ? "-" : "+", 0, holes2, plan->circle2);
+}
+
+void movement_notation(char *buf, const struct cc_plan *plan, int64_t turns, int64_t holes, int64_t holes2)
+{
+    char *at;
+
+    if (cc_plan_is_compound(plan) && holes2 != 0)
+        at = pair_notation(buf, plan, turns, holes, holes2);
     else
-        snprintf(buf, size, "%s%s+%s", back ? "-" : "", pin, plate);
+        at = part_notation(buf, turns < 0 || holes < 0 ? "-" : "", turns, holes, plan->circle);
+    if (cc_plan_is_vernier(plan) && holes2 != 0) {
+        at = digits_put(digits_text(at, holes2 < 0 ? "-" : "+"), digits_size_of(holes2));
+        at = digits_text(at, " pin");
+    }
+    *at = '\0';
 }
 
 /* What crank and plate do, pin and plate being their amounts, in the order of the hands: what goes back goes first. */
@@ -116,14 +127,15 @@ void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t 
     }
 }
 
-void hole_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
+void hole_words(char *buf, const struct cc_plan *plan, const struct cc_step *step)
 {
+    char *at = digits_put(buf, step->hole);
+
     if (cc_plan_is_vernier(plan))
-        snprintf(buf, size, "%" PRIu64 " pin %" PRIu64, step->hole, step->hole2);
+        at = digits_put(digits_text(at, " pin "), step->hole2);
     else if (cc_plan_is_compound(plan))
-        snprintf(buf, size, "%" PRIu64 "|%" PRIu64, step->hole, step->hole2);
-    else
-        snprintf(buf, size, "%" PRIu64, step->hole);
+        at = digits_put(digits_text(at, "|"), step->hole2);
+    *at = '\0';
 }
 
 const char *idlers_between(const struct cc_train *train)

@@ -17,9 +17,8 @@ void method_words(char *buf, size_t size, const struct cc_plan *plan);
 /* "5 turns and 35 holes of 49", "back 10 holes of 49", "no movement". */
 void holes_words(char *buf, size_t size, int64_t turns, int64_t holes, unsigned circle);
 
-/* Handbook notation of a movement: "5 35/49", "7/19+5/15", "-10/49+10/39", "4". */
-void movement_notation(char *buf, size_t size, const struct cc_plan *plan, int64_t turns,
-                       int64_t holes, int64_t holes2);
+/* Handbook notation of a movement: "5 35/49", "7/19+5/15", "-10/49+10/39", "4"; buf has WORDS bytes. */
+void movement_notation(char *buf, const struct cc_plan *plan, int64_t turns, int64_t holes, int64_t holes2);
 
 /*
  * The whole movement in the order of the hands: "crank back 10 holes of 49 first, then plate
@@ -28,8 +27,8 @@ void movement_notation(char *buf, size_t size, const struct cc_plan *plan, int64
 void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t turns,
                     int64_t holes, int64_t holes2);
 
-/* Where a step leaves the pins: "35", "7|5" (crank pin's hole and plate's hole), "7 pin 5" (a vernier's). */
-void hole_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step);
+/* Where a step leaves the pins: "35", "7|5" (crank pin's hole and plate's hole), "7 pin 5" (a vernier's); buf has WORDS bytes. */
+void hole_words(char *buf, const struct cc_plan *plan, const struct cc_step *step);
 
 /* "between them", "between the last two": the two gears that a train's idlers join. */
 const char *idlers_between(const struct cc_train *train);
