@@ -277,6 +277,20 @@ void cc_cursor_seek(struct cc_cursor *cursor, uint64_t i);
 /* The next row; false when there is none. */
 bool cc_cursor_next(struct cc_cursor *cursor, struct cc_step *step);
 
+/* ---- what a plan adds to the errors of the work ---- */
+
+#define CC_MOST_WALKED 20000
+
+/*
+ * The largest less the smallest error of the positions, revolutions: by so much one position can be off from another.
+ * The closing row is left out, for it is the first position once more. A plan of more than CC_MOST_WALKED steps is
+ * not walked: range is twice its worst error then, which is never too little.
+ */
+void cc_plan_error_range(mpq_t range, const struct cc_plan *plan, const struct cc_request *request);
+
+/* What the head is stated to hold by the worm or by the direct plate, whichever the plan uses: NULL where it is not. */
+mpq_srcptr cc_plan_holds(const struct cc_plan *plan, const struct cc_head *head);
+
 #ifdef __cplusplus
 }
 #endif

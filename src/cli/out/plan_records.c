@@ -174,7 +174,7 @@ void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *p
     put_whole(j, "steps", plan->steps);
     json_rational(j, "offset", job->request.offset);
     json_arcsec(j, "worst_pitch_arcsec", plan->worst_pitch);
-    json_arcsec(j, "head_holds_arcsec", cc_head_holds(&job->head, cc_plan_is_direct(plan)));
+    json_arcsec(j, "head_holds_arcsec", cc_plan_holds(plan, &job->head));
     put_searched(j, &job->answer);
     if (job->request.position_count > 0)
         put_whole(j, "positions", job->request.position_count);

@@ -1,7 +1,6 @@
 /* assess_job.c: see assess_job.h. */
 #include "cli/subject/assess_job.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -68,30 +67,6 @@ static double arcsec_of(const mpq_t revolutions)
     return mpq_get_d(revolutions) * CC_ARCSEC_PER_REV;
 }
 
-#define STEPS_TO_WALK 20000     /* a longer plan is not walked for its largest and smallest error: twice its worst is taken */
-
-/* The largest less the smallest error of a plan's positions. */
-static double plan_range(const struct cc_plan *plan, const struct cc_request *request)
-{
-    struct cc_cursor cursor;
-    struct cc_step step;
-    double low = 0, high = 0;
-
-    if (plan->steps > STEPS_TO_WALK)
-        return 2 * arcsec_of(plan->worst_error);
-    cc_cursor_init(&cursor, plan, request);
-    cc_step_init(&step);
-    while (cc_cursor_next(&cursor, &step)) {
-        if (step.closing)
-            continue;
-        low = fmin(low, arcsec_of(step.error));
-        high = fmax(high, arcsec_of(step.error));
-    }
-    cc_step_clear(&step);
-    cc_cursor_clear(&cursor);
-    return high - low;
-}
-
 /* What the head's plan for N adds, and what its profile says it holds by that method. */
 static bool ask_plan(struct cc_budget_question *question, struct assess_job *q, struct cc_error *err)
 {
@@ -107,10 +82,14 @@ static bool ask_plan(struct cc_budget_question *question, struct assess_job *q, 
         s = cc_planner_best(&plan, NULL, planner, &request, err);
     q->plan_missing = s == CC_ENOFIT;
     if (s == CC_OK) {
-        mpq_srcptr holds = cc_head_holds(&q->head, plan.method == CC_DIRECT);
+        mpq_srcptr holds = cc_plan_holds(&plan, &q->head);
+        mpq_t range;
+        mpq_init(range);
+        cc_plan_error_range(range, &plan, &request);
         question->plan_pitch_arcsec = arcsec_of(plan.worst_pitch);
-        question->plan_cumulative_arcsec = plan_range(&plan, &request);
+        question->plan_cumulative_arcsec = arcsec_of(range);
         question->holds_arcsec = holds != NULL ? arcsec_of(holds) : 0;
+        mpq_clear(range);
     }
     cc_plan_clear(&plan);
     cc_request_clear(&request);
