@@ -127,6 +127,12 @@ check-batch: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) tests/fast_rows.sh
 	@CRANKCARD=$(PROGRAM) tests/batch_large.sh
 
+# Command lines that cards print, typed as they stand, give what the cards say.
+.PHONY: check-commands
+check: check-commands
+check-commands: $(PROGRAM)
+	@$(PYTHON) tests/commands.py $(PROGRAM)
+
 # Numbers of five thousand digits in every option: refused, or answered in numbers.
 .PHONY: check-finite
 check: check-finite

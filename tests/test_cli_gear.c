@@ -125,7 +125,7 @@ static void test_status(void **state)
         { "5 --mate 5 --module 1", 1, "do not mesh" },
         { "8 --helix 45 --module 1", 0, "cutter 5 (21-25)" },
         { "22 --module 1 --helix 15 --screw 4tpi", 1, "NONE FOR THIS LEAD: this head has no change gears" },
-        { "22 --module 1 --helix 15 --hand left", 0, "--hand left --screw PITCH" },
+        { "22 --module 1 --helix 15 --hand left", 0, "left hand, 15°00′00″ wanted" },
         { "22 --module 1 --helix 15 --screw 4tpi --head data/heads/small-tilting-geared.ini", 0, "on the table screw" },
         { "127 --module 1", 0, "not exact" },
         { "127 --module 1 --tolerance 1s", 1, "NOT WITHIN TOLERANCE" },
@@ -143,6 +143,39 @@ static void test_status(void **state)
             fail_msg("gear %s: status %d\n%s%s", rows[i].arguments, r.status, r.out, r.err);
         run_clear(&r);
     }
+}
+
+/* "15°01′06″" as degrees. */
+static double degrees_at(const char *text)
+{
+    double degrees = 0, minutes = 0, seconds = 0;
+
+    assert_int_equal(sscanf(text, "%lf°%lf′%lf″", &degrees, &minutes, &seconds), 3);
+    return degrees + minutes / 60 + seconds / 3600;
+}
+
+/* tan(angle) = pi d / lead, of the lead that the gears on the sheet give, d the pitch diameter z m / cos(helix). */
+static void helical_table_as_the_gears_give(void **state)
+{
+    static const unsigned teeth[] = { 17, 22, 31, 43, 60 };
+    const double pi = 3.14159265358979323846;
+    unsigned apart = 0;
+    (void)state;
+
+    for (size_t i = 0; i < sizeof teeth / sizeof *teeth; i++) {
+        char arguments[300];
+        snprintf(arguments, sizeof arguments,
+                 "%u --module 1 --helix 15 --screw 4tpi --width 200 --head data/heads/small-tilting-geared.ini", teeth[i]);
+        struct run r = run_gear(arguments, "");
+        const char *gears = strstr(r.out, "idlers"), *table = strstr(r.out, "swung ");
+        assert_true(gears != NULL && table != NULL);
+        double lead = strtod(strstr(gears, "lead ") + 5, NULL), given = degrees_at(table + 6);
+        double right = atan(pi * teeth[i] / cos(15 * pi / 180) / lead) * 180 / pi;
+        assert_true(fabs(given - right) < 1.0 / 3600);
+        apart += fabs(given - 15) > 10.0 / 3600;
+        run_clear(&r);
+    }
+    assert_true(apart > 0);
 }
 
 /* A head that stops at 20 degrees cannot stand at a root angle of 23. */
@@ -426,6 +459,7 @@ int main(int argc, char **argv)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_messages),
         cmocka_unit_test(test_status),
+        cmocka_unit_test(helical_table_as_the_gears_give),
         cmocka_unit_test(test_tilt_of_head),
         cmocka_unit_test(test_jsonl),
         cmocka_unit_test(test_gears_for_helix),

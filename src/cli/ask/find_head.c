@@ -21,6 +21,7 @@
 #include "cli/base/look.h"
 #include "cli/base/memory.h"
 #include "cli/base/plain_text.h"
+#include "cli/base/shell_words.h"
 
 #define SUFFIX ".ini"
 #define OWN "crankcard"         /* the folder in a place of the user's or the system's that is ours */
@@ -41,6 +42,26 @@ bool head_option(const char **name, const char **mounted, int id, const char *te
     else
         return false;
     return true;
+}
+
+/* One option behind what stands in buf, whole or not at all. */
+static void put_option(char *buf, size_t size, const char *option, const char *value)
+{
+    char quoted[HEAD_WORDS];
+    size_t used = strlen(buf), need;
+
+    if (value == NULL || !shell_quote(quoted, sizeof quoted, value))
+        return;
+    need = strlen(option) + strlen(quoted) + 2;
+    if (used + need < size)
+        snprintf(buf + used, size - used, " %s %s", option, quoted);
+}
+
+void put_head_words(char *buf, size_t size, const char *name, const char *mounted)
+{
+    buf[0] = '\0';
+    put_option(buf, size, "--head", name);
+    put_option(buf, size, "--mounted", mounted);
 }
 
 struct places {

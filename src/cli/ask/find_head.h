@@ -14,6 +14,13 @@ extern const struct option_row head_options[];
 bool head_option(const char **name, const char **mounted, int id, const char *text);
 
 /*
+ * The same options as they were typed, for a command line that a card prints: " --head small-tilting --mounted B", in quotes
+ * where a shell needs them; nothing of what was not given, or does not fit.
+ */
+#define HEAD_WORDS 600
+void put_head_words(char *buf, size_t size, const char *name, const char *mounted);
+
+/*
  * Load the head asked for (option may be NULL: CRANKCARD_HEAD, the user's head.ini, else the
  * built-in default), and mount what mounted names (may be NULL). What is there in a place looked at and cannot be
  * used is an error that names it, never passed over for another head.

@@ -1,6 +1,7 @@
 /* shell_words.c: see shell_words.h. */
 #include "cli/base/shell_words.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -115,4 +116,23 @@ bool shell_words_split(struct shell_words *words, const char *line, struct cc_er
         if (!one_word(&to, &line, err))
             return false;
     }
+}
+
+bool shell_quote(char *buf, size_t size, const char *word)
+{
+    static const char plain[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_-./,:=+%@";
+    size_t length = strlen(word), used = 0;
+
+    if (length > 0 && strspn(word, plain) == length)
+        return (size_t)snprintf(buf, size, "%s", word) < size;
+    if (size < 4 * length + 3)      /* as if every byte were a quote */
+        return false;
+    buf[used++] = '\'';
+    for (; *word != '\0'; word++) {
+        const char *as = *word == '\'' ? "'\\''" : (const char[]){ *word, '\0' };
+        used += (size_t)snprintf(buf + used, size - used, "%s", as);
+    }
+    buf[used++] = '\'';
+    buf[used] = '\0';
+    return true;
 }

@@ -6,6 +6,7 @@
 #define CRANKCARD_CLI_BASE_SHELL_WORDS_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 #include "crankcard/status.h"
 
@@ -24,5 +25,8 @@ void shell_words_clear(struct shell_words *words);
  * leading ~, not quoted) is refused in words, for it would not mean here what it means there.
  */
 bool shell_words_split(struct shell_words *words, const char *line, struct cc_error *err);
+
+/* A word as a shell reads it back, in single quotes where it needs them; false where buf is too small. */
+bool shell_quote(char *buf, size_t size, const char *word);
 
 #endif

@@ -350,6 +350,7 @@ static bool take_job_option(struct arguments *all, struct gear_job *job, struct 
         return blame(cc_pitch_parse(job->screw, args->text, all->words.unit, err), err, "--screw") == CC_OK;
     case OPT_TOLERANCE:
         job->has_tolerance = true;
+        job->tolerance_text = args->text;
         if (!option_angle(job->tolerance, args, err))
             return false;
         if (mpq_sgn(job->tolerance) < 0)
@@ -450,6 +451,7 @@ static int run_command(struct cli *cli, int argc, char **argv)
     status = read_arguments(&all, &job, &output, cli, argc, argv);
     if (status == EXIT_YES)
         status = read_gears(&all, &job, cli);
+    put_head_words(job.head_words, sizeof job.head_words, all.head, all.mounted);
     if (status == EXIT_YES)
         status = cli_status(find_head(&job.head, all.head, all.mounted, &cli->err));
     if (status == EXIT_YES)

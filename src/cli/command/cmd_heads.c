@@ -58,6 +58,20 @@ static void show_worm_and_direct(struct text *t, const struct cc_head *head)
         text_para(t, "  direct     ", "             ", "%s holes", list);
 }
 
+/* What two gears that mesh must have together. */
+static void show_sums(struct text *t, const struct cc_head *head)
+{
+    char least[32] = "", most[32] = "";
+
+    if (head->least_sum > 0)
+        snprintf(least, sizeof least, "%u or more", head->least_sum);
+    if (head->most_sum > 0)
+        snprintf(most, sizeof most, "%u or less", head->most_sum);
+    if (least[0] != '\0' || most[0] != '\0')
+        text_para(t, "             ", "             ", "two that mesh have together %s%s%s teeth", least,
+                  least[0] != '\0' && most[0] != '\0' ? ", " : "", most);
+}
+
 static void show_plates_and_gears(struct text *t, const struct cc_head *head)
 {
     char list[2048];
@@ -75,6 +89,7 @@ static void show_plates_and_gears(struct text *t, const struct cc_head *head)
     if (head->gears.n > 0) {
         counts_text(list, sizeof list, &head->gears);
         text_para(t, "  gears      ", "             ", "%s%s", list, head->reversed ? " (reversed)" : "");
+        show_sums(t, head);
     }
     if (head->plate_count > 0)
         text_para(t, "  second pin ", "             ", "%s",

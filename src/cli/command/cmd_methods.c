@@ -137,7 +137,7 @@ static void write_text(FILE *out, const struct job *job, const struct cc_plans *
         fill(row, job, &plans->at[i], i + 1);
         put_row(&t, row, width);
     }
-    text_para(&t, "", "  ", "turns: of the crank, in all; time: about, set-up and trial round with it.%s A card: crankcard divide N --method NAME.",
+    text_para(&t, "", "  ", "turns: of the crank, in all; time: about, set-up and trial round with it.%s A card: divide in place of methods, and --method NAME.",
               blocks ? " NAME/4: by blocks of 4 divisions." : "");
 }
 

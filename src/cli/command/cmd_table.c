@@ -71,7 +71,7 @@ static int read_arguments(struct ranges *ranges, bool *gaps, struct job *job, st
 /* ---- text ---- */
 
 struct tally {
-    uint64_t by_method[CC_METHODS], blocks, none, total, exact, outside;
+    uint64_t by_method[CC_METHODS], blocks, geared, direct, none, total, exact, outside;
 };
 
 /* Columns of the gears: none for a head that has none. */
@@ -145,6 +145,12 @@ static void text_summary(struct text *t, const struct tally *tally)
 
     summary_words(line, sizeof line, tally);
     text_para(t, "", "  ", "%s", line);
+    text_para(t, "", "  ", "Worst error left blank: exact.%s%s%s",
+              tally->direct > 0 ? " Plate -: the direct plate." : "",
+              tally->blocks > 0 ? " plain/2: by blocks of 2 divisions, and so on." : "",
+              tally->geared > 0 ? " Gears A:B C:D: A on the spindle drives B, and C on its stud drives D on the worm shaft; A:B "
+                                  "alone: A drives B through the idlers. An idler of four gears stands between the last two, where "
+                                  "nothing else is said." : "");
 }
 
 /* ---- one count after the other ---- */
@@ -213,6 +219,8 @@ static bool one_count(struct table_run *run, uint64_t n)
     run->tally.exact += job->plan.exact;
     run->tally.by_method[job->plan.method]++;
     run->tally.blocks += job->plan.block > 1;
+    run->tally.geared += job->plan.train.pairs > 0;
+    run->tally.direct += cc_plan_is_direct(&job->plan);
     run->tally.outside += !job->plan.within;
     if (job_verdict(job) != EXIT_YES)
         run->worst = EXIT_NO;

@@ -197,7 +197,7 @@ static void gear_to_table(const struct build *b)
 
     length_text(lead, b->job->lead, unit);
     item(b, SETUP_ONCE, ACTS(ACT_STOP_OUT, ACT_TABLE_GEARED), "Head geared to the table for a lead of %s: gears, table's swing and hand "
-         "by crankcard lead. Plate's stop OUT, and it stays out: the gears hold the plate, and turn it while the table runs.", lead);
+         "by the card of lead. Plate's stop OUT, and it stays out: the gears hold the plate, and turn it while the table runs.", lead);
 }
 
 /* ---- zero ---- */

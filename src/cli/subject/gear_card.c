@@ -258,8 +258,9 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, false);
     holes_words(small, sizeof small, turns, holes, plan->circle);
     if (plan->circle2 != 0 || plan->steps > MOST_LISTED) {
-        text_para(sheet->text, "  move     ", label_rest, "differs from space to space: crankcard divide %lu --method %s",
-                  item->ask.teeth, cc_method_name(plan->method));
+        text_para(sheet->text, "  move     ", label_rest, "differs from space to space: crankcard divide %lu --method %s%s%s%s",
+                  item->ask.teeth, cc_method_name(plan->method), sheet->job->tolerance_text != NULL ? " --tolerance " : "",
+                  sheet->job->tolerance_text != NULL ? sheet->job->tolerance_text : "", sheet->job->head_words);
         return;
     }
     list = memory_get(size);
@@ -320,10 +321,10 @@ static void write_sizes(const struct sheet *sheet, const struct gear_item *item)
 }
 
 /* The gears found for --screw, or how to find them. */
-static void write_lead_gears(const struct sheet *sheet, const struct gear_item *item, const char *lead)
+static void write_lead_gears(const struct sheet *sheet, const struct gear_item *item)
 {
     const struct cc_gearing *g = &item->gearing;
-    struct words diameter = length_words(sheet, item->gear.pitch_diameter), geared, swing;
+    struct words geared;
     const char *unit = cc_unit_name(sheet->unit);
     char train[WORDS] = "";
     size_t used = 0;
@@ -333,31 +334,34 @@ static void write_lead_gears(const struct sheet *sheet, const struct gear_item *
         return;
     }
     if (!item->has_gearing) {
-        text_para(sheet->text, "  gears    ", label_rest, "crankcard lead %s%s --diameter %s%s --hand %s --screw PITCH", lead, unit,
-                  diameter.s, unit, gear_hand_name(item->hand));
+        text_para(sheet->text, "  gears    ", label_rest, "--screw with the pitch of the table screw finds them");
         return;
     }
     for (unsigned i = 0; i < g->train.pairs; i++)
         used += (size_t)snprintf(train + used, sizeof train - used, "%s%u drives %u", i > 0 ? ", on its stud " : "",
                                  g->train.driver[i], g->train.driven[i]);
     geared = length_words(sheet, g->lead);
-    swing = degrees_words(sheet, g->angle_deg);
     text_para(sheet->text, "  gears    ", label_rest,
-              "%s (first on the table screw, last on the worm shaft), idlers %u%s%s: lead %s %s, helix angle %s", train,
-              g->train.idlers, g->train.idlers > 0 ? " " : "", g->train.idlers > 0 ? idlers_between(&g->train) : "", geared.s, unit, swing.s);
+              "%s (first on the table screw, last on the worm shaft), idlers %u%s%s: lead %s %s", train,
+              g->train.idlers, g->train.idlers > 0 ? " " : "", g->train.idlers > 0 ? idlers_between(&g->train) : "", geared.s, unit);
 }
 
 static void write_helix(const struct sheet *sheet, const struct gear_item *item)
 {
+    double given = item->has_gearing ? item->gearing.angle_deg : item->gear.helix_deg;
     struct words angle = degrees_words(sheet, item->gear.helix_deg), lead = mm_words(sheet, item->gear.lead_mm);
+    struct words swing = degrees_words(sheet, given);
 
-    text_para(sheet->text, "  helix    ", label_rest, "%s hand, table swung %s, lead %s %s", gear_hand_name(item->hand), angle.s,
+    text_para(sheet->text, "  helix    ", label_rest, "%s hand, %s wanted, lead %s %s", gear_hand_name(item->hand), angle.s,
               lead.s, cc_unit_name(sheet->unit));
-    write_lead_gears(sheet, item, lead.s);
+    write_lead_gears(sheet, item);
+    text_para(sheet->text, "  table    ", label_rest, "swung %s%s", swing.s,
+              item->has_gearing ? ", as these gears give it" : "; with gears, by the angle that they give");
     text_para(sheet->text, label_rest, label_rest,
               "While it cuts: clamp off, plate stop out, crank pin in. Bring the table back with the cutter clear. "
-              "Which way the table swings, and the trial line that proves the hand: crankcard lead. To keep the place: "
-              "crankcard follow %lu --lead %s%s.", item->ask.teeth, lead.s, cc_unit_name(sheet->unit));
+              "Which way the table swings, and the trial line that proves the hand, stand on the card of lead. To keep the "
+              "place: crankcard follow %lu --lead %s%s%s.", item->ask.teeth, lead.s, cc_unit_name(sheet->unit),
+              sheet->job->head_words);
 }
 
 static void write_bevel(const struct sheet *sheet, const struct gear_item *item)

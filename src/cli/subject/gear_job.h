@@ -5,6 +5,7 @@
 #define CRANKCARD_CLI_SUBJECT_GEAR_JOB_H
 
 #include "crankcard/crankcard.h"
+#include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
 #include "cli/out/text.h"
 
@@ -33,6 +34,8 @@ struct gear_job {
     bool has_tolerance;
     mpq_t tolerance;
     mpq_t screw;            /* mm, of the table; 0 = not given */
+    const char *tolerance_text;     /* as it was typed, or NULL */
+    char head_words[HEAD_WORDS];    /* --head and --mounted as they were typed */
 };
 
 void gear_job_init(struct gear_job *job);

@@ -85,7 +85,7 @@ static void ratio(struct text_list *list, const struct cc_head *head)
               strcmp(rounds, "1") == 0 ? "" : " times");
     text_para(list->text, "    ", "    ", "Far off: the ratio is another one. A small difference is what the head does not repeat, or a slack "
               "clamp. It is NOT its accuracy: worm, wheel and hole are all back where they were, and their errors cancel. Accuracy "
-              "comes from positions all round: crankcard assess.");
+              "comes from positions all round: the command assess.");
 }
 
 static void clamp_and_way(struct text_list *list, const struct cc_head *head)

@@ -1,5 +1,6 @@
 /* plate_making_card.c: how to make the first plate, and what each plate after it comes to. */
 #include "crankcard/angle.h"
+#include "cli/ask/find_head.h"
 #include "cli/out/text.h"
 #include "cli/subject/plate_making.h"
 #include "cli/subject/plates_job.h"
@@ -12,7 +13,7 @@ static const char *error_text(char *buf, size_t size, const struct text *t, cons
 
 static void card_first_plate(struct text *t, const struct plates_job *q, const struct plate_making *m)
 {
-    char worst[80], pitch[80], where[200] = "";
+    char worst[80], pitch[80], where[200] = "", head[HEAD_WORDS];
     const struct cc_plan *p = &m->made.plan;
 
     if (p->circle2 != 0 && p->plate < q->head.plate_count)
@@ -30,8 +31,9 @@ static void card_first_plate(struct text *t, const struct plates_job *q, const s
         text_para(t, "         ", "         ", "holes up to %s off, up to %s from one to the next.",
                   error_text(worst, sizeof worst, t, p->worst_error),
                   error_text(pitch, sizeof pitch, t, p->worst_pitch));
-    text_para(t, "         ", "         ", "The movements: crankcard divide %lu --method %s --tolerance 0", q->make,
-              cc_method_name(p->method));
+    put_head_words(head, sizeof head, q->head_name, q->mounted);
+    text_para(t, "         ", "         ", "The movements: crankcard divide %lu --method %s --tolerance 0%s", q->make,
+              cc_method_name(p->method), head);
     if (!p->exact)
         text_para(t, "Then:    ", "         ", "drill plate 2 through plate 1, and so on; each is used on the crank, "
                   "where the worm divides its errors.");

@@ -101,7 +101,7 @@ void plates_write_card(FILE *out, const struct plates_job *q)
     if (q->unserved.n == 0)
         return;
     if (q->methods == 0)
-        text_para(&t, "  ", "  ", "Other methods may serve some of them exactly: see crankcard table, or say --method.");
+        text_para(&t, "  ", "  ", "Other methods may serve some of them exactly: see the command table, or say --method.");
     text_blank(&t);
     if (!q->head.has_worm) {
         text_para(&t, "", "  ", "The head has no worm, so there is no plate to add.");

@@ -7,17 +7,15 @@
 
 static void say_misreading(struct text *t, const struct tilt_job *r, const mpq_t length, bool over_bar)
 {
-    char a[2][QUANTITY_SIZE];
+    const char *misreading = tilt_misreadings[r->output.unit == CC_INCH ? 1 : 0];
+    char shown[QUANTITY_SIZE];
     mpq_t off;
 
     mpq_init(off);
-    for (int i = 0; i < TILT_MISREADINGS; i++) {
-        (void)cc_length_parse(off, tilt_misreadings[i], CC_MM, NULL);
-        arcsec_text(a[i], over_bar ? cc_tilt_bar_arcsec(r->tilt, length, off)
-                                   : cc_tilt_travel_arcsec(r->tilt, length, off));
-    }
+    (void)cc_length_parse(off, misreading, CC_MM, NULL);
+    arcsec_text(shown, over_bar ? cc_tilt_bar_arcsec(r->tilt, length, off) : cc_tilt_travel_arcsec(r->tilt, length, off));
     mpq_clear(off);
-    text_para(t, "       ", "       ", "0.01 mm misread is %s, 0.001 in is %s.", a[0], a[1]);
+    text_para(t, "       ", "       ", "%s misread is %s.", r->output.unit == CC_INCH ? "0.001 in" : "0.01 mm", shown);
 }
 
 static void write_proof(struct text *t, const struct tilt_job *r)
