@@ -17,6 +17,7 @@
 
 #include <stdlib.h>
 
+#include "plan/lowest.h"
 #include "plan/search.h"
 
 #define WORD_BITS 62
@@ -41,6 +42,7 @@ struct cc_rows {
     uint64_t error_den;                     /* scale_num * nominal_den */
     int64_t floor, floor_step;              /* rounded: quotient and rest of (2 x + T) / (2 T) */
     uint64_t rest, rest_step;
+    struct cci_denominator angle, crank, nominal_at, error_at;   /* what rows are fractions over */
 };
 
 static bool fits(const mpz_t n)
@@ -264,6 +266,10 @@ static bool rows_begin(struct cc_rows *rows, const struct cc_plan *plan, const s
         begin_rounded(rows);
     else if (!begin_constant(rows, from))
         return false;
+    cci_denominator_init(&rows->angle, rows->scale_num);
+    cci_denominator_init(&rows->crank, plan->unit);
+    cci_denominator_init(&rows->nominal_at, rows->nominal_den);
+    cci_denominator_init(&rows->error_at, rows->error_den);
     rows->exact = plan->constant && rows->error == 0 && rows->error_step == 0;
     rows->block = rows->circle ? plan->block % plan->steps : 1;
     rows->division = rows->circle ? cci_wide_mul_mod(from, plan->block, plan->steps) : from;
@@ -290,45 +296,6 @@ void cc_rows_free(struct cc_rows *rows)
 }
 
 /* ---- rows ---- */
-
-static unsigned trailing_zeros(uint64_t n)
-{
-#if defined(__GNUC__)
-    return (unsigned)__builtin_ctzll(n);
-#else
-    unsigned zeros = 0;
-    for (; (n & 1) == 0; n >>= 1)
-        zeros++;
-    return zeros;
-#endif
-}
-
-/* The binary algorithm: shifts and subtractions. m > 0. */
-static uint64_t gcd(uint64_t n, uint64_t m)
-{
-    n %= m;
-    if (n == 0)
-        return m;
-    unsigned twos = trailing_zeros(n | m);
-    n >>= trailing_zeros(n);
-    m >>= trailing_zeros(m);
-    while (n != m) {
-        uint64_t larger = n > m ? n : m, smaller = n > m ? m : n;
-        uint64_t left = larger - smaller;
-        m = smaller;
-        n = left >> trailing_zeros(left);
-    }
-    return n << twos;
-}
-
-static struct cc_fraction reduced(int64_t num, uint64_t den)
-{
-    uint64_t size = size_of(num);
-    uint64_t g = gcd(size, den);
-    int64_t out = (int64_t)(size / g);
-
-    return (struct cc_fraction){ num < 0 ? -out : out, den / g };
-}
 
 /* Units of the row whose position stands in rows->nominal, and its error's numerator. */
 static int64_t row_units(struct cc_rows *rows, int64_t *error)
@@ -380,14 +347,14 @@ bool cc_rows_next(struct cc_rows *rows, struct cc_row *row)
     row->holes2 = m->holes2;
     row->hole = rows->hole;
     row->hole2 = rows->hole2;
-    row->angle = reduced(units, rows->scale_num);   /* t is prime to s */
+    row->angle = cci_lowest(units, &rows->angle);   /* t is prime to s */
     row->angle.num *= (int64_t)rows->scale_den;
     if (cc_plan_is_direct(plan))
         row->crank = (struct cc_fraction){ 0, 1 };
     else
-        row->crank = reduced(units, plan->unit);
-    row->nominal = rows->exact ? row->angle : reduced(rows->nominal, rows->nominal_den);
-    row->error = error == 0 ? (struct cc_fraction){ 0, 1 } : reduced(error, rows->error_den);
+        row->crank = cci_lowest(units, &rows->crank);
+    row->nominal = rows->exact ? row->angle : cci_lowest(rows->nominal, &rows->nominal_at);
+    row->error = cci_lowest(error, &rows->error_at);
 
     rows->nominal += rows->nominal_step;
     rows->division += rows->block;

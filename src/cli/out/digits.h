@@ -10,29 +10,49 @@ static inline uint64_t digits_size_of(int64_t n)
     return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
 }
 
-/* n at at; returns the end, where no NUL is put. */
-static inline char *digits_put(char *at, uint64_t n)
+static inline unsigned digits_of(uint64_t n)
+{
+#if defined(__GNUC__)
+    static const uint64_t powers[] = {
+        1, 10, 100, 1000, 10000, 100000, 1000000, 10000000, 100000000, 1000000000, 10000000000, 100000000000,
+        1000000000000, 10000000000000, 100000000000000, 1000000000000000, 10000000000000000, 100000000000000000,
+        1000000000000000000, UINT64_C(10000000000000000000),
+    };
+    /* bits log10(2), a little less: right, or one too few */
+    unsigned less = (64 - (unsigned)__builtin_clzll(n | 1)) * 1233 >> 12;
+    return less + (n >= powers[less]);
+#else
+    unsigned digits = 1;
+    for (; n >= 10; n /= 10)
+        digits++;
+    return digits;
+#endif
+}
+
+/* The last digits of n at at, with zeros in front where it has fewer; returns the end, where no NUL is put. */
+static inline char *digits_fixed(char *at, uint64_t n, unsigned digits)
 {
     static const char pairs[] =
         "00010203040506070809101112131415161718192021222324252627282930313233343536373839404142434445464748"
         "49505152535455565758596061626364656667686970717273747576777879808182838485868788899091929394959697"
         "9899";
-    char digits[20], *p = digits + sizeof digits;
+    char *p = at + digits;
 
-    while (n >= 100) {
+    while (p - at >= 2) {
         p -= 2;
         memcpy(p, pairs + 2 * (n % 100), 2);
         n /= 100;
     }
-    if (n >= 10) {
-        p -= 2;
-        memcpy(p, pairs + 2 * n, 2);
-    } else {
-        *--p = (char)('0' + n);
-    }
-    size_t length = (size_t)(digits + sizeof digits - p);
-    memcpy(at, p, length);
-    return at + length;
+    if (p > at)
+        *at = (char)('0' + n % 10);
+    return at + digits;
+}
+
+/* n at at */
+static inline char *digits_put(char *at, uint64_t n)
+{
+    unsigned digits = digits_of(n);
+    return digits_fixed(at, n, digits > 0 ? digits : 1);
 }
 
 /* The same of text. */

@@ -59,10 +59,10 @@ static void put_fraction(struct writer *w, struct cc_fraction f)
 }
 
 /*
- * Write f * scale as the shortest decimal, rounded half away from zero to as many decimals as power, a power of ten,
- * has zeros.
+ * Write f * scale as the shortest decimal, rounded half away from zero to so many decimals. Inline, so that the divisors
+ * are constants where it is called.
  */
-static void put_decimal(struct writer *w, struct cc_fraction f, uint64_t scale, uint64_t power)
+static inline void put_decimal(struct writer *w, struct cc_fraction f, uint64_t scale, uint64_t power, unsigned decimals)
 {
     uint64_t size, units = cc_fraction_split(&size, f, scale * power);
 
@@ -74,11 +74,9 @@ static void put_decimal(struct writer *w, struct cc_fraction f, uint64_t scale, 
     if (size == 0)
         return;
     *w->at++ = '.';
-    do {
-        power /= 10;
-        *w->at++ = (char)('0' + size / power);
-        size %= power;
-    } while (size > 0);
+    w->at = digits_fixed(w->at, size, decimals);
+    while (w->at[-1] == '0')
+        w->at--;
 }
 
 static double length_of(struct writer *w, struct cc_fraction f)
@@ -134,11 +132,11 @@ static void put_csv(struct writer *w, const struct cc_row *row)
     *w->at++ = comma;
     put_fraction(w, row->nominal);
     *w->at++ = comma;
-    put_decimal(w, row->angle, 360, 1000000000);
+    put_decimal(w, row->angle, 360, 1000000000, 9);
     *w->at++ = comma;
     put_fraction(w, row->error);
     *w->at++ = comma;
-    put_decimal(w, row->error, CC_ARCSEC_PER_REV, 1000);
+    put_decimal(w, row->error, CC_ARCSEC_PER_REV, 1000, 3);
     *w->at++ = comma;
     if (w->job->view.has_radius)
         w->at += json_double_str(w->at, 64, length_of(w, row->error), 6);
@@ -185,11 +183,11 @@ static void put_json(struct writer *w, const struct cc_row *row)
     PUT(w, "\",\"nominal\":\"");
     put_fraction(w, row->nominal);
     PUT(w, "\",\"angle_deg\":");
-    put_decimal(w, row->angle, 360, 1000000000);
+    put_decimal(w, row->angle, 360, 1000000000, 9);
     PUT(w, ",\"error\":\"");
     put_fraction(w, row->error);
     PUT(w, "\",\"error_arcsec\":");
-    put_decimal(w, row->error, CC_ARCSEC_PER_REV, 1000);
+    put_decimal(w, row->error, CC_ARCSEC_PER_REV, 1000, 3);
     const char *label = label_of(w, row, text);
     if (label == NULL) {
         PUT(w, ",\"label\":null");
