@@ -26,11 +26,12 @@ static void parts_of_a_movement(void **state)
         const char *first, *second, *caution;   /* NULL: no such part */
     } rows[] = {
         { 1, 49, 0, 49, { .turns = 5, .holes = 35 }, "crank 5 turns and 35 holes of 49", NULL, "" },
-        { 1, 49, 0, 49, { .holes = 35, .larger = true }, "crank 35 holes of 49", NULL, "One hole further than the far sector arm." },
+        { 1, 49, 0, 49, { .step = 1, .holes = 35, .larger = true }, "crank 35 holes of 49", NULL,
+          "One hole further than the far sector arm." },
         { 1, 49, 0, 49, { .turns = 0 }, NULL, NULL, "" },
         { 1, 49, 0, 49, { .turns = -2, .holes = -3 }, "crank back 2 turns and 3 holes of 49", NULL,
           "Going back: pass the hole by half a turn or more, then come forward into it." },
-        { 1, 49, 0, 49, { .holes = -3, .larger = true }, "crank back 3 holes of 49", NULL,
+        { 1, 49, 0, 49, { .step = 1, .holes = -3, .larger = true }, "crank back 3 holes of 49", NULL,
           "Going back: pass the hole by half a turn or more, then come forward into it." },
         /* two pins */
         { 1, 19, 15, 285, { .holes = 7, .holes2 = 5 }, "crank 7 holes of 19", "plate 5 holes of 15", "" },
@@ -39,10 +40,10 @@ static void parts_of_a_movement(void **state)
         { 1, 23, 33, 759, { .holes = -2, .holes2 = -3 }, "crank back 2 holes of 23", "plate back 3 holes of 33",
           "Going back: pass the hole by half a turn or more, then come forward into it." },
         { 1, 19, 15, 285, { .holes2 = 5 }, "plate 5 holes of 15", NULL, "" },
-        { 1, 19, 15, 285, { .turns = 1, .larger = true }, "crank 1 turn", NULL, "" },
+        { 1, 19, 15, 285, { .step = 1, .turns = 1, .larger = true }, "crank 1 turn", NULL, "" },
         /* spindle by hand, and a fixture's pins */
         { 0, 24, 0, 24, { .holes = 5 }, "turn the spindle 5 holes of 24", NULL, "" },
-        { 0, 24, 0, 24, { .holes = -5, .larger = true }, "turn the spindle back 5 holes of 24", NULL, "" },
+        { 0, 24, 0, 24, { .step = 1, .holes = -5, .larger = true }, "turn the spindle back 5 holes of 24", NULL, "" },
         { 0, 36, 360, 360, { .holes = 4, .holes2 = 3, .hole2 = 3 }, "turn the spindle 4 holes of 36", "use pin 3", "" },
         { 0, 36, 360, 360, { .holes2 = -1, .hole2 = 2 }, "use pin 2", NULL, "" },
     };
@@ -66,6 +67,24 @@ static void parts_of_a_movement(void **state)
             fail_msg("row %zu: caution '%s'", i, text);
         cc_plan_clear(&plan);
     }
+}
+
+/* The arms stand at the larger movement where it is the commoner: two of three. */
+static void short_of_the_arm(void **state)
+{
+    const struct cc_step larger = { .step = 1, .holes = 35, .larger = true }, smaller = { .step = 2, .holes = 34 };
+    struct cc_plan plan;
+    char text[200];
+
+    (void)state;
+    set_plan(&plan, 1, 49, 0, 49);
+    plan.steps = 3;
+    plan.larger = 2;
+    caution_words(text, sizeof text, &plan, &larger);
+    assert_string_equal(text, "");
+    caution_words(text, sizeof text, &plan, &smaller);
+    assert_string_equal(text, "One hole short of the far sector arm.");
+    cc_plan_clear(&plan);
 }
 
 static void where_the_pins_stand(void **state)
@@ -100,6 +119,6 @@ static void where_the_pins_stand(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = { cmocka_unit_test(parts_of_a_movement), cmocka_unit_test(where_the_pins_stand) };
+    const struct CMUnitTest tests[] = { cmocka_unit_test(parts_of_a_movement), cmocka_unit_test(short_of_the_arm), cmocka_unit_test(where_the_pins_stand) };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

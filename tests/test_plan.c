@@ -35,6 +35,7 @@ struct audit {
     mpq_t travel, worst;
     bool forward;
     unsigned long long whole_turns;
+    unsigned long larger, odd;      /* rows whose movement is the larger one; that are not as the arms stand */
 };
 
 static void bad_plan(const struct audit *a, const char *what, unsigned long row)
@@ -314,6 +315,8 @@ static void walk_rows(struct audit *a)
         mpq_add(crank, crank, moved);
         follow_pins(a, &step);
         count_turns(a, &step, moved);
+        a->larger += step.larger ? 1 : 0;
+        a->odd += cc_step_odd(&step, a->plan) != 0 ? 1 : 0;
         check_promised_movement(a, &step);
         if (a->plan->side > 0 && a->plan->circle2 > 0 && i <= 2)
             check_split(a, &step);
@@ -330,6 +333,8 @@ static void walk_rows(struct audit *a)
     }
     if (cc_cursor_next(&cursor, &step))
         bad_plan(a, "a row too many", a->rows + 1);
+    if (r->position_count == 0 && (a->plan->larger != a->larger || 2 * a->odd > a->rows))
+        bad_plan(a, "the arms stand at the rarer movement", a->rows);
     mpq_clear(moved);
     mpq_clear(crank);
     cc_step_clear(&step);
@@ -1301,6 +1306,47 @@ static void hundred_and_twenty_seven(void **state)
     bench_close(&b);
 }
 
+/*
+ * 127 on a circle of 50 at 40 to 1 is 2000/127 = 15 95/127 holes: 16 holes 95 times and 15 holes 32 times. Arms at 16. On
+ * a circle of 18 it is 5 85/127; on one of 21 it is 6 78/127; 160 on 21 are 5 1/4: three in four go 5 holes. 80 on 21
+ * are 10 1/2, as often 11 as 10: arms at 10.
+ */
+static void arms_at_the_commoner(void **state)
+{
+    static const struct { unsigned divisions, circle; int64_t arms; unsigned odd; int which; } rows[] = {
+        { 127, 50, 16, 32, -1 }, { 127, 18, 6, 42, -1 }, { 127, 21, 7, 49, -1 }, { 160, 21, 5, 40, 1 }, { 80, 21, 10, 40, 1 },
+    };
+    (void)state;
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct bench b;
+        char head[100];
+        int64_t turns, holes, holes2;
+        struct cc_cursor cursor;
+        struct cc_step step;
+        unsigned odd = 0;
+        snprintf(head, sizeof head, "[head]\nworm = 40\n[plate A]\nside 1 = %u\n", rows[i].circle);
+        bench_text(&b, head, "invented");
+        new_request(&b, rows[i].divisions);
+        assert_true(find_best(&b));
+        cc_plan_rounded_movement(&turns, &holes, &holes2, &b.best, cc_plan_usual_is_larger(&b.best));
+        assert_int_equal(holes, rows[i].arms);
+        cc_step_init(&step);
+        cc_cursor_init(&cursor, &b.best, &b.request);
+        while (cc_cursor_next(&cursor, &step)) {
+            if (cc_step_odd(&step, &b.best) == 0)
+                continue;
+            assert_int_equal(cc_step_odd(&step, &b.best), rows[i].which);
+            assert_int_equal(step.holes, rows[i].arms + rows[i].which);
+            odd++;
+        }
+        assert_int_equal(odd, rows[i].odd);
+        cc_cursor_clear(&cursor);
+        cc_step_clear(&step);
+        bench_close(&b);
+    }
+}
+
 /* 383: k = 4, e = 301/132, t = 13/33: (40 - 301/132) 4/383 = 4979/132 x 4/383 = 13/33. */
 static void three_hundred_and_eighty_three(void **state)
 {
@@ -1365,6 +1411,72 @@ static void vernier(void **state)
         assert_int_equal(b.best.method, 360 % n == 0 ? CC_DIRECT : CC_NEAREST_HOLE);
         check_plan(&b, &b.best);
     }
+    bench_close(&b);
+}
+
+/*
+ * The circle it would take: C R/N whole. 40/127; 40/7 = 5 5/7; 40/24 = 1 2/3; 77/14 = 5 1/2; 30 degrees in 5 parts are
+ * 40/60 = 2/3 turn each; with 4 1/2 degrees before them, half a turn, 6; 37 1/2 and 10 degrees 4 1/6 and 1 1/9 turns.
+ */
+static void circle_it_takes(void **state)
+{
+    static const struct { const char *worm, *divisions, *arc, *offset; unsigned least; } rows[] = {
+        { "40", "127", "1", "0", 127 }, { "40", "7", "1", "0", 7 }, { "40", "24", "1", "0", 3 }, { "77/2", "7", "1", "0", 2 },
+        { "40", "20", "1", "0", 1 }, { "40", "5", "1/12", "0", 3 }, { "40", "5", "1/12", "1/80", 6 },
+        { "40", "10007", "1", "0", 0 }, { "40", "9973", "1", "0", 9973 },
+    };
+    struct cc_request r;
+    mpq_t worm, at;
+    (void)state;
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        cc_request_init(&r);
+        test_mpq_init(worm, rows[i].worm);
+        mpz_set_str(r.divisions, rows[i].divisions, 10);
+        mpq_set_str(r.arc, rows[i].arc, 10);
+        mpq_set_str(r.offset, rows[i].offset, 10);
+        if (cc_request_least_circle(&r, worm) != rows[i].least)
+            fail_msg("%s at %s to 1: %lu", rows[i].divisions, rows[i].worm, (unsigned long)cc_request_least_circle(&r, worm));
+        mpq_clear(worm);
+        cc_request_clear(&r);
+    }
+    cc_request_init(&r);
+    test_mpq_init(worm, "40");
+    test_mpq_init(at, "5/48");
+    assert_int_equal(cc_request_add(&r, at, NULL, NULL), CC_OK);
+    mpq_set_ui(at, 1, 36);
+    assert_int_equal(cc_request_add(&r, at, NULL, NULL), CC_OK);
+    assert_int_equal(cc_request_least_circle(&r, worm), 18);
+    mpq_clears(at, worm, NULL);
+    cc_request_clear(&r);
+}
+
+/* Grades: the tolerance is a quarter of 2' by default; 1 hole of 20 at 40 to 1 is 27'. */
+static void grades(void **state)
+{
+    static const struct { const char *worst; bool exact; enum cc_grade grade; } rows[] = {
+        { "0", true, CC_GRADE_EXACT }, { "1/43200", false, CC_GRADE_WITHIN }, { "1/43199", false, CC_GRADE_WITHIN_HEAD },
+        { "1/10800", false, CC_GRADE_WITHIN_HEAD }, { "1/10799", false, CC_GRADE_BEYOND },
+    };
+    struct bench b;
+    mpq_t tolerance;
+    (void)state;
+
+    bench_open(&b, "small-tilting");
+    new_request(&b, 20);
+    assert_true(find_best(&b));
+    mpq_init(tolerance);
+    cc_request_tolerance(tolerance, &b.request, &b.head);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        b.best.exact = rows[i].exact;
+        mpq_set_str(b.best.worst_error, rows[i].worst, 10);
+        b.best.within = mpq_cmp(b.best.worst_error, tolerance) <= 0;
+        b.best.side = 1;
+        assert_int_equal(cc_plan_grade(&b.best, &b.head), rows[i].grade);
+    }
+    b.best.side = 0;        /* 5' by the direct plate */
+    assert_int_equal(cc_plan_grade(&b.best, &b.head), CC_GRADE_WITHIN_HEAD);
+    mpq_clear(tolerance);
     bench_close(&b);
 }
 
@@ -1457,6 +1569,9 @@ int main(void)
         cmocka_unit_test(sevens),
         cmocka_unit_test(fifty_seven),
         cmocka_unit_test(hundred_and_twenty_seven),
+        cmocka_unit_test(arms_at_the_commoner),
+        cmocka_unit_test(circle_it_takes),
+        cmocka_unit_test(grades),
         cmocka_unit_test(three_hundred_and_eighty_three),
         cmocka_unit_test(fractional_worm),
         cmocka_unit_test(vernier),

@@ -92,6 +92,12 @@ bool cc_request_is_circle(const struct cc_request *request);
  */
 void cc_request_nominal(mpq_t nominal, const struct cc_request *request, uint64_t block, uint64_t i);
 
+/*
+ * The smallest hole circle by which the request is exact with one division at a time, worm crank turns to one of the
+ * spindle; all others are its multiples. 0 where it has more than CC_MAX_CIRCLE holes.
+ */
+uint64_t cc_request_least_circle(const struct cc_request *request, const mpq_t worm);
+
 /* ---- plans ---- */
 
 struct cc_plan {
@@ -173,6 +179,12 @@ bool cc_plan_movement(int64_t *turns, int64_t *holes, int64_t *holes2, const str
 /* The same for the two movements of a rounded plan: larger = false gives the smaller one. */
 void cc_plan_rounded_movement(int64_t *turns, int64_t *holes, int64_t *holes2,
                               const struct cc_plan *plan, bool larger);
+
+/*
+ * Whether the larger of a rounded plan's two movements occurs more often than the smaller: the sector arms stand at the
+ * commoner one, at the smaller where both occur as often, and at none that does not occur.
+ */
+bool cc_plan_usual_is_larger(const struct cc_plan *plan);
 
 /* ---- the planner ---- */
 
@@ -256,6 +268,9 @@ struct cc_step {
 
 void cc_step_init(struct cc_step *step);
 void cc_step_clear(struct cc_step *step);
+
+/* How many units the movement of a row is more than the one the sector arms stand at: -1, 0 or 1. */
+int cc_step_odd(const struct cc_step *step, const struct cc_plan *plan);
 
 struct cc_cursor {
     const struct cc_plan *plan;

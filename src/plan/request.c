@@ -128,6 +128,39 @@ void cc_request_nominal(mpq_t nominal, const struct cc_request *request, uint64_
     mpz_clear(count);
 }
 
+/* holes = lcm(holes, the denominator of angle * worm) */
+static void take_in(mpz_t holes, const mpq_t angle, const mpq_t worm)
+{
+    mpq_t turns;
+
+    mpq_init(turns);
+    mpq_mul(turns, angle, worm);
+    mpz_lcm(holes, holes, mpq_denref(turns));
+    mpq_clear(turns);
+}
+
+uint64_t cc_request_least_circle(const struct cc_request *request, const mpq_t worm)
+{
+    mpq_t step;
+    mpz_t holes;
+
+    mpq_init(step);
+    mpz_init_set_ui(holes, 1);
+    for (size_t i = 0; i < request->position_count && mpz_cmp_ui(holes, CC_MAX_CIRCLE) <= 0; i++)
+        take_in(holes, request->position[i], worm);
+    if (request->position_count == 0) {
+        mpz_set(mpq_numref(step), mpq_numref(request->arc));
+        mpz_mul(mpq_denref(step), mpq_denref(request->arc), request->divisions);
+        mpq_canonicalize(step);
+        take_in(holes, step, worm);
+        take_in(holes, request->offset, worm);
+    }
+    uint64_t least = mpz_cmp_ui(holes, CC_MAX_CIRCLE) <= 0 ? mpz_get_ui(holes) : 0;
+    mpz_clear(holes);
+    mpq_clear(step);
+    return least;
+}
+
 void cc_request_tolerance(mpq_t tolerance, const struct cc_request *request,
                           const struct cc_head *head)
 {

@@ -109,6 +109,16 @@ void cc_plan_rounded_movement(int64_t *turns, int64_t *holes, int64_t *holes2,
         *holes2 = units % pins;
 }
 
+bool cc_plan_usual_is_larger(const struct cc_plan *plan)
+{
+    return !plan->constant && plan->larger > plan->steps - plan->larger;
+}
+
+int cc_step_odd(const struct cc_step *step, const struct cc_plan *plan)
+{
+    return plan->constant || step->step == 0 ? 0 : (int)step->larger - (int)cc_plan_usual_is_larger(plan);
+}
+
 void cc_step_init(struct cc_step *step)
 {
     mpq_init(step->crank);

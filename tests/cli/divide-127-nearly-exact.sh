@@ -1,1 +1,1 @@
-"$CRANKCARD" 127 --to 3
+"$CRANKCARD" 127 --method nearly-exact --to 3

@@ -14,6 +14,7 @@
 #include "cli/job/job.h"
 #include "cli/job/read_job.h"
 #include "cli/out/plan_records.h"
+#include "cli/out/circles.h"
 #include "cli/out/plan_rows.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
@@ -110,6 +111,7 @@ static void put_heading(struct text *t, const struct job *job)
         char words[2 * WORDS];
         proof_words(words, sizeof words, job);
         text_para(t, "", "  ", "%s", words);
+        write_wanted_circles(t, "  ", job);
     }
 }
 
@@ -137,6 +139,10 @@ static void write_text(FILE *out, const struct job *job, const struct cc_plans *
         fill(row, job, &plans->at[i], i + 1);
         put_row(&t, row, width);
     }
+    if (!job->every)
+        for (size_t i = 0; i < plans->n; i++)
+            if (plans->at[i].method == CC_PLAIN)
+                write_equal_circles(&t, "", job, &plans->at[i]);
     text_para(&t, "", "  ", "turns: of the crank, in all; time: about, set-up and trial round with it.%s A card: divide in place of methods, and --method NAME.",
               blocks ? " NAME/4: by blocks of 4 divisions." : "");
 }

@@ -21,7 +21,7 @@ bool recovery_rows(struct cc_step *here, struct cc_step *next, const struct reco
         load_row(next, &r->job, place->row);
         next->turns = (int64_t)place->turns;
         next->holes = (int64_t)place->holes;
-        next->larger = false;
+        next->larger = cc_plan_usual_is_larger(&r->job.plan);   /* what is left of it: no arms */
         return true;
     }
     load_row(here, &r->job, place->row);

@@ -9,6 +9,7 @@
 #include "crankcard/angle.h"
 #include "cli/base/memory.h"
 #include "cli/out/setup.h"
+#include "cli/out/circles.h"
 #include "cli/out/words.h"
 
 #define MOST_STEPS 2000     /* on a card, unless asked for more */
@@ -187,6 +188,21 @@ static void second_pin_needed(struct text *t, struct job *job)
     cc_plan_clear(&other);
 }
 
+/* An exact plan that asks twice the effort of one within the tolerance. */
+static void quicker(struct text *t, struct job *job, struct cc_plan *other)
+{
+    const unsigned approximate = 1U << CC_NEARLY_EXACT | 1U << CC_NEAREST_HOLE | 1U << CC_NEAREST_COMPOUND;
+    char words[4 * WORDS], time[WORDS];
+
+    if (!job->plan.exact || !best_of(other, job, approximate, false) || !other->within ||
+        other->effort > job->plan.effort / 2)
+        return;
+    plan_words(words, sizeof words, job, other);
+    time_words(time, sizeof time, other->time);
+    text_para(t, "  ", "  ", "Quicker, and within the tolerance: %s, %s; by -m %s -c %u.", words, time,
+              cc_method_name(other->method), other->circle);
+}
+
 /* A simpler setting whose error may do, and a nearer one where the head has it: the user chooses. */
 static void other_choices(struct text *t, struct job *job)
 {
@@ -194,6 +210,9 @@ static void other_choices(struct text *t, struct job *job)
     char words[4 * WORDS];
     enum cc_method method = job->plan.method;
 
+    if (!job->plan.exact)
+        write_wanted_circles(t, "  ", job);
+    write_equal_circles(t, "  ", job, &job->plan);
     if (method == CC_DIRECT || method == CC_PLAIN)
         return;
     if (cc_plan_is_compound(&job->plan))
@@ -204,6 +223,7 @@ static void other_choices(struct text *t, struct job *job)
         plan_words(words, sizeof words, job, &other);
         text_para(t, "  ", "  ", "Simpler: %s; by -m nearest-hole -c %u.", words, other.circle);
     }
+    quicker(t, job, &other);
     if (!job->plan.exact && best_of(&other, job, CC_ALL_METHODS, true) &&
         mpq_cmp(other.worst_error, job->plan.worst_error) < 0) {
         plan_words(words, sizeof words, job, &other);

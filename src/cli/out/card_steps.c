@@ -80,8 +80,9 @@ static void fill_cells(struct row *out, const struct job *job, const struct cc_s
     *digits_put(row[DIVISION], step->division) = '\0';
     if (step->step > 0 || step->turns != 0 || step->holes != 0 || step->holes2 != 0)
         movement_notation(row[MOVE], plan, step->turns, step->holes, step->holes2);
-    if (step->larger && plan->circle2 == 0)
-        strcat(row[MOVE], " +1");
+    int odd = cc_step_odd(step, plan);
+    if (odd != 0 && plan->circle2 == 0)
+        strcat(row[MOVE], odd > 0 ? " +1" : " -1");
     hole_words(row[HOLE], plan, step);
     angle_cell(row[ANGLE], job, step);
     cc_angle_error_str(row[ERROR], CELL, step->error, 2, CC_MARKS_UTF8);

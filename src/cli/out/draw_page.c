@@ -127,9 +127,10 @@ static void say_movement(struct sentences *s, const struct job *job)
     } else if (plan->circle2 != 0 || job->request.position_count > 0) {
         say(s, "Movements differ: the steps of the card give each.");
     } else {
-        cc_plan_rounded_movement(&turns, &holes, &holes2, plan, false);
+        bool larger = cc_plan_usual_is_larger(plan);
+        cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
         movement_words(words, sizeof words, plan, turns, holes, holes2);
-        say(s, "Each movement: %s, or one hole more: see the steps of the card.", words);
+        say(s, "Each movement: %s, or one hole %s: see the steps of the card.", words, larger ? "less" : "more");
     }
     if (draw_arms(&holes, plan, &job->request))
         say(s, "Sector arms: %" PRId64 " space%s between them, %" PRId64 " holes counted with the pin's own.",

@@ -69,7 +69,7 @@ bool draw_arms(int64_t *holes, const struct cc_plan *plan, const struct cc_reque
     if (cc_plan_is_direct(plan) || plan->circle2 != 0 || request->position_count > 0)
         return false;
     if (!plan->constant)
-        cc_plan_rounded_movement(&turns, holes, &holes2, plan, false);
+        cc_plan_rounded_movement(&turns, holes, &holes2, plan, cc_plan_usual_is_larger(plan));
     else if (!cc_plan_movement(&turns, holes, &holes2, plan))
         return false;
     return *holes != 0;

@@ -411,17 +411,18 @@ static void set_up_divisions(const struct build *b)
 {
     const struct cc_plan *plan = b->plan;
     bool rounded = is_rounded(plan);
-    const char *odd = rounded ? " (a hole further where the row says +1)" : "";
+    bool differs = rounded && plan->larger > 0 && plan->larger < plan->steps, larger = cc_plan_usual_is_larger(plan);
+    const char *odd = !differs ? "" : larger ? " (a hole less where the row says -1)" : " (a hole further where the row says +1)";
     char words[2 * WORDS], move[4 * WORDS];
     int64_t turns, holes, holes2;
 
     if (rounded)
-        cc_plan_rounded_movement(&turns, &holes, &holes2, plan, false);
+        cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
     else
         (void)cc_plan_movement(&turns, &holes, &holes2, plan);
     enum arms arms = arms_for(holes, plan->circle);
     holes_words(words, sizeof words, turns, holes, plan->circle);
-    set_arms(b, holes, rounded ? " Rows marked +1 go one hole further." : "");
+    set_arms(b, holes, !differs ? "" : larger ? " Rows marked -1 stop one hole short." : " Rows marked +1 go one hole further.");
     zero(b, arms != ARMS_NONE, "");
     first_position(b, arms != ARMS_NONE);
     by_blocks(b);
@@ -480,9 +481,11 @@ static void set_up_compound(const struct build *b)
     mount_plate(b);
     second_pin(b);
     bool same = cc_plan_movement(&turns, &holes, &holes2, plan);
-    bool arms = same && arms_for(holes, plan->circle) == ARMS_AHEAD;
+    if (!same && !is_list(b->job))
+        cc_plan_rounded_movement(&turns, &holes, &holes2, plan, cc_plan_usual_is_larger(plan));
+    bool arms = (same || !is_list(b->job)) && holes > 0 && arms_for(holes, plan->circle) == ARMS_AHEAD;
     if (arms)
-        set_arms(b, holes, "");
+        set_arms(b, holes, same ? "" : " Where a row gives the crank another count, count it from the pin's own hole.");
     parts_of_compound(b, arms);
     zero(b, arms, ", and mark the hole of the second pin too");
     first_position(b, arms);

@@ -244,19 +244,20 @@ static void write_constant_movement(const struct sheet *sheet, const struct cc_p
                   plan->block, plan->block);
 }
 
-/* Movements differ: the smaller one, and after which spaces it is the larger. */
+/* Movements differ: the commoner one, and after which spaces it is the other. */
 static void write_rounded_movement(const struct sheet *sheet, const struct gear_item *item)
 {
     enum { MOST_LISTED = 2000 };
     const struct cc_plan *plan = &item->plan;
     int64_t turns, holes, holes2;
     size_t size = 12 * (MOST_LISTED + 1), used = 0;
-    char *list, small[WORDS];
+    char *list, usual[WORDS];
+    bool larger = cc_plan_usual_is_larger(plan);
     struct cc_cursor cursor;
     struct cc_step step;
 
-    cc_plan_rounded_movement(&turns, &holes, &holes2, plan, false);
-    holes_words(small, sizeof small, turns, holes, plan->circle);
+    cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
+    holes_words(usual, sizeof usual, turns, holes, plan->circle);
     if (plan->circle2 != 0 || plan->steps > MOST_LISTED) {
         text_para(sheet->text, "  move     ", label_rest, "differs from space to space: crankcard divide %lu --method %s%s%s%s",
                   item->ask.teeth, cc_method_name(plan->method), sheet->job->tolerance_text != NULL ? " --tolerance " : "",
@@ -268,12 +269,12 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
     cc_cursor_init(&cursor, plan, &item->divide);
     cc_step_init(&step);
     while (cc_cursor_next(&cursor, &step))
-        if (step.larger && step.step > 0)
+        if (cc_step_odd(&step, plan) != 0)
             used += (size_t)snprintf(list + used, size - used, "%s%" PRIu64, used > 0 ? " " : "", step.step);
     cc_step_clear(&step);
     cc_cursor_clear(&cursor);
-    text_para(sheet->text, "  move     ", label_rest, "%s; %" PRIu64 " times; one hole more at movements %s", small,
-              plan->steps, list);
+    text_para(sheet->text, "  move     ", label_rest, "%s; %" PRIu64 " times; one hole %s at movements %s", usual,
+              plan->steps, larger ? "less" : "more", list);
     free(list);
 }
 

@@ -74,6 +74,26 @@ static void card_proof(struct text *t, const struct plates_job *q)
                   "choice has more than %lld.", p->nodes, p->weight, p->bound);
 }
 
+/* Why a wanted number is left out: the circle it takes, against the circles that may be chosen. */
+static void not_served(struct text *t, const struct plates_job *q, unsigned long n)
+{
+    struct cc_request request;
+    unsigned long least;
+
+    cc_request_init(&request);
+    mpz_set_ui(request.divisions, n);
+    least = q->head.has_worm ? (unsigned long)cc_request_least_circle(&request, q->head.worm) : 0;
+    cc_request_clear(&request);
+    if (least == 0)
+        text_para(t, "  ", "    ", "%lu wanted: not served; it takes a circle of more than %d holes", n, CC_MAX_CIRCLE);
+    else if (q->most / least * least < q->least)
+        text_para(t, "  ", "    ", "%lu wanted: not served; it takes a circle of %lu holes or a multiple, and those chosen from have "
+                  "%lu to %lu: --most %lu", n, least, q->least, q->most, (q->least + least - 1) / least * least);
+    else
+        text_para(t, "  ", "    ", "%lu wanted: not served; it takes a circle of %lu holes or a multiple, and the %lu circles went "
+                  "to other wanted numbers: --circles", n, least, q->circles);
+}
+
 static void card_wanted(struct text *t, const struct plates_job *q)
 {
     for (size_t i = 0; i < q->want.n; i++) {
@@ -83,7 +103,7 @@ static void card_wanted(struct text *t, const struct plates_job *q)
         else if (q->has_plate && plates_new_serves(q, n))
             text_para(t, "  ", "    ", "%lu wanted: served by the new plate", n);
         else
-            text_para(t, "  ", "    ", "%lu wanted: not served", n);
+            not_served(t, q, n);
     }
 }
 

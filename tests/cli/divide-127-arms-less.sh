@@ -1,0 +1,1 @@
+"$CRANKCARD" 127 --method nearest-hole --circle 18 --to 4

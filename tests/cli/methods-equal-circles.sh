@@ -1,0 +1,2 @@
+"$CRANKCARD" methods 28
+"$CRANKCARD" 28 --no-steps | head -n 5
