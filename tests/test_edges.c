@@ -517,6 +517,96 @@ static void no_train(void **state)
     mpq_clear(wanted);
 }
 
+/* What a head without a worm serves: the divisors of its holes, or of holes times pins. */
+static void heads_without_worm(void **state)
+{
+    static const char plate[] = "[direct]\nholes = 24 30\n", pins[] = "[direct]\nholes = 36\nvernier = 10\n";
+    struct cc_head direct, fixture;
+
+    (void)state;
+    cc_head_init(&direct);
+    cc_head_init(&fixture);
+    assert_int_equal(cc_head_read(&direct, plate, sizeof plate - 1, "made", "made", NULL), CC_OK);
+    assert_int_equal(cc_head_read(&fixture, pins, sizeof pins - 1, "made", "made", NULL), CC_OK);
+    for (unsigned long n = 2; n <= 400; n++) {
+        assert_int_equal(cc_head_serves(&direct, n), 24 % n == 0 || 30 % n == 0);
+        assert_int_equal(cc_head_serves(&fixture, n), 360 % n == 0);
+    }
+    cc_head_clear(&fixture);
+    cc_head_clear(&direct);
+}
+
+/* 37 of 360 on 36 holes and 10 pins is 3 holes and 7 pins; a pin more where the row is the larger one. */
+static void rounded_on_pins(void **state)
+{
+    struct cc_plan plan;
+    int64_t turns = 9, holes = 9, holes2 = 9;
+
+    (void)state;
+    cc_plan_init(&plan);
+    plan.circle = 36;
+    plan.circle2 = 360;
+    plan.unit = 360;
+    plan.move = 37;
+    cc_plan_rounded_movement(&turns, &holes, &holes2, &plan, false);
+    assert_true(turns == 0 && holes == 3 && holes2 == 7);
+    cc_plan_rounded_movement(&turns, &holes, &holes2, &plan, true);
+    assert_true(turns == 0 && holes == 3 && holes2 == 8);
+    plan.move = 39;
+    cc_plan_rounded_movement(&turns, &holes, &holes2, &plan, true);
+    assert_true(turns == 0 && holes == 4 && holes2 == 0);
+    cc_plan_clear(&plan);
+}
+
+/* A place between two rows is looked for only with one pin turned by the crank, a hole and a reading. */
+static void between_refused(void **state)
+{
+    static const struct {
+        const char *head;
+        unsigned divisions;
+        bool hole, reading;
+    } rows[] = {
+        { "data/heads/spin-fixture-36.ini", 36, true, true }, { "data/heads/small-tilting.ini", 57, true, true },
+        { "data/heads/small-tilting.ini", 7, false, true },   { "data/heads/small-tilting.ini", 7, true, false },
+        { "data/heads/small-tilting.ini", 7, true, true },    /* the last: a place there is */
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_head head;
+        struct cc_planner *planner;
+        struct cc_request request;
+        struct cc_plan plan;
+        struct cc_seen seen;
+        struct cc_places places;
+        test_head_load(&head, rows[i].head);
+        assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+        cc_request_init(&request);
+        cc_plan_init(&plan);
+        cc_seen_init(&seen);
+        cc_places_init(&places);
+        mpz_set_ui(request.divisions, rows[i].divisions);
+        if (rows[i].divisions == 57)
+            request.methods = 1U << CC_COMPOUND;
+        assert_int_equal(cc_planner_best(&plan, NULL, planner, &request, NULL), CC_OK);
+        seen.has_hole = rows[i].hole;
+        seen.has_reading = rows[i].reading;
+        seen.hole = 1;
+        mpq_set_ui(seen.reading, 1, 20);
+        mpq_set_ui(seen.uncertainty, 1, 40);
+        mpq_canonicalize(seen.uncertainty);
+        enum cc_status s = cc_recover_between(&places, &plan, &request, &seen, 5, NULL);
+        if (s != (i + 1 == sizeof rows / sizeof rows[0] ? CC_OK : CC_ENOFIT))
+            fail_msg("row %zu: status %d", i, (int)s);
+        cc_places_clear(&places);
+        cc_seen_clear(&seen);
+        cc_plan_clear(&plan);
+        cc_request_clear(&request);
+        cc_planner_free(planner);
+        cc_head_clear(&head);
+    }
+}
+
 /* A fixture of 36 holes and 10 pins: pins are counted from 0 to 9, holes from 0 to 35. */
 static void fixture_places_refused(void **state)
 {
@@ -836,6 +926,7 @@ int main(void)
         cmocka_unit_test(blocks_refused),   cmocka_unit_test(trains_refused),   cmocka_unit_test(leads_refused),
         cmocka_unit_test(gears_refused),    cmocka_unit_test(measurements_refused),
         cmocka_unit_test(lead_requests_refused),                                cmocka_unit_test(no_train),
+        cmocka_unit_test(heads_without_worm), cmocka_unit_test(rounded_on_pins), cmocka_unit_test(between_refused),
         cmocka_unit_test(fixture_places_refused),                               cmocka_unit_test(bevel_undercut),
         cmocka_unit_test(reversal_either_way),                                  cmocka_unit_test(shifts_refused),
         cmocka_unit_test(cutters_leave_no_gap),                                 cmocka_unit_test(no_plan),
