@@ -187,10 +187,12 @@ class Source:
         text = self.word(i)
         if self.word(i - 1) == "[" and self.word(i + 1) == "]" and self.declares(i):
             return      # a declaration's room
+        if self.word(i - 2) == "0" and self.called(i) == "mpq_set_ui":
+            return      # GMP makes 0/1 of any 0/n
         if text in ("0", "1"):
             self.replace(i, "1" if text == "0" else "0", "constant")
-        if text == "0" or (self.word(i - 2) == "0" and self.called(i) == "mpq_set_ui"):
-            return      # GMP makes 0/1 of any 0/n
+        if text == "0":
+            return
         suffix = "" if not re.search(r"[.eE]", text) or text[:2] in ("0x", "0X") else ".0"
         self.replace(i, f"({text} + 1{suffix})", "constant")
 
