@@ -607,6 +607,45 @@ static void between_refused(void **state)
     }
 }
 
+/* A pin that stands at a row is not between two: 7 divisions are 5 35/49 each, so row 1 is hole 35 at a seventh of a turn. */
+static void at_a_row_is_not_between(void **state)
+{
+    struct cc_head head;
+    struct cc_planner *planner;
+    struct cc_request request;
+    struct cc_plan plan;
+    struct cc_seen seen;
+    struct cc_places places;
+
+    (void)state;
+    test_head_load(&head, "data/heads/small-tilting.ini");
+    assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+    cc_request_init(&request);
+    cc_plan_init(&plan);
+    cc_seen_init(&seen);
+    cc_places_init(&places);
+    mpz_set_ui(request.divisions, 7);
+    request.circle = 49;
+    assert_int_equal(cc_planner_best(&plan, NULL, planner, &request, NULL), CC_OK);
+    seen.has_hole = seen.has_reading = true;
+    seen.hole = 35;
+    mpq_set_ui(seen.reading, 1, 7);
+    mpq_set_ui(seen.uncertainty, 1, 1000);      /* a crank turn is 1/40 */
+    assert_int_equal(cc_recover_between(&places, &plan, &request, &seen, 5, NULL), CC_ENOFIT);
+    mpq_set_ui(seen.reading, 47, 280);          /* one crank turn on, 1/7 + 1/40: 4 35/49 to go, to row 2, hole 21 */
+    assert_int_equal(cc_recover_between(&places, &plan, &request, &seen, 5, NULL), CC_OK);
+    assert_int_equal(places.n, 1);
+    assert_int_equal(places.at[0].row, 2);
+    assert_int_equal(places.at[0].turns, 4);
+    assert_int_equal(places.at[0].holes, 35);
+    cc_places_clear(&places);
+    cc_seen_clear(&seen);
+    cc_plan_clear(&plan);
+    cc_request_clear(&request);
+    cc_planner_free(planner);
+    cc_head_clear(&head);
+}
+
 /* A fixture of 36 holes and 10 pins: pins are counted from 0 to 9, holes from 0 to 35. */
 static void fixture_places_refused(void **state)
 {
@@ -926,7 +965,7 @@ int main(void)
         cmocka_unit_test(blocks_refused),   cmocka_unit_test(trains_refused),   cmocka_unit_test(leads_refused),
         cmocka_unit_test(gears_refused),    cmocka_unit_test(measurements_refused),
         cmocka_unit_test(lead_requests_refused),                                cmocka_unit_test(no_train),
-        cmocka_unit_test(heads_without_worm), cmocka_unit_test(rounded_on_pins), cmocka_unit_test(between_refused),
+        cmocka_unit_test(heads_without_worm), cmocka_unit_test(rounded_on_pins), cmocka_unit_test(between_refused), cmocka_unit_test(at_a_row_is_not_between),
         cmocka_unit_test(fixture_places_refused),                               cmocka_unit_test(bevel_undercut),
         cmocka_unit_test(reversal_either_way),                                  cmocka_unit_test(shifts_refused),
         cmocka_unit_test(cutters_leave_no_gap),                                 cmocka_unit_test(no_plan),
