@@ -447,6 +447,35 @@ static void leads_refused(void **state)
     cc_head_clear(&worm);
 }
 
+/* Starts are indexed on the plate that is on, if it serves, whichever it is; else on the largest circle there is. */
+static void starts_on_the_mounted_plate(void **state)
+{
+    static const struct {
+        const char *mounted;
+        unsigned starts;
+        size_t plate;
+        unsigned side, circle;
+    } rows[] = {
+        /* 40 / 16 = 2 1/2: circles of even count; 40 / 9: multiples of 9 */
+        { "A 1", 16, 0, 1, 20 }, { "A 2", 16, 0, 2, 16 }, { "B 1", 16, 1, 1, 18 }, { "none", 16, 0, 1, 20 },
+        { "A 1", 9, 1, 1, 18 },  { "B 1", 9, 1, 1, 18 },
+    };
+    static const char profile[] = "[head]\nworm = 40\n[plate A]\nside 1 = 15 20\nside 2 = 16 17\n[plate B]\nside 1 = 18 19\n";
+    struct cc_head head;
+
+    (void)state;
+    cc_head_init(&head);
+    assert_int_equal(cc_head_read(&head, profile, sizeof profile - 1, "made", "made", NULL), CC_OK);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_start_index index;
+        assert_int_equal(cc_head_mount(&head, rows[i].mounted, NULL), CC_OK);
+        assert_int_equal(cc_start_index_find(&index, &head, rows[i].starts, NULL), CC_OK);
+        if (index.plate != rows[i].plate || index.side != rows[i].side || index.circle != rows[i].circle)
+            fail_msg("row %zu: plate %zu side %u circle %u", i, index.plate, index.side, index.circle);
+    }
+    cc_head_clear(&head);
+}
+
 /* The message is of what is wrong, though a later check would refuse the request as well. */
 static void lead_requests_refused(void **state)
 {
@@ -964,6 +993,7 @@ int main(void)
             cmocka_unit_test(profile_lines),    cmocka_unit_test(notation),
         cmocka_unit_test(blocks_refused),   cmocka_unit_test(trains_refused),   cmocka_unit_test(leads_refused),
         cmocka_unit_test(gears_refused),    cmocka_unit_test(measurements_refused),
+        cmocka_unit_test(starts_on_the_mounted_plate),
         cmocka_unit_test(lead_requests_refused),                                cmocka_unit_test(no_train),
         cmocka_unit_test(heads_without_worm), cmocka_unit_test(rounded_on_pins), cmocka_unit_test(between_refused), cmocka_unit_test(at_a_row_is_not_between),
         cmocka_unit_test(fixture_places_refused),                               cmocka_unit_test(bevel_undercut),
