@@ -25,7 +25,8 @@ static const struct option_row check_options[] = {
     { OPT_DRIVEN, 0, "driven", "TEETH,...", "driven gears, the one on the worm shaft last" },
     { OPT_IDLERS, 0, "idlers", "COUNT", "idlers between (default: so that the plate turns with the crank)" },
     { OPT_CHECK_BLOCK, 'k', "block", "K", "divisions in one movement (default: the nearest whole number)" },
-    { OPT_TOLERANCE, 't', "tolerance", "ANGLE", "the error that will do (default a quarter of what the head holds)" },
+    { OPT_TOLERANCE, 't', "tolerance", "ANGLE|LENGTH", "the error that will do: 30s, 0.05mm with --radius (default a quarter of what the head holds)" },
+    { OPT_RADIUS, 'r', "radius", "LENGTH", "radius of the work, for a tolerance that is a length" },
     OPTIONS_END
 };
 

@@ -4,6 +4,8 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "crankcard/angle.h"
+#include "crankcard/length.h"
 #include "crankcard/number.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/values.h"
@@ -14,13 +16,13 @@
 const struct option_row plan_options[] = {
     { OPT_METHOD, 'm', "method", "NAME", "only this method (may be given again): direct, plain, compound ..." },
     { OPT_CIRCLE, 'c', "circle", "HOLES", "only settings that use this hole circle" },
-    { OPT_TOLERANCE, 't', "tolerance", "ANGLE", "the error that will do (default a quarter of what the head holds)" },
+    { OPT_TOLERANCE, 't', "tolerance", "ANGLE|LENGTH", "the error that will do: 30s, 0.05mm with --radius (default a quarter of what the head holds)" },
+    { OPT_RADIUS, 'r', "radius", "LENGTH", "radius of the work: errors are shown as a length too" },
     { OPT_MOST_TURNS, 0, "most-turns", "TURNS", "crank turns in one movement, most, when going by blocks" },
     OPTIONS_END
 };
 
 const struct option_row step_options[] = {
-    { OPT_RADIUS, 'r', "radius", "LENGTH", "show errors as a length at this radius too" },
     { OPT_FROM, 0, "from", "STEP", "first step to show" },
     { OPT_TO, 0, "to", "STEP", "last step to show" },
     { OPT_NO_STEPS, 0, "no-steps", NULL, "the plan and its set-up alone" },
@@ -77,15 +79,35 @@ static bool read_method(struct job *job, const char *text, struct cc_error *err)
     return true;
 }
 
+/* An angle, or a length at the radius, which may come later: settle_tolerance(). */
 static bool read_tolerance(struct job *job, const char *text, struct cc_error *err)
 {
-    if (!value_angle(job->request.tolerance, text, "--tolerance", err))
+    mpq_ptr tolerance = job->request.tolerance;
+
+    job->tolerance_is_length = false;
+    if (cc_angle_parse(tolerance, text, NULL) != CC_OK && cc_length_parse(tolerance, text, job->output.unit, NULL) == CC_OK)
+        job->tolerance_is_length = true;
+    else if (!value_angle(tolerance, text, "--tolerance", err))
         return false;
-    if (mpq_sgn(job->request.tolerance) < 0) {
+    if (mpq_sgn(tolerance) < 0) {
         cc_fail(err, CC_EDOM, "--tolerance: '%.40s' is negative: an error that will do is 0 or more", text);
         return false;
     }
     job->request.has_tolerance = true;
+    return true;
+}
+
+/* A tolerance that was given as a length becomes the angle that it is at the radius. */
+static bool settle_tolerance(struct job *job, struct cc_error *err)
+{
+    if (!job->tolerance_is_length)
+        return true;
+    if (!job->view.has_radius) {
+        cc_fail(err, CC_EDOM, "--tolerance is a length: say at which radius, such as --radius 30mm");
+        return false;
+    }
+    cc_length_angle(job->request.tolerance, job->request.tolerance, job->view.radius);
+    job->tolerance_is_length = false;
     return true;
 }
 
@@ -196,6 +218,8 @@ static int borrow_head(struct job *job, struct cli *cli)
 
 int job_load(struct job *job, struct cli *cli)
 {
+    if (!settle_tolerance(job, &cli->err))
+        return EXIT_TROUBLE;
     if (cli->heads != NULL)
         return borrow_head(job, cli);
     enum cc_status s = find_head(&job->head, job->head_name, job->mounted, &cli->err);
