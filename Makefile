@@ -229,7 +229,7 @@ $(BUILD)/tests/test_crash: LDFLAGS += -Wl,--wrap=mkdir,--wrap=fsync,--wrap=linka
 
 # Which calls replace a file is noted as they are made. (With files over 2 GiB mkstemp is called mkstemp64.)
 $(BUILD)/tests/test_new_file: $(addprefix $(BUILD)/src/cli/base/,files.o guard.o memory.o)
-$(BUILD)/tests/test_new_file: override LDFLAGS += -Wl,--wrap=mkstemp,--wrap=write,--wrap=fsync,--wrap=rename,--wrap=mkstemp64,--defsym=__wrap_mkstemp64=__wrap_mkstemp
+$(BUILD)/tests/test_new_file: LDFLAGS += -Wl,--wrap=mkstemp,--wrap=write,--wrap=fsync,--wrap=rename,--wrap=mkstemp64,--defsym=__wrap_mkstemp64=__wrap_mkstemp
 
 # The hands of a card's set-up are the program's too.
 $(BUILD)/tests/test_hands $(BUILD)/tests/test_hand_words: $(filter-out $(BUILD)/src/cli/main.o,$(CLI_OBJ))

@@ -1,1 +1,1 @@
-"$CRANKCARD" assess examples/invented-readings.csv
+"$CRANKCARD" assess examples/bench-readings.csv

@@ -18,6 +18,8 @@ struct cli {
     struct cc_error err;    /* filled when a run function returns EXIT_TROUBLE, or EXIT_NO without output */
     bool in_batch;          /* the request is a line of a batch: jsonl, no --output, no nested batch */
     struct head_cache *heads;                   /* heads loaded before, of a batch; else NULL */
+    int typed_count;        /* the line as typed, without the program's name */
+    char **typed;
     const struct command *const *commands;      /* all there are, NULL at the end; see ask/command.h */
 };
 

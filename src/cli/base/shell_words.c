@@ -1,6 +1,8 @@
 /* shell_words.c: see shell_words.h. */
 #include "cli/base/shell_words.h"
 
+#include "crankcard/utf8.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -135,4 +137,25 @@ bool shell_quote(char *buf, size_t size, const char *word)
     buf[used++] = '\'';
     buf[used] = '\0';
     return true;
+}
+
+void shell_words_join(char *buf, size_t size, char *const *words, size_t count)
+{
+    size_t used = 0;
+
+    buf[0] = '\0';
+    for (size_t i = 0; i < count; i++) {
+        if (used + 2 >= size || !shell_quote(buf + used + (i > 0), size - used - (i > 0), words[i])) {
+            memcpy(buf + (used + 4 > size ? size - 4 : used), "...", 4);
+            break;
+        }
+        if (i > 0)
+            buf[used] = ' ';
+        used += strlen(buf + used);
+    }
+    for (size_t i = 0, n; buf[i] != '\0'; i += n)
+        if ((n = cc_utf8_shown(buf + i, 4)) == 0) {
+            buf[i] = '?';
+            n = 1;
+        }
 }

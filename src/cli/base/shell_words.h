@@ -29,4 +29,7 @@ bool shell_words_split(struct shell_words *words, const char *line, struct cc_er
 /* A word as a shell reads it back, in single quotes where it needs them; false where buf is too small. */
 bool shell_quote(char *buf, size_t size, const char *word);
 
+/* The words in one line, in quotes where a shell would not take them as they are; too long ends in "...". */
+void shell_words_join(char *buf, size_t size, char *const *words, size_t count);
+
 #endif

@@ -365,6 +365,7 @@ static void write_text(FILE *out, const struct check_question *r, const struct j
     }
     write_right(&t, r, job);
     mpq_clear(n);
+    text_end(&t);
 }
 
 static int write_check(const struct check_question *r, struct job *job, struct cli *cli,

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cli/base/shell_words.h"
 #include "cli/ask/args.h"
 #include "cli/ask/cli.h"
 #include "cli/ask/command.h"
@@ -46,7 +47,7 @@ static int read_words(struct follow *follow, char **words, size_t count)
     int status = job_read_any(job, cli, (int)count, words);
     if (status == EXIT_YES && (job->output.format_given || job->output.path != NULL))
         status = cli_trouble(cli, "follow has neither --format nor --output: they are for %s", job->command);
-    kept_title(follow->title, sizeof follow->title, words, count);
+    shell_words_join(follow->title, sizeof follow->title, words, count);
     return status;
 }
 
@@ -178,7 +179,7 @@ static void list_job(FILE *out, const char *name)
     if (journal_open(&journal, name, false, &err) != CC_OK) {
         fprintf(out, "%s\n  %s\n", name, err.text);
     } else {
-        kept_title(title, sizeof title, journal.words, journal.word_count);
+        shell_words_join(title, sizeof title, journal.words, journal.word_count);
         if (journal_done(&journal))
             fprintf(out, "%s\n  %s: done, %" PRIu64 " steps\n", name, title, journal.steps);
         else

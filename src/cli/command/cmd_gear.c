@@ -410,10 +410,10 @@ static int answer_status(const struct gear_job *job)
 {
     for (size_t i = 0; i < job->n; i++) {
         const struct gear_item *item = &job->at[i];
-        if (item->gear.remarks & CC_GEAR_NOT_SERVED || !item->work.has_plan || !gear_can_tilt(job, item)
+        if (item->gear.remarks & CC_GEAR_NOT_SERVED || !item->has_plan || !gear_can_tilt(job, item)
             || item->no_gearing[0] != '\0')
             return EXIT_NO;
-        if (job->has_tolerance && !(item->work.plan.within && item->work.plan.holds))
+        if (job->has_tolerance && !(item->plan.within && item->plan.holds))
             return EXIT_NO;
     }
     return EXIT_YES;
@@ -429,6 +429,7 @@ static int write_job(struct cli *cli, struct output *output, const struct gear_j
         struct text text;
         text_init(&text, cli->out, output);
         gear_write_card(&text, job, output->unit);
+        text_end(&text);
     } else {
         gear_write_records(cli->out, job, output->format, output->unit);
     }

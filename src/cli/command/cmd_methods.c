@@ -145,6 +145,7 @@ static void write_text(FILE *out, const struct job *job, const struct cc_plans *
                 write_equal_circles(&t, "", job, &plans->at[i]);
     text_para(&t, "", "  ", "turns: of the crank, in all; time: about, set-up and trial round with it.%s A card: divide in place of methods, and --method NAME.",
               blocks ? " NAME/4: by blocks of 4 divisions." : "");
+    text_end(&t);
 }
 
 static void write_plans(FILE *out, struct job *job, const struct cc_plans *plans)

@@ -112,6 +112,10 @@ static void text_row(struct text *t, const struct job *job, const struct cc_plan
     enum cc_grade grade = cc_plan_grade(plan, &job->head);
     if (!plan->exact)
         cc_angle_error_str(worst, sizeof worst, plan->worst_error, 2, CC_MARKS_UTF8);
+    if (text_lines_left(t) == 0) {
+        text_new_page(t);
+        text_heading(t, job);
+    }
     text_line(t, "%6" PRIu64 "  %-17s %-5s %-7s %-16s %-*s%s%s", plan->steps, method,
               cc_plan_is_direct(plan) ? "-" : job->head.plates[plan->plate].name, circle, movement,
               gears_width(job), gears, worst, grade == CC_GRADE_BEYOND        ? " NOT WITHIN TOLERANCE"
@@ -273,11 +277,14 @@ static int write_table(struct table_run *run, const struct ranges *ranges)
     for (size_t i = 0; i < ranges->n && good; i++)
         for (uint64_t n = ranges->at[i].first; n <= ranges->at[i].last && good && !ferror(run->cli->out); n++)
             good = one_count(run, n);
+    if (job->output.format == FORMAT_CARD) {
+        if (good)
+            text_summary(&run->text, &run->tally);
+        text_end(&run->text);
+    }
     if (!good)
         return EXIT_TROUBLE;
-    if (job->output.format == FORMAT_CARD)
-        text_summary(&run->text, &run->tally);
-    else if (job->output.format == FORMAT_SVG)
+    if (job->output.format == FORMAT_SVG)
         good = draw_field(run);
     return good ? run->worst : EXIT_TROUBLE;
 }

@@ -44,6 +44,8 @@ int job_run(struct cli *cli, const char *command,
     int status;
 
     job_init(&job, command);
+    job.words = cli->typed;
+    job.word_count = (size_t)cli->typed_count;
     status = read(&job, cli, argc, argv);
     if (status == EXIT_YES)
         status = job_plan(&job, cli);

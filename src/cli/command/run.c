@@ -43,6 +43,8 @@ int cli_run(struct cli *cli, int argc, char **argv)
 {
     const struct command *command = NULL;
 
+    cli->typed_count = argc;
+    cli->typed = argv;
     if (argc == 0 || strcmp(argv[0], "--help") == 0 || strcmp(argv[0], "-h") == 0) {
         help_overview(cli->out, cli->commands);
         return EXIT_YES;

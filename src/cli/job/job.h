@@ -39,6 +39,8 @@ struct job {
     bool every;             /* --all of methods: every plan */
     struct marks marks;     /* graduating: lengths of lines and numerals */
     struct output output;
+    char *const *words;     /* the request as typed, without the program's name; 0 where it is not known */
+    size_t word_count;
 };
 
 extern const struct option_row plan_options[];

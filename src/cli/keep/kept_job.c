@@ -113,26 +113,6 @@ char *kept_head_text(const struct cc_head *head)
     return text;
 }
 
-/* The request in one line, words with blanks in quotes. */
-void kept_title(char *buf, size_t size, char *const *words, size_t count)
-{
-    size_t used = 0;
-
-    buf[0] = '\0';
-    for (size_t i = 0; i < count && used + 1 < size; i++) {
-        const char *quote = strpbrk(words[i], " \t\n") != NULL || words[i][0] == '\0' ? "'" : "";
-        int n = snprintf(buf + used, size - used, "%s%s%s%s", i > 0 ? " " : "", quote, words[i], quote);
-        used += n > 0 ? (size_t)n : 0;
-    }
-    if (used >= size && size > 4)
-        memcpy(buf + size - 4, "...", 4);
-    for (size_t i = 0, n; buf[i] != '\0'; i += n)
-        if ((n = cc_utf8_shown(buf + i, 4)) == 0) {
-            buf[i] = '?';
-            n = 1;
-        }
-}
-
 /* ---- whether the head is still the head ---- */
 
 /* The line at *text, which moves on behind it; its length without the newline. */

@@ -41,7 +41,4 @@ int kept_plan(struct job *job, struct cli *cli, FILE *out, const struct journal 
 char *kept_head_text(const struct cc_head *head);
 void kept_plan_line(char *buf, size_t size, const struct job *job);
 
-/* A request in one line, words with blanks in quotes. */
-void kept_title(char *buf, size_t size, char *const *words, size_t count);
-
 #endif

@@ -66,7 +66,7 @@ static void place_name(char *buf, size_t size, const struct cc_step *here, const
 static void write_place(struct text *t, const struct recovery *r, size_t i)
 {
     struct cc_step here, next;
-    char name[WORDS], angle[WORDS], lands[WORDS], off[WORDS], first[16];
+    char name[WORDS], angle[WORDS], lands[WORDS], off[WORDS], first[32];
 
     cc_step_init(&here);
     cc_step_init(&next);
@@ -329,4 +329,5 @@ void recovery_card(FILE *out, const struct recovery *r)
         write_slipped(&t, r);
     }
     write_cautions(&t);
+    text_end(&t);
 }

@@ -9,6 +9,10 @@
 /* A whole card of the job's plan. */
 void write_card(FILE *out, struct job *job);
 
+/* card_summary.c: title and first lines; and "57 divisions", "30 divisions of an arc", "5 positions". */
+void card_summary(struct text *t, struct job *job);
+void card_subject(char *buf, size_t size, const struct job *job);
+
 /* card_closing.c: "Closing check", and the way-marks before it. */
 void card_closing(struct text *t, const struct job *job);
 

@@ -1,8 +1,9 @@
 /*
- * card_steps.c: the table of steps on a card. A row that does not fit the width takes two lines.
+ * card_steps.c: the steps on a card, in as few lines as can be read at arm's length: what is the same in every row is said
+ * once, and the rows stand in as many columns as the width has room for, to be read down each column, with a gap before
+ * every ten. On a narrow card a row that does not fit takes two lines.
  */
 #include <inttypes.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "crankcard/angle.h"
@@ -10,82 +11,96 @@
 #include "cli/base/memory.h"
 #include "cli/job/job.h"
 #include "cli/out/card.h"
-#include "cli/out/digits.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
 enum { STEP, DIVISION, MOVE, HOLE, ANGLE, ERROR, LENGTH, LABEL, CELLS };
 
 #define CELL WORDS
-#define SCANNED 2001    /* rows looked at for the widths of the columns, and kept */
+#define SCANNED 2001    /* rows looked at for the widths of the columns */
+#define TEN 10          /* rows between two gaps, so that tens are found at a glance */
+#define MOST_COLUMNS 8
 
-struct table {
+typedef char cells[CELLS][CELL];
+
+struct grid {
     const struct job *job;
+    bool same;              /* the same movement in every row */
+    unsigned decimals;      /* of a second, in angles */
+    unsigned error_decimals;
     bool shown[CELLS];
     unsigned width[CELLS];
+    unsigned gap;           /* blanks between two cells */
+    unsigned columns;       /* rows side by side */
     int second_line;        /* the cell that begins the second line of a row; CELLS: rows have one line */
-    char *kept;         /* cells of the first rows, as strings one behind the other */
-    size_t kept_size, kept_room;
-    unsigned kept_rows;
+    cells heading;
 };
 
-/* A row's cells: where each is, and room for those that are made. */
-struct row {
-    const char *cell[CELLS];
-    char text[CELLS][CELL];
-};
+static bool is_list(const struct job *job)
+{
+    return job->request.position_count > 0;
+}
 
-static void angle_cell(char *buf, const struct job *job, const struct cc_step *step)
+/* ---- cells ---- */
+
+static void angle_cell(char *buf, const struct grid *grid, const struct cc_step *step)
 {
     mpq_t angle;
     mpz_t turns;
 
-    if (job->plan.block <= 1 && !job->view.decimal) {
-        cc_angle_dms_str(buf, CELL, step->angle, 1, CC_MARKS_UTF8);
-        return;
-    }
     mpq_init(angle);
     mpz_init(turns);
     mpq_set(angle, step->angle);
-    if (job->plan.block > 1) {      /* several turns of the work: the dial shows what is left over one */
+    if (grid->job->plan.block > 1) {    /* several turns of the work: the dial shows what is left over one */
         mpz_fdiv_q(turns, mpq_numref(angle), mpq_denref(angle));
         mpz_submul(mpq_numref(angle), turns, mpq_denref(angle));
     }
-    if (job->view.decimal) {
+    if (grid->job->view.decimal) {
         cc_angle_degrees(angle, angle);
         size_t n = cc_decimal_str(buf, CELL - 3, angle, 4);
         snprintf(buf + n, CELL - n, "°");
     } else {
-        cc_angle_dms_str(buf, CELL, angle, 1, CC_MARKS_UTF8);
+        cc_angle_dms_str(buf, CELL, angle, grid->decimals, CC_MARKS_UTF8);
     }
     mpz_clear(turns);
     mpq_clear(angle);
 }
 
-static void fill_cells(struct row *out, const struct job *job, const struct cc_step *step)
+/* The movement: in a job with two of them, both told once, the letter of it or how it differs from what the arms say. */
+static void move_cell(char *buf, const struct job *job, const struct cc_step *step)
 {
     const struct cc_plan *plan = &job->plan;
-    char label[LABEL_SIZE], (*row)[CELL] = out->text;
 
-    for (int c = 0; c < CELLS; c++) {
-        out->cell[c] = row[c];
-        row[c][0] = '\0';
+    if (step->step == 0)        /* its movement, with an offset, is told in the set-up */
+        return;
+    if (!plan->constant && cc_plan_is_compound(plan) && !is_list(job)) {
+        snprintf(buf, CELL, "%c", step->larger ? 'B' : 'A');
+        return;
     }
-    if (step->step == 0)
-        strcpy(row[STEP], "start");
-    else if (step->closing)
-        strcpy(row[STEP], "close");
-    else
-        *digits_put(row[STEP], step->step) = '\0';
-    *digits_put(row[DIVISION], step->division) = '\0';
-    if (step->step > 0 || step->turns != 0 || step->holes != 0 || step->holes2 != 0)
-        movement_notation(row[MOVE], plan, step->turns, step->holes, step->holes2);
+    if (plan->constant || is_list(job)) {
+        movement_notation(buf, plan, step->turns, step->holes, step->holes2);
+        return;
+    }
     int odd = cc_step_odd(step, plan);
-    if (odd != 0 && plan->circle2 == 0)
-        strcat(row[MOVE], odd > 0 ? " +1" : " -1");
-    hole_words(row[HOLE], plan, step);
-    angle_cell(row[ANGLE], job, step);
-    cc_angle_error_str(row[ERROR], CELL, step->error, 2, CC_MARKS_UTF8);
+    if (odd != 0)
+        snprintf(buf, CELL, odd > 0 ? "+1" : "-1");
+}
+
+static void fill_cells(cells row, const struct grid *grid, const struct cc_step *step)
+{
+    const struct job *job = grid->job;
+    char label[LABEL_SIZE];
+
+    memset(row, 0, sizeof(cells));
+    if (step->closing)
+        snprintf(row[STEP], CELL, "end");
+    else
+        snprintf(row[STEP], CELL, "%" PRIu64, step->step);
+    snprintf(row[DIVISION], CELL, "%" PRIu64, step->division);
+    move_cell(row[MOVE], job, step);
+    hole_words(row[HOLE], &job->plan, step);
+    angle_cell(row[ANGLE], grid, step);
+    cc_angle_error_str(row[ERROR], CELL, step->error, grid->error_decimals, CC_MARKS_UTF8);
     if (job->view.has_radius)
         radius_words(row[LENGTH], CELL, job, step->error);
     const char *mark = job_label(job, step, label, sizeof label);
@@ -93,153 +108,217 @@ static void fill_cells(struct row *out, const struct job *job, const struct cc_s
         snprintf(row[LABEL], CELL, "%.*s", CELL - 1, mark);
 }
 
-static void measure(struct table *table, const struct row *row)
+/* ---- layout ---- */
+
+static void measure(struct grid *grid, cells row)
 {
     for (int c = 0; c < CELLS; c++) {
-        unsigned n = text_columns(row->cell[c]);
-        if (n > table->width[c])
-            table->width[c] = n;
+        unsigned n = text_columns(row[c]);
+        if (n > grid->width[c])
+            grid->width[c] = n;
     }
 }
 
-static void keep(struct table *table, const struct row *row)
+/* Columns of the cells before end, the box in front of them. */
+static unsigned width_to(const struct grid *grid, int end)
 {
-    for (int c = 0; c < CELLS; c++) {
-        size_t length = strlen(row->cell[c]) + 1;
-        if (table->kept_size + length > table->kept_room) {
-            table->kept_room = 2 * table->kept_room + 4096;
-            table->kept = memory_resize(table->kept, table->kept_room);
-        }
-        memcpy(table->kept + table->kept_size, row->cell[c], length);
-        table->kept_size += length;
-    }
-    table->kept_rows++;
-}
-
-/* The kept row at *at, which goes on behind it. */
-static void take_kept(struct row *row, const char **at)
-{
-    for (int c = 0; c < CELLS; c++) {
-        row->cell[c] = *at;
-        *at += strlen(*at) + 1;
-    }
-}
-
-/* Columns of the cells before end. */
-static unsigned width_to(const struct table *table, int end)
-{
-    unsigned total = 4;     /* the box */
+    unsigned total = 4;
     for (int c = 0; c < end; c++)
-        if (table->shown[c])
-            total += table->width[c] + (c > 0 ? 2 : 0);
+        if (grid->shown[c])
+            total += grid->width[c] + (c > 0 ? grid->gap : 0);
     return total;
 }
 
-static void head(struct row *heading, const struct job *job)
+static unsigned columns_that_fit(const struct grid *grid, const struct text *t)
 {
-    static const char *const names[CELLS] = { "step", "division", "movement", "hole", "angle",
-                                              "error", "", "mark" };
+    unsigned one = width_to(grid, CELLS), n = (t->width + grid->gap) / (one + grid->gap);
 
-    memcpy(heading->cell, names, sizeof names);
-    heading->cell[LENGTH] = cc_unit_name(job->output.unit);
+    return n > MOST_COLUMNS ? MOST_COLUMNS : n;
 }
 
-static void lay_out(struct table *table, const struct text *t, const struct row *heading, uint64_t first, uint64_t last)
+/* Rows stand side by side where they can, closer together where that gains a column. */
+static void choose_columns(struct grid *grid, const struct text *t, uint64_t rows)
 {
-    const struct job *job = table->job;
+    bool alone = grid->job->view.strip || grid->job->view.tally || rows <= TEN;
+
+    grid->gap = 1;
+    unsigned close = columns_that_fit(grid, t);
+    grid->gap = 2;
+    unsigned wide = columns_that_fit(grid, t);
+    grid->columns = wide < 1 ? 1 : wide;
+    if (alone) {
+        grid->columns = 1;
+    } else if (close > wide && close > 1) {
+        grid->gap = 1;
+        grid->columns = close;
+    }
+    grid->second_line = width_to(grid, CELLS) <= t->width   ? CELLS
+                        : width_to(grid, ANGLE) <= t->width ? ANGLE
+                                                             : HOLE;
+}
+
+/* Decimals of a second that tell two neighbours apart. */
+static unsigned decimals_for(const struct job *job)
+{
+    mpq_t step;
+    unsigned decimals;
+
+    if (is_list(job))
+        return 1;
+    mpq_init(step);
+    cc_request_nominal(step, &job->request, 1, 1);
+    mpq_sub(step, step, job->request.offset);
+    decimals = mpq_cmp_ui(step, 1, 360 * 60) >= 0 ? 0 : 2;
+    mpq_clear(step);
+    return decimals;
+}
+
+static void lay_out(struct grid *grid, const struct text *t, uint64_t first, uint64_t last)
+{
+    static const char *const names[CELLS] = { "no.", "division", "movement", "hole", "angle", "error", "", "mark" };
+    const struct job *job = grid->job;
     const struct cc_plan *plan = &job->plan;
-    bool needs_step = job->view.strip || job->view.tally;   /* what a kept row has not */
     struct cc_cursor cursor;
     struct cc_step step;
-    struct row row;
+    cells row;
 
+    for (int c = 0; c < CELLS; c++)
+        snprintf(grid->heading[c], CELL, "%s", names[c]);
+    snprintf(grid->heading[LENGTH], CELL, "%s", cc_unit_name(job->output.unit));
+    grid->same = plan->constant && !is_list(job);
+    grid->decimals = decimals_for(job);
+    grid->error_decimals = mpq_cmp_ui(plan->worst_error, 1, 360 * 60) >= 0 ? 1 : 2;
     cc_step_init(&step);
     cc_cursor_init(&cursor, plan, &job->request);
     cc_cursor_seek(&cursor, first);
     for (unsigned n = 0; n < SCANNED && cc_cursor_next(&cursor, &step) && step.step <= last; n++) {
-        fill_cells(&row, job, &step);
-        measure(table, &row);
-        if (!needs_step)
-            keep(table, &row);
+        fill_cells(row, grid, &step);
+        measure(grid, row);
     }
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);
-    table->shown[LABEL] = table->width[LABEL] > 0;
-    table->shown[LENGTH] = job->view.has_radius;
-    table->shown[DIVISION] = plan->block > 1;
-    table->shown[STEP] = table->shown[MOVE] = table->shown[HOLE] = true;
-    table->shown[ANGLE] = table->shown[ERROR] = true;
-    measure(table, heading);
-    if (width_to(table, CELLS) > t->width && plan->exact)   /* the title says that all errors are 0 */
-        table->shown[ERROR] = table->shown[LENGTH] = false;
-    table->second_line = width_to(table, CELLS) <= t->width   ? CELLS
-                         : width_to(table, ANGLE) <= t->width ? ANGLE
-                                                              : HOLE;
+    grid->shown[LABEL] = grid->width[LABEL] > 0;
+    grid->shown[LENGTH] = job->view.has_radius && !plan->exact;
+    grid->shown[ERROR] = !plan->exact;
+    grid->shown[DIVISION] = plan->block > 1;
+    grid->shown[MOVE] = !grid->same;
+    grid->shown[STEP] = grid->shown[HOLE] = grid->shown[ANGLE] = true;
+    if (grid->width[MOVE] <= 2)                 /* A and B, +1 and -1 */
+        snprintf(grid->heading[MOVE], CELL, "%s", "");
+    measure(grid, grid->heading);
+    choose_columns(grid, t, last - first + 1);
 }
 
-static char *put_blanks(char *at, unsigned n)
+/* ---- rows ---- */
+
+static void append(char *line, size_t size, const char *cell, unsigned width, bool left)
 {
-    memset(at, ' ', n);
-    return at + n;
+    char padded[CELL + 64];
+    size_t n = strlen(line);
+
+    if (left)
+        text_pad_right(padded, sizeof padded, cell, width);
+    else
+        text_pad_left(padded, sizeof padded, cell, width);
+    snprintf(line + n, size - n, "%s", padded);
 }
 
-/* Returns the lines it took: two where the table is too wide, more on a very narrow card. */
-static unsigned write_row(struct text *t, const struct table *table, const struct row *row, const char *box)
-{
-    char line[CELLS * 2 * CELL + 64];      /* a cell and its blanks: at most its bytes and its column's width */
-    char *at = digits_text(line, box);
-    unsigned lines = 1, taken = 4;     /* columns of this line */
+#define LINE (CELLS * (CELL + 64))
 
-    at = put_blanks(at, (unsigned)(line + taken - at));
+static void append_row(char *line, size_t size, const struct grid *grid, cells row, const char *box)
+{
+    size_t n = strlen(line);
+
+    snprintf(line + n, size - n, "%-4s", box);
     for (int c = 0; c < CELLS; c++) {
-        if (!table->shown[c])
+        if (!grid->shown[c])
             continue;
-        unsigned width = table->width[c], columns = text_columns(row->cell[c]);
-        bool full = c > 0 && taken + 2 + width > t->width;
-        if (c == table->second_line || full) {
-            *at = '\0';
-            if (line[strspn(line, " ")] != '\0')    /* the start has no movement */
+        if (c > 0)
+            append(line, size, "", grid->gap, false);
+        append(line, size, row[c], grid->width[c], c == MOVE || c == LABEL);
+    }
+}
+
+/* A row by itself. Returns the lines it took: two where it is too wide, more on a very narrow card. */
+static unsigned write_row(struct text *t, const struct grid *grid, cells row, const char *box)
+{
+    char line[LINE];
+    unsigned lines = 1;
+
+    snprintf(line, sizeof line, "%-4s", box);
+    for (int c = 0; c < CELLS; c++) {
+        if (!grid->shown[c])
+            continue;
+        bool full = c > 0 && text_columns(line) + grid->gap + grid->width[c] > t->width;
+        if (c == grid->second_line || full) {
+            if (line[strspn(line, " ")] != '\0')
                 text_plain_line(t, line);
-            at = put_blanks(line, 6);
-            taken = 6;
+            snprintf(line, sizeof line, "      ");
             lines++;
         } else if (c > 0) {
-            at = put_blanks(at, 2);
-            taken += 2;
+            append(line, sizeof line, "", grid->gap, false);
         }
-        unsigned blanks = width > columns ? width - columns : 0;
-        if (c != MOVE && c != LABEL)
-            at = put_blanks(at, blanks);
-        at = digits_text(at, row->cell[c]);
-        if (c == MOVE || c == LABEL)
-            at = put_blanks(at, blanks);
-        taken += columns + blanks;
+        append(line, sizeof line, row[c], grid->width[c], c == MOVE || c == LABEL);
     }
-    *at = '\0';
     text_plain_line(t, line);
     return lines;
 }
 
-/* Crank travel as the hand counts it, turns and holes: "35 10/18"; by decimals where two circles share in it. */
-static void travel_cell(char *buf, const struct cc_plan *plan, const struct cc_step *step)
+static unsigned write_heading(struct text *t, struct grid *grid, unsigned columns)
 {
-    mpq_t holes;
-    mpz_t turns, rest;
+    char line[MOST_COLUMNS * LINE] = "";
 
-    if (plan->circle2 != 0) {
-        cc_decimal_short_str(buf, CELL, step->crank, 3);
+    if (columns <= 1)
+        return write_row(t, grid, grid->heading, "");
+    for (unsigned c = 0; c < columns; c++) {
+        if (c > 0)
+            append(line, sizeof line, "", grid->gap, false);
+        append_row(line, sizeof line, grid, grid->heading, "");
+    }
+    text_plain_line(t, line);
+    return 1;
+}
+
+/* The start of a list is no position: nothing is cut there. */
+static void write_start_of_list(struct text *t, struct grid *grid)
+{
+    struct cc_cursor cursor;
+    struct cc_step step;
+    cells row;
+
+    cc_step_init(&step);
+    cc_cursor_init(&cursor, &grid->job->plan, &grid->job->request);
+    if (cc_cursor_next(&cursor, &step)) {
+        fill_cells(row, grid, &step);
+        text_para(t, "  ", "  ", "Start in hole %s; nothing is cut there.", row[HOLE]);
+    }
+    cc_cursor_clear(&cursor);
+    cc_step_clear(&step);
+}
+
+/* Crank travel as the hand sees it, whole turns and holes; to a tenth of a turn where the plate moves too. */
+static void travel_cell(char *buf, const struct job *job, const struct cc_step *step)
+{
+    const struct cc_plan *plan = &job->plan;
+    mpq_t turns;
+    mpz_t whole, rest;
+
+    mpq_init(turns);
+    if (plan->circle2 != 0 || plan->train.pairs > 0) {
+        mpq_mul(turns, job->head.worm, step->angle);
+        cc_decimal_short_str(buf, CELL, turns, 1);
+        mpq_clear(turns);
         return;
     }
-    mpq_init(holes);
-    mpz_init(turns);
+    mpz_init(whole);
     mpz_init(rest);
-    mpq_set_ui(holes, plan->circle, 1);
-    mpq_mul(holes, holes, step->crank);     /* a whole number: the pin stands in a hole */
-    mpz_tdiv_qr_ui(turns, rest, mpq_numref(holes), plan->circle);
-    movement_notation(buf, plan, cc_get_i64(turns), cc_get_i64(rest), 0);
+    mpq_set_ui(turns, plan->circle, 1);
+    mpq_mul(turns, turns, step->crank);     /* a whole number: the pin stands in a hole */
+    mpz_tdiv_qr_ui(whole, rest, mpq_numref(turns), plan->circle);
+    movement_notation(buf, plan, mpz_get_si(whole), mpz_get_si(rest), 0);
     mpz_clear(rest);
-    mpz_clear(turns);
-    mpq_clear(holes);
+    mpz_clear(whole);
+    mpq_clear(turns);
 }
 
 /* After every tenth step: its number (with the start it is one cut more) and what the crank has turned in all. */
@@ -251,61 +330,213 @@ static void write_tally(struct text *t, const struct job *job, const struct cc_s
         text_line(t, "    ---- step %" PRIu64, step->step);
         return;
     }
-    travel_cell(travel, &job->plan, step);
+    travel_cell(travel, job, step);
     text_line(t, "    ---- step %" PRIu64 ", crank %s turns in all", step->step, travel);
 }
 
-static bool all_kept(const struct table *table)
+/* ---- the grid ---- */
+
+/*
+ * Rows and the gaps between them are lines numbered from the first: row i is line 11 (i div 10) + i mod 10, and the line
+ * behind every ten rows is a gap.
+ */
+static uint64_t line_of(uint64_t row)
 {
-    return table->kept_rows > 0 && table->kept_rows < SCANNED;
+    return row / TEN * (TEN + 1) + row % TEN;
 }
 
-/* The next row, of those kept or from the cursor; false behind the last. */
-static bool next_row(struct row *row, struct cc_step *step, struct cc_cursor *cursor, const struct table *table,
-                     const char **kept, uint64_t last)
+static bool is_gap(uint64_t line)
 {
-    if (*kept < table->kept + table->kept_size) {
-        take_kept(row, kept);
-        return true;
+    return line % (TEN + 1) == TEN;
+}
+
+/* The row on a line, or the one behind the gap. */
+static uint64_t row_of(uint64_t line)
+{
+    return line / (TEN + 1) * TEN + line % (TEN + 1);
+}
+
+/* Lines of a column on this page; 0: no room, and the page is to be ended. */
+static uint64_t lines_of_page(const struct text *t, const struct grid *grid, uint64_t lines, unsigned lines_each)
+{
+    uint64_t need = lines <= TEN ? lines : (lines + grid->columns - 1) / grid->columns;
+
+    if (t->pages == 0)
+        return need;
+    uint64_t room = text_lines_left(t);
+    room = room > lines_each ? (room - lines_each) / lines_each : 0;    /* less the heading */
+    return need < room ? need : room < 3 ? 0 : room;
+}
+
+static void after_row(struct text *t, const struct grid *grid, const struct cc_step *step)
+{
+    if (grid->job->view.strip)
+        card_strip(t, grid->job, step);
+    if (grid->job->view.tally && step->step > 0 && step->step % TEN == 0)
+        write_tally(t, grid->job, step);
+}
+
+/* Row step alone on its line. */
+static void write_single(struct text *t, struct grid *grid, const struct cc_step *step)
+{
+    cells row;
+
+    fill_cells(row, grid, step);
+    (void)write_row(t, grid, row, step->closing ? "( )" : "[ ]");
+    after_row(t, grid, step);
+}
+
+/* Where the rows of a page's columns are taken from. */
+struct columns {
+    struct cc_cursor cursor[MOST_COLUMNS];
+    uint64_t first, lines;      /* first line of all; lines of a column */
+    unsigned n;
+};
+
+static void begin_columns(struct columns *columns, const struct grid *grid, uint64_t first, uint64_t end, uint64_t lines)
+{
+    *columns = (struct columns){ .first = first, .lines = lines };
+    for (; columns->n < grid->columns && first + columns->n * lines < end; columns->n++) {
+        struct cc_cursor *cursor = &columns->cursor[columns->n];
+        cc_cursor_init(cursor, &grid->job->plan, &grid->job->request);
+        cc_cursor_seek(cursor, row_of(first + columns->n * lines));
     }
-    if (all_kept(table) || !cc_cursor_next(cursor, step) || step->step > last)
-        return false;
-    fill_cells(row, table->job, step);
-    return true;
+}
+
+static void end_columns(struct columns *columns)
+{
+    for (unsigned c = 0; c < columns->n; c++)
+        cc_cursor_clear(&columns->cursor[c]);
+}
+
+/* Line k of all columns, side by side. */
+static void write_across(struct text *t, struct grid *grid, struct columns *columns, uint64_t k, uint64_t end)
+{
+    char line[MOST_COLUMNS * LINE] = "";
+    struct cc_step step;
+    cells row;
+
+    cc_step_init(&step);
+    for (unsigned c = 0; c < columns->n; c++) {
+        uint64_t at = columns->first + c * columns->lines + k;
+        if (at >= end)
+            break;
+        if (c > 0)
+            append(line, sizeof line, "", grid->gap, false);
+        if (is_gap(at) || !cc_cursor_next(&columns->cursor[c], &step)) {
+            append(line, sizeof line, "", width_to(grid, CELLS), false);
+            continue;
+        }
+        fill_cells(row, grid, &step);
+        append_row(line, sizeof line, grid, row, step.closing ? "( )" : "[ ]");
+    }
+    cc_step_clear(&step);
+    text_plain_line(t, line);
+}
+
+static void write_down(struct text *t, struct grid *grid, struct columns *columns, uint64_t k)
+{
+    struct cc_step step;
+
+    if (is_gap(columns->first + k)) {
+        if (!grid->job->view.tally)
+            text_blank(t);
+        return;
+    }
+    cc_step_init(&step);
+    if (cc_cursor_next(&columns->cursor[0], &step))
+        write_single(t, grid, &step);
+    cc_step_clear(&step);
+}
+
+/* Lines first ... end - 1 as far as they fit in columns of so many lines. */
+static void write_block(struct text *t, struct grid *grid, uint64_t first, uint64_t end, uint64_t lines)
+{
+    struct columns columns;
+
+    begin_columns(&columns, grid, first, end, lines);
+    (void)write_heading(t, grid, columns.n);
+    for (uint64_t k = 0; k < lines && first + k < end && !ferror(t->out); k++) {
+        if (columns.n > 1)
+            write_across(t, grid, &columns, k, end);
+        else
+            write_down(t, grid, &columns, k);
+    }
+    end_columns(&columns);
+}
+
+/* The one movement of the job, or the two. */
+static void movements_once(char *buf, size_t size, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    char a[CELL], b[CELL];
+    int64_t turns, holes, holes2;
+    bool larger = cc_plan_usual_is_larger(plan);
+
+    buf[0] = '\0';
+    if (is_list(job))
+        return;
+    if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
+        movement_notation(a, plan, turns, holes, holes2);
+        snprintf(buf, size, "Each movement %s. ", a);
+        return;
+    }
+    cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
+    movement_notation(a, plan, turns, holes, holes2);
+    cc_plan_rounded_movement(&turns, &holes, &holes2, plan, !larger);
+    movement_notation(b, plan, turns, holes, holes2);
+    if (cc_plan_is_compound(plan))
+        snprintf(buf, size, "Movement A: %s. B: %s. ", larger ? b : a, larger ? a : b);
+    else
+        snprintf(buf, size, "Each movement %s; where a row says %s, one hole %s. ", a, larger ? "-1" : "+1", larger ? "less" : "more");
+}
+
+/* What is the same in all rows, once. */
+static void write_once(struct text *t, const struct job *job, bool to_end)
+{
+    char words[4 * CELL];
+
+    movements_once(words, sizeof words, job);
+    if (job->plan.exact)
+        strcat(words, "Error 0″ in every row. ");
+    if (to_end && job->plan.has_closing)
+        strcat(words, "The end, ( ), is a check and no cut. ");
+    if (words[0] != '\0')
+        text_para(t, "  ", "  ", "%s", words);
+}
+
+/* A list that begins with 0 has its first position where the start is: one row for both. */
+static bool starts_at_first(const struct job *job)
+{
+    return is_list(job) && mpq_sgn(job->request.position[0]) == 0 && mpq_sgn(job->request.offset) == 0;
 }
 
 void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last)
 {
-    struct table table = { .job = job };
-    struct cc_cursor cursor;
-    struct cc_step step;
-    struct row row, heading;
-    unsigned lines;
+    struct grid grid = { .job = job };
 
-    head(&heading, job);
-    lay_out(&table, t, &heading, first, last);
+    lay_out(&grid, t, first, last);
+    write_once(t, job, last == job->plan.steps);
     if (job->view.strip)
         card_strip_key(t, job);
-    lines = write_row(t, &table, &heading, "");
-    if (job->view.strip && !job->plan.exact)
-        lines++;
-    cc_step_init(&step);
-    cc_cursor_init(&cursor, &job->plan, &job->request);
-    if (!all_kept(&table))
-        cc_cursor_seek(&cursor, first + table.kept_rows);
-    const char *kept = table.kept;
-    while (next_row(&row, &step, &cursor, &table, &kept, last) && !ferror(t->out)) {
-        if (text_lines_left(t) < lines) {
-            text_new_page(t);
-            (void)write_row(t, &table, &heading, "");
-        }
-        (void)write_row(t, &table, &row, "[ ]");
-        if (job->view.strip)
-            card_strip(t, job, &step);
-        if (job->view.tally && step.step > 0 && step.step % 10 == 0)
-            write_tally(t, job, &step);
+    if (first == 0 && is_list(job)) {
+        if (!starts_at_first(job))
+            write_start_of_list(t, &grid);
+        first = 1;
     }
-    free(table.kept);
-    cc_cursor_clear(&cursor);
-    cc_step_clear(&step);
+    unsigned lines_each = (grid.second_line == CELLS ? 1U : 2U) + (job->view.strip && !job->plan.exact ? 1U : 0U);
+    uint64_t at = line_of(first), end = line_of(last) + 1;
+    while (at < end && !ferror(t->out)) {
+        uint64_t lines = lines_of_page(t, &grid, end - at, lines_each);
+        if (lines == 0 && t->line > 1) {
+            text_new_page(t);
+            continue;
+        }
+        if (lines == 0)
+            lines = TEN;
+        write_block(t, &grid, at, end, lines);
+        at += lines * grid.columns;
+        if (is_gap(at))
+            at++;
+    }
 }

@@ -143,6 +143,21 @@ static enum arms arms_for(int64_t holes, unsigned circle)
     return holes * ARMS_OPEN_DEN > (int64_t)circle * ARMS_OPEN_NUM ? ARMS_BEHIND : ARMS_AHEAD;
 }
 
+bool setup_arms(int64_t *spaces, bool *behind, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    int64_t turns, holes, holes2;
+
+    if (cc_plan_is_direct(plan) || is_list(job))
+        return false;
+    if (!cc_plan_movement(&turns, &holes, &holes2, plan))
+        cc_plan_rounded_movement(&turns, &holes, &holes2, plan, cc_plan_usual_is_larger(plan));
+    enum arms arms = holes > 0 ? arms_for(holes, plan->circle) : ARMS_NONE;
+    *behind = arms == ARMS_BEHIND;
+    *spaces = *behind ? (int64_t)plan->circle - holes : holes;
+    return arms == ARMS_AHEAD || (arms == ARMS_BEHIND && plan->circle2 == 0);
+}
+
 static void set_arms(const struct build *b, int64_t holes, const char *odd_rows)
 {
     unsigned circle = b->plan->circle;
@@ -470,6 +485,19 @@ static void parts_of_compound(const struct build *b, bool arms)
          "at once, or the place is lost.");
 }
 
+/* Of a rounded circle or arc: movement of row to row is one of two numbers of units, so there are two movements and no more. */
+static void two_movements(const struct build *b, const enum act *each)
+{
+    char a[3 * WORDS], other[3 * WORDS];
+    int64_t turns, holes, holes2;
+
+    cc_plan_rounded_movement(&turns, &holes, &holes2, b->plan, false);
+    movement_words(a, sizeof a, b->plan, turns, holes, holes2);
+    cc_plan_rounded_movement(&turns, &holes, &holes2, b->plan, true);
+    movement_words(other, sizeof other, b->plan, turns, holes, holes2);
+    item(b, SETUP_EACH, each, "Each movement is A or B, as the row says: spindle clamp off; A: %s; B: %s; spindle clamp on; cut.", a, other);
+}
+
 static void set_up_compound(const struct build *b)
 {
     const struct cc_plan *plan = b->plan;
@@ -480,12 +508,10 @@ static void set_up_compound(const struct build *b)
     engage_worm(b);
     mount_plate(b);
     second_pin(b);
-    bool same = cc_plan_movement(&turns, &holes, &holes2, plan);
-    if (!same && !is_list(b->job))
-        cc_plan_rounded_movement(&turns, &holes, &holes2, plan, cc_plan_usual_is_larger(plan));
-    bool arms = (same || !is_list(b->job)) && holes > 0 && arms_for(holes, plan->circle) == ARMS_AHEAD;
+    int64_t spaces;
+    bool same = cc_plan_movement(&turns, &holes, &holes2, plan), behind, arms = setup_arms(&spaces, &behind, b->job);
     if (arms)
-        set_arms(b, holes, same ? "" : " Where a row gives the crank another count, count it from the pin's own hole.");
+        set_arms(b, spaces, same ? "" : " The other movement's holes are counted from the pin's own.");
     parts_of_compound(b, arms);
     zero(b, arms, ", and mark the hole of the second pin too");
     first_position(b, arms);
@@ -493,6 +519,8 @@ static void set_up_compound(const struct build *b)
     if (same) {
         movement_words(words, sizeof words, plan, turns, holes, holes2);
         item(b, SETUP_EACH, each, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", words);
+    } else if (!is_list(b->job)) {
+        two_movements(b, each);
     } else {
         item(b, SETUP_EACH, each, "Movements differ: each row gives the crank's part and the plate's part, in the order "
              "written. Spindle clamp off, move, clamp on, cut.");

@@ -72,4 +72,10 @@ struct setup {
 void setup_make(struct setup *setup, const struct job *job);
 void setup_clear(struct setup *setup);
 
+/*
+ * Whether sector arms are set once for the whole job; the spaces between them, and whether they stand behind the pin
+ * because they do not open so far in front of it.
+ */
+bool setup_arms(int64_t *spaces, bool *behind, const struct job *job);
+
 #endif

@@ -1,4 +1,5 @@
 /* text.c: see text.h. */
+#define _POSIX_C_SOURCE 200809L     /* open_memstream */
 #include "cli/out/text.h"
 
 #include <stdarg.h>
@@ -12,6 +13,32 @@ void text_init(struct text *text, FILE *out, const struct output *output)
 {
     *text = (struct text){ .out = out, .width = output->width, .ascii = output->ascii,
                            .pages = output->pages };
+    if (text->pages == 0)
+        return;
+    text->paper = out;
+    text->out = open_memstream(&text->held, &text->length);
+    if (text->out == NULL)
+        memory_exhausted();
+}
+
+/* In held text: how many pages there are. plain_put lets no text have this byte. */
+#define PAGES_IN_ALL '\001'
+
+void text_end(struct text *text)
+{
+    if (text->paper == NULL)
+        return;
+    if (fclose(text->out) != 0)
+        memory_exhausted();
+    for (size_t i = 0; i < text->length; i++) {
+        if (text->held[i] == PAGES_IN_ALL)
+            fprintf(text->paper, "%u", text->page + 1);
+        else
+            putc(text->held[i], text->paper);
+    }
+    free(text->held);
+    text->out = text->paper;
+    text->paper = NULL;
 }
 
 static bool is_continuation(char c)
@@ -72,6 +99,32 @@ static void put(struct text *text, const char *s, size_t length)
     }
 }
 
+/* Bytes of s that make up at most columns columns. */
+static size_t bytes_of(const char *s, unsigned columns)
+{
+    size_t i = 0;
+    while (s[i] != '\0' && columns > 0) {
+        i++;
+        while (is_continuation(s[i]))
+            i++;
+        columns--;
+    }
+    return i;
+}
+
+/* As much of s as leaves room for the page's number. */
+static void keep_head(struct text *text, const char *s)
+{
+    size_t length = bytes_of(s, text->width > 40 ? text->width - 18 : 22);
+
+    if (length >= sizeof text->head)
+        length = sizeof text->head - 1;
+    memcpy(text->head, s, length);
+    while (length > 0 && (s[length - 1] == ' ' || s[length - 1] == ','))
+        length--;
+    text->head[length] = '\0';
+}
+
 static void start_line(struct text *text)
 {
     if (text->pages > 0 && text->line >= text->pages)
@@ -79,22 +132,22 @@ static void start_line(struct text *text)
     text->line++;
 }
 
+static void put_head(struct text *text)
+{
+    put(text, text->head, strlen(text->head));
+    fprintf(text->out, ", page %u of %c\n", text->page + 1, PAGES_IN_ALL);
+    text->line = 1;
+}
+
 void text_new_page(struct text *text)
 {
-    char number[32];
-
     if (text->line == 0)
         return;
     putc('\f', text->out);
     text->line = 0;
     text->page++;
-    if (text->title == NULL)
-        return;
-    snprintf(number, sizeof number, ", page %u", text->page + 1);
-    put(text, text->title, strlen(text->title));
-    put(text, number, strlen(number));
-    putc('\n', text->out);
-    text->line = 1;
+    if (text->head[0] != '\0')
+        put_head(text);
 }
 
 void text_keep(struct text *text, unsigned lines)
@@ -132,6 +185,21 @@ static char *format_text(char *small, size_t size, const char *format, va_list a
     return all;
 }
 
+void text_head(struct text *text, const char *format, ...)
+{
+    char small[512];
+    va_list args;
+
+    va_start(args, format);
+    char *s = format_text(small, sizeof small, format, args);
+    va_end(args);
+    keep_head(text, s);
+    if (text->pages > 0)
+        put_head(text);
+    if (s != small)
+        free(s);
+}
+
 void text_line(struct text *text, const char *format, ...)
 {
     char small[512];
@@ -151,6 +219,8 @@ void text_plain_line(struct text *text, const char *line)
 
     while (length > 0 && line[length - 1] == ' ')
         length--;
+    if (text->head[0] == '\0')
+        keep_head(text, line);
     start_line(text);
     put(text, line, length);
     putc('\n', text->out);
@@ -164,19 +234,6 @@ void text_blank(struct text *text)
     putc('\n', text->out);
 }
 
-/* Bytes of s that make up at most columns columns. */
-static size_t bytes_of(const char *s, unsigned columns)
-{
-    size_t i = 0;
-    while (s[i] != '\0' && columns > 0) {
-        i++;
-        while (is_continuation(s[i]))
-            i++;
-        columns--;
-    }
-    return i;
-}
-
 void text_para(struct text *text, const char *first, const char *rest, const char *format, ...)
 {
     char small[1024];
@@ -187,6 +244,8 @@ void text_para(struct text *text, const char *first, const char *rest, const cha
     va_end(args);
 
     const char *prefix = first, *s = all;
+    if (text->head[0] == '\0')
+        keep_head(text, all);
     do {
         unsigned taken = text_columns(prefix);
         unsigned room = text->width > taken + 8 ? text->width - taken : 8;

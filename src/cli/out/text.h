@@ -20,10 +20,18 @@ struct text {
     unsigned pages;     /* lines to a page, 0 = no pages */
     unsigned line;      /* lines written on this page */
     unsigned page;      /* pages before this one */
-    const char *title;  /* what a second page and all after it begin with, its number added; NULL: nothing */
+    char head[256];     /* what a page begins with, its number added: text_head, else the first line written */
+    FILE *paper;        /* with pages: where all goes at the end; out is memory until then */
+    char *held;
+    size_t length;
 };
 
+/* text_end writes what paging has held back until the number of pages was known; it comes once, after the last line. */
 void text_init(struct text *text, FILE *out, const struct output *output);
+void text_end(struct text *text);
+
+/* What every page begins with, this first one too; without pages nothing. Before the first line. */
+void text_head(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
 
 /* Columns that UTF-8 text takes on the paper: one a character. */
 unsigned text_columns(const char *s);

@@ -176,4 +176,5 @@ void assess_write_card(FILE *out, const struct assess_job *q)
         text_blank(&t);
         text_para(&t, "", "  ", "Accuracy written into %s, as %s.", q->write, q->direct ? "direct" : "worm");
     }
+    text_end(&t);
 }

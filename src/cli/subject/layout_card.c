@@ -203,4 +203,5 @@ void layout_write_card(FILE *out, const struct layout_job *q)
     setup_lines(&t, q, &s);
     card_rows(&t, q);
     card_checks(&t, q, &s);
+    text_end(&t);
 }

@@ -234,4 +234,5 @@ void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answ
     text_para(&t, "", "", "Fingers and sleeves away from the gears: the table feed turns them. Leads much below that of the "
                           "machine load the gears and the screw: feed by hand, and slowly (common practice). "
                           "Local rules and the machine's own instructions come first.");
+    text_end(&t);
 }

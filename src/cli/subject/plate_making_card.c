@@ -82,4 +82,5 @@ void plate_making_write_card(FILE *out, const struct plates_job *q, const struct
               m->made.plan.exact ? "with plate 1 exact by arithmetic, a second plate gains nothing"
                             : "more plates come nearer to it and never pass it");
     text_para(&t, "", "", "Clamp the blank well, keep hands clear of the drill; local rules come first.");
+    text_end(&t);
 }

@@ -107,36 +107,43 @@ static void card_wanted(struct text *t, const struct plates_job *q)
     }
 }
 
-void plates_write_card(FILE *out, const struct plates_job *q)
+static void write_choice(struct text *t, const struct plates_job *q)
 {
-    struct text t;
     char methods[200];
 
-    text_init(&t, out, &q->output);
     methods_text(methods, sizeof methods, q);
-    text_para(&t, "", "  ", "%s", q->head.title);
-    text_para(&t, "", "  ", "%zu of %zu numbers have no exact %s setting:", q->unserved.n, q->numbers.n, methods);
-    card_list(&t, q, false);
-    card_wanted(&t, q);
+    text_para(t, "", "  ", "%s", q->head.title);
+    text_para(t, "", "  ", "%zu of %zu numbers have no exact %s setting:", q->unserved.n, q->numbers.n, methods);
+    card_list(t, q, false);
+    card_wanted(t, q);
     if (q->unserved.n == 0)
         return;
     if (q->methods == 0)
-        text_para(&t, "  ", "  ", "Other methods may serve some of them exactly: see the command table, or say --method.");
-    text_blank(&t);
+        text_para(t, "  ", "  ", "Other methods may serve some of them exactly: see the command table, or say --method.");
+    text_blank(t);
     if (!q->head.has_worm) {
-        text_para(&t, "", "  ", "The head has no worm, so there is no plate to add.");
+        text_para(t, "", "  ", "The head has no worm, so there is no plate to add.");
         return;
     }
     if (!q->has_plate) {
-        text_para(&t, "", "  ", "No circle from %lu to %lu holes serves any of them: more holes are needed (--most).",
+        text_para(t, "", "  ", "No circle from %lu to %lu holes serves any of them: more holes are needed (--most).",
                   q->least, q->most);
         return;
     }
-    text_para(&t, "", "  ", "One more plate of %zu circle%s serves %zu of them by plain indexing:", q->plate.circles,
+    text_para(t, "", "  ", "One more plate of %zu circle%s serves %zu of them by plain indexing:", q->plate.circles,
               q->plate.circles == 1 ? "" : "s", q->plate.served);
-    card_circles(&t, q);
-    card_proof(&t, q);
-    text_blank(&t);
-    text_line(&t, "Still left out");
-    card_list(&t, q, true);
+    card_circles(t, q);
+    card_proof(t, q);
+    text_blank(t);
+    text_line(t, "Still left out");
+    card_list(t, q, true);
+}
+
+void plates_write_card(FILE *out, const struct plates_job *q)
+{
+    struct text t;
+
+    text_init(&t, out, &q->output);
+    write_choice(&t, q);
+    text_end(&t);
 }

@@ -133,4 +133,5 @@ void tilt_write_card(FILE *out, const struct tilt_job *r, const struct cc_head *
                           "while you index. A tilted head cannot be geared for differential indexing. Check that "
                           "cutter, arbor and head clear each other over the whole travel before the first "
                           "cut; local rules and the machine's own instructions come first.");
+    text_end(&t);
 }
