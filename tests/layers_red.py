@@ -55,7 +55,7 @@ BREACHES = [
 
 
 def breaches(rule, build, root):
-    return {message for _, message in rule(layers.Project(build, root))}
+    return set(rule(layers.Project(build, root)))
 
 
 def compile_into(root, build, path):
