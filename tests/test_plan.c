@@ -1415,6 +1415,40 @@ static void vernier(void **state)
 }
 
 /*
+ * 49 divisions, 40 holes of 49 each, 1960 a turn, begun a turn and 20 1/2 holes before zero: every place is half a hole off,
+ * rounded down before zero and up behind it. Two at a time the rows end behind zero. By hand: division 0 is row 0, at -1980.5, to
+ * -1981; division 1 is row 25, at 25 times 80 more, 19.5, to 20, a turn before that -1940: the two are 41 holes apart.
+ */
+static void half_holes_by_blocks(void **state)
+{
+    struct bench b;
+    mpq_t hole;
+    (void)state;
+
+    bench_open(&b, "small-tilting");
+    new_request(&b, 49);
+    mpz_set_ui(b.request.block, 2);
+    mpq_set_si(b.request.offset, -3961, 2 * 49 * 40);
+    b.request.circle = 49;
+    b.request.methods = 1U << CC_NEAREST_HOLE;
+    assert_true(find_best(&b));
+    check_plan(&b, &b.best);
+    test_mpq_init(hole, "1/1960");
+    assert_true(mpq_equal(b.best.worst_pitch, hole));
+    mpz_set_ui(b.request.block, 1);
+    assert_true(find_best(&b));
+    check_plan(&b, &b.best);
+    assert_int_equal(mpq_sgn(b.best.worst_pitch), 0);   /* one at a time all are before zero */
+    mpq_set_si(b.request.offset, 41, 2 * 49 * 40);      /* all behind it */
+    mpz_set_ui(b.request.block, 2);
+    assert_true(find_best(&b));
+    check_plan(&b, &b.best);
+    assert_int_equal(mpq_sgn(b.best.worst_pitch), 0);
+    mpq_clear(hole);
+    bench_close(&b);
+}
+
+/*
  * The circle it would take: C R/N whole. 40/127; 40/7 = 5 5/7; 40/24 = 1 2/3; 77/14 = 5 1/2; 30 degrees in 5 parts are
  * 40/60 = 2/3 turn each; with 4 1/2 degrees before them, half a turn, 6; 37 1/2 and 10 degrees 4 1/6 and 1 1/9 turns.
  */
@@ -1575,6 +1609,7 @@ int main(void)
         cmocka_unit_test(three_hundred_and_eighty_three),
         cmocka_unit_test(fractional_worm),
         cmocka_unit_test(vernier),
+        cmocka_unit_test(half_holes_by_blocks),
         cmocka_unit_test(refusals),
         cmocka_unit_test(most_positions),
         cmocka_unit_test(classes_of_shipped_heads),

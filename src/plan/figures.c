@@ -448,6 +448,30 @@ static void worst_rounded_pitch(struct cc_plan *plan, const struct rounding *r)
     mpz_clear(floor_units);
 }
 
+/*
+ * By blocks the work goes round several times and may pass zero, and halves are rounded away from zero, so to one side before it
+ * and to the other behind, in one turn or another. Where a division is a whole number of units all or none are halves, and two neighbours are then a unit
+ * nearer or further than they should be; elsewhere such a space has the floor or one more like any other, and both occur.
+ */
+static void pitch_across_zero(struct cc_plan *plan, const struct rounding *one, const struct rounding *worked)
+{
+    mpz_t first, last;
+
+    if (mpz_cmp_ui(mpq_denref(one->each), 1) != 0)
+        return;
+    mpz_init(first);
+    mpz_init(last);
+    row_units(first, worked, 0);
+    row_units(last, worked, worked->rows - 1);
+    mpz_sub(last, last, first);
+    cc_set_u64(first, worked->rows - 1);
+    mpz_submul(last, first, mpq_numref(worked->each));
+    if (mpz_sgn(last) != 0)
+        mpq_set_ui(plan->worst_pitch, 1, 1);
+    mpz_clear(last);
+    mpz_clear(first);
+}
+
 /* Movements in the order worked: how many are the larger one, and what all cost. */
 static void travel_of_rounded(struct cc_plan *plan, const struct rounding *worked, struct cci_search *search)
 {
@@ -534,6 +558,8 @@ static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
     if (good) {
         worst_rounding(plan->worst_error, &one);
         worst_rounded_pitch(plan, &one);
+        if (plan->block > 1)
+            pitch_across_zero(plan, &one, &worked);
         mpq_div(plan->worst_error, plan->worst_error, scale);
         mpq_div(plan->worst_pitch, plan->worst_pitch, scale);
         travel_of_rounded(plan, &worked, search);

@@ -125,6 +125,12 @@ def one_hole_each(rng, drawn):
     return n, n / scale, F(2 * rng.randint(-3, 3) + 1, 2) / scale if rng.random() < 0.7 else F(0)
 
 
+def half_a_unit_off(rng, drawn):
+    """An offset that leaves places of a circle or a pair half a unit off, also some turns before or behind zero."""
+    unit = rng.choice(sorted(drawn.spots) + [couple[2] for couple in drawn.couples])
+    return F(2 * rng.randint(-2 * unit, 2 * unit) + 1, 2) / (unit * drawn.worm) + rng.choice([0, 0, -1, -2, 1])
+
+
 def request(rng, drawn):
     """(a Request, the words of its command line, whether it is a list)."""
     tolerance = rng.choice([None, None, None, F(0), F(rng.randint(1, 3600), 1296000 * rng.choice([1, 10, 60]))])
@@ -154,7 +160,7 @@ def request(rng, drawn):
                 block -= 1
             words += ["--block", str(block)]
         if rng.random() < 0.2:
-            offset = any_angle(rng, -2, 2)
+            offset = half_a_unit_off(rng, drawn) if drawn.spots and rng.random() < 0.4 else any_angle(rng, -2, 2)
             words.append("--offset=" + angle(offset, rng))
         asked = Request(n, arc, offset, block, methods, circle, tolerance)
     return asked, words + limits(methods, circle, tolerance, rng)
