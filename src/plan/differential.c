@@ -17,7 +17,7 @@
 /* One unsigned ratio: drivers / driven in lowest terms, and the gears that give it. */
 struct ratio {
     uint32_t num, den;      /* two gears of at most 10^4 teeth each */
-    uint32_t spread;        /* widest pair: larger * 2^20 / smaller, so that like gears come first */
+    uint32_t spread;        /* least_spread(), so that like gears come first */
     uint16_t driver[2], driven[2];
     uint8_t pairs;
     uint8_t can;            /* bit 0: fits with the fewest idlers, bit 1: with one more */
@@ -38,6 +38,11 @@ struct trains {
 static uint32_t spread_of(unsigned a, unsigned b)
 {
     return (uint32_t)(((uint64_t)(a > b ? a : b) << 20) / (a > b ? b : a));
+}
+
+static uint32_t larger(uint32_t a, uint32_t b)
+{
+    return a > b ? a : b;
 }
 
 static void add_ratio(struct trains *trains, const struct ratio *ratio)
@@ -62,6 +67,18 @@ static void lowest_terms(struct ratio *ratio)
     ratio->den /= g;
 }
 
+/* How unlike the gears of the widest pair are, paired as alike as they can be: a choice of gears is judged by it, not how it stands. */
+static uint32_t least_spread(const struct cc_train *t)
+{
+    uint32_t straight = spread_of(t->driver[0], t->driven[0]), crossed;
+
+    if (t->pairs == 1)
+        return straight;
+    straight = larger(straight, spread_of(t->driver[1], t->driven[1]));
+    crossed = larger(spread_of(t->driver[0], t->driven[1]), spread_of(t->driver[1], t->driven[0]));
+    return straight < crossed ? straight : crossed;
+}
+
 /* One arrangement into the list: what its train can, bits as in ratio. */
 static void add_train(struct trains *trains, const struct cc_train *t, unsigned can)
 {
@@ -69,13 +86,12 @@ static void add_train(struct trains *trains, const struct cc_train *t, unsigned 
                            .idlers_back = (uint8_t)t->idlers_back };
 
     for (unsigned i = 0; i < t->pairs; i++) {
-        uint32_t spread = spread_of(t->driver[i], t->driven[i]);
         ratio.num *= t->driver[i];
         ratio.den *= t->driven[i];
         ratio.driver[i] = (uint16_t)t->driver[i];
         ratio.driven[i] = (uint16_t)t->driven[i];
-        ratio.spread = spread > ratio.spread ? spread : ratio.spread;
     }
+    ratio.spread = least_spread(t);
     lowest_terms(&ratio);
     add_ratio(trains, &ratio);
 }
