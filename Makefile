@@ -225,11 +225,11 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 $(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_store.o keep/journal_text.o base/memory.o base/guard.o base/environment.o)
 
 # So are the calls that begin a journal.
-$(BUILD)/tests/test_crash: LDFLAGS += -Wl,--wrap=mkdir,--wrap=fsync,--wrap=linkat
+$(BUILD)/tests/test_crash: ALL_LDFLAGS += -Wl,--wrap=mkdir,--wrap=fsync,--wrap=linkat
 
 # Which calls replace a file is noted as they are made. (With files over 2 GiB mkstemp is called mkstemp64.)
 $(BUILD)/tests/test_new_file: $(addprefix $(BUILD)/src/cli/base/,files.o guard.o memory.o)
-$(BUILD)/tests/test_new_file: LDFLAGS += -Wl,--wrap=mkstemp,--wrap=write,--wrap=fsync,--wrap=rename,--wrap=mkstemp64,--defsym=__wrap_mkstemp64=__wrap_mkstemp
+$(BUILD)/tests/test_new_file: ALL_LDFLAGS += -Wl,--wrap=mkstemp,--wrap=write,--wrap=fsync,--wrap=rename,--wrap=mkstemp64,--defsym=__wrap_mkstemp64=__wrap_mkstemp
 
 # The hands of a card's set-up are the program's too.
 $(BUILD)/tests/test_hands $(BUILD)/tests/test_hand_words: $(filter-out $(BUILD)/src/cli/main.o,$(CLI_OBJ))
