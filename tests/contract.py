@@ -20,7 +20,8 @@ MULT = int(os.environ.get("CRANKCARD_TEST_MULT", "1"))
 PLAN_KEYS = ["record", "schema", "command", "head", "divisions", "arc", "block", "worm", "method", "exact",
              "within_tolerance", "tolerance_arcsec", "movement", "gearing", "step", "worst_error_arcsec",
              "closing_error_arcsec", "steps", "offset", "worst_pitch_arcsec", "head_holds_arcsec",
-             "exact_exists", "searched", "positions"]
+             "exact_exists", "searched", "positions", "setting", "crank_turns", "forward", "grow"]
+LAST_PLAN_KEYS = ["time_s", "effort_s"]
 STEP_KEYS = ["record", "step", "division", "turns", "holes", "circle", "hole", "holes2", "circle2", "hole2",
              "crank", "angle", "nominal", "angle_deg", "error", "error_arcsec"]
 COLUMNS = ("method,exact,step,division,label,turns,holes,circle,hole,holes2,circle2,hole2,crank,angle,nominal,"
@@ -60,6 +61,7 @@ def is_reduced(text):
 def check_plan(plan, words):
     keys = list(plan)
     ensure(keys[:len(PLAN_KEYS)] == PLAN_KEYS, words, "plan keys", keys)
+    ensure(keys[-2:] == LAST_PLAN_KEYS, words, "last plan keys", keys)
     for key in ("divisions", "arc", "block", "worm", "step", "offset"):
         ensure(plan[key] is None or is_reduced(plan[key]), words, key, plan[key])
     if plan["exact"]:
@@ -69,6 +71,44 @@ def check_plan(plan, words):
     if plan["movement"]:
         ensure(list(plan["movement"]) == ["plate", "side", "circle", "turns", "holes", "circle2", "holes2"],
                words, plan["movement"])
+
+
+# Seconds of hands and risk for a movement, and for setting up: docs/method.md, "Effort".
+MOVEMENTS = {"direct": (7, 3), "direct varies": (14, 12), "pins": (12, 8), "plain": (10, 4), "nearest hole": (14, 12),
+             "list": (22, 20), "differential": (12, 6), "differential list": (24, 22), "compound": (25, 25),
+             "compound back": (32, 30), "nearest compound": (32, 40), "compound list": (42, 60)}
+GEARS = {(1, 1): 900, (1, 2): 1200, (2, 0): 1500, (2, 1): 1800}
+
+
+def movement_of(plan, steps):
+    listed, varies = plan["positions"] is not None, plan["movement"] is None
+    if plan["setting"]["plate"] is None:
+        return "pins" if plan["setting"]["circle2"] else "direct varies" if listed or varies else "direct"
+    if plan["setting"]["circle2"]:
+        back = any(s["turns"] < 0 or s["holes"] < 0 or s["holes2"] < 0 for s in steps[1:])
+        return "compound list" if listed else "nearest compound" if varies else "compound back" if back else "compound"
+    if plan["gearing"]:
+        return "differential list" if listed else "differential"
+    return "list" if listed else "nearest hole" if varies else "plain"
+
+
+def check_effort(plan, steps, words, mounted):
+    """Time and effort from what the rows ask of the hands. mounted: the plate and side that are on, or None."""
+    hands, risk = MOVEMENTS[movement_of(plan, steps)]
+    at = plan["setting"]
+    if int(plan["block"]) > 1:
+        hands, risk = hands + 5, risk + 10
+    if at["plate"] is None:
+        set_up, turns = 60 + 150 if plan["worm"] else 0, 0
+    else:
+        set_up = 75 + (0 if mounted == (at["plate"], at["side"]) else 300) + (180 if at["circle2"] else 0)
+        if plan["gearing"]:
+            set_up += GEARS[len(plan["gearing"]["drivers"]), plan["gearing"]["idlers"]] + 600
+        cranks = [F(step["crank"]) for step in steps]
+        turns = sum(int(abs(b - a)) for a, b in zip(cranks, cranks[1:]))
+    time = set_up + plan["steps"] * (2 * hands + 3) + 4 * turns
+    effort = time + plan["steps"] * risk + 2 * turns
+    ensure((plan["time_s"], plan["effort_s"]) == (time, effort), words, "time and effort", plan, time, effort)
 
 
 def check_steps(plan, steps, words, positions=()):
@@ -172,6 +212,7 @@ def check_request(*arguments, positions=()):
     plan, steps = records[0], records[1:]
     check_plan(plan, words)
     check_steps(plan, steps, words, positions)
+    check_effort(plan, steps, words, ("A", 1))      # what every shipped profile says is on
     status, out, err = run(*arguments, "--format", "csv")
     check_rows(out, plan, steps, ",", words)
     status, out, err = run(*arguments, "--format", "tsv")

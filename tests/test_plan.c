@@ -979,6 +979,61 @@ static void first_against_the_long_way(void **state)
     gmp_randclear(rs);
 }
 
+/* ---- what a good machinist would not forgive ---- */
+
+/* Whether p is within the tolerance, as good as best in error, effort and class, and better in one. */
+static bool dominates(const struct cc_plan *p, const struct cc_plan *best, const struct cc_request *r)
+{
+    int error = mpq_cmp(p->worst_error, best->worst_error);
+    unsigned class = class_rank(p, r), best_class = class_rank(best, r);
+
+    return p->within && error <= 0 && p->effort <= best->effort && class <= best_class &&
+           (error < 0 || p->effort < best->effort || class < best_class);
+}
+
+/* More than a thousand crank turns, and p within the tolerance asks a tenth. */
+static bool shames(const struct cc_plan *p, const struct cc_plan *best)
+{
+    mpq_t tenth;
+    bool less;
+
+    mpq_init(tenth);
+    mpq_set_ui(tenth, 1, 10);
+    mpq_mul(tenth, tenth, best->travel);
+    less = mpq_cmp_ui(best->travel, 1000, 1) > 0 && p->within && mpq_cmp(p->travel, tenth) <= 0;
+    mpq_clear(tenth);
+    return less;
+}
+
+static void no_first_plan_is_dominated(void **state)
+{
+    bool everything = test_rounds(1) >= 50;
+    gmp_randstate_t rs;
+    (void)state;
+
+    test_random_init(rs);
+    for (size_t h = 0; h < SHIPPED; h++) {
+        struct bench b;
+        bench_open(&b, shipped[h]);
+        for (unsigned long n = 2; n <= 1000; n++) {
+            if (!everything && below(rs, 25) != 0 && n != 127 && n != 317)
+                continue;
+            new_request(&b, n);
+            if (!find_best(&b))
+                continue;
+            find_all(&b, true);
+            for (size_t i = 0; i < b.all.n; i++) {
+                const struct cc_plan *p = &b.all.at[i];
+                if (dominates(p, &b.best, &b.request) || (n <= 400 && shames(p, &b.best)))
+                    fail_msg("%s\nfirst is %s %u %u, and there is %s %u %u", describe(&b), cc_method_name(b.best.method),
+                             b.best.circle, b.best.circle2, cc_method_name(p->method), p->circle, p->circle2);
+            }
+        }
+        bench_close(&b);
+    }
+    gmp_randclear(rs);
+}
+
 /* ---- approximate methods against the long way ---- */
 
 /* Count settings that are not exact and keep N positions apart; sum their worst errors by rounding. */
@@ -1616,6 +1671,7 @@ int main(void)
         cmocka_unit_test(plans_of_shipped_heads),
         cmocka_unit_test(best_of_each_method),
         cmocka_unit_test(first_against_the_long_way),
+        cmocka_unit_test(no_first_plan_is_dominated),
         cmocka_unit_test(nearest_against_the_long_way),
         cmocka_unit_test(nearly_exact_against_the_long_way),
         cmocka_unit_test(invented_heads),
