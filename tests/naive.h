@@ -327,6 +327,21 @@ struct naive_setting {
     unsigned long unit;
 };
 
+/* Whether the profile lets a pin stand in a circle of so many holes; one that it says nothing of reaches all. */
+static bool naive_reaches(const struct cc_counts *circles, unsigned long holes)
+{
+    bool reaches = circles->n == 0;
+
+    for (size_t i = 0; i < circles->n; i++)
+        reaches = reaches || circles->at[i] == holes;
+    return reaches;
+}
+
+static bool naive_pins_reach(const struct cc_head *head, unsigned long crank, unsigned long second)
+{
+    return naive_reaches(&head->crank_pin_circles, crank) && naive_reaches(&head->plate_pin_circles, second);
+}
+
 typedef bool naive_visit(const struct naive_setting *setting, void *data);
 
 /* Call visit for each circle of each plate until it returns true; whether it did. */
@@ -336,6 +351,8 @@ static bool naive_circles(const struct cc_head *head, naive_visit *visit, void *
         for (unsigned s = 0; s < CC_MAX_SIDES; s++)
             for (size_t i = 0; i < head->plates[p].side[s].n; i++) {
                 unsigned c = head->plates[p].side[s].at[i];
+                if (!naive_reaches(&head->crank_pin_circles, c))
+                    continue;
                 struct naive_setting setting = { p, s + 1, c, 0, c };
                 if (visit(&setting, data))
                     return true;
@@ -357,6 +374,10 @@ static bool naive_pairs(const struct cc_head *head, naive_visit *visit, void *da
                 for (size_t j = same ? i + 1 : 0; j < back->n; j++) {
                     unsigned long a = pin->at[i], b = back->at[j], lcm = a / naive_gcd(a, b) * b;
                     struct naive_setting setting = { p, s + 1, (unsigned)a, (unsigned)b, lcm };
+                    if (same && !naive_pins_reach(head, a, b) && !naive_pins_reach(head, b, a))
+                        continue;
+                    if (!same && !naive_pins_reach(head, a, b))
+                        continue;
                     if (lcm != a && lcm != b && visit(&setting, data))
                         return true;
                 }

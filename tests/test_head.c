@@ -59,7 +59,8 @@ static bool same_head(const struct cc_head *a, const struct cc_head *b)
            a->has_worm == b->has_worm && mpq_equal(a->worm, b->worm) && same_plates(a, b) &&
            a->has_tilt == b->has_tilt && mpq_equal(a->tilt_low, b->tilt_low) &&
            mpq_equal(a->tilt_high, b->tilt_high) && a->spindle == b->spindle &&
-           a->plate_pin == b->plate_pin && a->plate_pin_stated == b->plate_pin_stated && same_text(a->nose, b->nose) &&
+           same_counts(&a->plate_pin_circles, &b->plate_pin_circles) &&
+           same_counts(&a->crank_pin_circles, &b->crank_pin_circles) && a->plate_pin == b->plate_pin && a->plate_pin_stated == b->plate_pin_stated && same_text(a->nose, b->nose) &&
            same_text(a->taper, b->taper) && same_counts(&a->direct, &b->direct) &&
            a->vernier == b->vernier && same_counts(&a->gears, &b->gears) &&
            a->reversed == b->reversed && a->least_sum == b->least_sum &&
@@ -214,6 +215,9 @@ static void every_key(void **state)
               "tilt = -5\xC2\xB0 90\xC2\xB0 30\xE2\x80\xB2\r\n"
               "spindle = against\r\n"
               "plate_pin = other\r\n"
+              "plate_pin_circles = 24 30\r\n"
+              "crank_pin_circles = 20, 21\r\n"
+              "  25 28\r\n"
               "nose = 1 1/2-8\r\n"
               "taper = MT2\r\n"
               "[plate A-1.x]\r\n"
@@ -250,6 +254,11 @@ static void every_key(void **state)
     test_mpq_equal("tilt", head.tilt_high, "181/720");
     assert_int_equal(head.spindle, CC_SPINDLE_AGAINST);
     assert_int_equal(head.plate_pin, CC_PIN_OTHER);
+    assert_int_equal(head.plate_pin_circles.n, 2);
+    assert_int_equal(head.crank_pin_circles.n, 4);
+    assert_true(cc_pin_reaches(&head.plate_pin_circles, 30));
+    assert_false(cc_pin_reaches(&head.plate_pin_circles, 28));
+    assert_true(cc_pin_reaches(&head.crank_pin_circles, 28));
     assert_string_equal(head.nose, "1 1/2-8");
     assert_string_equal(head.taper, "MT2");
     assert_int_equal(head.direct.at[0], 36);
@@ -279,6 +288,7 @@ static void least_head(void **state)
     assert_int_equal(head.mounted_side, 0);
     assert_int_equal(head.spindle, CC_SPINDLE_UNKNOWN);
     assert_int_equal(head.plate_pin, CC_PIN_SAME);
+    assert_true(cc_pin_reaches(&head.plate_pin_circles, 20));
     assert_null(head.nose);
     assert_false(head.has_tilt);
     assert_false(head.reversed);
@@ -306,7 +316,7 @@ static const struct refusal {
       "f.ini: a worm without a plate: write [plate A] with side 1 = its circles" },
     { PLATE_A, CC_EDOM, "f.ini: plates without a worm: write worm = 40, its ratio, in [head]" },
     { "worm = 40\n", CC_EPARSE, "f.ini:1: a key before the first section: write [head] above it" },
-    { "[head]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("title, worm, mounted, tilt, spindle, plate_pin, nose, taper") },
+    { "[head]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("title, worm, mounted, tilt, spindle, plate_pin, plate_pin_circles, crank_pin_circles, nose, taper") },
     { "[direct]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("holes, vernier") },
     { "[plate A]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("side 1, side 2") },
     { "[gears]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("teeth, reversed, least-sum, most-sum") },
@@ -355,6 +365,10 @@ static const struct refusal {
     { "[head]\ntilt = 90 0\n", CC_EDOM, "f.ini:2: tilt: '90 0' is upside down: write the lowest angle first" },
     { "[head]\ntilt = 0 181\n", CC_EDOM, "f.ini:2: tilt: '0 181' is out of range: a head tilts from -180 to 180 degrees" },
     { "[head]\nspindle = right\n", CC_EDOM, "f.ini:2: spindle: 'right' is not known: write with or against" },
+    { "[head]\nworm = 40\nplate_pin_circles = 15 16\n[plate A]\nside 1 = 15 17\n[plate B]\nside 2 = 18\n", CC_EDOM,
+      "f.ini:3: plate_pin_circles: no plate has a circle of 16 holes: name circles of the plates" },
+    { "[head]\nworm = 40\ncrank_pin_circles = 15 15\n[plate A]\nside 1 = 15 17\n", CC_EDOM,
+      "f.ini:3: crank_pin_circles: circle 15 stands twice: name it once" },
     { "[head]\nplate_pin = both\n", CC_EDOM, "f.ini:2: plate_pin: 'both' is not known: write same, other or none" },
     { "[gears]\nreversed = Yes\n", CC_EDOM, "f.ini:2: reversed: 'Yes' is not known: write no or yes" },
     { "[direct]\nholes = ,\n", CC_EPARSE, "f.ini:2: holes: no circle is named: write counts, as in 24 30 36" },

@@ -77,6 +77,9 @@ static void check_worm_setting(const struct audit *a)
     if (p->plate >= head->plate_count || p->side > CC_MAX_SIDES ||
         !has_circle(&head->plates[p->plate].side[p->side - 1], p->circle))
         bad_plan(a, "the crank pin's circle is not there", 0);
+    if (!naive_reaches(&head->crank_pin_circles, p->circle) ||
+        (p->circle2 != 0 && !naive_reaches(&head->plate_pin_circles, p->circle2)))
+        bad_plan(a, "a pin does not reach its circle", 0);
     if (p->circle2 == 0) {
         if (p->unit != p->circle)
             bad_plan(a, "unit is not the circle", 0);
@@ -759,6 +762,34 @@ static void invent_head(char *at, size_t room, gmp_randstate_t rs)
 #undef ADD
 }
 
+/* Pins that do not reach every circle: some of those there are, or no others than the first. */
+static void shorten_pin(struct cc_counts *reached, const struct cc_head *head, gmp_randstate_t rs)
+{
+    for (size_t p = 0; p < head->plate_count; p++)
+        for (unsigned s = 0; s < CC_MAX_SIDES; s++)
+            for (size_t i = 0; i < head->plates[p].side[s].n; i++) {
+                if (reached->n > 0 && below(rs, 3) == 0)
+                    continue;
+                reached->at = realloc(reached->at, (reached->n + 1) * sizeof *reached->at);
+                assert_non_null(reached->at);
+                reached->at[reached->n++] = head->plates[p].side[s].at[i];
+            }
+}
+
+static void invent_bench(struct bench *b, gmp_randstate_t rs)
+{
+    char text[2000];
+
+    invent_head(text, sizeof text, rs);
+    bench_text(b, text, "invented");
+    if (below(rs, 4) == 0)
+        shorten_pin(&b->head.plate_pin_circles, &b->head, rs);
+    if (below(rs, 6) == 0)
+        shorten_pin(&b->head.crank_pin_circles, &b->head, rs);
+    cc_planner_free(b->planner);
+    assert_int_equal(cc_planner_new(&b->planner, &b->head, NULL), CC_OK);
+}
+
 static void random_rational(mpq_t q, gmp_randstate_t rs, long low, long high, unsigned long most_den)
 {
     unsigned long den = 1 + below(rs, most_den);
@@ -834,11 +865,9 @@ static void invented_heads(void **state)
 
     test_random_init(rs);
     for (unsigned long round = 0; round < rounds; round++) {
-        char text[2000];
         struct bench b;
         struct naive naive;
-        invent_head(text, sizeof text, rs);
-        bench_text(&b, text, "invented");
+        invent_bench(&b, rs);
         naive_init(&naive, &b.head);
         for (int i = 0; i < 4; i++) {
             invent_request(&b, rs);
@@ -944,14 +973,12 @@ static void first_against_the_long_way(void **state)
 
     test_random_init(rs);
     for (unsigned long round = 0; round < rounds + SHIPPED; round++) {
-        char text[2000];
         struct bench b;
         struct naive naive;
         if (round < SHIPPED) {
             bench_open(&b, shipped[round]);
         } else {
-            invent_head(text, sizeof text, rs);
-            bench_text(&b, text, "invented");
+            invent_bench(&b, rs);
         }
         naive_init(&naive, &b.head);
         for (unsigned long i = round < SHIPPED ? test_rounds(3) : 4; i > 0; i--) {
@@ -1117,14 +1144,12 @@ static void nearest_against_the_long_way(void **state)
 
     test_random_init(rs);
     for (unsigned long round = 0; round < test_rounds(40); round++) {
-        char text[2000];
         struct bench b;
         struct rounding_count count = { 0 };
         if (round < SHIPPED) {
             bench_open(&b, shipped[round]);
         } else {
-            invent_head(text, sizeof text, rs);
-            bench_text(&b, text, "invented");
+            invent_bench(&b, rs);
         }
         new_request(&b, 2 + below(rs, 400));
         count.request = &b.request;
@@ -1258,13 +1283,11 @@ static void nearly_exact_against_the_long_way(void **state)
 
     test_random_init(rs);
     for (unsigned long round = 0; round < test_rounds(60); round++) {
-        char text[2000];
         struct bench b;
         if (round < SHIPPED) {
             bench_open(&b, shipped[round]);
         } else {
-            invent_head(text, sizeof text, rs);
-            bench_text(&b, text, "invented");
+            invent_bench(&b, rs);
         }
         new_request(&b, 2 + below(rs, round < SHIPPED ? 90 : 200));
         b.request.methods = 1U << CC_NEARLY_EXACT;

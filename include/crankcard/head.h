@@ -65,6 +65,8 @@ struct cc_head {
     enum cc_spindle spindle;
     enum cc_plate_pin plate_pin;
     bool plate_pin_stated;  /* the profile says so; else CC_PIN_SAME is planned for as a condition */
+    struct cc_counts plate_pin_circles;     /* circles the second pin reaches, by their holes; n = 0: not stated, all */
+    struct cc_counts crank_pin_circles;     /* the same of the crank pin */
     char *nose, *taper;     /* text, or NULL */
     struct cc_counts direct;     /* circles of the direct plate; n = 0 when there is none */
     unsigned vernier;       /* pins of a spin fixture; 1 for a plain direct plate */
@@ -116,6 +118,9 @@ enum cc_status cc_head_mount(struct cc_head *head, const char *text, struct cc_e
 size_t cc_head_str(char *buf, size_t size, const struct cc_head *head);
 
 /* ---- questions ---- */
+
+/* Whether a pin reaches circles of so many holes: where no circles are stated it reaches all. */
+bool cc_pin_reaches(const struct cc_counts *circles, unsigned holes);
 
 /* What the head holds when indexed through the worm (or its direct plate): NULL where it is not stated. */
 mpq_srcptr cc_head_holds(const struct cc_head *head, bool direct);

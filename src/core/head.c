@@ -36,6 +36,8 @@ void cc_head_clear(struct cc_head *head)
     }
     free(head->plates);
     free(head->direct.at);
+    free(head->plate_pin_circles.at);
+    free(head->crank_pin_circles.at);
     free(head->gears.at);
     free(head->name);
     free(head->title);
@@ -223,6 +225,8 @@ static void put_head_section(struct out *o, const struct cc_head *head)
         put(o, "spindle = %s\n", head->spindle == CC_SPINDLE_WITH ? "with" : "against");
     if (head->plate_pin_stated)
         put(o, "plate_pin = %s\n", head->plate_pin == CC_PIN_SAME ? "same" : head->plate_pin == CC_PIN_OTHER ? "other" : "none");
+    put_counts(o, "plate_pin_circles", &head->plate_pin_circles);
+    put_counts(o, "crank_pin_circles", &head->crank_pin_circles);
     put_text(o, "nose", head->nose);
     put_text(o, "taper", head->taper);
 }
@@ -267,6 +271,14 @@ size_t cc_head_str(char *buf, size_t size, const struct cc_head *head)
 }
 
 /* ---- questions ---- */
+
+bool cc_pin_reaches(const struct cc_counts *circles, unsigned holes)
+{
+    for (size_t i = 0; i < circles->n; i++)
+        if (circles->at[i] == holes)
+            return true;
+    return circles->n == 0;
+}
 
 mpq_srcptr cc_head_holds(const struct cc_head *head, bool direct)
 {

@@ -47,7 +47,7 @@ struct reading {
     bool goes_on;                   /* the line read last goes on with last_key's list */
     bool waiting;                   /* for the handler: the line read last must hold a key */
     unsigned long plate_line[CC_MAX_PLATES];
-    unsigned long mounted_line, vernier_line;
+    unsigned long mounted_line, vernier_line, plate_pin_line, crank_pin_line;
     char mounted[MAX_LINE + 1];     /* looked up when all plates are known */
     enum cc_status status;
     struct cc_error *err;
@@ -304,6 +304,18 @@ static enum cc_status set_plate_pin(struct reading *r, const char *value, struct
     return s;
 }
 
+static enum cc_status set_plate_pin_circles(struct reading *r, const char *value, struct cc_error *err)
+{
+    r->plate_pin_line = r->line;
+    return read_counts(&r->head.plate_pin_circles, value, &circle, CC_MAX_CIRCLES, false, err);
+}
+
+static enum cc_status set_crank_pin_circles(struct reading *r, const char *value, struct cc_error *err)
+{
+    r->crank_pin_line = r->line;
+    return read_counts(&r->head.crank_pin_circles, value, &circle, CC_MAX_CIRCLES, false, err);
+}
+
 static enum cc_status set_holes(struct reading *r, const char *value, struct cc_error *err)
 {
     return read_counts(&r->head.direct, value, &circle, CC_MAX_CIRCLES, false, err);
@@ -402,6 +414,8 @@ static const struct key {
     { HEAD, "tilt", set_tilt, false },
     { HEAD, "spindle", set_spindle, false },
     { HEAD, "plate_pin", set_plate_pin, false },
+    { HEAD, "plate_pin_circles", set_plate_pin_circles, true },
+    { HEAD, "crank_pin_circles", set_crank_pin_circles, true },
     { HEAD, "nose", set_nose, false },
     { HEAD, "taper", set_taper, false },
     { DIRECT, "holes", set_holes, true },
@@ -704,6 +718,23 @@ static void check_plates(struct reading *r)
         fail_at(r, 0, CC_EDOM, "plates without a worm: write worm = 40, its ratio, in [head]");
 }
 
+/* Each circle that a pin is said to reach is on some plate. */
+static void check_reach(struct reading *r, const char *key, unsigned long line, const struct cc_counts *reached)
+{
+    char text[100];
+
+    for (size_t i = 0; i < reached->n; i++) {
+        bool found = false;
+        for (size_t p = 0; p < r->head.plate_count; p++)
+            found = found || holds(&r->head.plates[p].side[0], reached->at[i]) ||
+                    holds(&r->head.plates[p].side[1], reached->at[i]);
+        if (found)
+            continue;
+        snprintf(text, sizeof text, "%s: no plate has a circle of %u holes: name circles of the plates", key, reached->at[i]);
+        fail_at(r, line, CC_EDOM, text);
+    }
+}
+
 static void check_direct(struct reading *r)
 {
     if (r->head.vernier > 1 && r->head.direct.n != 1)
@@ -720,6 +751,8 @@ static void finish(struct reading *r, const char *name)
 
     check_plates(r);
     check_direct(r);
+    check_reach(r, "plate_pin_circles", r->plate_pin_line, &r->head.plate_pin_circles);
+    check_reach(r, "crank_pin_circles", r->crank_pin_line, &r->head.crank_pin_circles);
     r->head.mounted_plate = r->head.plate_count;
     if (r->status == CC_OK && r->mounted_line > 0) {
         enum cc_status s = cc_head_mount(&r->head, r->mounted, &inner);

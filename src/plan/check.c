@@ -242,15 +242,17 @@ static bool fits_plates(char *why, size_t size, const struct cc_setting *s, cons
             const struct cc_counts *front = &head->plates[p].side[i];
             const struct cc_counts *second = head->plate_pin == CC_PIN_OTHER ? &head->plates[p].side[1 - i]
                                                                              : front;
-            if (s->circle != 0 && !has_circle(front, s->circle))
+            if (s->circle != 0 && (!has_circle(front, s->circle) || !cc_pin_reaches(&head->crank_pin_circles, s->circle)))
                 continue;
             any_first = true;
-            if (s->circle2 == 0 || has_circle(second, s->circle2))
+            if (s->circle2 == 0 ||
+                (has_circle(second, s->circle2) && cc_pin_reaches(&head->plate_pin_circles, s->circle2)))
                 return true;
         }
     }
     if (!any_first)
-        snprintf(why, size, "this head has no circle of %u holes", s->circle);
+        snprintf(why, size, "this head has no circle of %u holes%s", s->circle,
+                 head->crank_pin_circles.n > 0 ? " that the crank pin reaches" : "");
     else
         snprintf(why, size, "no plate of this head has %u and %u where the two pins reach", s->circle,
                  s->circle2);

@@ -13,7 +13,7 @@
 static bool is_plain(const struct cci_search *search, unsigned circle)
 {
     return (search->request->methods & (1U << CC_PLAIN)) != 0 &&
-           cci_circle_allowed(search, circle, circle) &&
+           cci_circle_allowed(search, circle, circle) && cc_pin_reaches(&search->head->crank_pin_circles, circle) &&
            cci_is_exact(search, circle, search->planner->worm_p, search->planner->worm_q);
 }
 

@@ -34,15 +34,24 @@ static bool add_pair(struct cc_planner *planner, size_t plate, unsigned side, un
     return true;
 }
 
-/* The pairs of one side with itself: the crank pin in the larger circle. */
+/* Whether the two pins reach these circles. */
+static bool pins_reach(const struct cc_head *head, unsigned crank, unsigned second)
+{
+    return cc_pin_reaches(&head->crank_pin_circles, crank) && cc_pin_reaches(&head->plate_pin_circles, second);
+}
+
+/* The pairs of one side with itself: the crank pin in the larger circle where the pins reach that way. */
 static bool add_pairs_same(struct cc_planner *planner, size_t plate, unsigned side,
                            const struct cc_counts *c)
 {
     bool good = true;
     for (size_t i = 0; i < c->n && good; i++)
         for (size_t j = i + 1; j < c->n && good; j++) {
-            unsigned a = c->at[i], b = c->at[j];
-            good = add_pair(planner, plate, side, a > b ? a : b, a > b ? b : a);
+            unsigned large = c->at[i] > c->at[j] ? c->at[i] : c->at[j], small = c->at[i] > c->at[j] ? c->at[j] : c->at[i];
+            if (pins_reach(planner->head, large, small))
+                good = add_pair(planner, plate, side, large, small);
+            else if (pins_reach(planner->head, small, large))
+                good = add_pair(planner, plate, side, small, large);
         }
     return good;
 }
@@ -54,7 +63,7 @@ static bool add_pairs_other(struct cc_planner *planner, size_t plate, unsigned s
     bool good = true;
     for (size_t i = 0; i < front->n && good; i++)
         for (size_t j = 0; j < back->n && good; j++)
-            if (front->at[i] != back->at[j])
+            if (front->at[i] != back->at[j] && pins_reach(planner->head, front->at[i], back->at[j]))
                 good = add_pair(planner, plate, side, front->at[i], back->at[j]);
     return good;
 }
@@ -68,7 +77,8 @@ static bool list_settings(struct cc_planner *planner)
         const struct cc_counts *side = head->plates[p].side;
         for (unsigned s = 0; s < CC_MAX_SIDES && good; s++) {
             for (size_t i = 0; i < side[s].n && good; i++)
-                good = add_spot(planner, p, s + 1, side[s].at[i]);
+                if (cc_pin_reaches(&head->crank_pin_circles, side[s].at[i]))
+                    good = add_spot(planner, p, s + 1, side[s].at[i]);
             if (good && head->plate_pin == CC_PIN_SAME)
                 good = add_pairs_same(planner, p, s + 1, &side[s]);
             if (good && head->plate_pin == CC_PIN_OTHER)

@@ -308,7 +308,8 @@ static void find_circle(struct cc_start_index *found, const struct cc_head *head
             const struct cc_counts *circles = &head->plates[p].side[side - 1];
             for (size_t c = 0; c < circles->n; c++) {
                 struct cc_start_index index = { .plate = p, .side = side };
-                if (comes_before(head, p, side, circles->at[c], found) &&
+                if (cc_pin_reaches(&head->crank_pin_circles, circles->at[c]) &&
+                    comes_before(head, p, side, circles->at[c], found) &&
                     movement_on(&index, turns, circles->at[c]))
                     *found = index;
             }

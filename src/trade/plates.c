@@ -33,7 +33,8 @@ bool cc_head_serves(const struct cc_head *head, unsigned long divisions)
     for (size_t p = 0; p < head->plate_count; p++)
         for (int side = 0; side < CC_MAX_SIDES; side++)
             for (size_t i = 0; i < head->plates[p].side[side].n; i++)
-                if (cc_circle_serves(head->worm, head->plates[p].side[side].at[i], divisions))
+                if (cc_pin_reaches(&head->crank_pin_circles, head->plates[p].side[side].at[i]) &&
+                    cc_circle_serves(head->worm, head->plates[p].side[side].at[i], divisions))
                     return true;
     return false;
 }

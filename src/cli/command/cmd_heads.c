@@ -72,6 +72,17 @@ static void show_sums(struct text *t, const struct cc_head *head)
                   least[0] != '\0' && most[0] != '\0' ? ", " : "", most);
 }
 
+/* The circles that a pin is said to reach; nothing where it reaches all. */
+static void show_reach(struct text *t, const char *pin, const struct cc_counts *circles)
+{
+    char list[2048];
+
+    if (circles->n == 0)
+        return;
+    counts_text(list, sizeof list, circles);
+    text_para(t, "             ", "             ", "%s %s", pin, list);
+}
+
 static void show_plates_and_gears(struct text *t, const struct cc_head *head)
 {
     char list[2048];
@@ -97,6 +108,8 @@ static void show_plates_and_gears(struct text *t, const struct cc_head *head)
                   : head->plate_pin == CC_PIN_OTHER ? "in the circles of the plate's other side"
                   : head->plate_pin_stated          ? "in circles of the same side"
                                                     : "not stated: planned for in circles of the same side, as a condition");
+    show_reach(t, "second pin reaches", &head->plate_pin_circles);
+    show_reach(t, "crank pin reaches", &head->crank_pin_circles);
 }
 
 static void show_tilt(struct text *t, const struct cc_head *head)

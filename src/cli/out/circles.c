@@ -27,7 +27,8 @@ static void other_circles(char *buf, size_t size, const struct job *job, const s
                 struct cc_plan other = *plan;   /* its numbers are only read */
                 other.circle = head->plates[p].side[side - 1].at[i];
                 bool is_same = other.circle == plan->circle && p == plan->plate && side == plan->side;
-                if (is_same || (uint64_t)holes * other.circle % plan->circle != 0 || used + WORDS > size)
+                if (is_same || !cc_pin_reaches(&head->crank_pin_circles, other.circle) ||
+                    (uint64_t)holes * other.circle % plan->circle != 0 || used + WORDS > size)
                     continue;
                 movement_notation(movement, &other, turns, holes * other.circle / plan->circle, 0);
                 used += (size_t)snprintf(buf + used, size - used, "%s%s on plate %s%s", used > 0 ? ", " : "", movement,

@@ -127,8 +127,9 @@ static void second_pin(const struct build *b)
 
     item(b, SETUP_ONCE, ACTS(ACT_SECOND_PIN_IN, ACT_STOP_OUT),
          "Second pin, fixed to the head (on many heads it is the plate's own stop), into the %u circle%s: it alone holds the "
-         "plate. Where there is another stop, or screws that hold the plate, they are out.",
-         plan->circle2, b->job->head.plate_pin == CC_PIN_OTHER ? " on the plate's other side" : "");
+         "plate. Where there is another stop, or screws that hold the plate, they are out.%s",
+         plan->circle2, b->job->head.plate_pin == CC_PIN_OTHER ? " on the plate's other side" : "",
+         b->job->head.plate_pin_circles.n > 0 ? "" : " See first that the pin reaches that circle.");
 }
 
 /* Arms in front of the pin, or behind it where they do not open so far; none for single holes. */
