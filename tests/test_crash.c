@@ -6,6 +6,7 @@
  * not, whatever became of the others; bytes that are not read as zero. Sectors of 512 and of 4096 bytes.
  */
 #define _POSIX_C_SOURCE 200809L
+#include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -210,9 +211,17 @@ int __wrap_mkdir(const char *path, mode_t mode)
     return result;
 }
 
+static unsigned fail_fsync;      /* so many of the next ones fail */
+
 int __wrap_fsync(int fd)
 {
     struct stat st;
+
+    if (fail_fsync > 0) {
+        fail_fsync--;
+        errno = EIO;
+        return -1;
+    }
 
     if (event_count < 64 && fstat(fd, &st) == 0) {
         events[event_count].what = SYNCED;
@@ -275,6 +284,50 @@ static void test_beginning(void **state)
     assert_int_equal(linked, 1);
 }
 
+/* The mending itself fails, once or twice: nothing is taken for saved, and nothing for taken away. */
+static void test_mending_fails(void **state)
+{
+    static const char *const ends[] = { "0123abcd made 2 aft", "" };
+    struct journal journal;
+    struct cc_error err;
+    char name[JOURNAL_NAME], path[300];
+    (void)state;
+
+    journal_name(name, (char *const *)typed, 4);
+    journal_forget(name, &err);
+    for (size_t i = 0; i < 2; i++) {
+        for (unsigned fails = 1; fails < 4; fails++) {
+            create(&journal);
+            assert_int_equal(journal_made(&journal, 1, &err), CC_OK);
+            strcpy(name, journal.name);
+            snprintf(path, sizeof path, "%s", journal.path);
+            size_t length = journal.length;
+            journal_clear(&journal);
+            int fd = open(path, O_WRONLY | O_APPEND);
+            assert_true(fd >= 0);
+            if (i == 0)
+                assert_int_equal(write(fd, ends[i], strlen(ends[i])), strlen(ends[i]));
+            else
+                assert_int_equal(ftruncate(fd, (off_t)length - 1), 0);      /* only the newline is missing */
+            close(fd);
+            assert_int_equal(journal_open(&journal, name, true, &err), CC_OK);
+            fail_fsync = fails;
+            while (journal_made(&journal, 1, &err) != CC_OK) {
+                if (journal.adrift || journal.next != 1 || strstr(err.text, "nothing is lost") == NULL)
+                    fail_msg("end %zu, %u failures: %s", i, fails, err.text);
+            }
+            assert_int_equal(fail_fsync, 0);
+            assert_int_equal(journal.next, 2);
+            journal_clear(&journal);
+            assert_int_equal(journal_open(&journal, name, true, &err), CC_OK);
+            assert_int_equal(journal.next, 2);
+            assert_int_equal(journal.tail, JOURNAL_WHOLE);
+            journal_clear(&journal);
+            assert_int_equal(journal_forget(name, &err), CC_OK);
+        }
+    }
+}
+
 static int begin(void **state)
 {
     (void)state;
@@ -293,6 +346,7 @@ static int end(void **state)
 
 int main(void)
 {
-    const struct CMUnitTest tests[] = { cmocka_unit_test(test_appends), cmocka_unit_test(test_beginning) };
+    const struct CMUnitTest tests[] = { cmocka_unit_test(test_appends), cmocka_unit_test(test_beginning),
+                                       cmocka_unit_test(test_mending_fails) };
     return cmocka_run_group_tests(tests, begin, end);
 }

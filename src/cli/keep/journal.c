@@ -76,35 +76,46 @@ void journal_name(char name[JOURNAL_NAME], char *const *words, size_t count)
 
 /* ---- writing lines ---- */
 
-/* Cut off a dropped last line, or give the last one the newline that it lacks. */
-static enum cc_status mend_tail(struct journal *journal)
-{
-    int fd = journal->fd;
-
-    if (journal->no_newline) {
-        if (store_write(fd, "\n", 1, (off_t)journal->length) != CC_OK || fsync(fd) != 0)
-            return CC_EPARSE;
-        journal_keep(journal, "\n", 1);
-        journal->no_newline = false;
-        journal->on_disk = journal->length;
-    } else if (journal->on_disk != journal->length) {
-        if (ftruncate(fd, (off_t)journal->length) != 0 || fsync(fd) != 0)
-            return CC_EPARSE;
-        journal->on_disk = journal->length;
-    }
-    journal->tail = JOURNAL_WHOLE;
-    return CC_OK;
-}
-
-/* Take back what is written of a line. Where that does not succeed it is no whole line, and is dropped later. */
-static void take_back(struct journal *journal)
+/* How long a failed change has left the file. errno stays. */
+static void look_at_length(struct journal *journal)
 {
     struct stat st;
+    int reason = errno;
 
-    if (ftruncate(journal->fd, (off_t)journal->length) == 0)
-        journal->on_disk = journal->length;
-    else if (fstat(journal->fd, &st) == 0)
+    if (fstat(journal->fd, &st) == 0)
         journal->on_disk = (uint64_t)st.st_size;
+    errno = reason;
+}
+
+/* Cut off a dropped last line, or give the last one the newline that it lacks; synced. */
+static bool mend_tail(struct journal *journal)
+{
+    int fd = journal->fd;
+    bool good = true;
+
+    if (journal->no_newline)
+        good = store_write(fd, "\n", 1, (off_t)journal->length) == CC_OK && fsync(fd) == 0;
+    else if (journal->on_disk != journal->length)
+        good = ftruncate(fd, (off_t)journal->length) == 0 && fsync(fd) == 0;
+    look_at_length(journal);
+    if (!good)
+        return false;
+    if (journal->no_newline)
+        journal_keep(journal, "\n", 1);
+    journal->no_newline = false;
+    journal->tail = JOURNAL_WHOLE;
+    return true;
+}
+
+/*
+ * Take back what is written of a line, and for good: the next one must not mingle with it. Where that does not succeed
+ * it is no whole line, and is dropped later.
+ */
+static void take_back(struct journal *journal)
+{
+    if (ftruncate(journal->fd, (off_t)journal->length) == 0)
+        (void)!fsync(journal->fd);      /* the change has failed, and says so, whatever becomes of this */
+    look_at_length(journal);
 }
 
 static enum cc_status not_saved(struct journal *journal, int reason, struct cc_error *err)
@@ -135,7 +146,7 @@ static enum cc_status add_line(struct journal *journal, const char *text, struct
                        JOURNAL_MOST / (1024 * 1024), journal->name);
     if (!is_held(journal, err))
         return CC_EPARSE;
-    if (mend_tail(journal) != CC_OK)
+    if (!mend_tail(journal))
         return not_saved(journal, errno, err);
     if (store_write(journal->fd, buf, length, (off_t)journal->length) != CC_OK || fsync(journal->fd) != 0) {
         int reason = errno;
