@@ -70,6 +70,24 @@ static void labels(void **state)
     }
 }
 
+/* A unit ends where its letters end: what goes on is neither a unit nor a label. */
+static void no_unit(void **state)
+{
+    static const char *const rows[] = { "90dflat", "90dFlat", "90d_", "90degrees", "30mz", "30ma up", "1/7revs" };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        const char *rest = "untouched";
+        mpq_t angle;
+        test_mpq_init(angle, TEST_UNTOUCHED);
+        if (cc_angle_parse_prefix(angle, &rest, rows[i], NULL) != CC_EPARSE)
+            fail_msg("'%s' is read", rows[i]);
+        test_mpq_equal(rows[i], angle, TEST_UNTOUCHED);
+        assert_string_equal(rest, "untouched");
+        mpq_clear(angle);
+    }
+}
+
 /* Seconds are printed to at most 9 decimals, whatever is asked for: 1/7 turn is 51°25′42.857142857…″. */
 static void many_decimals(void **state)
 {
@@ -829,7 +847,7 @@ static void crowded_angles(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(angles),           cmocka_unit_test(labels),           cmocka_unit_test(many_decimals),
+        cmocka_unit_test(angles),           cmocka_unit_test(labels),           cmocka_unit_test(no_unit),                  cmocka_unit_test(many_decimals),
         cmocka_unit_test(long_numbers),     cmocka_unit_test(short_buffers),    cmocka_unit_test(mounting),
         cmocka_unit_test(many_plates),      cmocka_unit_test(second_lines),     cmocka_unit_test(long_count),
             cmocka_unit_test(profile_lines),    cmocka_unit_test(notation),
