@@ -139,6 +139,12 @@ check: check-finite
 check-finite: $(PROGRAM)
 	@$(PYTHON) tests/finite.py $(PROGRAM)
 
+# Options in either order give the same bytes, none is swallowed, a letter has one meaning, a row has a place.
+.PHONY: check-options
+check: check-options
+check-options: $(PROGRAM)
+	@CC='$(CC)' $(PYTHON) tests/options.py $(PROGRAM)
+
 # Commands shown in README.md and docs print what is shown.
 check-documents: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) PYTHON=$(PYTHON) tests/run_documents.sh

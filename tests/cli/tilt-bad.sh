@@ -25,6 +25,6 @@ bad --for taper --teeth 8 --cutter 70 --cone 95
 bad --for v-clutch --teeth 3 --cutter 60
 bad --for square-clutch --teeth 1
 bad --for bevel --teeth 20
-bad --for bevel --teeth 20 --mate 40 --shaft 180
+bad --for bevel --teeth 20 --mate 40 --shaft-angle 180
 bad --for bevel --teeth 5 --mate 40 --dedendum 5
 bad --for bevel --teeth 5 --mate 40 --dedendum -1

@@ -11,7 +11,7 @@
 struct command {
     const char *name;
     const char *operands;                                /* "N", "RANGE...", "" */
-    const struct option_row *const *options;             /* tables, NULL at the end */
+    const struct option_table *options;                  /* TABLES_END at the end */
     int (*run)(struct cli *cli, int argc, char **argv);  /* argv[0] is the first argument after the name */
     const char *summary;                                 /* one line for the overview */
     const char *about;                                   /* a few lines for --help, newline at the end */

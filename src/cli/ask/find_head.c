@@ -28,21 +28,16 @@
 #define MAX_PLACES 32
 
 const struct option_row head_options[] = {
-    { OPT_HEAD, 'H', "head", "NAME|FILE", "equipment profile (default: your own, else the built-in one)" },
-    { OPT_MOUNTED, 0, "mounted", "PLATE", "the plate (and side) that is on now: B, or B2 for its side 2" },
+    { TO_TEXT(struct head_choice, name),
+      'H', "head", "NAME|FILE", "equipment profile (default: your own, else the built-in one)" },
     OPTIONS_END
 };
 
-bool head_option(const char **name, const char **mounted, int id, const char *text)
-{
-    if (id == OPT_HEAD)
-        *name = text;
-    else if (id == OPT_MOUNTED)
-        *mounted = text;
-    else
-        return false;
-    return true;
-}
+const struct option_row mounted_options[] = {
+    { TO_TEXT(struct head_choice, mounted),
+      0, "mounted", "PLATE", "the plate (and side) that is on now: B, or B2 for its side 2" },
+    OPTIONS_END
+};
 
 /* One option behind what stands in buf, whole or not at all. */
 static void put_option(char *buf, size_t size, const char *option, const char *value)

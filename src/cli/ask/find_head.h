@@ -8,10 +8,14 @@
 #include "crankcard/head.h"
 #include "cli/ask/args.h"
 
-extern const struct option_row head_options[];
+/* The profile asked for, and the plate (and side) that is on; NULL where nothing was asked. */
+struct head_choice {
+    const char *name, *mounted;
+};
 
-/* Take one of head_options; false where it is another. */
-bool head_option(const char **name, const char **mounted, int id, const char *text);
+extern const struct option_row head_options[], mounted_options[];
+#define HEAD_ALONE_OPTIONS(T, m)    { head_options, PLACE(T, m, struct head_choice), NULL }
+#define HEAD_OPTIONS(T, m)          HEAD_ALONE_OPTIONS(T, m), { mounted_options, PLACE(T, m, struct head_choice), NULL }
 
 /*
  * The same options as they were typed, for a command line that a card prints: " --head small-tilting --mounted B", in quotes

@@ -2,90 +2,47 @@
 #include "cli/ask/output.h"
 
 #include <stdlib.h>
-#include <string.h>
 
-#include "cli/ask/values.h"
 #include "cli/base/exit_status.h"
 #include "cli/base/files.h"
 
-const struct option_row output_options[] = {
-    { OPT_FORMAT, 'f', "format", "NAME", "card, csv, tsv, jsonl or svg (default card)" },
-    { OPT_WIDTH, 'w', "width", "COLUMNS", "columns of a card, 32 to 200 (default 72)" },
-    { OPT_ASCII, 0, "ascii", NULL, "cards in 7-bit characters: d m s for the marks of an angle" },
-    { OPT_PAGES, 0, "pages", "LINES", "end a page of a card with a form feed after so many lines" },
-    { OPT_UNITS, 'u', "units", "mm|in", "unit of bare lengths and of lengths printed (default mm)" },
-    { OPT_OUTPUT, 'o', "output", "FILE", "write to FILE, which is replaced only when all is written" },
+/* In the order of enum format. */
+static const char *const formats[] = { "card", "csv", "tsv", "jsonl", NULL };
+static const char *const drawing_formats[] = { "card", "csv", "tsv", "jsonl", "svg", NULL };
+
+const struct option_row format_options[] = {
+    { TO_WORD(struct output, format, formats, FORMAT_CARD, GIVEN(struct output, format_given)),
+      'f', "format", "NAME", "card, csv, tsv or jsonl (default card)" },
+    OPTIONS_END
+};
+
+const struct option_row drawing_options[] = {
+    { TO_WORD(struct output, format, drawing_formats, FORMAT_CARD, GIVEN(struct output, format_given)),
+      'f', "format", "NAME", "card, csv, tsv, jsonl or svg (default card)" },
+    OPTIONS_END
+};
+
+const struct option_row page_options[] = {
+    { TO_COUNT(struct output, width, FROM(32, 200)), 'w', "width", "COLUMNS", "columns of a card, 32 to 200 (default 72)" },
+    { TO_SWITCH(struct output, ascii), 0, "ascii", NULL, "cards in 7-bit characters: d m s for the marks of an angle" },
+    { TO_COUNT(struct output, pages, FROM(20, 1000)),
+      0, "pages", "LINES", "end a page of a card with a form feed after so many lines" },
+    OPTIONS_END
+};
+
+const struct option_row file_options[] = {
+    { TO_TEXT(struct output, path), 'o', "output", "FILE", "write to FILE, which is replaced only when all is written" },
+    OPTIONS_END
+};
+
+const struct option_row unit_options[] = {
+    { TO_UNIT(struct output, unit), 'u', "units", "mm|in", "unit of bare lengths and of lengths printed (default mm)" },
     OPTIONS_END
 };
 
 void output_init(struct output *output)
 {
     *output = (struct output){ .format = FORMAT_CARD, .width = 72, .unit = CC_MM };
-}
-
-static bool set_format(struct output *output, const char *text, struct cc_error *err)
-{
-    static const char *const names[] = { "card", "csv", "tsv", "jsonl", "svg", NULL };
-
-    for (int i = 0; names[i] != NULL; i++) {
-        if (strcmp(text, names[i]) == 0) {
-            output->format = (enum format)i;
-            output->format_given = true;
-            return true;
-        }
-    }
-    cc_fail(err, CC_EPARSE, "--format: '%.40s' is not a format: card, csv, tsv, jsonl or svg", text);
-    return false;
-}
-
-bool output_option(struct output *output, int id, const char *text, struct cc_error *err)
-{
-    unsigned long number = 0;
-
-    switch (id) {
-    case OPT_FORMAT:
-        return set_format(output, text, err);
-    case OPT_WIDTH:
-        if (!value_number(&number, text, "--width", 32, 200, err))
-            return false;
-        output->width = (unsigned)number;
-        return true;
-    case OPT_ASCII:
-        output->ascii = true;
-        return true;
-    case OPT_PAGES:
-        if (!value_number(&number, text, "--pages", 20, 1000, err))
-            return false;
-        output->pages = (unsigned)number;
-        return true;
-    case OPT_UNITS:
-        if (strcmp(text, "mm") != 0 && strcmp(text, "in") != 0) {
-            cc_fail(err, CC_EPARSE, "--units: '%.40s' is not a unit: mm or in", text);
-            return false;
-        }
-        output->unit = text[0] == 'i' ? CC_INCH : CC_MM;
-        return true;
-    case OPT_OUTPUT:
-        output->path = text;
-        return true;
-    default:        /* a switch that the command looks for itself */
-        return true;
-    }
-}
-
-bool output_units_first(struct output *output, int argc, char **argv, const struct option_row *const *tables,
-                        struct cc_error *err)
-{
-    struct args args;
-
-    args_init(&args, argc, argv, tables);
-    for (enum arg_kind kind; (kind = args_next(&args, err)) != ARG_END;) {
-        if (kind == ARG_BAD)
-            return false;
-        if (kind == ARG_OPTION && args.id == OPT_UNITS && !output_option(output, args.id, args.text, err))
-            return false;
-    }
-    return true;
 }
 
 int output_begin(struct output *output, struct cli *cli)

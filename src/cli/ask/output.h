@@ -25,16 +25,18 @@ struct output {
     struct new_file file;
 };
 
-extern const struct option_row output_options[];
+/* Tables of options for member m, a struct output, of a command's struct T. */
+extern const struct option_row format_options[], drawing_options[];     /* drawing: svg too */
+extern const struct option_row page_options[], file_options[], unit_options[];
+
+#define FORMAT_OPTIONS(T, m)    { format_options, PLACE(T, m, struct output), NULL }
+#define DRAWING_OPTIONS(T, m)   { drawing_options, PLACE(T, m, struct output), NULL }
+#define PAGE_OPTIONS(T, m)      { page_options, PLACE(T, m, struct output), NULL }
+#define FILE_OPTIONS(T, m)      { file_options, PLACE(T, m, struct output), NULL }
+#define OUTPUT_OPTIONS(T, m)    PAGE_OPTIONS(T, m), FILE_OPTIONS(T, m)
+#define UNIT_OPTIONS(T, m)      { unit_options, PLACE(T, m, struct output), NULL }
 
 void output_init(struct output *output);
-
-/* Take one of output_options. Returns false with err filled for a bad value. */
-bool output_option(struct output *output, int id, const char *text, struct cc_error *err);
-
-/* Take --units from the whole line, so that it counts for lengths in front of it too. */
-bool output_units_first(struct output *output, int argc, char **argv, const struct option_row *const *tables,
-                        struct cc_error *err);
 
 /*
  * Begin and end the writing of results: with --output cli->out becomes a temporary file beside the

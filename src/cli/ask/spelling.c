@@ -34,10 +34,8 @@ static size_t distance(const char *a, const char *b)
 const char *nearest_name(const char *word, const char *const *names)
 {
     const char *best = NULL;
-    size_t least = 3, length = strlen(word);
+    size_t length = strlen(word), least = length < 6 ? 1 : 2;      /* a third of the word at most */
 
-    if (length < 5)
-        least = length < 3 ? 1 : 2;
     for (; *names != NULL; names++) {
         size_t d = distance(word, *names);
         if (length >= 3 && strncmp(*names, word, length) == 0)

@@ -4,9 +4,7 @@
 #include <inttypes.h>
 #include <string.h>
 
-#include "crankcard/angle.h"
 #include "crankcard/number.h"
-#include "cli/base/blame.h"
 
 bool value_u64(uint64_t *value, const char *text, const char *what, uint64_t low, uint64_t high, struct cc_error *err)
 {
@@ -50,23 +48,4 @@ bool value_count(mpz_t count, const char *text, const char *what, struct cc_erro
         return true;
     cc_fail(err, CC_EDOM, "'%.40s' is not a count of %s: %s", text, what, right);
     return false;
-}
-
-bool value_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err)
-{
-    return blame(cc_angle_parse(revolutions, text, err), err, "%s", what) == CC_OK;
-}
-
-bool option_angle(mpq_t revolutions, const struct args *args, struct cc_error *err)
-{
-    return blame(cc_angle_parse(revolutions, args->text, err), err, "--%s", args->row->name) == CC_OK;
-}
-
-bool option_size(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err)
-{
-    if (blame(cc_length_parse(mm, args->text, unit, err), err, "--%s", args->row->name) != CC_OK)
-        return false;
-    if (mpq_sgn(mm) <= 0)
-        cc_fail(err, CC_EDOM, "--%s: '%.40s' must be greater than 0", args->row->name, args->text);
-    return mpq_sgn(mm) > 0;
 }

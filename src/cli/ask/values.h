@@ -1,4 +1,4 @@
-/* values.h: numbers, angles and lengths from operands and option values. */
+/* values.h: counts from operands and option values. */
 #ifndef CRANKCARD_CLI_ASK_VALUES_H
 #define CRANKCARD_CLI_ASK_VALUES_H
 
@@ -6,8 +6,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-#include "crankcard/length.h"
-#include "cli/ask/args.h"
+#include "crankcard/status.h"
 
 /* A whole number low..high; what names it in the message ("--width"). */
 bool value_u64(uint64_t *value, const char *text, const char *what, uint64_t low, uint64_t high, struct cc_error *err);
@@ -16,15 +15,5 @@ bool value_number(unsigned long *value, const char *text, const char *what, unsi
 
 /* A count of something, 1 or more; the message says what is right whatever was typed. */
 bool value_count(mpz_t count, const char *text, const char *what, struct cc_error *err);
-
-/* An angle; what ("--arc") is put before a message. */
-bool value_angle(mpq_t revolutions, const char *text, const char *what, struct cc_error *err);
-
-/*
- * Read the value of the option just read by args; err then begins with its name. A size is a length of more than
- * nothing.
- */
-bool option_angle(mpq_t revolutions, const struct args *args, struct cc_error *err);
-bool option_size(mpq_t mm, const struct args *args, enum cc_unit unit, struct cc_error *err);
 
 #endif

@@ -8,122 +8,66 @@
 #include "cli/ask/command.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
-#include "cli/ask/values.h"
 #include "cli/base/exit_status.h"
 #include "cli/base/files.h"
 #include "cli/base/memory.h"
 #include "cli/subject/assess_job.h"
 
-enum {
-    OPT_DIVISIONS = OPT_OWN, OPT_LENGTH, OPT_CLASS, OPT_STANDARD, OPT_MODULE, OPT_BOTH_WAYS, OPT_HARMONICS,
-    OPT_INDEXED, OPT_WRITE
-};
+static const char *const standards[] = { "iso2013", "iso1995", "jis1976", NULL };
+static const char *const indexed_by[] = { "worm", "direct", NULL };
 
 static const struct option_row assess_options[] = {
-    { OPT_RADIUS, 'r', "radius", "LENGTH", "radius of the work, for the budget" },
-    { OPT_DIVISIONS, 'n', "divisions", "N", "divisions of the work, for the budget" },
-    { OPT_LENGTH, 'l', "length", "LENGTH", "length of the work, for the footstock" },
-    { OPT_TOLERANCE, 't', "tolerance", "ANGLE|LENGTH", "what pitch and cumulative pitch may be off: 1m, 0.02mm" },
-    { OPT_CLASS, 0, "class", "CLASS", "take the tolerances of this flank class (with --module)" },
-    { OPT_MODULE, 0, "module", "MM", "normal module, for --class" },
-    { OPT_STANDARD, 0, "standard", "NAME", "iso2013, iso1995 or jis1976 (default iso2013)" },
-    { OPT_BOTH_WAYS, 0, "both-ways", NULL, "positions are approached from both sides: backlash counts" },
-    { OPT_HARMONICS, 0, "harmonics", "H", "highest harmonic of the runout to fit (default up to 5)" },
-    { OPT_INDEXED, 0, "indexed", "HOW", "what the positions were indexed by: worm or direct (default worm)" },
-    { OPT_WRITE, 0, "write", "FILE", "put the accuracy found into this profile" },
+    { TO_LENGTH(struct assess_job, radius, ABOVE_ZERO, GIVEN(struct assess_job, has_radius)),
+      'r', "radius", "LENGTH", "radius of the work, for the budget" },
+    { TO_COUNT(struct assess_job, divisions, FROM(2, 1000000000)),
+      'n', "divisions", "N", "divisions of the work, for the budget" },
+    { TO_LENGTH(struct assess_job, length, ABOVE_ZERO), 'l', "length", "LENGTH", "length of the work, for the footstock" },
+    { TO_TEXT(struct assess_job, tolerance_text),
+      't', "tolerance", "ANGLE|LENGTH", "what pitch and cumulative pitch may be off: 1m, 0.02mm" },
+    { TO_COUNT(struct assess_job, flank_class, FROM(0, 12), GIVEN(struct assess_job, has_class)),
+      0, "class", "CLASS", "take the tolerances of this flank class (with --module)" },
+    { TO_MODULE(struct assess_job, module, ABOVE_ZERO, GIVEN(struct assess_job, has_module)),
+      0, "module", "MM", "normal module, for --class" },
+    { TO_WORD(struct assess_job, standard, standards, CC_ISO_1328_2013),
+      0, "standard", "NAME", "iso2013, iso1995 or jis1976 (default iso2013)" },
+    { TO_SWITCH(struct assess_job, both_ways),
+      0, "both-ways", NULL, "positions are approached from both sides: backlash counts" },
+    { TO_COUNT(struct assess_job, harmonics, FROM(1, CC_MAX_HARMONIC)),
+      0, "harmonics", "H", "highest harmonic of the runout to fit (default up to 5)" },
+    { TO_WORD(struct assess_job, direct, indexed_by, false),
+      0, "indexed", "HOW", "what the positions were indexed by: worm or direct (default worm)" },
+    { TO_TEXT(struct assess_job, write), 0, "write", "FILE", "put the accuracy found into this profile" },
     OPTIONS_END
 };
 
-static const struct option_row *const assess_tables[] = { assess_options, head_options, output_options, NULL };
+static const struct option_table assess_tables[] = {
+    OWN_OPTIONS(assess_options), HEAD_OPTIONS(struct assess_job, choice), DRAWING_OPTIONS(struct assess_job, output),
+    OUTPUT_OPTIONS(struct assess_job, output), UNIT_OPTIONS(struct assess_job, output), TABLES_END
+};
 
 /* ---- reading the request ---- */
 
-static bool take_word(int *choice, const char *text, const char *const *words, const char *what,
-                      struct cc_error *err)
-{
-    char all[120] = "";
-    size_t used = 0;
-
-    for (int i = 0; words[i] != NULL; i++) {
-        if (strcmp(words[i], text) == 0) {
-            *choice = i;
-            return true;
-        }
-        used += (size_t)snprintf(all + used, sizeof all - used, "%s%s", i > 0 ? " or " : "", words[i]);
-    }
-    cc_fail(err, CC_EPARSE, "%s: '%.40s': write %s", what, text, all);
-    return false;
-}
-
-static bool take_class(struct assess_job *q, const char *text, struct cc_error *err)
-{
-    q->has_class = true;
-    return value_number(&q->flank_class, text, "--class", 0, 12, err);
-}
-
-static bool take_option(struct assess_job *q, const struct args *args, struct cc_error *err)
-{
-    static const char *const standards[] = { "iso2013", "iso1995", "jis1976", NULL };
-    static const char *const ways[] = { "worm", "direct", NULL };
-    int choice = 0;
-
-    switch (args->id) {
-    case OPT_RADIUS:
-        q->radius_text = args->text;
-        return true;
-    case OPT_DIVISIONS:
-        return value_number(&q->divisions, args->text, "--divisions", 2, 1000000000, err);
-    case OPT_LENGTH:
-        q->length_text = args->text;
-        return true;
-    case OPT_TOLERANCE:
-        q->tolerance_text = args->text;
-        return true;
-    case OPT_CLASS:
-        return take_class(q, args->text, err);
-    case OPT_MODULE:
-        q->module_text = args->text;
-        return true;
-    case OPT_STANDARD:
-        if (!take_word(&choice, args->text, standards, "--standard", err))
-            return false;
-        q->standard = (enum cc_flank_standard)choice;
-        return true;
-    case OPT_BOTH_WAYS:
-        q->both_ways = true;
-        return true;
-    case OPT_HARMONICS:
-        return value_number(&q->harmonics, args->text, "--harmonics", 1, CC_MAX_HARMONIC, err);
-    case OPT_INDEXED:
-        if (!take_word(&choice, args->text, ways, "--indexed", err))
-            return false;
-        q->direct = choice == 1;
-        return true;
-    case OPT_WRITE:
-        q->write = args->text;
-        return true;
-    default:
-        return head_option(&q->head_name, &q->mounted, args->id, args->text) ||
-               output_option(&q->output, args->id, args->text, err);
-    }
-}
+#define LONGEST_MM 100000       /* of any length asked for */
 
 static bool check_request(const struct assess_job *q, const struct cli *cli, struct cc_error *err)
 {
-    bool budget = q->radius_text != NULL && q->divisions != 0;
+    bool budget = q->has_radius && q->divisions != 0;
 
     if (q->file == NULL)
         cc_fail(err, CC_EPARSE, "assess needs a FILE of measurements, or - for standard input");
-    else if ((q->radius_text != NULL) != (q->divisions != 0))
+    else if (q->has_radius != (q->divisions != 0))
         cc_fail(err, CC_EPARSE, "--radius and --divisions go together: both make the budget");
     else if ((q->tolerance_text != NULL || q->has_class) && !budget)
         cc_fail(err, CC_EPARSE, "a tolerance needs a budget to compare with: give --radius and --divisions");
     else if (q->tolerance_text != NULL && q->has_class)
         cc_fail(err, CC_EPARSE, "--tolerance and --class both say what is allowed: give one");
-    else if (q->has_class != (q->module_text != NULL))
+    else if (q->has_class != q->has_module)
         cc_fail(err, CC_EPARSE, "--class and --module go together: a flank class depends on the module");
     else if (q->write != NULL && cli->in_batch)
         cc_fail(err, CC_EPARSE, "--write cannot stand in a batch line");
+    else if (mpq_cmp_ui(q->radius, LONGEST_MM, 1) > 0 || mpq_cmp_ui(q->length, LONGEST_MM, 1) > 0 ||
+             mpq_cmp_ui(q->module, LONGEST_MM, 1) > 0)
+        cc_fail(err, CC_ELIMIT, "--radius, --length and --module are at most %d m", LONGEST_MM / 1000);
     else
         return true;
     return false;
@@ -133,17 +77,10 @@ static bool read_request(struct assess_job *q, struct cli *cli, int argc, char *
 {
     struct args args;
 
-    args_init(&args, argc, argv, assess_tables);
-    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
-        if (kind == ARG_BAD)
-            return false;
-        if (kind == ARG_OPTION ? !take_option(q, &args, &cli->err)
-                               : !args_only_operand(&q->file, &args, "assess takes one FILE", &cli->err))
-            return false;
-    }
-    return check_request(q, cli, &cli->err) &&
-           assess_take_positive(q->radius, q->radius_text, "--radius", q->output.unit, &cli->err) &&
-           assess_take_positive(q->length, q->length_text, "--length", q->output.unit, &cli->err);
+    bool good = args_read(&args, q, assess_tables, argc, argv, &cli->err) &&
+                args_only_operand(&q->file, &args, "assess takes one FILE", &cli->err);
+    args_clear(&args);
+    return good && check_request(q, cli, &cli->err);
 }
 
 /* ---- into the profile ---- */
@@ -234,7 +171,7 @@ static int run_command(struct cli *cli, int argc, char **argv)
 
     assess_job_init(&q);
     if (read_request(&q, cli, argc, argv) &&
-        find_head(&q.head, q.head_name, q.mounted, &cli->err) == CC_OK && assess_find(&q, cli) &&
+        find_head(&q.head, q.choice.name, q.choice.mounted, &cli->err) == CC_OK && assess_find(&q, cli) &&
         assess_make_budget(&q, &cli->err) && write_profile(&q, cli))
         status = write_assess(cli, &q);
     assess_job_clear(&q);

@@ -13,25 +13,14 @@
 #include "cli/ask/cli.h"
 #include "cli/ask/command.h"
 #include "cli/ask/output.h"
-#include "cli/ask/values.h"
 #include "cli/base/exit_status.h"
 #include "cli/base/files.h"
+#include "cli/base/guard.h"
 #include "cli/base/memory.h"
 #include "cli/command/batch.h"
 #include "cli/out/json.h"
 
 #define MOST_JOBS 256
-
-enum { OPT_STRICT = OPT_OWN, OPT_JOBS };
-
-static const struct option_row batch_options[] = {
-    { OPT_STRICT, 0, "strict", NULL, "stop at the first bad line" },
-    { OPT_JOBS, 'j', "jobs", "K", "work with K processes at once (default 1); the answers are the same" },
-    { OPT_OUTPUT, 'o', "output", "FILE", "write to FILE, which is replaced only when all is written" },
-    OPTIONS_END
-};
-
-static const struct option_row *const batch_tables[] = { batch_options, NULL };
 
 /* One worker, seen from here. */
 struct worker {
@@ -106,7 +95,6 @@ static void run_worker(const struct batch *batch, FILE *in, int fd, unsigned wor
     if (out == NULL || in == NULL)
         _exit(EXIT_TROUBLE);
     setvbuf(out, buffer, _IOFBF, sizeof buffer);
-    memory_leave_to_parent();
     bool whole = batch_work(in, out, batch->commands, worker, (unsigned)batch->jobs, prompt);
     _exit(fflush(out) == 0 && whole ? EXIT_YES : EXIT_TROUBLE);
 }
@@ -117,7 +105,11 @@ static bool start_worker(struct batch *batch, FILE *in, char *data, size_t lengt
 
     if (pipe(ends) != 0)
         return false;
+    guard_hold();           /* no signal in the child before the parent's files are no more its own to remove */
     pid_t pid = fork();
+    if (pid == 0)
+        memory_leave_to_parent();
+    guard_release();
     if (pid == 0) {
         close(ends[0]);
         /* Each worker needs a place of its own in the lines, so several read them from memory. */
@@ -379,30 +371,25 @@ static int run_batch(struct batch *batch, struct cli *cli)
     return status;
 }
 
+static const struct option_row batch_options[] = {
+    { TO_SWITCH(struct batch, strict), 0, "strict", NULL, "stop at the first bad line" },
+    { TO_COUNT(struct batch, jobs, FROM(1, MOST_JOBS)),
+      'j', "jobs", "K", "work with K processes at once (default 1); the answers are the same" },
+    OPTIONS_END
+};
+
+static const struct option_table batch_tables[] = { OWN_OPTIONS(batch_options), FILE_OPTIONS(struct batch, output), TABLES_END };
+
 static bool read_arguments(struct batch *batch, struct cli *cli, int argc, char **argv)
 {
     struct args args;
+    bool good = args_read(&args, batch, batch_tables, argc, argv, &cli->err) &&
+                args_only_operand(&batch->path, &args, "batch takes one file, or -", &cli->err);
 
-    args_init(&args, argc, argv, batch_tables);
-    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
-        if (kind == ARG_BAD)
-            return false;
-        if (kind == ARG_OPERAND && batch->path != NULL) {
-            cli_trouble(cli, "'%.40s' is one operand too many: batch takes one file, or -", args.text);
-            return false;
-        }
-        if (kind == ARG_OPERAND)
-            batch->path = args.text;
-        else if (args.id == OPT_STRICT)
-            batch->strict = true;
-        else if (args.id == OPT_JOBS && !value_number(&batch->jobs, args.text, "--jobs", 1, MOST_JOBS, &cli->err))
-            return false;
-        else if (args.id == OPT_OUTPUT)
-            batch->output.path = args.text;
-    }
-    if (batch->path == NULL)
+    args_clear(&args);
+    if (good && batch->path == NULL)
         cli_trouble(cli, "a file of requests is missing: crankcard batch FILE, or - for standard input");
-    return batch->path != NULL;
+    return good && batch->path != NULL;
 }
 
 static int run_command(struct cli *cli, int argc, char **argv)

@@ -18,25 +18,12 @@
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
-enum { OPT_DRIVERS = OPT_OWN, OPT_DRIVEN, OPT_IDLERS, OPT_CHECK_BLOCK };
-
-static const struct option_row check_options[] = {
-    { OPT_DRIVERS, 0, "drivers", "TEETH,...", "driving gears, the one on the spindle first" },
-    { OPT_DRIVEN, 0, "driven", "TEETH,...", "driven gears, the one on the worm shaft last" },
-    { OPT_IDLERS, 0, "idlers", "COUNT", "idlers between (default: so that the plate turns with the crank)" },
-    { OPT_CHECK_BLOCK, 'k', "block", "K", "divisions in one movement (default: the nearest whole number)" },
-    { OPT_TOLERANCE, 't', "tolerance", "ANGLE|LENGTH", "the error that will do: 30s, 0.05mm with --radius (default a quarter of what the head holds)" },
-    { OPT_RADIUS, 'r', "radius", "LENGTH", "radius of the work, for a tolerance that is a length" },
-    OPTIONS_END
-};
-
-static const struct option_row *const check_tables[] = { check_options, head_options, output_options, NULL };
-
 struct check_question {
+    struct job job;
     struct cc_setting setting;
     bool has_idlers;
     unsigned drivers, driven;   /* how many were given */
-    mpz_t block;
+    mpz_t block;                /* 0 where not given */
     char *movement;             /* the operands after N, joined */
     bool has_right;             /* the job's plan is what the head itself would be set to */
 };
@@ -65,31 +52,35 @@ static bool read_teeth(unsigned *teeth, unsigned *count, const char *text, const
     }
 }
 
-static bool check_option(struct check_question *r, struct job *job, struct args *args,
-                         struct cc_error *err)
+static bool take_drivers(void *place, const struct option *option, struct cc_error *err)
 {
-    unsigned long number = 0;
-
-    switch (args->id) {
-    case OPT_DRIVERS:
-        return read_teeth(r->setting.train.driver, &r->drivers, args->text, "--drivers", err);
-    case OPT_DRIVEN:
-        return read_teeth(r->setting.train.driven, &r->driven, args->text, "--driven", err);
-    case OPT_IDLERS:
-        if (!value_number(&number, args->text, "--idlers", 0, 8, err))
-            return false;
-        r->setting.train.idlers = (unsigned)number;
-        r->has_idlers = true;
-        return true;
-    case OPT_CHECK_BLOCK:
-        if (cc_count_parse(r->block, args->text, NULL) == CC_OK && mpz_sgn(r->block) > 0)
-            return true;
-        cc_fail(err, CC_EPARSE, "--block: '%.40s' is not a whole number, 1 or more", args->text);
-        return false;
-    default:
-        return job_option(job, args->id, args->text, err);
-    }
+    struct check_question *r = place;
+    return read_teeth(r->setting.train.driver, &r->drivers, option->text, "--drivers", err);
 }
+
+static bool take_driven(void *place, const struct option *option, struct cc_error *err)
+{
+    struct check_question *r = place;
+    return read_teeth(r->setting.train.driven, &r->driven, option->text, "--driven", err);
+}
+
+static const struct option_row check_options[] = {
+    { TO_TAKER(take_drivers), 0, "drivers", "TEETH,...", "driving gears, the one on the spindle first" },
+    { TO_TAKER(take_driven), 0, "driven", "TEETH,...", "driven gears, the one on the worm shaft last" },
+    { TO_COUNT(struct check_question, setting.train.idlers, FROM(0, 8), GIVEN(struct check_question, has_idlers)),
+      0, "idlers", "COUNT", "idlers between (default: so that the plate turns with the crank)" },
+    { TO_BIG_COUNT(struct check_question, block),
+      'k', "block", "K", "divisions in one movement (default: the nearest whole number)" },
+    { TO_ANGLE(struct check_question, job.request.tolerance, NOT_NEGATIVE,
+               GIVEN(struct check_question, job.request.has_tolerance)),
+      't', "tolerance", "ANGLE", "the error that will do (default a quarter of what the head holds)" },
+    OPTIONS_END
+};
+
+static const struct option_table check_tables[] = {
+    OWN_OPTIONS(check_options), HEAD_OPTIONS(struct check_question, job.choice),
+    FORMAT_OPTIONS(struct check_question, job.output), OUTPUT_OPTIONS(struct check_question, job.output), TABLES_END
+};
 
 static void join(struct check_question *r, const char *word)
 {
@@ -101,29 +92,16 @@ static void join(struct check_question *r, const char *word)
     memcpy(r->movement + old, word, more + 1);
 }
 
-static int read_request(struct check_question *r, struct job *job, struct cli *cli, int argc, char **argv)
+static int read_operands(struct check_question *r, const struct args *args, struct cli *cli)
 {
-    struct args args;
-    bool counted = false;
-
-    args_init(&args, argc, argv, check_tables);
-    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
-        if (kind == ARG_BAD)
-            return EXIT_TROUBLE;
-        if (kind == ARG_OPTION) {
-            if (!check_option(r, job, &args, &cli->err))
-                return EXIT_TROUBLE;
-        } else if (!counted) {
-            if (!value_count(job->request.divisions, args.text, "divisions", &cli->err))
-                return EXIT_TROUBLE;
-            counted = true;
-        } else if (strcmp(args.text, "for") == 0) {
+    if (args->n > 0 && !value_count(r->job.request.divisions, args->operand[0].text, "divisions", &cli->err))
+        return EXIT_TROUBLE;
+    for (size_t i = 1; i < args->n; i++) {
+        if (strcmp(args->operand[i].text, "for") == 0)
             return cli_trouble(cli, "the count comes first, without 'for': crankcard check 15 2 14/21");
-        } else {
-            join(r, args.text);
-        }
+        join(r, args->operand[i].text);
     }
-    if (!counted || r->movement == NULL)
+    if (r->movement == NULL)
         return cli_trouble(cli, "a count and a movement are wanted: crankcard check 57 7/19+5/15");
     if (r->drivers != r->driven)
         return cli_trouble(cli, "%u drivers and %u driven gears: there must be as many of one as of the other",
@@ -132,6 +110,16 @@ static int read_request(struct check_question *r, struct job *job, struct cli *c
         return cli_trouble(cli, "--idlers without gears: name them with --drivers and --driven");
     r->setting.train.pairs = r->drivers;
     return cli_status(cc_setting_parse(&r->setting, r->movement, &cli->err));
+}
+
+static int read_request(struct check_question *r, struct cli *cli, int argc, char **argv)
+{
+    struct args args;
+    bool good = args_read(&args, r, check_tables, argc, argv, &cli->err);
+    int status = good ? read_operands(r, &args, cli) : EXIT_TROUBLE;
+
+    args_clear(&args);
+    return status;
 }
 
 /* ---- writing ---- */
@@ -371,11 +359,8 @@ static void write_text(FILE *out, const struct check_question *r, const struct j
 static int write_check(const struct check_question *r, struct job *job, struct cli *cli,
                        const struct cc_check *check)
 {
-    int status;
+    int status = output_begin(&job->output, cli);
 
-    if (job->output.format == FORMAT_SVG)
-        return cli_trouble(cli, "--format svg is not for check: card, csv, tsv or jsonl");
-    status = output_begin(&job->output, cli);
     if (status != EXIT_YES)
         return status;
     if (job->output.format == FORMAT_JSONL)
@@ -391,29 +376,29 @@ static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct check_question r = { .movement = NULL };
     struct cc_check check;
-    struct job job;
+    struct job *job = &r.job;
     int status;
 
-    job_init(&job, "check");
+    job_init(job, "check");
     mpz_init(r.block);
     cc_check_init(&check);
-    status = read_request(&r, &job, cli, argc, argv);
+    status = read_request(&r, cli, argc, argv);
     if (status == EXIT_YES)
-        status = job_load(&job, cli);
+        status = job_load(job, cli);
     if (status == EXIT_YES && r.drivers > 0 && !r.has_idlers)
-        r.setting.train.idlers = cc_train_idlers(r.drivers, !job.head.reversed);
+        r.setting.train.idlers = cc_train_idlers(r.drivers, !job->head.reversed);
     if (status == EXIT_YES)
-        status = cli_status(cc_check_setting(&check, &r.setting, &job.head, job.request.divisions, r.block,
+        status = cli_status(cc_check_setting(&check, &r.setting, &job->head, job->request.divisions, r.block,
                                              &cli->err));
     if (status == EXIT_YES) {
         struct cc_error none;
-        r.has_right = cc_planner_best(&job.plan, &job.answer, job.planner, &job.request, &none) == CC_OK;
-        status = write_check(&r, &job, cli, &check);
+        r.has_right = cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &none) == CC_OK;
+        status = write_check(&r, job, cli, &check);
     }
     cc_check_clear(&check);
     mpz_clear(r.block);
     free(r.movement);
-    job_clear(&job);
+    job_clear(job);
     return status;
 }
 

@@ -9,7 +9,6 @@
 #include "cli/ask/cli.h"
 #include "cli/ask/command.h"
 #include "cli/ask/find_head.h"
-#include "cli/ask/own_options.h"
 #include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
 #include "cli/job/job.h"
@@ -20,23 +19,43 @@
 #include "cli/keep/terminal.h"
 #include "cli/out/words.h"
 
-enum { OPT_RESUME = OPT_OWN + 50, OPT_LIST, OPT_FORGET, OPT_SALVAGE };
+struct follow_options {
+    bool resume, list, ascii;
+    const char *forget, *salvage;   /* a job */
+};
 
 static const struct option_row follow_options[] = {
-    { OPT_RESUME, 0, "resume", NULL, "go on with the job named, or with the only one that is not done" },
-    { OPT_LIST, 0, "list", NULL, "the jobs that are kept, and where each stands" },
-    { OPT_FORGET, 0, "forget", "JOB", "drop the journal of a job" },
-    { OPT_SALVAGE, 0, "salvage", "JOB", "go on with what is good of a damaged journal; the damaged one is kept beside it" },
-    { OPT_ASCII, 0, "ascii", NULL, "7-bit characters" },
+    { TO_SWITCH(struct follow_options, resume),
+      0, "resume", NULL, "go on with the job named, or with the only one that is not done" },
+    { TO_SWITCH(struct follow_options, list), 0, "list", NULL, "the jobs that are kept, and where each stands" },
+    { TO_TEXT(struct follow_options, forget), 0, "forget", "JOB", "drop the journal of a job" },
+    { TO_TEXT(struct follow_options, salvage),
+      0, "salvage", "JOB", "go on with what is good of a damaged journal; the damaged one is kept beside it" },
+    { TO_SWITCH(struct follow_options, ascii), 0, "ascii", NULL, "7-bit characters" },
     OPTIONS_END
 };
 
-static const struct option_row *const follow_tables[] = { follow_options, divide_options, head_options, plan_options, NULL };
+#define NOT_STEPS "is not for follow, which shows one step at a time"
+#define NOT_FILES "is not for follow, which writes to the screen"
+
+/* What a request of follow does not take; one that was kept before may hold it still. */
+#define FOLLOW_OPTIONS \
+    OWN_OPTIONS(hand_options), HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options), OWN_OPTIONS(radius_options), \
+    PAGE_OPTIONS(struct job, output), UNIT_OPTIONS(struct job, output), { step_options, 0, NOT_STEPS }, \
+    { drawing_options, 0, NOT_FILES }, { file_options, 0, NOT_FILES }, TABLES_END
+
+/* Its own, then those of a request. */
+static const struct option_table follow_tables[] = {
+    OWN_OPTIONS(follow_options), OWN_OPTIONS(divide_options), MARKS_OPTIONS(struct job, marks), OWN_OPTIONS(block_options),
+    FOLLOW_OPTIONS
+};
+static const struct option_table follow_angles_tables[] = { OWN_OPTIONS(angles_options), FOLLOW_OPTIONS };
+static const struct request_tables follow_requests = { follow_tables + 1, follow_angles_tables };
 
 /* ---- opening ---- */
 
 /* From words to a request. */
-static int read_words(struct follow *follow, char **words, size_t count)
+static int read_words(struct follow *follow, char **words, size_t count, const struct request_tables *tables)
 {
     struct cli *cli = follow->cli;
     struct job *job = &follow->job;
@@ -44,9 +63,7 @@ static int read_words(struct follow *follow, char **words, size_t count)
     for (size_t i = 0; i < count; i++)
         if (strcmp(words[i], "-") == 0 || strcmp(words[i], "--file=-") == 0)
             return cli_trouble(cli, "'-': standard input is for the keys of follow: put the positions in a file");
-    int status = job_read_any(job, cli, (int)count, words);
-    if (status == EXIT_YES && (job->output.format_given || job->output.path != NULL))
-        status = cli_trouble(cli, "follow has neither --format nor --output: they are for %s", job->command);
+    int status = job_read_any(job, cli, (int)count, words, tables);
     shell_words_join(follow->title, sizeof follow->title, words, count);
     return status;
 }
@@ -116,7 +133,7 @@ static int start(struct follow *follow, char **words, size_t count)
 {
     char name[JOURNAL_NAME];
     struct cc_error err;
-    int status = read_words(follow, words, count);
+    int status = read_words(follow, words, count, &follow_requests);
 
     if (status != EXIT_YES)
         return status;
@@ -147,7 +164,7 @@ static int resume(struct follow *follow, const char *name, bool salvage)
     if (s != CC_OK)
         return cli_status(s);
     int here = kept_go_there(journal);
-    int status = read_words(follow, journal->words, journal->word_count);
+    int status = read_words(follow, journal->words, journal->word_count, &all_tables);
     if (status == EXIT_YES)
         status = go_on(follow, salvage);
     kept_come_back(here);
@@ -220,73 +237,59 @@ static int forget_job(struct cli *cli, const char *given)
 /* ---- the command ---- */
 
 /* rest with the word "divide" in front, where it begins with a count or an option. */
-static char **whole_request(size_t *count, const struct cli *cli, const struct own_options *own)
+static char **whole_request(size_t *count, const struct cli *cli, char **rest, size_t n)
 {
-    size_t n = (size_t)own->rest_count, extra = n > 0 && command_find(cli->commands, own->rest[0]) != NULL ? 0 : 1;
+    size_t extra = n > 0 && command_find(cli->commands, rest[0]) != NULL ? 0 : 1;
     char **words = memory_get((n + 1) * sizeof *words);
     static char divide[] = "divide";
 
     words[0] = divide;
     for (size_t i = 0; i < n; i++)
-        words[i + extra] = own->rest[i];
+        words[i + extra] = rest[i];
     *count = n + extra;
     return words;
 }
 
-static int run(struct cli *cli, struct own_options *own, int mode, const char *named, bool ascii)
+static int run(struct cli *cli, const struct follow_options *own, char **rest, size_t n)
 {
     char name[JOURNAL_NAME];
     size_t count;
+    int modes = own->resume + own->list + (own->forget != NULL) + (own->salvage != NULL);
 
-    if (mode != 0 && mode != OPT_RESUME && own->rest_count > 0)
-        return cli_trouble(cli, "'%.40s': --list, --forget and --salvage take no request", own->rest[0]);
-    if (mode == OPT_LIST)
+    if (modes > 1)
+        return cli_trouble(cli, "one of --resume, --list, --forget and --salvage at a time");
+    if (modes > 0 && !own->resume && n > 0)
+        return cli_trouble(cli, "'%.40s': --list, --forget and --salvage take no request", rest[0]);
+    if (own->list)
         return list_jobs(cli);
-    if (mode == OPT_FORGET)
-        return forget_job(cli, named);
-    if (mode == OPT_SALVAGE) {
-        int status = kept_choose(name, cli, named, KEPT_NAME);
-        return status == EXIT_YES ? with_follow(cli, NULL, 0, name, true, ascii) : status;
+    if (own->forget != NULL)
+        return forget_job(cli, own->forget);
+    if (own->salvage != NULL) {
+        int status = kept_choose(name, cli, own->salvage, KEPT_NAME);
+        return status == EXIT_YES ? with_follow(cli, NULL, 0, name, true, own->ascii) : status;
     }
-    if (mode == OPT_RESUME) {
-        if (own->rest_count > 1)
-            return cli_trouble(cli, "'%.40s' is one operand too many: --resume takes one job", own->rest[1]);
-        const char *given = own->rest_count > 0 ? own->rest[0] : NULL;
-        int status = kept_choose(name, cli, given, KEPT_BEGINNING);
-        return status == EXIT_YES ? with_follow(cli, NULL, 0, name, false, ascii) : status;
+    if (own->resume) {
+        if (n > 1)
+            return cli_trouble(cli, "'%.40s' is one operand too many: --resume takes one job", rest[1]);
+        int status = kept_choose(name, cli, n > 0 ? rest[0] : NULL, KEPT_BEGINNING);
+        return status == EXIT_YES ? with_follow(cli, NULL, 0, name, false, own->ascii) : status;
     }
-    if (own->rest_count == 0)
+    if (n == 0)
         return cli_trouble(cli, "what is to be followed is missing: crankcard follow 57, or --resume");
-    char **words = whole_request(&count, cli, own);
-    int status = with_follow(cli, words, count, NULL, false, ascii);
+    char **words = whole_request(&count, cli, rest, n);
+    int status = with_follow(cli, words, count, NULL, false, own->ascii);
     free(words);
     return status;
 }
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
-    struct own_options own;
-    const char *named = NULL;
-    int mode = 0, status = EXIT_YES;
-    bool ascii = false;
-    enum arg_kind kind;
+    struct follow_options own = { .resume = false };
+    char **rest = memory_get(((size_t)argc + 1) * sizeof *rest);
+    int n = args_read_own(rest, &own, follow_options, argc, argv, &cli->err);
+    int status = n >= 0 ? run(cli, &own, rest, (size_t)n) : EXIT_TROUBLE;
 
-    own_init(&own, follow_options, argc, argv);
-    while ((kind = own_next(&own, &cli->err)) == ARG_OPTION && status == EXIT_YES) {
-        if (own.id == OPT_ASCII) {      /* how it is shown, no part of the job */
-            ascii = true;
-            continue;
-        }
-        if (mode != 0)
-            status = cli_trouble(cli, "one of --resume, --list, --forget and --salvage at a time");
-        mode = own.id;
-        named = own.text;
-    }
-    if (kind == ARG_BAD)
-        status = EXIT_TROUBLE;
-    if (status == EXIT_YES)
-        status = run(cli, &own, mode, named, ascii);
-    own_clear(&own);
+    free(rest);
     return status;
 }
 

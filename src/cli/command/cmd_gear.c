@@ -5,6 +5,7 @@
  * of the job file, where they hold for that gear; a line of options alone sets them for the
  * lines below it.
  */
+#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -13,6 +14,7 @@
 #include "cli/ask/command.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
+#include "cli/ask/ranges.h"
 #include "cli/ask/values.h"
 #include "cli/base/blame.h"
 #include "cli/base/exit_status.h"
@@ -22,91 +24,60 @@
 #include "cli/out/text.h"
 #include "cli/subject/gear_job.h"
 
-enum {
-    OPT_MODULE = OPT_OWN, OPT_DP, OPT_PRESSURE_ANGLE, OPT_HELIX, OPT_HAND, OPT_BEVEL, OPT_SPUR, OPT_MATE,
-    OPT_SHAFT_ANGLE, OPT_FACE, OPT_PROFILE_SHIFT, OPT_SPAN, OPT_PIN, OPT_NAME,
-    OPT_FILE, OPT_CUTTERS, OPT_SCREW    /* these and all below OPT_OWN belong on the command line */
-};
-
-/* What describes one gear: these may stand in a job file too. */
-static const struct option_row gear_options[] = {
-    { OPT_MODULE, 0, "module", "MM", "module (of a helical gear the normal one)" },
-    { OPT_DP, 0, "dp", "P", "diametral pitch, teeth to an inch of pitch diameter" },
-    { OPT_PRESSURE_ANGLE, 0, "pressure-angle", "ANGLE", "14.5 or 20 degrees (default 20)" },
-    { OPT_HELIX, 0, "helix", "ANGLE", "helical, at this angle to the axis" },
-    { OPT_HAND, 0, "hand", "right|left", "hand of the helix (default right)" },
-    { OPT_BEVEL, 0, "bevel", NULL, "bevel gear; needs --mate" },
-    { OPT_SPUR, 0, "spur", NULL, "spur gear, where the lines above say something else" },
-    { OPT_MATE, 0, "mate", "N", "teeth of the gear it runs with: meshing is checked" },
-    { OPT_SHAFT_ANGLE, 0, "shaft-angle", "ANGLE", "between the shafts of bevel gears (default 90)" },
-    { OPT_FACE, 0, "face", "LENGTH", "face width of a bevel gear (default a third of the cone)" },
-    { OPT_PROFILE_SHIFT, 0, "profile-shift", "X", "in modules, outward (default 0)" },
-    { OPT_SPAN, 0, "span", "K", "teeth to measure across (default the usual number)" },
-    { OPT_PIN, 0, "pin", "LENGTH", "diameter of measuring pins (default 1.728 modules)" },
-    { OPT_NAME, 0, "name", "TEXT", "what to call it on the sheet" },
-    OPTIONS_END
-};
-
-static const struct option_row job_options[] = {
-    { OPT_FILE, 0, "file", "FILE", "job file, a gear a line: TEETH and options as above; - is standard input" },
-    { OPT_CUTTERS, 0, "cutters", "8|15", "cutter series: eight, or fifteen with half numbers (default 8)" },
-    { OPT_SCREW, 's', "screw", "PITCH", "pitch of the table screw (5mm, 1/4in, 4tpi): finds the gears for a helix" },
-    { OPT_TOLERANCE, 't', "tolerance", "ANGLE", "largest error of a position that will do" },
-    OPTIONS_END
-};
-
-static const struct option_row *const gear_tables[] = { gear_options, job_options, head_options, output_options, NULL };
+#define MOST_GEARS 1000         /* of the command line */
 
 /* ---- one gear's options ---- */
 
 /* The gear being described: defaults, then what its own line or the command line says. */
 struct typed_gear {
     struct gear_item item;
-    enum cc_unit unit;
+    struct output output;
     bool has_pitch;         /* a module or a diametral pitch is known */
     bool has_shaft_angle;
-    /* the option this line gave, else 0: two of them on one line are refused, one of a line above is overruled */
-    int pitch_option;       /* OPT_MODULE or OPT_DP */
-    int kind_option;        /* OPT_HELIX, OPT_BEVEL or OPT_SPUR */
+    /* the option this line gave, or NULL: two of them on one line are refused, one of a line above is overruled */
+    const struct option_row *pitch_option;      /* --module or --dp */
+    const struct option_row *kind_option;       /* --helix, --bevel or --spur */
 };
 
-static bool take_pitch(struct typed_gear *w, struct args *args, struct cc_error *err)
+static bool both_pitches(struct typed_gear *w, const struct option *option, struct cc_error *err)
 {
-    mpq_t value;
-    enum cc_status s;
+    bool both = w->pitch_option != NULL && w->pitch_option != option->row;
 
-    if (w->pitch_option != 0 && w->pitch_option != args->id) {
+    if (both)
         cc_fail(err, CC_EPARSE, "give --module or --dp, not both");
-        return false;
-    }
-    mpq_init(value);
-    s = cc_rational_parse(value, args->text, err);
-    if (s == CC_OK && args->id == OPT_DP)
-        s = cc_module_of_pitch(w->item.ask.module, value, err);
-    else if (s == CC_OK && mpq_sgn(value) <= 0)
-        s = cc_fail(err, CC_EDOM, "'%.40s': a module must be more than 0", args->text);
-    else if (s == CC_OK)
-        mpq_set(w->item.ask.module, value);
-    mpq_clear(value);
-    w->pitch_option = args->id;
-    w->item.by_pitch = args->id == OPT_DP;
+    w->pitch_option = option->row;
     w->has_pitch = true;
-    return blame(s, err, "--%s", args->row->name) == CC_OK;
+    return both;
 }
 
-static bool take_hand(struct typed_gear *w, const char *text, struct cc_error *err)
+static bool take_gear_module(void *place, const struct option *option, struct cc_error *err)
 {
-    if (strcmp(text, "right") != 0 && strcmp(text, "left") != 0) {
-        cc_fail(err, CC_EPARSE, "--hand: '%.40s' is not a hand: right or left", text);
+    struct typed_gear *w = place;
+
+    w->item.by_pitch = false;
+    return !both_pitches(w, option, err) && take_module(&w->item.ask.module, option, err);
+}
+
+static bool take_diametral_pitch(void *place, const struct option *option, struct cc_error *err)
+{
+    struct typed_gear *w = place;
+    mpq_t pitch;
+
+    if (both_pitches(w, option, err))
         return false;
-    }
-    w->item.hand = text[0] == 'r' ? CC_RIGHT_HAND : CC_LEFT_HAND;
-    w->item.has_hand = true;
-    return true;
+    mpq_init(pitch);
+    bool good = take_number(&pitch, option, err) &&
+                blame(cc_module_of_pitch(w->item.ask.module, pitch, err), err, "--dp") == CC_OK;
+    mpq_clear(pitch);
+    w->item.by_pitch = true;
+    return good;
 }
 
-static bool take_name(struct typed_gear *w, const char *text, struct cc_error *err)
+static bool take_name(void *place, const struct option *option, struct cc_error *err)
 {
+    struct typed_gear *w = place;
+    const char *text = option->text;
+
     for (size_t i = 0, n; text[i] != '\0'; i += n) {
         n = plain_character(text + i);
         if (n == 0) {
@@ -121,17 +92,15 @@ static bool take_name(struct typed_gear *w, const char *text, struct cc_error *e
 }
 
 /* Take the kind of gear; what lines above gave for another kind is dropped. */
-static bool take_kind(struct typed_gear *w, int option, struct cc_error *err)
+static bool is_of_kind(struct typed_gear *w, enum cc_gear_kind kind, const struct option *option, struct cc_error *err)
 {
-    static const enum cc_gear_kind kinds[] = { CC_GEAR_HELICAL, CC_GEAR_BEVEL, CC_GEAR_SPUR };
     struct cc_gear_request *ask = &w->item.ask;
-    enum cc_gear_kind kind = kinds[option == OPT_HELIX ? 0 : option == OPT_BEVEL ? 1 : 2];
 
-    if (w->kind_option != 0 && w->kind_option != option) {
+    if (w->kind_option != NULL && w->kind_option != option->row) {
         cc_fail(err, CC_EPARSE, "give one of --helix, --bevel and --spur");
         return false;
     }
-    w->kind_option = option;
+    w->kind_option = option->row;
     if (kind == ask->kind)
         return true;
     if (ask->kind == CC_GEAR_HELICAL) {
@@ -147,41 +116,95 @@ static bool take_kind(struct typed_gear *w, int option, struct cc_error *err)
     return true;
 }
 
-/* Take one of gear_options. False with err filled for a bad value. */
-static bool take_gear_option(struct typed_gear *w, struct args *args, struct cc_error *err)
+static bool take_helix(void *place, const struct option *option, struct cc_error *err)
 {
-    struct cc_gear_request *ask = &w->item.ask;
-
-    switch (args->id) {
-    case OPT_MODULE:
-    case OPT_DP:
-        return take_pitch(w, args, err);
-    case OPT_PRESSURE_ANGLE:
-        return option_angle(ask->pressure_angle, args, err);
-    case OPT_HELIX:
-        return take_kind(w, args->id, err) && option_angle(ask->helix, args, err);
-    case OPT_HAND:
-        return take_hand(w, args->text, err);
-    case OPT_BEVEL:
-    case OPT_SPUR:
-        return take_kind(w, args->id, err);
-    case OPT_MATE:
-        return value_number(&ask->mate, args->text, "--mate", 1, CC_MAX_GEAR_TEETH, err);
-    case OPT_SHAFT_ANGLE:
-        w->has_shaft_angle = true;
-        return option_angle(ask->shaft_angle, args, err);
-    case OPT_FACE:
-        return option_size(ask->face, args, w->unit, err);
-    case OPT_PROFILE_SHIFT:
-        return blame(cc_rational_parse(ask->profile_shift, args->text, err), err, "--%s", args->row->name) == CC_OK;
-    case OPT_SPAN:
-        return value_number(&ask->span, args->text, "--span", 2, CC_MAX_GEAR_TEETH, err);
-    case OPT_PIN:
-        return option_size(ask->pin, args, w->unit, err);
-    default:
-        return take_name(w, args->text, err);
-    }
+    struct typed_gear *w = place;
+    return is_of_kind(w, CC_GEAR_HELICAL, option, err) && take_angle(&w->item.ask.helix, option, err);
 }
+
+static bool take_bevel(void *place, const struct option *option, struct cc_error *err)
+{
+    return is_of_kind(place, CC_GEAR_BEVEL, option, err);
+}
+
+static bool take_spur(void *place, const struct option *option, struct cc_error *err)
+{
+    return is_of_kind(place, CC_GEAR_SPUR, option, err);
+}
+
+static const char *const hands[] = { "right", "left", NULL };
+
+/* What describes one gear: these may stand in a job file too. The kind comes before what belongs to one kind. */
+static const struct option_row gear_options[] = {
+    { TO_TAKER(take_gear_module, ABOVE_ZERO), 0, "module", "MM", "module (of a helical gear the normal one)" },
+    { TO_TAKER(take_diametral_pitch), 0, "dp", "P", "diametral pitch, teeth to an inch of pitch diameter" },
+    { TO_ANGLE(struct typed_gear, item.ask.pressure_angle, ANY_SIGN),
+      0, "pressure-angle", "ANGLE", "14.5 or 20 degrees (default 20)" },
+    { TO_TAKER(take_helix), 0, "helix", "ANGLE", "helical, at this angle to the axis" },
+    { TO_TAKER(take_bevel), 0, "bevel", NULL, "bevel gear; needs --mate" },
+    { TO_TAKER(take_spur), 0, "spur", NULL, "spur gear, where the lines above say something else" },
+    { TO_WORD(struct typed_gear, item.hand, hands, CC_RIGHT_HAND, GIVEN(struct typed_gear, item.has_hand)),
+      0, "hand", "right|left", "hand of the helix (default right)" },
+    { TO_COUNT(struct typed_gear, item.ask.mate, FROM(1, CC_MAX_GEAR_TEETH)),
+      0, "mate", "N", "teeth of the gear it runs with: meshing is checked" },
+    { TO_ANGLE(struct typed_gear, item.ask.shaft_angle, ANY_SIGN, GIVEN(struct typed_gear, has_shaft_angle)),
+      0, "shaft-angle", "ANGLE", "between the shafts of bevel gears (default 90)" },
+    { TO_LENGTH(struct typed_gear, item.ask.face, ABOVE_ZERO),
+      0, "face", "LENGTH", "face width of a bevel gear (default a third of the cone)" },
+    { TO_NUMBER(struct typed_gear, item.ask.profile_shift, ANY_SIGN),
+      0, "profile-shift", "X", "in modules, outward (default 0)" },
+    { TO_COUNT(struct typed_gear, item.ask.span, FROM(2, CC_MAX_GEAR_TEETH)),
+      0, "span", "K", "teeth to measure across (default the usual number)" },
+    { TO_LENGTH(struct typed_gear, item.ask.pin, ABOVE_ZERO),
+      0, "pin", "LENGTH", "diameter of measuring pins (default 1.728 modules)" },
+    { TO_TAKER(take_name), 0, "name", "TEXT", "what to call it on the sheet" },
+    OPTIONS_END
+};
+
+struct arguments {
+    struct typed_gear words;    /* what holds for every gear */
+    struct gear_job job;
+    struct ranges teeth;        /* operands */
+    const char *file;
+    struct head_choice choice;
+};
+
+static bool take_tolerance(void *place, const struct option *option, struct cc_error *err)
+{
+    struct arguments *all = place;
+
+    all->job.tolerance_text = option->text;
+    return take_angle(&all->job.tolerance, option, err);
+}
+
+static const char *const cutters[] = { "8", "15", NULL };
+
+static const struct option_row job_options[] = {
+    { TO_TEXT(struct arguments, file),
+      0, "file", "FILE", "job file, a gear a line: TEETH and options as above; - is standard input" },
+    { TO_WORD(struct arguments, job.series, cutters, CC_CUTTERS_EIGHT),
+      0, "cutters", "8|15", "cutter series: eight, or fifteen with half numbers (default 8)" },
+    { TO_PITCH(struct arguments, job.screw),
+      's', "screw", "PITCH", "pitch of the table screw (5mm, 1/4in, 4tpi): finds the gears for a helix" },
+    { TO_TAKER(take_tolerance, NOT_NEGATIVE, GIVEN(struct arguments, job.has_tolerance)),
+      't', "tolerance", "ANGLE", "largest error of a position that will do" },
+    OPTIONS_END
+};
+
+static const struct option_table gear_tables[] = {
+    { gear_options, PLACE(struct arguments, words, struct typed_gear), NULL }, OWN_OPTIONS(job_options),
+    HEAD_OPTIONS(struct arguments, choice), FORMAT_OPTIONS(struct arguments, words.output),
+    OUTPUT_OPTIONS(struct arguments, words.output), UNIT_OPTIONS(struct arguments, words.output), TABLES_END
+};
+
+/* The same on a line of a job file; only the unit's place is looked at of the others. */
+#define NOT_ON_A_LINE "belongs on the command line"
+static const struct option_table line_tables[] = {
+    OWN_OPTIONS(gear_options), { job_options, 0, NOT_ON_A_LINE }, { head_options, 0, NOT_ON_A_LINE },
+    { mounted_options, 0, NOT_ON_A_LINE }, { format_options, 0, NOT_ON_A_LINE }, { page_options, 0, NOT_ON_A_LINE },
+    { file_options, 0, NOT_ON_A_LINE },
+    { unit_options, PLACE(struct typed_gear, output, struct output), NOT_ON_A_LINE }, TABLES_END
+};
 
 static bool take_teeth(struct typed_gear *w, const char *text, struct cc_error *err)
 {
@@ -210,7 +233,7 @@ enum { MAX_WORDS = 60 };
  * The word that begins at *from, in place; quotes ("14 1/2") hold it together. Returns where it begins, *from behind
  * its end; NULL with err filled where a quote is not closed.
  */
-static char *take_word(char **from, struct cc_error *err)
+static char *cut_word(char **from, struct cc_error *err)
 {
     char *p = *from, *to = p, quote = '\0';
 
@@ -243,10 +266,26 @@ static bool split_line(char **words, int *count, char *line, struct cc_error *er
             cc_fail(err, CC_ELIMIT, "more than %d words on a line", MAX_WORDS);
             return false;
         }
-        words[*count] = take_word(&line, err);
+        words[*count] = cut_word(&line, err);
         if (words[*count] == NULL)
             return false;
     }
+}
+
+/* What a line says: its options, and the teeth of a gear, if it names one. */
+static bool read_words(struct typed_gear *own, bool *is_gear, int count, char **words, struct cc_error *err)
+{
+    struct args args;
+    bool good = args_read(&args, own, line_tables, count, words, err);
+
+    *is_gear = args.n > 0;
+    if (good && args.n > 1) {
+        cc_fail(err, CC_EPARSE, "'%.40s': one gear a line, then its options", args.operand[1].text);
+        good = false;
+    }
+    good = good && (!*is_gear || take_teeth(own, args.operand[0].text, err));
+    args_clear(&args);
+    return good;
 }
 
 /* One line: a gear with its own options, or options alone, which stay for the lines below. */
@@ -255,34 +294,16 @@ static enum cc_status read_line(struct gear_job *job, struct typed_gear *default
 {
     char *words[MAX_WORDS];
     int count;
-    bool is_gear = false, good = true;
+    bool is_gear;
     struct typed_gear own;
-    struct args args;
     enum cc_status s = CC_OK;
 
     if (!split_line(words, &count, line, err))
         return err->status;
     own = *defaults;
-    own.pitch_option = own.kind_option = 0;
+    own.pitch_option = own.kind_option = NULL;
     gear_item_copy(&own.item, &defaults->item);
-    args_init(&args, count, words, gear_tables);
-    for (enum arg_kind kind; good && (kind = args_next(&args, err)) != ARG_END;) {
-        if (kind == ARG_BAD) {
-            good = false;
-        } else if (kind == ARG_OPTION && (args.id < OPT_OWN || args.id >= OPT_FILE)) {
-            cc_fail(err, CC_EPARSE, "--%s belongs on the command line", args.row->name);
-            good = false;
-        } else if (kind == ARG_OPTION) {
-            good = take_gear_option(&own, &args, err);
-        } else if (is_gear) {
-            cc_fail(err, CC_EPARSE, "'%.40s': one gear a line, then its options", args.text);
-            good = false;
-        } else {
-            is_gear = true;
-            good = take_teeth(&own, args.text, err);
-        }
-    }
-    if (!good)
+    if (!read_words(&own, &is_gear, count, words, err))
         s = err->status;
     else if (is_gear)
         s = add_gear(job, &own, err);
@@ -325,81 +346,47 @@ static enum cc_status read_job(struct gear_job *job, struct typed_gear *defaults
 
 /* ---- the command ---- */
 
-struct arguments {
-    struct typed_gear words;    /* what holds for every gear */
-    const char **teeth;         /* operands */
-    size_t n;
-    const char *file, *head, *mounted;
-};
-
-static bool take_job_option(struct arguments *all, struct gear_job *job, struct output *output,
-                            struct args *args, struct cc_error *err)
-{
-    switch (args->id) {
-    case OPT_FILE:
-        all->file = args->text;
-        return true;
-    case OPT_CUTTERS:
-        if (strcmp(args->text, "8") != 0 && strcmp(args->text, "15") != 0) {
-            cc_fail(err, CC_EPARSE, "--cutters: '%.40s' is not a series: 8 or 15", args->text);
-            return false;
-        }
-        job->series = args->text[0] == '8' ? CC_CUTTERS_EIGHT : CC_CUTTERS_FIFTEEN;
-        return true;
-    case OPT_SCREW:
-        return blame(cc_pitch_parse(job->screw, args->text, all->words.unit, err), err, "--screw") == CC_OK;
-    case OPT_TOLERANCE:
-        job->has_tolerance = true;
-        job->tolerance_text = args->text;
-        if (!option_angle(job->tolerance, args, err))
-            return false;
-        if (mpq_sgn(job->tolerance) < 0)
-            cc_fail(err, CC_EDOM, "--tolerance: '%.40s' must not be negative", args->text);
-        return mpq_sgn(job->tolerance) >= 0;
-    default:
-        if (args->id >= OPT_OWN)
-            return take_gear_option(&all->words, args, err);
-        return head_option(&all->head, &all->mounted, args->id, args->text) ||
-               output_option(output, args->id, args->text, err);
-    }
-}
-
-static int read_arguments(struct arguments *all, struct gear_job *job, struct output *output,
-                          struct cli *cli, int argc, char **argv)
+static int read_arguments(struct arguments *all, struct cli *cli, int argc, char **argv)
 {
     struct args args;
-    struct cc_error ignored;
+    bool good = args_read(&args, all, gear_tables, argc, argv, &cli->err);
 
-    /* Bad words are found by the second reading. */
-    (void)output_units_first(output, argc, argv, gear_tables, &ignored);
-    all->words.unit = output->unit;
-    args_init(&args, argc, argv, gear_tables);
-    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
-        if (kind == ARG_BAD)
-            return EXIT_TROUBLE;
-        if (kind == ARG_OPERAND)
-            all->teeth[all->n++] = args.text;
-        else if (!take_job_option(all, job, output, &args, &cli->err))
-            return EXIT_TROUBLE;
-    }
-    if (all->n == 0 && all->file == NULL)
+    for (size_t i = 0; good && i < args.n; i++)
+        good = ranges_read(&all->teeth, args.operand[i].text, NULL, &cli->err);
+    args_clear(&args);
+    if (!good)
+        return EXIT_TROUBLE;
+    if (all->teeth.n == 0 && all->file == NULL)
         return cli_trouble(cli, "how many teeth? gear N --module M, or gear --file FILE");
     if (cli->in_batch && all->file != NULL && strcmp(all->file, "-") == 0)
         return cli_trouble(cli, "--file: a batch line cannot read standard input: name a file");
-    if (output->format == FORMAT_SVG)
-        return cli_trouble(cli, "--format: gear writes card, csv, tsv or jsonl");
     return EXIT_YES;
 }
 
-static int read_gears(struct arguments *all, struct gear_job *job, struct cli *cli)
+/* The gears of a range of teeth. */
+static enum cc_status add_range(struct arguments *all, const struct range *range, struct cc_error *err)
 {
-    for (size_t i = 0; i < all->n; i++) {
-        if (!take_teeth(&all->words, all->teeth[i], &cli->err) || add_gear(job, &all->words, &cli->err) != CC_OK)
+    unsigned long *teeth = &all->words.item.ask.teeth;
+    enum cc_status s = CC_OK;
+
+    if (range->last > CC_MAX_GEAR_TEETH)
+        return cc_fail(err, CC_EDOM, "teeth: '%" PRIu64 "' is not a whole number from 1 to %d", range->last,
+                       CC_MAX_GEAR_TEETH);
+    if (range->last - range->first >= MOST_GEARS - all->job.n)
+        return cc_fail(err, CC_ELIMIT, "more than %d gears", MOST_GEARS);
+    for (*teeth = (unsigned long)range->first; s == CC_OK && *teeth <= range->last; ++*teeth)
+        s = add_gear(&all->job, &all->words, err);
+    return s;
+}
+
+static int read_gears(struct arguments *all, struct cli *cli)
+{
+    for (size_t i = 0; i < all->teeth.n; i++)
+        if (add_range(all, &all->teeth.at[i], &cli->err) != CC_OK)
             return EXIT_TROUBLE;
-    }
-    if (all->file != NULL && read_job(job, &all->words, all->file, cli->in, &cli->err) != CC_OK)
+    if (all->file != NULL && read_job(&all->job, &all->words, all->file, cli->in, &cli->err) != CC_OK)
         return EXIT_TROUBLE;
-    if (job->n == 0)
+    if (all->job.n == 0)
         return cli_trouble(cli, "%.100s names no gear: a gear is a line that begins with TEETH",
                            file_name(all->file));
     return EXIT_YES;
@@ -438,40 +425,37 @@ static int write_job(struct cli *cli, struct output *output, const struct gear_j
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
-    struct arguments all = { .n = 0 };
-    struct gear_job job;
-    struct output output;
-    int status;
+    struct arguments all = { .file = NULL };
 
-    gear_job_init(&job);
-    output_init(&output);
+    gear_job_init(&all.job);
+    output_init(&all.words.output);
     gear_item_init(&all.words.item);
-    all.teeth = memory_get(((size_t)argc + 1) * sizeof *all.teeth);
+    ranges_init(&all.teeth);
     if (cli->in_batch)
-        output.format = FORMAT_JSONL;
-    status = read_arguments(&all, &job, &output, cli, argc, argv);
+        all.words.output.format = FORMAT_JSONL;
+    int status = read_arguments(&all, cli, argc, argv);
     if (status == EXIT_YES)
-        status = read_gears(&all, &job, cli);
-    put_head_words(job.head_words, sizeof job.head_words, all.head, all.mounted);
+        status = read_gears(&all, cli);
+    put_head_words(all.job.head_words, sizeof all.job.head_words, all.choice.name, all.choice.mounted);
     if (status == EXIT_YES)
-        status = cli_status(find_head(&job.head, all.head, all.mounted, &cli->err));
+        status = cli_status(find_head(&all.job.head, all.choice.name, all.choice.mounted, &cli->err));
     if (status == EXIT_YES)
-        status = cli_status(gear_job_plan(&job, &cli->err));
+        status = cli_status(gear_job_plan(&all.job, &cli->err));
     if (status == EXIT_YES)
-        status = write_job(cli, &output, &job);
-    free(all.teeth);
+        status = write_job(cli, &all.words.output, &all.job);
+    ranges_clear(&all.teeth);
     gear_item_clear(&all.words.item);
-    gear_job_clear(&job);
+    gear_job_clear(&all.job);
     return status;
 }
 
 const struct command cmd_gear = {
     .name = "gear",
-    .operands = "N...",
+    .operands = "RANGE...",
     .options = gear_tables,
     .run = run_command,
     .summary = "a gear or a train of gears: blanks, cutters, and a card for each",
-    .about = "Sizes of the blanks, the cutters to fetch (each once), and for every gear a short card: set-up,\n"
+    .about = "RANGE is teeth as table takes them: 20, 12-20, 20,24,127. Sizes of the blanks, the cutters to fetch (each once), and for every gear a short card: set-up,\n"
              "movement and measurements, in the order that changes plates least. Spur, --helix or --bevel.\n"
              "In a job file a line is TEETH and options; a line of options alone holds for the lines below.\n",
     .examples = "  crankcard gear 20 24 30 127 --module 1\n"

@@ -14,20 +14,6 @@
 #include "cli/out/text.h"
 #include "cli/subject/head_proof.h"
 
-enum { OPT_PRINT = OPT_OWN, OPT_WHERE, OPT_PROVE };
-
-static const struct option_row heads_options[] = {
-    { OPT_PRINT, 'p', "print", NULL, "write the profile, to be edited and saved as your own" },
-    { OPT_WHERE, 0, "where", NULL, "say which files and folders are looked at" },
-    { OPT_PROVE, 0, "prove", NULL, "a short bench procedure that shows the head is what its profile says" },
-    { OPT_WIDTH, 'w', "width", "COLUMNS", "columns, 32 to 200 (default 72)" },
-    { OPT_ASCII, 0, "ascii", NULL, "7-bit characters only" },
-    { OPT_OUTPUT, 'o', "output", "FILE", "write to FILE, which is replaced only when all is written" },
-    OPTIONS_END
-};
-
-static const struct option_row *const heads_tables[] = { heads_options, NULL };
-
 /* "15 16 17" */
 static void counts_text(char *buf, size_t size, const struct cc_counts *counts)
 {
@@ -216,27 +202,28 @@ struct heads_question {
     struct output output;
 };
 
+static const struct option_row heads_options[] = {
+    { TO_SWITCH(struct heads_question, print), 'p', "print", NULL, "write the profile, to be edited and saved as your own" },
+    { TO_SWITCH(struct heads_question, where), 0, "where", NULL, "say which files and folders are looked at" },
+    { TO_SWITCH(struct heads_question, prove),
+      0, "prove", NULL, "a short bench procedure that shows the head is what its profile says" },
+    { TO_COUNT(struct heads_question, output.width, FROM(32, 200)), 'w', "width", "COLUMNS", "columns, 32 to 200 (default 72)" },
+    { TO_SWITCH(struct heads_question, output.ascii), 0, "ascii", NULL, "7-bit characters only" },
+    OPTIONS_END
+};
+
+static const struct option_table heads_tables[] = { OWN_OPTIONS(heads_options), FILE_OPTIONS(struct heads_question, output), TABLES_END };
+
 static int read_question(struct heads_question *q, struct cli *cli, int argc, char **argv)
 {
     struct args args;
 
     output_init(&q->output);
-    args_init(&args, argc, argv, heads_tables);
-    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
-        bool good = kind != ARG_BAD;
-        if (kind == ARG_OPERAND)
-            good = args_only_operand(&q->name, &args, "heads takes one NAME", &cli->err);
-        else if (good && args.id == OPT_PRINT)
-            q->print = true;
-        else if (good && args.id == OPT_WHERE)
-            q->where = true;
-        else if (good && args.id == OPT_PROVE)
-            q->prove = true;
-        else if (good)
-            good = output_option(&q->output, args.id, args.text, &cli->err);
-        if (!good)
-            return EXIT_TROUBLE;
-    }
+    bool good = args_read(&args, q, heads_tables, argc, argv, &cli->err) &&
+                args_only_operand(&q->name, &args, "heads takes one NAME", &cli->err);
+    args_clear(&args);
+    if (!good)
+        return EXIT_TROUBLE;
     if (q->print + q->where + q->prove > 1)
         return cli_trouble(cli, "--print, --where and --prove are three answers: ask for one");
     q->one = !q->where && (q->name != NULL || q->print || q->prove);

@@ -8,48 +8,15 @@
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
 #include "cli/ask/values.h"
-#include "cli/base/blame.h"
 #include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
 #include "cli/subject/lead_job.h"
 
-enum {
-    OPT_SCREW = OPT_OWN, OPT_HELIX, OPT_DIAMETER, OPT_LENGTH, OPT_HAND, OPT_STARTS, OPT_GEARS,
-    OPT_MOST_GEARS, OPT_LIST, OPT_GEARED_TO, OPT_WITHIN
-};
-
-static const struct option_row lead_options[] = {
-    { OPT_SCREW, 's', "screw", "PITCH", "pitch of the table screw: 5mm, 1/4in or 4tpi (needed)" },
-    { OPT_HELIX, 0, "helix", "ANGLE", "helix angle to the axis, in place of LENGTH (needs --diameter)" },
-    { OPT_DIAMETER, 'd', "diameter", "LENGTH", "diameter where the helix angle is taken" },
-    { OPT_LENGTH, 'l', "length", "LENGTH", "length of the cut, over which the error in angle adds up" },
-    { OPT_HAND, 0, "hand", "right|left", "hand of the helix (default right)" },
-    { OPT_STARTS, 'n', "starts", "N", "flutes or starts, indexed plainly (default 1)" },
-    { OPT_GEARS, 'g', "gears", "TEETH,...", "change gears to use in place of the head's own" },
-    { OPT_MOST_GEARS, 0, "most-gears", "2|4|6", "gears in a train, most (default 4)" },
-    { OPT_LIST, 0, "list", "COUNT", "trains to list, 1 to 1000 (default 5)" },
-    { OPT_GEARED_TO, 0, "geared-to", "worm|spindle", "where the last gear sits; the spindle for short leads "
-                                                     "(default worm)" },
-    { OPT_WITHIN, 0, "within", "LENGTH", "largest error of the lead that will do (default a hundredth of it); status 1 where no train holds it" },
-    OPTIONS_END
-};
-
-static const struct option_row *const lead_tables[] = { lead_options, head_options, output_options, NULL };
-
-/* One of two words; *second is set to whether it is the second. */
-static bool read_word(bool *second, const struct args *args, const char *a, const char *b,
-                      struct cc_error *err)
-{
-    *second = strcmp(args->text, b) == 0;
-    if (*second || strcmp(args->text, a) == 0)
-        return true;
-    cc_fail(err, CC_EPARSE, "--%s: '%.40s' is neither %s nor %s", args->row->name, args->text, a, b);
-    return false;
-}
-
 /* "24,28 32": counts divided by commas or blanks. */
-static bool read_gears(struct lead_job *r, const char *text, struct cc_error *err)
+static bool take_gears(void *place, const struct option *option, struct cc_error *err)
 {
+    struct lead_job *r = place;
+    const char *text = option->text;
     static const char dividers[] = ", \t";
 
     r->gear_count = 0;
@@ -72,86 +39,67 @@ static bool read_gears(struct lead_job *r, const char *text, struct cc_error *er
     return r->gear_count > 0;
 }
 
-static bool read_most_gears(unsigned *pairs, const char *text, struct cc_error *err)
+static bool take_most_gears(void *place, const struct option *option, struct cc_error *err)
 {
+    struct lead_job *r = place;
     unsigned long gears;
 
-    if (!value_number(&gears, text, "--most-gears", 2, 6, err))
+    if (!value_number(&gears, option->text, "--most-gears", 2, 6, err))
         return false;
-    if (gears % 2 != 0) {
-        cc_fail(err, CC_EDOM, "--most-gears: '%s' is odd: a train has 2, 4 or 6 gears, idlers apart", text);
-        return false;
-    }
-    *pairs = (unsigned)gears / 2;
+    if (gears % 2 != 0)
+        return cc_fail(err, CC_EDOM, "--most-gears: '%s' is odd: a train has 2, 4 or 6 gears, idlers apart",
+                       option->text) == CC_OK;
+    r->ask.most_pairs = (unsigned)gears / 2;
     return true;
 }
 
-static bool read_pitch(struct lead_job *r, const struct args *args, struct cc_error *err)
+static bool take_within(void *place, const struct option *option, struct cc_error *err)
 {
-    enum cc_status s = cc_pitch_parse(r->ask.screw, args->text, r->output.unit, err);
+    struct lead_job *r = place;
 
-    return blame(s, err, "--screw") == CC_OK;
+    r->within_text = option->text;
+    return take_length(&r->within, option, err);
 }
 
-static bool take_option(struct lead_job *r, const struct args *args, struct cc_error *err)
-{
-    unsigned long number = 0;
-    bool second, good;
+static const char *const hands[] = { "right", "left", NULL };
+static const char *const last_gears[] = { "worm", "spindle", NULL };
 
-    switch (args->id) {
-    case OPT_SCREW:
-        return read_pitch(r, args, err);
-    case OPT_HELIX:
-        r->helix_given = true;
-        return option_angle(r->helix, args, err);
-    case OPT_DIAMETER:
-        return option_size(r->ask.diameter, args, r->output.unit, err);
-    case OPT_LENGTH:
-        return option_size(r->ask.length, args, r->output.unit, err);
-    case OPT_HAND:
-        good = read_word(&second, args, "right", "left", err);
-        r->ask.hand = second ? CC_LEFT_HAND : CC_RIGHT_HAND;
-        return good;
-    case OPT_STARTS:
-        good = value_number(&number, args->text, "--starts", 1, 1000000, err);
-        r->ask.starts = (unsigned)number;
-        return good;
-    case OPT_GEARS:
-        return read_gears(r, args->text, err);
-    case OPT_MOST_GEARS:
-        return read_most_gears(&r->ask.most_pairs, args->text, err);
-    case OPT_LIST:
-        good = value_number(&number, args->text, "--list", 1, CC_MAX_TRAINS, err);
-        r->ask.most = number;
-        return good;
-    case OPT_GEARED_TO:
-        good = read_word(&second, args, "worm", "spindle", err);
-        r->ask.geared_to = second ? CC_TO_SPINDLE : CC_TO_WORM;
-        return good;
-    case OPT_WITHIN:
-        r->within_text = args->text;
-        return option_size(r->within, args, r->output.unit, err);
-    default:
-        return head_option(&r->head, &r->mounted, args->id, args->text) ||
-               output_option(&r->output, args->id, args->text, err);
-    }
-}
+static const struct option_row lead_options[] = {
+    { TO_PITCH(struct lead_job, ask.screw), 's', "screw", "PITCH", "pitch of the table screw: 5mm, 1/4in or 4tpi (needed)" },
+    { TO_ANGLE(struct lead_job, helix, ANY_SIGN, GIVEN(struct lead_job, helix_given)),
+      0, "helix", "ANGLE", "helix angle to the axis, in place of LENGTH (needs --diameter)" },
+    { TO_LENGTH(struct lead_job, ask.diameter, ABOVE_ZERO),
+      'd', "diameter", "LENGTH", "diameter where the helix angle is taken" },
+    { TO_LENGTH(struct lead_job, ask.length, ABOVE_ZERO),
+      'l', "length", "LENGTH", "length of the cut, over which the error in angle adds up" },
+    { TO_WORD(struct lead_job, ask.hand, hands, CC_RIGHT_HAND),
+      0, "hand", "right|left", "hand of the helix (default right)" },
+    { TO_COUNT(struct lead_job, ask.starts, FROM(1, 1000000)),
+      0, "starts", "N", "flutes or starts, indexed plainly (default 1)" },
+    { TO_TAKER(take_gears), 0, "gears", "TEETH,...", "change gears to use in place of the head's own" },
+    { TO_TAKER(take_most_gears), 0, "most-gears", "2|4|6", "gears in a train, most (default 4)" },
+    { TO_COUNT(struct lead_job, ask.most, FROM(1, CC_MAX_TRAINS)),
+      0, "list", "COUNT", "trains to list, 1 to 1000 (default 5)" },
+    { TO_WORD(struct lead_job, ask.geared_to, last_gears, CC_TO_WORM),
+      0, "geared-to", "worm|spindle", "where the last gear sits; the spindle for short leads (default worm)" },
+    { TO_TAKER(take_within, ABOVE_ZERO),
+      0, "within", "LENGTH", "largest error of the lead that will do (default a hundredth of it); status 1 where no train holds it" },
+    OPTIONS_END
+};
+
+static const struct option_table lead_tables[] = {
+    OWN_OPTIONS(lead_options), HEAD_OPTIONS(struct lead_job, choice), FORMAT_OPTIONS(struct lead_job, output),
+    OUTPUT_OPTIONS(struct lead_job, output), UNIT_OPTIONS(struct lead_job, output), TABLES_END
+};
 
 static bool read_request(struct lead_job *r, int argc, char **argv, struct cc_error *err)
 {
     struct args args;
+    bool good = args_read(&args, r, lead_tables, argc, argv, err) &&
+                args_only_operand(&r->lead, &args, "quote a length with blanks, as '8 1/2in'", err);
 
-    if (!output_units_first(&r->output, argc, argv, lead_tables, err))
-        return false;
-    args_init(&args, argc, argv, lead_tables);
-    for (enum arg_kind kind; (kind = args_next(&args, err)) != ARG_END;) {
-        if (kind == ARG_BAD)
-            return false;
-        if (kind == ARG_OPTION ? !take_option(r, &args, err)
-                               : !args_only_operand(&r->lead, &args, "quote a length with blanks, as '8 1/2in'", err))
-            return false;
-    }
-    return true;
+    args_clear(&args);
+    return good;
 }
 
 static int check_request(struct cli *cli, struct lead_job *r)
@@ -168,8 +116,6 @@ static int check_request(struct cli *cli, struct lead_job *r)
                                 "--screw 4tpi");
     if (r->helix_given && mpq_sgn(r->ask.diameter) == 0)
         return cli_trouble(cli, "--helix needs the diameter where the angle is taken: --diameter 25mm");
-    if (r->output.format == FORMAT_SVG)
-        return cli_trouble(cli, "--format: a lead has no drawing: card, csv, tsv or jsonl");
     if (r->helix_given)
         s = cc_lead_of_helix(r->ask.lead, r->ask.diameter, r->helix, &cli->err);
     else
@@ -194,7 +140,7 @@ static int run_command(struct cli *cli, int argc, char **argv)
     if (read_request(r, argc, argv, &cli->err))
         status = check_request(cli, r);
     if (status == EXIT_YES)
-        status = cli_status(find_head(&head, r->head, r->mounted, &cli->err));
+        status = cli_status(find_head(&head, r->choice.name, r->choice.mounted, &cli->err));
     if (status == EXIT_YES)
         status = cli_status(lead_work_out(&a, r, &head, &cli->err));
     if (status == EXIT_YES)

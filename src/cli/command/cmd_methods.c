@@ -20,12 +20,14 @@
 #include "cli/out/words.h"
 
 static const struct option_row methods_options[] = {
-    { OPT_EVERY, 'a', "all", NULL, "every setting, not only the best of each method" },
+    { TO_SWITCH(struct job, every), 'a', "all", NULL, "every setting, not only the best of each method" },
     OPTIONS_END
 };
 
-static const struct option_row *const methods_tables[] = { methods_options, divide_options, head_options,
-                                                    plan_options, output_options, NULL };
+static const struct option_table methods_tables[] = {
+    OWN_OPTIONS(methods_options), OWN_OPTIONS(divide_options), HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options),
+    OWN_OPTIONS(block_options),     FORMAT_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), TABLES_END
+};
 
 enum { NUMBER, METHOD, MOVE, WORST, CLOSING, CRANK, MOVES, TIME, CHANGE, CELLS };
 
@@ -180,8 +182,6 @@ static int run_command(struct cli *cli, int argc, char **argv)
         status = job_load(&job, cli);
     if (status == EXIT_YES)
         status = cli_status(cc_planner_all(&plans, &job.answer, job.planner, &job.request, job.every, &cli->err));
-    if (status == EXIT_YES && job.output.format == FORMAT_SVG)
-        status = cli_trouble(cli, "--format svg is not for methods: card, csv, tsv or jsonl");
     if (status == EXIT_YES)
         status = output_begin(&job.output, cli);
     if (status == EXIT_YES) {

@@ -10,30 +10,10 @@
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
 #include "cli/ask/ranges.h"
-#include "cli/ask/values.h"
 #include "cli/base/blame.h"
 #include "cli/base/exit_status.h"
 #include "cli/subject/plate_making.h"
 #include "cli/subject/plates_job.h"
-
-enum {
-    OPT_CIRCLES = OPT_OWN, OPT_LEAST, OPT_MOST, OPT_WANT, OPT_MAKE, OPT_HOLDS, OPT_DRILL, OPT_DIAMETER
-};
-
-static const struct option_row plates_options[] = {
-    { OPT_CIRCLES, 'k', "circles", "K", "circles on the new plate (default 6)" },
-    { OPT_LEAST, 0, "least", "HOLES", "fewest holes of a circle (default 15)" },
-    { OPT_MOST, 0, "most", "HOLES", "most holes of a circle (default 66)" },
-    { OPT_WANT, 0, "want", "N,N,...", "numbers that come before all others" },
-    { OPT_METHOD, 'm', "method", "NAME", "what counts as served (may be given again; default direct and plain)" },
-    { OPT_MAKE, 0, "make", "HOLES", "instead: drill a circle of so many holes on this head, and how good it gets" },
-    { OPT_HOLDS, 0, "holds", "ANGLE", "with --make: what the worm holds (default the profile's, else 1m)" },
-    { OPT_DRILL, 0, "drill", "LENGTH", "with --make: how far a drilled hole may be off (default 0)" },
-    { OPT_DIAMETER, 'd', "diameter", "LENGTH", "with --drill: diameter of the hole circle" },
-    OPTIONS_END
-};
-
-static const struct option_row *const plates_tables[] = { plates_options, head_options, output_options, NULL };
 
 #define LARGEST_NUMBER 10000000UL
 
@@ -74,57 +54,58 @@ static bool add_items(struct number_list *list, const char *text, const char *wh
     return good;
 }
 
-static bool take_method(struct plates_job *q, const char *text, struct cc_error *err)
+static bool take_want(void *place, const struct option *option, struct cc_error *err)
 {
+    struct plates_job *q = place;
+    return add_items(&q->want, option->text, "--want", err);
+}
+
+static bool take_method(void *place, const struct option *option, struct cc_error *err)
+{
+    struct plates_job *q = place;
     enum cc_method method;
 
-    if (blame(cc_method_parse(&method, text, err), err, "--method") != CC_OK)
+    if (blame(cc_method_parse(&method, option->text, err), err, "--method") != CC_OK)
         return false;
     q->methods |= 1U << method;
     return true;
 }
 
-static bool take_option(struct plates_job *q, const struct args *args, struct cc_error *err)
-{
-    switch (args->id) {
-    case OPT_CIRCLES:
-        return value_number(&q->circles, args->text, "--circles", 1, CC_MAX_NEW_CIRCLES, err);
-    case OPT_LEAST:
-        return value_number(&q->least, args->text, "--least", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
-    case OPT_MOST:
-        return value_number(&q->most, args->text, "--most", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
-    case OPT_WANT:
-        return add_items(&q->want, args->text, "--want", err);
-    case OPT_METHOD:
-        return take_method(q, args->text, err);
-    case OPT_MAKE:
-        return value_number(&q->make, args->text, "--make", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err);
-    case OPT_HOLDS:
-        q->holds = args->text;
-        return true;
-    case OPT_DRILL:
-        q->drill = args->text;
-        return true;
-    case OPT_DIAMETER:
-        q->diameter = args->text;
-        return true;
-    default:
-        return head_option(&q->head_name, &q->mounted, args->id, args->text) ||
-               output_option(&q->output, args->id, args->text, err);
-    }
-}
+static const struct option_row plates_options[] = {
+    { TO_COUNT(struct plates_job, circles, FROM(1, CC_MAX_NEW_CIRCLES)),
+      0, "circles", "K", "circles on the new plate (default 6)" },
+    { TO_COUNT(struct plates_job, least, FROM(CC_MIN_CIRCLE, CC_MAX_CIRCLE)),
+      0, "least", "HOLES", "fewest holes of a circle (default 15)" },
+    { TO_COUNT(struct plates_job, most, FROM(CC_MIN_CIRCLE, CC_MAX_CIRCLE)),
+      0, "most", "HOLES", "most holes of a circle (default 66)" },
+    { TO_TAKER(take_want), 0, "want", "N,N,...", "numbers that come before all others" },
+    { TO_TAKER(take_method),
+      'm', "method", "NAME", "what counts as served (may be given again; default direct and plain)" },
+    { TO_COUNT(struct plates_job, make, FROM(CC_MIN_CIRCLE, CC_MAX_CIRCLE)),
+      0, "make", "HOLES", "instead: drill a circle of so many holes on this head, and how good it gets" },
+    { TO_ANGLE(struct plates_job, holds, NOT_NEGATIVE, GIVEN(struct plates_job, has_holds)),
+      0, "holds", "ANGLE", "with --make: what the worm holds (default the profile's, else 1m)" },
+    { TO_LENGTH(struct plates_job, drill, NOT_NEGATIVE, GIVEN(struct plates_job, has_drill)),
+      0, "drill", "LENGTH", "with --make: how far a drilled hole may be off (default 0)" },
+    { TO_LENGTH(struct plates_job, diameter, ABOVE_ZERO, GIVEN(struct plates_job, has_diameter)),
+      'd', "diameter", "LENGTH", "with --drill: diameter of the hole circle" },
+    OPTIONS_END
+};
+
+static const struct option_table plates_tables[] = {
+    OWN_OPTIONS(plates_options), HEAD_OPTIONS(struct plates_job, choice), FORMAT_OPTIONS(struct plates_job, output),
+    OUTPUT_OPTIONS(struct plates_job, output), UNIT_OPTIONS(struct plates_job, output), TABLES_END
+};
 
 static bool check_request(const struct plates_job *q, struct cc_error *err)
 {
-    if (q->output.format == FORMAT_SVG)
-        cc_fail(err, CC_EPARSE, "--format svg is not for plates: card, csv, tsv or jsonl");
-    else if (q->make != 0 && (q->numbers.n > 0 || q->want.n > 0))
+    if (q->make != 0 && (q->numbers.n > 0 || q->want.n > 0))
         cc_fail(err, CC_EPARSE, "--make takes no RANGE and no --want: it is about one circle");
     else if (q->make == 0 && q->numbers.n == 0)
         cc_fail(err, CC_EPARSE, "plates needs a RANGE, such as 2-100, or --make HOLES");
-    else if (q->make == 0 && (q->drill != NULL || q->diameter != NULL || q->holds != NULL))
+    else if (q->make == 0 && (q->has_drill || q->has_diameter || q->has_holds))
         cc_fail(err, CC_EPARSE, "--holds, --drill and --diameter go with --make");
-    else if ((q->drill == NULL) != (q->diameter == NULL))
+    else if (q->has_drill != q->has_diameter)
         cc_fail(err, CC_EPARSE, "--drill and --diameter go together: both make an angle");
     else if (q->least > q->most)
         cc_fail(err, CC_EDOM, "--least %lu is more than --most %lu", q->least, q->most);
@@ -140,22 +121,17 @@ static int read_request(struct plates_job *q, struct cli *cli, int argc, char **
 {
     struct args args;
 
-    args_init(&args, argc, argv, plates_tables);
-    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
-        if (kind == ARG_BAD)
-            return EXIT_TROUBLE;
-        bool good = kind == ARG_OPERAND ? add_items(&q->numbers, args.text, "RANGE", &cli->err)
-                                        : take_option(q, &args, &cli->err);
-        if (!good)
-            return EXIT_TROUBLE;
-    }
-    if (!check_request(q, &cli->err))
+    bool good = args_read(&args, q, plates_tables, argc, argv, &cli->err);
+    for (size_t i = 0; good && i < args.n; i++)
+        good = add_items(&q->numbers, args.operand[i].text, "RANGE", &cli->err);
+    args_clear(&args);
+    if (!good || !check_request(q, &cli->err))
         return EXIT_TROUBLE;
     for (size_t i = 0; i < q->want.n; i++)
         number_list_add(&q->numbers, q->want.at[i]);
     number_list_sort(&q->want);
     number_list_sort(&q->numbers);
-    return cli_status(find_head(&q->head, q->head_name, q->mounted, &cli->err));
+    return cli_status(find_head(&q->head, q->choice.name, q->choice.mounted, &cli->err));
 }
 
 /* ---- command ---- */

@@ -9,8 +9,6 @@
 #include "cli/ask/command.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
-#include "cli/ask/own_options.h"
-#include "cli/ask/values.h"
 #include "cli/base/blame.h"
 #include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
@@ -20,81 +18,53 @@
 #include "cli/keep/kept_job.h"
 #include "cli/keep/recovery.h"
 
-enum {
-    OPT_HOLE = OPT_OWN + 50, OPT_HOLE2, OPT_READING, OPT_UNCERTAINTY, OPT_SCALE_ZERO, OPT_SCALE_FALLS, OPT_TOOTH,
-    OPT_JOB, OPT_AT, OPT_MOST, OPT_RE_ZERO
-};
-
 static const struct option_row recover_options[] = {
-    { OPT_HOLE, 0, "hole", "H", "hole the pin stands in, counted from the start hole the way the crank turns" },
-    { OPT_HOLE2, 0, "hole2", "H", "compound: holes from the second pin back to the marked one; fixture: the pin in use" },
-    { OPT_READING, 0, "reading", "ANGLE", "what the spindle's scale reads" },
-    { OPT_UNCERTAINTY, 0, "uncertainty", "ANGLE", "how far off that may be, either way (default 1 degree)" },
-    { OPT_SCALE_ZERO, 0, "scale-zero", "ANGLE", "what the scale read at the start (default 0)" },
-    { OPT_SCALE_FALLS, 0, "scale-falls", NULL, "the scale's numbers fall as the crank turns forward" },
-    { OPT_TOOTH, 0, "tooth", "D", "last division (of a list: position) that is known to be cut" },
-    { OPT_JOB, 0, "job", "JOB", "in place of REQUEST: a job of follow, whose journal knows the last step confirmed" },
-    { OPT_AT, 0, "at", "STEP", "take this step of those that fit as the place" },
-    { OPT_MOST, 0, "most", "COUNT", "how many places to list (default 10)" },
-    { OPT_RE_ZERO, 0, "re-zero", NULL, "how to set zero again on a slot that is cut, and after the worm slipped" },
+    { TO_COUNT(struct recovery, seen.hole, FROM(0, CC_MAX_CIRCLE), GIVEN(struct recovery, seen.has_hole)),
+      0, "hole", "H", "hole the pin stands in, counted from the start hole the way the crank turns" },
+    { TO_COUNT(struct recovery, seen.hole2, FROM(0, CC_MAX_CIRCLE), GIVEN(struct recovery, seen.has_hole2)),
+      0, "hole2", "H", "compound: holes from the second pin back to the marked one; fixture: the pin in use" },
+    { TO_ANGLE(struct recovery, seen.reading, ANY_SIGN, GIVEN(struct recovery, seen.has_reading)),
+      0, "reading", "ANGLE", "what the spindle's scale reads" },
+    { TO_ANGLE(struct recovery, seen.uncertainty, NOT_NEGATIVE, GIVEN(struct recovery, has_uncertainty)),
+      0, "uncertainty", "ANGLE", "how far off that may be, either way (default 1 degree)" },
+    { TO_ANGLE(struct recovery, scale_zero, ANY_SIGN, GIVEN(struct recovery, has_scale)),
+      0, "scale-zero", "ANGLE", "what the scale read at the start (default 0)" },
+    { TO_SWITCH(struct recovery, scale_falls),
+      0, "scale-falls", NULL, "the scale's numbers fall as the crank turns forward" },
+    { TO_COUNT(struct recovery, tooth, FROM(0, INT64_MAX), GIVEN(struct recovery, has_tooth)),
+      0, "tooth", "D", "last division (of a list: position) that is known to be cut" },
+    { TO_TEXT(struct recovery, job_given),
+      0, "job", "JOB", "in place of REQUEST: a job of follow, whose journal knows the last step confirmed" },
+    { TO_COUNT(struct recovery, at, FROM(0, INT64_MAX), GIVEN(struct recovery, has_at)),
+      0, "at", "STEP", "take this step of those that fit as the place" },
+    { TO_COUNT(struct recovery, most, FROM(1, 1000)), 0, "most", "COUNT", "how many places to list (default 10)" },
+    { TO_SWITCH(struct recovery, only_rezero),
+      0, "re-zero", NULL, "how to set zero again on a slot that is cut, and after the worm slipped" },
     OPTIONS_END
 };
 
-static const struct option_row *const recover_tables[] = { recover_options, divide_options, head_options, plan_options,
-                                                    output_options, NULL };
+#define NOT_LENGTHS "is not for recover, which tells angles alone"
+
+/* Its own, then those of a request, into its job. */
+#define RECOVER_OPTIONS \
+    OWN_OPTIONS(hand_options), HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options), \
+    FORMAT_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), { unit_options, 0, NOT_LENGTHS }, \
+    { radius_options, 0, NOT_LENGTHS }, { step_options, 0, "is not for recover, which looks at every step" }, TABLES_END
+
+static const struct option_table recover_tables[] = {
+    OWN_OPTIONS(recover_options), OWN_OPTIONS(divide_options), MARKS_OPTIONS(struct job, marks), OWN_OPTIONS(block_options),
+    RECOVER_OPTIONS
+};
+static const struct option_table recover_angles_tables[] = { OWN_OPTIONS(angles_options), RECOVER_OPTIONS };
+static const struct request_tables recover_requests = { recover_tables + 1, recover_angles_tables };
 
 /* ---- what was typed ---- */
-
-static bool take_option(struct recovery *r, int id, const char *text, struct cc_error *err)
-{
-    unsigned long n = 0;
-
-    switch (id) {
-    case OPT_HOLE:
-        r->seen.has_hole = value_number(&n, text, "--hole", 0, CC_MAX_CIRCLE, err);
-        r->seen.hole = n;
-        return r->seen.has_hole;
-    case OPT_HOLE2:
-        r->seen.has_hole2 = value_number(&n, text, "--hole2", 0, CC_MAX_CIRCLE, err);
-        r->seen.hole2 = n;
-        return r->seen.has_hole2;
-    case OPT_READING:
-        r->seen.has_reading = value_angle(r->seen.reading, text, "--reading", err);
-        return r->seen.has_reading;
-    case OPT_UNCERTAINTY:
-        r->has_uncertainty = value_angle(r->seen.uncertainty, text, "--uncertainty", err);
-        if (r->has_uncertainty && mpq_sgn(r->seen.uncertainty) < 0)
-            return cc_fail(err, CC_EDOM, "--uncertainty: '%.40s' is negative: it goes either way", text) == CC_OK;
-        return r->has_uncertainty;
-    case OPT_SCALE_ZERO:
-        r->has_scale = true;
-        return value_angle(r->scale_zero, text, "--scale-zero", err);
-    case OPT_SCALE_FALLS:
-        r->has_scale = true;
-        r->scale_falls = true;
-        return true;
-    case OPT_TOOTH:
-        r->has_tooth = value_u64(&r->tooth, text, "--tooth", 0, INT64_MAX, err);
-        return r->has_tooth;
-    case OPT_AT:
-        r->has_at = value_u64(&r->at, text, "--at", 0, INT64_MAX, err);
-        return r->has_at;
-    case OPT_RE_ZERO:
-        r->only_rezero = true;
-        return true;
-    default:
-        if (!value_number(&n, text, "--most", 1, 1000, err))
-            return false;
-        r->most = n;
-        return true;
-    }
-}
 
 static int check_options(struct recovery *r, struct cli *cli)
 {
     struct cc_seen *seen = &r->seen;
 
-    if ((r->has_uncertainty || r->has_scale) && !seen->has_reading)
+    if ((r->has_uncertainty || r->has_scale || r->scale_falls) && !seen->has_reading)
         return cli_trouble(cli, "--uncertainty, --scale-zero and --scale-falls say how to take a --reading: there is none");
     if (r->only_rezero)
         return EXIT_YES;
@@ -184,15 +154,15 @@ static int write_recovery(struct recovery *r, struct cli *cli, int status)
  * The words of the request, to be freed. With --job they are the words that follow keeps, and those typed now
  * (options of how the answer is shown) stand behind them, but before a "--", which would make operands of them.
  */
-static char **request_words(const struct recovery *r, const struct own_options *own, int *count)
+static char **request_words(const struct recovery *r, char **rest, size_t rest_count, int *count)
 {
     size_t kept = r->journal.word_count, n = 0, i = 0;
-    char **words = memory_get((kept + (size_t)own->rest_count + 1) * sizeof *words);
+    char **words = memory_get((kept + rest_count + 1) * sizeof *words);
 
     while (i < kept && strcmp(r->journal.words[i], "--") != 0)
         words[n++] = r->journal.words[i++];
-    for (int k = 0; k < own->rest_count; k++)
-        words[n++] = own->rest[k];
+    for (size_t k = 0; k < rest_count; k++)
+        words[n++] = rest[k];
     while (i < kept)
         words[n++] = r->journal.words[i++];
     *count = (int)n;
@@ -222,30 +192,29 @@ static int read_journal(struct recovery *r, struct cli *cli, const char *given)
     return EXIT_YES;
 }
 
-static int read_recovery(struct recovery *r, struct cli *cli, int argc, char **argv, struct own_options *own)
+static int read_request(struct recovery *r, struct cli *cli, char **rest, size_t rest_count)
 {
-    const char *given = NULL;
-    enum arg_kind kind;
     int count;
 
-    own_init(own, recover_options, argc, argv);
-    while ((kind = own_next(own, &cli->err)) == ARG_OPTION) {
-        if (own->id == OPT_JOB)
-            given = own->text;
-        else if (!take_option(r, own->id, own->text, &cli->err))
-            return EXIT_TROUBLE;
-    }
-    if (kind == ARG_BAD)
-        return EXIT_TROUBLE;
-    if (given == NULL && own->rest_count == 0)
+    if (r->job_given == NULL && rest_count == 0)
         return cli_trouble(cli, "what was being made is missing: crankcard recover 57 --hole 7, or --job for a job of follow");
-    int status = given != NULL ? read_journal(r, cli, given) : EXIT_YES;
+    int status = r->job_given != NULL ? read_journal(r, cli, r->job_given) : EXIT_YES;
     if (status != EXIT_YES)
         return status;
-    char **words = request_words(r, own, &count);
-    status = job_read_any(&r->job, cli, count, words);
+    char **words = request_words(r, rest, rest_count, &count);
+    status = job_read_any(&r->job, cli, count, words, r->job_given != NULL ? &all_tables : &recover_requests);
     free(words);
     return status == EXIT_YES ? check_options(r, cli) : status;
+}
+
+static int read_recovery(struct recovery *r, struct cli *cli, int argc, char **argv)
+{
+    char **rest = memory_get(((size_t)argc + 1) * sizeof *rest);
+    int n = args_read_own(rest, r, recover_options, argc, argv, &cli->err);
+    int status = n >= 0 ? read_request(r, cli, rest, (size_t)n) : EXIT_TROUBLE;
+
+    free(rest);
+    return status;
 }
 
 /* A job of follow must still be the one that was begun. */
@@ -261,14 +230,13 @@ static int plan_recovery(struct recovery *r, struct cli *cli)
 static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct recovery r = { .most = 10, .here = -1 };
-    struct own_options own;
 
     job_init(&r.job, "divide");
     journal_init(&r.journal);
     cc_seen_init(&r.seen);
     cc_places_init(&r.places);
     mpq_init(r.scale_zero);
-    int status = read_recovery(&r, cli, argc, argv, &own);
+    int status = read_recovery(&r, cli, argc, argv);
     if (status == EXIT_YES)
         status = plan_recovery(&r, cli);
     if (!kept_come_back(r.here))
@@ -278,7 +246,6 @@ static int run_command(struct cli *cli, int argc, char **argv)
         if (status != EXIT_TROUBLE)
             status = write_recovery(&r, cli, status);
     }
-    own_clear(&own);
     mpq_clear(r.scale_zero);
     cc_places_clear(&r.places);
     cc_seen_clear(&r.seen);

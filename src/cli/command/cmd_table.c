@@ -22,50 +22,51 @@
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
-enum { OPT_GAPS = OPT_OWN };
+struct table_request {
+    struct job job;
+    bool gaps;
+};
 
 static const struct option_row table_options[] = {
-    { OPT_GAPS, 'g', "gaps", NULL, "only the counts that have no exact setting" },
+    { TO_SWITCH(struct table_request, gaps), 'g', "gaps", NULL, "only the counts that have no exact setting" },
     OPTIONS_END
 };
 
-static const struct option_row *const table_tables[] = { table_options, head_options, plan_options,
-                                                  output_options, NULL };
+static const struct option_table table_tables[] = {
+    OWN_OPTIONS(table_options), HEAD_OPTIONS(struct table_request, job.choice),
+    JOB_OPTIONS(plan_options, struct table_request, job), JOB_OPTIONS(block_options, struct table_request, job),
+    DRAWING_OPTIONS(struct table_request, job.output),
+    OUTPUT_OPTIONS(struct table_request, job.output), TABLES_END
+};
 
-static int read_arguments(struct ranges *ranges, bool *gaps, struct job *job, struct cli *cli, int argc,
-                          char **argv)
+static bool read_standard_input(struct ranges *ranges, struct cli *cli)
+{
+    char *data;
+    size_t length;
+
+    if (read_file(&data, &length, "-", cli->in, &cli->err) != CC_OK)
+        return false;
+    bool good = strlen(data) == length;
+    if (!good)
+        cli_trouble(cli, "standard input holds a NUL byte: write counts as text, such as 2-400");
+    else
+        good = ranges_read(ranges, data, "standard input", &cli->err);
+    free(data);
+    return good;
+}
+
+static int read_arguments(struct ranges *ranges, struct table_request *request, struct cli *cli, int argc, char **argv)
 {
     struct args args;
+    bool good = args_read(&args, request, table_tables, argc, argv, &cli->err);
 
-    args_init(&args, argc, argv, table_tables);
-    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
-        if (kind == ARG_BAD)
-            return EXIT_TROUBLE;
-        if (kind == ARG_OPERAND && strcmp(args.text, "-") == 0) {
-            char *data;
-            size_t length;
-            if (read_file(&data, &length, "-", cli->in, &cli->err) != CC_OK)
-                return EXIT_TROUBLE;
-            bool good = strlen(data) == length;
-            if (!good)
-                cli_trouble(cli, "standard input holds a NUL byte: write counts as text, such as 2-400");
-            else
-                good = ranges_read(ranges, data, "standard input", &cli->err);
-            free(data);
-            if (!good)
-                return EXIT_TROUBLE;
-        } else if (kind == ARG_OPERAND) {
-            if (!ranges_read(ranges, args.text, NULL, &cli->err))
-                return EXIT_TROUBLE;
-        } else if (args.id == OPT_GAPS) {
-            *gaps = true;
-        } else if (!job_option(job, args.id, args.text, &cli->err)) {
-            return EXIT_TROUBLE;
-        }
-    }
-    if (ranges->n == 0)
+    for (size_t i = 0; good && i < args.n; i++)
+        good = strcmp(args.operand[i].text, "-") == 0 ? read_standard_input(ranges, cli)
+                                                      : ranges_read(ranges, args.operand[i].text, NULL, &cli->err);
+    args_clear(&args);
+    if (good && ranges->n == 0)
         return cli_trouble(cli, "a range of counts is missing: crankcard table 2-400");
-    return EXIT_YES;
+    return good ? EXIT_YES : EXIT_TROUBLE;
 }
 
 /* ---- text ---- */
@@ -291,25 +292,27 @@ static int write_table(struct table_run *run, const struct ranges *ranges)
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
-    struct job job;
+    struct table_request request = { .gaps = false };
+    struct job *job = &request.job;
     struct ranges ranges;
-    struct table_run run = { .job = &job, .cli = cli };
+    struct table_run run = { .job = job, .cli = cli };
     int status;
 
     ranges_init(&ranges);
-    job_init(&job, "table");
-    status = read_arguments(&ranges, &run.gaps, &job, cli, argc, argv);
-    if (status == EXIT_YES && job.output.format == FORMAT_SVG && !fits_field(&ranges, &cli->err))
+    job_init(job, "table");
+    status = read_arguments(&ranges, &request, cli, argc, argv);
+    run.gaps = request.gaps;
+    if (status == EXIT_YES && job->output.format == FORMAT_SVG && !fits_field(&ranges, &cli->err))
         status = EXIT_TROUBLE;
     if (status == EXIT_YES)
-        status = job_load(&job, cli);
+        status = job_load(job, cli);
     if (status == EXIT_YES)
-        status = output_begin(&job.output, cli);
+        status = output_begin(&job->output, cli);
     if (status == EXIT_YES)
-        status = output_end(&job.output, cli, write_table(&run, &ranges));
+        status = output_end(&job->output, cli, write_table(&run, &ranges));
     ranges_clear(&ranges);
     free(run.field);
-    job_clear(&job);
+    job_clear(job);
     return status;
 }
 

@@ -1,45 +1,19 @@
 /* cmd_tilt.c: a tilt of the head, asked for or worked out for teeth: arguments and flow. */
 #include <string.h>
 
-#include "crankcard/number.h"
 #include "cli/ask/args.h"
 #include "cli/ask/cli.h"
 #include "cli/ask/command.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
 #include "cli/ask/spelling.h"
-#include "cli/ask/values.h"
-#include "cli/base/blame.h"
 #include "cli/base/exit_status.h"
 #include "cli/subject/tilt_job.h"
 
-enum {
-    OPT_FOR = OPT_OWN, OPT_TEETH, OPT_CUTTER, OPT_CONE, OPT_MATE, OPT_SHAFT, OPT_DEDENDUM, OPT_BORE,
-    OPT_ZERO, OPT_TRAVEL, OPT_BAR, OPT_SINE
-};
-
-static const struct option_row tilt_options[] = {
-    { OPT_FOR, 0, "for", "KIND", "work out the tilt for end, side, taper, square-clutch, saw-clutch, v-clutch "
-                                 "or bevel teeth" },
-    { OPT_TEETH, 'n', "teeth", "N", "teeth of the part (--for)" },
-    { OPT_CUTTER, 0, "cutter", "ANGLE", "angle of the angular cutter (--for end, side, taper, saw-clutch, "
-                                        "v-clutch)" },
-    { OPT_CONE, 0, "cone", "ANGLE", "between tooth and axis, half the taper's angle (--for taper)" },
-    { OPT_MATE, 0, "mate", "N", "teeth of the other gear (--for bevel)" },
-    { OPT_SHAFT, 0, "shaft", "ANGLE", "between the shafts (--for bevel, default 90)" },
-    { OPT_DEDENDUM, 0, "dedendum", "MODULES", "dedendum in modules (--for bevel, default 1.25, as at 20 degrees)" },
-    { OPT_BORE, 0, "bore", "LENGTH", "inside diameter of the teeth: the widest cutter (--for square-clutch)" },
-    { OPT_ZERO, 'z', "zero", "ANGLE", "what the head's scale shows with the spindle truly level (default 0)" },
-    { OPT_TRAVEL, 0, "travel", "LENGTH", "machine travel to prove the tilt over (default 100mm, 4in)" },
-    { OPT_BAR, 0, "bar", "LENGTH", "length on a true bar to prove it over (default 100mm, 4in)" },
-    { OPT_SINE, 0, "sine", "LENGTH", "length of the sine bar (default 100mm, 5in)" },
-    OPTIONS_END
-};
-
-static const struct option_row *const tilt_tables[] = { tilt_options, head_options, output_options, NULL };
-
-static bool read_kind(struct tilt_job *r, const char *text, struct cc_error *err)
+static bool take_kind(void *place, const struct option *option, struct cc_error *err)
 {
+    struct tilt_job *r = place;
+    const char *text = option->text;
     const char *names[TILT_KINDS + 1] = { NULL };
 
     for (size_t i = 0; i < TILT_KINDS; i++) {
@@ -59,88 +33,62 @@ static bool read_kind(struct tilt_job *r, const char *text, struct cc_error *err
     return false;
 }
 
-static bool read_teeth(unsigned *teeth, const struct args *args, const char *what, struct cc_error *err)
+static const struct option_row tilt_options[] = {
+    { TO_TAKER(take_kind),
+      0, "for", "KIND", "work out the tilt for end, side, taper, square-clutch, saw-clutch, v-clutch or bevel teeth" },
+    { TO_COUNT(struct tilt_job, teeth.teeth, FROM(1, 100000)), 0, "teeth", "N", "teeth of the part (--for)" },
+    { TO_ANGLE(struct tilt_job, teeth.cutter, ANY_SIGN, GIVEN(struct tilt_job, has_cutter)),
+      0, "cutter", "ANGLE", "angle of the angular cutter (--for end, side, taper, saw-clutch, v-clutch)" },
+    { TO_ANGLE(struct tilt_job, teeth.cone, ANY_SIGN, GIVEN(struct tilt_job, has_cone)),
+      0, "cone", "ANGLE", "between tooth and axis, half the taper's angle (--for taper)" },
+    { TO_COUNT(struct tilt_job, teeth.mate, FROM(1, 100000), GIVEN(struct tilt_job, has_mate)),
+      0, "mate", "N", "teeth of the other gear (--for bevel)" },
+    { TO_ANGLE(struct tilt_job, teeth.shaft, ANY_SIGN, GIVEN(struct tilt_job, has_shaft)),
+      0, "shaft-angle", "ANGLE", "between the shafts (--for bevel, default 90)" },
+    { TO_NUMBER(struct tilt_job, teeth.dedendum, ANY_SIGN, GIVEN(struct tilt_job, has_shaft)),
+      0, "dedendum", "MODULES", "dedendum in modules (--for bevel, default 1.25, as at 20 degrees)" },
+    { TO_LENGTH(struct tilt_job, bore, ABOVE_ZERO, GIVEN(struct tilt_job, has_bore)),
+      0, "bore", "LENGTH", "inside diameter of the teeth: the widest cutter (--for square-clutch)" },
+    { TO_ANGLE(struct tilt_job, zero, ANY_SIGN, GIVEN(struct tilt_job, zero_given)),
+      'z', "zero", "ANGLE", "what the head's scale shows with the spindle truly level (default 0)" },
+    { TO_LENGTH(struct tilt_job, travel, ABOVE_ZERO),
+      0, "travel", "LENGTH", "machine travel to prove the tilt over (default 100mm, 4in)" },
+    { TO_LENGTH(struct tilt_job, bar, ABOVE_ZERO),
+      0, "bar", "LENGTH", "length on a true bar to prove it over (default 100mm, 4in)" },
+    { TO_LENGTH(struct tilt_job, sine, ABOVE_ZERO), 0, "sine", "LENGTH", "length of the sine bar (default 100mm, 5in)" },
+    OPTIONS_END
+};
+
+static const struct option_table tilt_tables[] = {
+    OWN_OPTIONS(tilt_options), HEAD_ALONE_OPTIONS(struct tilt_job, choice), FORMAT_OPTIONS(struct tilt_job, output),
+    OUTPUT_OPTIONS(struct tilt_job, output), UNIT_OPTIONS(struct tilt_job, output), TABLES_END
+};
+
+/* What of the teeth was said. */
+static unsigned needs_met(const struct tilt_job *r)
 {
-    unsigned long n;
+    const bool has[] = { r->has_cutter, r->has_cone, r->has_mate, r->has_bore, r->has_shaft };
+    const unsigned need[] = { NEEDS_CUTTER, NEEDS_CONE, NEEDS_MATE, TAKES_BORE, TAKES_SHAFT };
+    unsigned met = 0;
 
-    if (!value_number(&n, args->text, what, 1, 100000, err))
-        return false;
-    *teeth = (unsigned)n;
-    return true;
-}
-
-static bool read_dedendum(struct tilt_job *r, const struct args *args, struct cc_error *err)
-{
-    return blame(cc_rational_parse(r->teeth.dedendum, args->text, err), err, "--dedendum") == CC_OK;
-}
-
-static bool read_zero(struct tilt_job *r, const struct args *args, struct cc_error *err)
-{
-    if (!option_angle(r->zero, args, err))
-        return false;
-    if (mpq_cmp_si(r->zero, -1, 2) >= 0 && mpq_cmp_ui(r->zero, 1, 2) <= 0)
-        return true;
-    cc_fail(err, CC_EDOM, "--zero: '%.40s' is more than half a turn: what the scale shows when level", args->text);
-    return false;
-}
-
-static bool take_option(struct tilt_job *r, const struct args *args, struct cc_error *err)
-{
-    enum cc_unit unit = r->output.unit;
-
-    switch (args->id) {
-    case OPT_FOR:
-        return read_kind(r, args->text, err);
-    case OPT_TEETH:
-        return read_teeth(&r->teeth.teeth, args, "--teeth", err);
-    case OPT_CUTTER:
-        r->given |= NEEDS_CUTTER;
-        return option_angle(r->teeth.cutter, args, err);
-    case OPT_CONE:
-        r->given |= NEEDS_CONE;
-        return option_angle(r->teeth.cone, args, err);
-    case OPT_MATE:
-        r->given |= NEEDS_MATE;
-        return read_teeth(&r->teeth.mate, args, "--mate", err);
-    case OPT_SHAFT:
-        r->given |= TAKES_SHAFT;
-        return option_angle(r->teeth.shaft, args, err);
-    case OPT_DEDENDUM:
-        r->given |= TAKES_SHAFT;
-        return read_dedendum(r, args, err);
-    case OPT_BORE:
-        r->given |= TAKES_BORE;
-        return option_size(r->bore, args, unit, err);
-    case OPT_ZERO:
-        r->zero_given = true;
-        return read_zero(r, args, err);
-    case OPT_TRAVEL:
-        return option_size(r->travel, args, unit, err);
-    case OPT_BAR:
-        return option_size(r->bar, args, unit, err);
-    case OPT_SINE:
-        return option_size(r->sine, args, unit, err);
-    default:
-        return head_option(&r->head, &r->mounted, args->id, args->text) ||
-               output_option(&r->output, args->id, args->text, err);
-    }
+    for (size_t i = 0; i < sizeof has / sizeof has[0]; i++)
+        met |= has[i] ? need[i] : 0;
+    return met;
 }
 
 static bool read_request(struct tilt_job *r, int argc, char **argv, struct cc_error *err)
 {
     struct args args;
+    bool good = args_read(&args, r, tilt_tables, argc, argv, err) &&
+                args_only_operand(&r->angle, &args, "quote an angle with blanks, as '22 1/2'", err);
 
-    if (!output_units_first(&r->output, argc, argv, tilt_tables, err))
+    args_clear(&args);
+    r->given = needs_met(r);
+    if (good && (mpq_cmp_si(r->zero, -1, 2) < 0 || mpq_cmp_ui(r->zero, 1, 2) > 0)) {
+        cc_fail(err, CC_EDOM, "--zero: more than half a turn is not what the scale shows when the spindle is level");
         return false;
-    args_init(&args, argc, argv, tilt_tables);
-    for (enum arg_kind kind; (kind = args_next(&args, err)) != ARG_END;) {
-        if (kind == ARG_BAD)
-            return false;
-        if (kind == ARG_OPTION ? !take_option(r, &args, err)
-                               : !args_only_operand(&r->angle, &args, "quote an angle with blanks, as '22 1/2'", err))
-            return false;
     }
-    return true;
+    return good;
 }
 
 static int check_request(struct cli *cli, const struct tilt_job *r)
@@ -185,10 +133,8 @@ static int run_command(struct cli *cli, int argc, char **argv)
     cc_head_init(&head);
     if (read_request(&r, argc, argv, &cli->err))
         status = check_request(cli, &r);
-    if (status == EXIT_YES && r.output.format == FORMAT_SVG)
-        status = cli_trouble(cli, "--format: a tilt has no drawing: card, csv, tsv or jsonl");
     if (status == EXIT_YES)
-        status = cli_status(find_head(&head, r.head, r.mounted, &cli->err));
+        status = cli_status(find_head(&head, r.choice.name, r.choice.mounted, &cli->err));
     if (status == EXIT_YES)
         status = cli_status(tilt_work_out(&r, &head, &cli->err));
     if (status == EXIT_YES)

@@ -46,15 +46,26 @@ static void option_line(FILE *out, const struct option_row *row)
     fprintf(out, "  %-28s %s\n", left, row->help);
 }
 
+/* Whether the row can be typed: its table is taken here, and no row of that name stands before it. */
+static bool is_taken(const struct command *command, const struct option_table *table, const struct option_row *row)
+{
+    for (const struct option_table *t = command->options; t < table; t++)
+        for (const struct option_row *r = t->rows; r->name != NULL; r++)
+            if (strcmp(r->name, row->name) == 0)
+                return false;
+    return table->refuse == NULL;
+}
+
 void help_command(FILE *out, const struct command *command)
 {
     fprintf(out, "usage: crankcard %s%s%s [OPTIONS]\n\n%s: %s\n\n%s", command->name,
             command->operands[0] != '\0' ? " " : "", command->operands, command->name,
             command->summary, command->about);
     fputs("\noptions:\n", out);
-    for (const struct option_row *const *t = command->options; t != NULL && *t != NULL; t++)
-        for (const struct option_row *row = *t; row->name != NULL; row++)
-            option_line(out, row);
+    for (const struct option_table *t = command->options; t->rows != NULL; t++)
+        for (const struct option_row *row = t->rows; row->name != NULL; row++)
+            if (is_taken(command, t, row))
+                option_line(out, row);
     fprintf(out, "  %-28s %s\n", "-h, --help", "show this help");
     fprintf(out, "\nexamples:\n%s", command->examples);
 }

@@ -4,40 +4,53 @@
 #include <inttypes.h>
 #include <string.h>
 
-#include "crankcard/angle.h"
-#include "crankcard/length.h"
-#include "crankcard/number.h"
-#include "cli/ask/find_head.h"
-#include "cli/ask/values.h"
 #include "cli/base/blame.h"
 #include "cli/base/exit_status.h"
 #include "cli/job/head_cache.h"
 
+static option_taker take_method, take_way;
+
 const struct option_row plan_options[] = {
-    { OPT_METHOD, 'm', "method", "NAME", "only this method (may be given again): direct, plain, compound ..." },
-    { OPT_CIRCLE, 'c', "circle", "HOLES", "only settings that use this hole circle" },
-    { OPT_TOLERANCE, 't', "tolerance", "ANGLE|LENGTH", "the error that will do: 30s, 0.05mm with --radius (default a quarter of what the head holds)" },
-    { OPT_RADIUS, 'r', "radius", "LENGTH", "radius of the work: errors are shown as a length too" },
-    { OPT_MOST_TURNS, 0, "most-turns", "TURNS", "crank turns in one movement, most, when going by blocks" },
+    { TO_TAKER(take_method),
+      'm', "method", "NAME", "only this method (may be given again): direct, plain, compound ..." },
+    { TO_COUNT(struct job, request.circle, FROM(CC_MIN_CIRCLE, CC_MAX_CIRCLE)),
+      'c', "circle", "HOLES", "only settings that use this hole circle" },
+    { TO_ANGLE(struct job, request.tolerance, NOT_NEGATIVE, GIVEN(struct job, request.has_tolerance)),
+      't', "tolerance", "ANGLE", "the error that will do (default a quarter of what the head holds)" },
+    OPTIONS_END
+};
+
+const struct option_row block_options[] = {
+    { TO_NUMBER(struct job, request.most_turns, ABOVE_ZERO),
+      0, "most-turns", "TURNS", "crank turns in one movement, most, when going by blocks" },
+    OPTIONS_END
+};
+
+const struct option_row radius_options[] = {
+    { TO_LENGTH(struct job, view.radius, ABOVE_ZERO, GIVEN(struct job, view.has_radius)),
+      'r', "radius", "LENGTH", "show errors as a length at this radius too" },
     OPTIONS_END
 };
 
 const struct option_row step_options[] = {
-    { OPT_FROM, 0, "from", "STEP", "first step to show" },
-    { OPT_TO, 0, "to", "STEP", "last step to show" },
-    { OPT_NO_STEPS, 0, "no-steps", NULL, "the plan and its set-up alone" },
-    { OPT_ALL_STEPS, 0, "all-steps", NULL, "every step on the card, also above 2000" },
-    { OPT_TALLY, 0, "tally", NULL, "steps in groups of ten with crank turns in all" },
-    { OPT_DECIMAL, 0, "decimal", NULL, "angles on the card in decimal degrees" },
-    { OPT_STRIP, 0, "strip", NULL, "a line under each step of the card that shows its error" },
-    { OPT_EXAGGERATE, 0, "exaggerate", "FACTOR", "draw errors so many times as large (--format svg)" },
+    { TO_COUNT(struct job, view.from, FROM(0, INT64_MAX), GIVEN(struct job, view.has_from)),
+      0, "from", "STEP", "first step to show" },
+    { TO_COUNT(struct job, view.to, FROM(0, INT64_MAX), GIVEN(struct job, view.has_to)), 0, "to", "STEP", "last step to show" },
+    { TO_SWITCH(struct job, view.no_steps), 0, "no-steps", NULL, "the plan and its set-up alone" },
+    { TO_SWITCH(struct job, view.all_steps), 0, "all-steps", NULL, "every step on the card, also above 2000" },
+    { TO_SWITCH(struct job, view.tally), 0, "tally", NULL, "steps in groups of ten with crank turns in all" },
+    { TO_SWITCH(struct job, view.decimal), 0, "decimal", NULL, "angles on the card in decimal degrees" },
+    { TO_SWITCH(struct job, view.strip), 0, "strip", NULL, "a line under each step of the card that shows its error" },
+    { TO_COUNT(struct job, view.exaggeration, FROM(1, 1000000)),
+      0, "exaggerate", "FACTOR", "draw errors so many times as large (--format svg)" },
     OPTIONS_END
 };
 
 const struct option_row hand_options[] = {
-    { OPT_GROW_CLOCKWISE, 0, "clockwise", NULL, "positions follow each other clockwise, seen at the spindle nose" },
-    { OPT_GROW_COUNTER, 0, "counter", NULL, "positions follow each other counter-clockwise" },
-    { OPT_LEAD, 0, "lead", "LENGTH", "the head is geared to the table for a helix of this lead: the clamp stays off" },
+    { TO_TAKER(take_way), 0, "clockwise", NULL, "positions follow each other clockwise, seen at the spindle nose" },
+    { TO_TAKER(take_way), 0, "counter", NULL, "positions follow each other counter-clockwise" },
+    { TO_LENGTH(struct job, lead, ABOVE_ZERO),
+      0, "lead", "LENGTH", "the head is geared to the table for a helix of this lead: the clamp stays off" },
     OPTIONS_END
 };
 
@@ -45,6 +58,7 @@ void job_init(struct job *job, const char *command)
 {
     memset(job, 0, sizeof *job);
     job->command = command;
+    job->spacing.repeat = 1;
     cc_head_init(&job->head);
     cc_request_init(&job->request);
     cc_plan_init(&job->plan);
@@ -67,11 +81,12 @@ void job_clear(struct job *job)
     cc_request_clear(&job->request);
 }
 
-static bool read_method(struct job *job, const char *text, struct cc_error *err)
+static bool take_method(void *place, const struct option *option, struct cc_error *err)
 {
+    struct job *job = place;
     enum cc_method method;
 
-    if (blame(cc_method_parse(&method, text, err), err, "--method") != CC_OK)
+    if (blame(cc_method_parse(&method, option->text, err), err, "--method") != CC_OK)
         return false;
     if (job->request.methods == CC_ALL_METHODS)
         job->request.methods = 0;
@@ -79,133 +94,24 @@ static bool read_method(struct job *job, const char *text, struct cc_error *err)
     return true;
 }
 
-/* An angle, or a length at the radius, which may come later: settle_tolerance(). */
-static bool read_tolerance(struct job *job, const char *text, struct cc_error *err)
+static bool take_way(void *place, const struct option *option, struct cc_error *err)
 {
-    mpq_ptr tolerance = job->request.tolerance;
+    struct job *job = place;
+    enum cc_way way = option->row->name[1] == 'l' ? CC_CLOCKWISE : CC_COUNTER;
 
-    job->tolerance_is_length = false;
-    if (cc_angle_parse(tolerance, text, NULL) != CC_OK && cc_length_parse(tolerance, text, job->output.unit, NULL) == CC_OK)
-        job->tolerance_is_length = true;
-    else if (!value_angle(tolerance, text, "--tolerance", err))
-        return false;
-    if (mpq_sgn(tolerance) < 0) {
-        cc_fail(err, CC_EDOM, "--tolerance: '%.40s' is negative: an error that will do is 0 or more", text);
+    if (job->view.grow != CC_WAY_UNKNOWN && job->view.grow != way) {
+        cc_fail(err, CC_EPARSE, "--clockwise and --counter are two ways: give one");
         return false;
     }
-    job->request.has_tolerance = true;
+    job->view.grow = way;
     return true;
-}
-
-/* A tolerance that was given as a length becomes the angle that it is at the radius. */
-static bool settle_tolerance(struct job *job, struct cc_error *err)
-{
-    if (!job->tolerance_is_length)
-        return true;
-    if (!job->view.has_radius) {
-        cc_fail(err, CC_EDOM, "--tolerance is a length: say at which radius, such as --radius 30mm");
-        return false;
-    }
-    cc_length_angle(job->request.tolerance, job->request.tolerance, job->view.radius);
-    job->tolerance_is_length = false;
-    return true;
-}
-
-static bool read_positive(mpq_t value, const char *text, const char *what, struct cc_error *err)
-{
-    if (mpq_sgn(value) > 0)
-        return true;
-    cc_fail(err, CC_EDOM, "%s: '%.40s' must be more than 0", what, text);
-    return false;
-}
-
-static bool take_radius(struct job *job, const char *text, struct cc_error *err)
-{
-    struct view *view = &job->view;
-
-    view->has_radius = true;
-    return blame(cc_length_parse(view->radius, text, job->output.unit, err), err, "--radius") == CC_OK &&
-           read_positive(view->radius, text, "--radius", err);
-}
-
-static bool take_lead(struct job *job, const char *text, struct cc_error *err)
-{
-    return blame(cc_length_parse(job->lead, text, job->output.unit, err), err, "--lead") == CC_OK &&
-           read_positive(job->lead, text, "--lead", err);
-}
-
-/* Which steps are shown, and how. */
-static bool view_option(struct job *job, int id, const char *text, struct cc_error *err)
-{
-    struct view *view = &job->view;
-
-    switch (id) {
-    case OPT_RADIUS:
-        return take_radius(job, text, err);
-    case OPT_FROM:
-        view->has_from = true;
-        return value_u64(&view->from, text, "--from", 0, INT64_MAX, err);
-    case OPT_TO:
-        view->has_to = true;
-        return value_u64(&view->to, text, "--to", 0, INT64_MAX, err);
-    case OPT_NO_STEPS:
-        view->no_steps = true;
-        return true;
-    case OPT_ALL_STEPS:
-        view->all_steps = true;
-        return true;
-    case OPT_TALLY:
-        view->tally = true;
-        return true;
-    case OPT_DECIMAL:
-        view->decimal = true;
-        return true;
-    case OPT_STRIP:
-        view->strip = true;
-        return true;
-    case OPT_EXAGGERATE:
-        return value_number(&view->exaggeration, text, "--exaggerate", 1, 1000000, err);
-    default:
-        return head_option(&job->head_name, &job->mounted, id, text) || output_option(&job->output, id, text, err);
-    }
-}
-
-bool job_option(struct job *job, int id, const char *text, struct cc_error *err)
-{
-    unsigned long number = 0;
-
-    switch (id) {
-    case OPT_METHOD:
-        return read_method(job, text, err);
-    case OPT_CIRCLE:
-        if (!value_number(&number, text, "--circle", CC_MIN_CIRCLE, CC_MAX_CIRCLE, err))
-            return false;
-        job->request.circle = (unsigned)number;
-        return true;
-    case OPT_TOLERANCE:
-        return read_tolerance(job, text, err);
-    case OPT_MOST_TURNS:
-        return blame(cc_rational_parse(job->request.most_turns, text, err), err, "--most-turns") == CC_OK &&
-               read_positive(job->request.most_turns, text, "--most-turns", err);
-    case OPT_GROW_CLOCKWISE:
-    case OPT_GROW_COUNTER:
-        job->view.grow = id == OPT_GROW_CLOCKWISE ? CC_CLOCKWISE : CC_COUNTER;
-        return true;
-    case OPT_LEAD:
-        return take_lead(job, text, err);
-    case OPT_EVERY:
-        job->every = true;
-        return true;
-    default:
-        return view_option(job, id, text, err);
-    }
 }
 
 /* The head and planner of a batch that asked for the same before. */
 static int borrow_head(struct job *job, struct cli *cli)
 {
     const struct cached_head *lent;
-    enum cc_status s = head_cache_lend(&lent, cli->heads, job->head_name, job->mounted, &cli->err);
+    enum cc_status s = head_cache_lend(&lent, cli->heads, job->choice.name, job->choice.mounted, &cli->err);
 
     if (s != CC_OK)
         return cli_status(s);
@@ -218,11 +124,9 @@ static int borrow_head(struct job *job, struct cli *cli)
 
 int job_load(struct job *job, struct cli *cli)
 {
-    if (!settle_tolerance(job, &cli->err))
-        return EXIT_TROUBLE;
     if (cli->heads != NULL)
         return borrow_head(job, cli);
-    enum cc_status s = find_head(&job->head, job->head_name, job->mounted, &cli->err);
+    enum cc_status s = find_head(&job->head, job->choice.name, job->choice.mounted, &cli->err);
 
     if (s == CC_OK)
         s = cc_planner_new(&job->planner, &job->head, &cli->err);

@@ -10,6 +10,7 @@
 #include "crankcard/way.h"
 #include "cli/ask/args.h"
 #include "cli/ask/cli.h"
+#include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
 #include "cli/job/marks.h"
 
@@ -23,9 +24,14 @@ struct view {               /* which steps, and how */
     unsigned long exaggeration;     /* of errors in a drawing; 0 where not asked for */
 };
 
+struct spacing {            /* how a list of angles is read */
+    bool incremental, sort;
+    unsigned long repeat;
+};
+
 struct job {
     const char *command;    /* "divide", "angles" */
-    const char *head_name, *mounted;
+    struct head_choice choice;
     struct cc_head head;
     struct cc_request request;
     struct cc_planner *planner;
@@ -33,25 +39,26 @@ struct job {
     struct cc_plan plan;
     struct cc_answer answer;
     struct view view;
-    bool tolerance_is_length;       /* until job_load makes an angle of it */
     bool count_ends;        /* --ends: N counts marks */
     mpq_t lead;             /* the head is geared to the table for this lead, mm; 0: it is not */
     bool every;             /* --all of methods: every plan */
+    struct spacing spacing; /* of angles */
     struct marks marks;     /* graduating: lengths of lines and numerals */
     struct output output;
     char *const *words;     /* the request as typed, without the program's name; 0 where it is not known */
     size_t word_count;
 };
 
+/* Options into a struct job. */
 extern const struct option_row plan_options[];
+extern const struct option_row block_options[];    /* what holds where divisions are taken in blocks */
+extern const struct option_row radius_options[];
 extern const struct option_row step_options[];
 extern const struct option_row hand_options[];  /* for work that would be wrong if it were mirrored */
+#define JOB_OPTIONS(rows, T, m) { (rows), PLACE(T, m, struct job), NULL }
 
 void job_init(struct job *job, const char *command);
 void job_clear(struct job *job);
-
-/* Take an option of head_options, plan_options, step_options, hand_options or output_options. */
-bool job_option(struct job *job, int id, const char *text, struct cc_error *err);
 
 /* Load the head and make the planner. Returns an exit status. */
 int job_load(struct job *job, struct cli *cli);

@@ -8,6 +8,17 @@
 #include "crankcard/number.h"
 #include "crankcard/rows.h"
 #include "cli/ask/values.h"
+#include "cli/base/plain_text.h"
+
+static option_taker take_mark, take_worth;
+
+const struct option_row marks_options[] = {
+    { TO_TAKER(take_mark),
+      0, "mark", "K=CLASS", "every K-th line is of this class, such as 5=mid, 10=long (may be given again)" },
+    { TO_COUNT(struct marks, number, FROM(1, INT64_MAX)), 0, "number", "K", "a numeral at every K-th line" },
+    { TO_TAKER(take_worth), 0, "value", "X", "what one division is worth, for the numerals (default 1)" },
+    OPTIONS_END
+};
 
 void marks_init(struct marks *marks)
 {
@@ -26,7 +37,7 @@ bool marks_given(const struct marks *marks)
     return marks->n > 0 || marks->number > 0;
 }
 
-/* Letters, digits, '-', '_' and anything beyond ASCII. */
+/* Letters, digits, '-', '_' and anything beyond ASCII that does nothing to a terminal. */
 static bool is_name(const char *name)
 {
     for (const char *p = name; *p != '\0'; p++) {
@@ -35,11 +46,13 @@ static bool is_name(const char *name)
         if (!letter && c != '-' && c != '_' && c < 0x80)
             return false;
     }
-    return *name != '\0' && strlen(name) <= MAX_MARK_NAME;
+    return *name != '\0' && strlen(name) <= MAX_MARK_NAME && is_plain_text(name);
 }
 
-bool marks_add(struct marks *marks, const char *text, struct cc_error *err)
+static bool take_mark(void *place, const struct option *option, struct cc_error *err)
 {
+    struct marks *marks = place;
+    const char *text = option->text;
     const char *equals = strchr(text, '=');
     char every[24];
     uint64_t number = 0;
@@ -69,13 +82,10 @@ bool marks_add(struct marks *marks, const char *text, struct cc_error *err)
     return true;
 }
 
-bool marks_number(struct marks *marks, const char *text, struct cc_error *err)
+static bool take_worth(void *place, const struct option *option, struct cc_error *err)
 {
-    return value_u64(&marks->number, text, "--number", 1, INT64_MAX, err);
-}
-
-bool marks_value(struct marks *marks, const char *text, struct cc_error *err)
-{
+    struct marks *marks = place;
+    const char *text = option->text;
     const char *point = strchr(text, '.');
 
     if (cc_rational_parse(marks->value, text, err) != CC_OK) {

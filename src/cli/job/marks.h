@@ -10,6 +10,7 @@
 #include <stdint.h>
 
 #include "crankcard/status.h"
+#include "cli/ask/args.h"
 
 #define MAX_MARKS 8         /* classes of line */
 #define MAX_MARK_NAME 24    /* bytes of a class's name */
@@ -33,10 +34,9 @@ void marks_clear(struct marks *marks);
 /* Whether rows get labels from here. */
 bool marks_given(const struct marks *marks);
 
-/* Take the values of --mark ("5=mid"), --number ("10") and --value ("0.001"). */
-bool marks_add(struct marks *marks, const char *text, struct cc_error *err);
-bool marks_number(struct marks *marks, const char *text, struct cc_error *err);
-bool marks_value(struct marks *marks, const char *text, struct cc_error *err);
+/* --mark, --number and --value, into a struct marks. */
+extern const struct option_row marks_options[];
+#define MARKS_OPTIONS(T, m) { marks_options, PLACE(T, m, struct marks), NULL }
 
 /* After all options: whether they go together. */
 bool marks_check(const struct marks *marks, struct cc_error *err);

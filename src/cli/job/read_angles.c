@@ -12,7 +12,6 @@
 #include "cli/ask/cli.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
-#include "cli/ask/values.h"
 #include "cli/base/blame.h"
 #include "cli/base/exit_status.h"
 #include "cli/base/files.h"
@@ -24,19 +23,21 @@
 #define MOST_POSITIONS 1000000UL
 #define MOST_LABEL 200          /* bytes */
 
-enum { OPT_FILE = OPT_OWN, OPT_INCREMENTAL, OPT_SORT, OPT_REPEAT, OPT_OFFSET };
-
-static const struct option_row angles_options[] = {
-    { OPT_FILE, 0, "file", "FILE", "read angles from FILE, one a line, labels behind (may be given again)" },
-    { OPT_INCREMENTAL, 'i', "incremental", NULL, "each angle is counted from the one before it" },
-    { OPT_SORT, 0, "sort", NULL, "work the positions in ascending order" },
-    { OPT_REPEAT, 0, "repeat", "M", "repeat the pattern M times around the part" },
-    { OPT_OFFSET, 0, "offset", "ANGLE", "added to every position" },
+const struct option_row angles_options[] = {
+    { AMONG_OPERANDS, 0, "file", "FILE", "read angles from FILE, one a line, labels behind (may be given again)" },
+    { TO_SWITCH(struct job, spacing.incremental), 'i', "incremental", NULL, "each angle is counted from the one before it" },
+    { TO_SWITCH(struct job, spacing.sort), 0, "sort", NULL, "work the positions in ascending order" },
+    { TO_COUNT(struct job, spacing.repeat, FROM(1, MOST_POSITIONS)),
+      0, "repeat", "M", "repeat the pattern M times around the part" },
+    { TO_ANGLE(struct job, request.offset, ANY_SIGN), 0, "offset", "ANGLE", "added to every position" },
     OPTIONS_END
 };
 
-const struct option_row *const angles_tables[] = { angles_options, hand_options,   head_options, plan_options,
-                                                   step_options,   output_options, NULL };
+const struct option_table angles_tables[] = {
+    OWN_OPTIONS(angles_options), OWN_OPTIONS(hand_options), HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options),
+    OWN_OPTIONS(radius_options), OWN_OPTIONS(step_options), DRAWING_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output),
+    UNIT_OPTIONS(struct job, output), TABLES_END
+};
 
 struct entry {
     mpq_t at;           /* revolutions */
@@ -47,15 +48,14 @@ struct entry {
 struct pattern {
     struct entry *at;
     size_t n, room;
-    bool incremental, sort;
-    unsigned long repeat;
+    bool incremental;
     mpq_t sum;          /* incremental: the last position */
     const char *last;   /* the operand before this one, or NULL */
 };
 
-static void pattern_init(struct pattern *pattern)
+static void pattern_init(struct pattern *pattern, bool incremental)
 {
-    *pattern = (struct pattern){ .repeat = 1 };
+    *pattern = (struct pattern){ .incremental = incremental };
     mpq_init(pattern->sum);
 }
 
@@ -258,37 +258,6 @@ static bool read_operand(struct pattern *pattern, const char *text, FILE *in, st
     return false;
 }
 
-static bool angles_option(struct job *job, struct pattern *pattern, struct args *args, struct cli *cli)
-{
-    switch (args->id) {
-    case OPT_FILE:
-        return read_list(pattern, args->text, cli->in, &cli->err);
-    case OPT_REPEAT:
-        return value_number(&pattern->repeat, args->text, "--repeat", 1, MOST_POSITIONS, &cli->err);
-    case OPT_OFFSET:
-        return value_angle(job->request.offset, args->text, "--offset", &cli->err);
-    case OPT_INCREMENTAL:
-    case OPT_SORT:
-        return true;    /* seen before */
-    default:
-        return job_option(job, args->id, args->text, &cli->err);
-    }
-}
-
-/* Switches hold for angles on both sides of them, so they are looked for first. */
-static void find_switches(struct pattern *pattern, int argc, char **argv)
-{
-    struct args args;
-    struct cc_error ignored;
-    enum arg_kind kind;
-
-    args_init(&args, argc, argv, angles_tables);
-    while ((kind = args_next(&args, &ignored)) != ARG_END && kind != ARG_BAD) {
-        pattern->incremental = pattern->incremental || (kind == ARG_OPTION && args.id == OPT_INCREMENTAL);
-        pattern->sort = pattern->sort || (kind == ARG_OPTION && args.id == OPT_SORT);
-    }
-}
-
 /* ---- from the pattern to the request ---- */
 
 static int compare_entries(const void *a, const void *b)
@@ -300,21 +269,21 @@ static int compare_entries(const void *a, const void *b)
 }
 
 /* Copies 1 ... M - 1 of the pattern behind the first. */
-static bool repeat_pattern(struct pattern *pattern, struct cc_error *err)
+static bool repeat_pattern(struct pattern *pattern, unsigned long repeat, struct cc_error *err)
 {
     size_t n = pattern->n;
     mpq_t at;
     bool good = true;
 
-    if (pattern->repeat > MOST_POSITIONS / n) {
-        cc_fail(err, CC_ELIMIT, "--repeat: %lu times %zu angles are more than %lu positions", pattern->repeat, n,
+    if (repeat > MOST_POSITIONS / n) {
+        cc_fail(err, CC_ELIMIT, "--repeat: %lu times %zu angles are more than %lu positions", repeat, n,
                 MOST_POSITIONS);
         return false;
     }
     mpq_init(at);
-    for (unsigned long copy = 1; copy < pattern->repeat && good; copy++) {
+    for (unsigned long copy = 1; copy < repeat && good; copy++) {
         for (size_t i = 0; i < n && good; i++) {
-            mpq_set_ui(at, copy, pattern->repeat);
+            mpq_set_ui(at, copy, repeat);
             mpq_canonicalize(at);
             mpq_add(at, at, pattern->at[i].at);
             good = pattern_add(pattern, at, pattern->at[i].label, err);
@@ -326,11 +295,11 @@ static bool repeat_pattern(struct pattern *pattern, struct cc_error *err)
 
 static bool fill_request(struct job *job, struct pattern *pattern, struct cc_error *err)
 {
-    if (!repeat_pattern(pattern, err))
+    if (!repeat_pattern(pattern, job->spacing.repeat, err))
         return false;
     for (size_t i = 0; i < pattern->n; i++)
         mpq_add(pattern->at[i].at, pattern->at[i].at, job->request.offset);
-    if (pattern->sort)
+    if (job->spacing.sort)
         qsort(pattern->at, pattern->n, sizeof *pattern->at, compare_entries);
     for (size_t i = 0; i < pattern->n; i++)
         if (cc_request_add(&job->request, pattern->at[i].at, pattern->at[i].label, err) != CC_OK)
@@ -338,15 +307,15 @@ static bool fill_request(struct job *job, struct pattern *pattern, struct cc_err
     return true;
 }
 
-static bool read_all(struct job *job, struct pattern *pattern, struct args *args, struct cli *cli)
+static bool read_all(struct job *job, struct pattern *pattern, const struct args *args, struct cli *cli)
 {
-    for (enum arg_kind kind; (kind = args_next(args, &cli->err)) != ARG_END;) {
-        if (kind == ARG_BAD)
+    for (size_t i = 0; i < args->n; i++) {
+        const struct operand *operand = &args->operand[i];
+        bool in_file = operand->row != NULL;
+        if (!(in_file ? read_list(pattern, operand->text, cli->in, &cli->err)
+                      : read_operand(pattern, operand->text, cli->in, &cli->err)))
             return false;
-        if (kind == ARG_OPTION ? !angles_option(job, pattern, args, cli)
-                               : !read_operand(pattern, args->text, cli->in, &cli->err))
-            return false;
-        if (kind == ARG_OPTION)
+        if (in_file)
             pattern->last = NULL;
     }
     if (pattern->n == 0) {
@@ -356,16 +325,21 @@ static bool read_all(struct job *job, struct pattern *pattern, struct args *args
     return fill_request(job, pattern, &cli->err);
 }
 
-int job_read_angles(struct job *job, struct cli *cli, int argc, char **argv)
+int job_read_list(struct job *job, struct cli *cli, int argc, char **argv, const struct option_table *tables)
 {
     struct pattern pattern;
     struct args args;
     bool good;
 
-    pattern_init(&pattern);
-    find_switches(&pattern, argc, argv);
-    args_init(&args, argc, argv, angles_tables);
-    good = read_all(job, &pattern, &args, cli);
+    good = args_read(&args, job, tables, argc, argv, &cli->err);
+    pattern_init(&pattern, job->spacing.incremental);
+    good = good && read_all(job, &pattern, &args, cli);
     pattern_clear(&pattern);
+    args_clear(&args);
     return good ? EXIT_YES : EXIT_TROUBLE;
+}
+
+int job_read_angles(struct job *job, struct cli *cli, int argc, char **argv)
+{
+    return job_read_list(job, cli, argc, argv, angles_tables);
 }

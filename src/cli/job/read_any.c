@@ -8,24 +8,20 @@
 #include "cli/job/job.h"
 #include "cli/job/read_job.h"
 
-static const struct {
-    const char *name;
-    int (*read)(struct job *job, struct cli *cli, int argc, char **argv);
-} requests[] = {
-    { "divide", job_read_divide },
-    { "angles", job_read_angles },
-};
+const struct request_tables all_tables = { divide_tables, angles_tables };
 
-int job_read_any(struct job *job, struct cli *cli, int argc, char **argv)
+int job_read_any(struct job *job, struct cli *cli, int argc, char **argv, const struct request_tables *tables)
 {
-    for (size_t i = 0; argc > 0 && i < sizeof requests / sizeof requests[0]; i++) {
-        if (strcmp(argv[0], requests[i].name) == 0) {
-            job->command = requests[i].name;
-            return requests[i].read(job, cli, argc - 1, argv + 1);
-        }
+    bool named = argc > 0 && strcmp(argv[0], "divide") == 0;
+
+    if (argc > 0 && strcmp(argv[0], "angles") == 0) {
+        job->command = "angles";
+        return job_read_list(job, cli, argc - 1, argv + 1, tables->angles);
     }
+    job->command = "divide";            /* a count alone, as for the program itself */
+    if (named)
+        return job_read_request(job, cli, argc - 1, argv + 1, tables->divide);
     if (argc > 0 && command_find(cli->commands, argv[0]) != NULL)
         return cli_trouble(cli, "'%.40s' has no steps to follow: give a count, or angles", argv[0]);
-    job->command = requests[0].name;    /* a count alone, as for the program itself */
-    return requests[0].read(job, cli, argc, argv);
+    return job_read_request(job, cli, argc, argv, tables->divide);
 }

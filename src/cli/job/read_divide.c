@@ -11,49 +11,19 @@
 #include "cli/job/marks.h"
 #include "cli/job/read_job.h"
 
-enum { OPT_BLOCK = OPT_OWN, OPT_ARC, OPT_OFFSET, OPT_ENDS, OPT_MARK, OPT_NUMBER, OPT_VALUE };
-
 const struct option_row divide_options[] = {
-    { OPT_BLOCK, 'k', "block", "K", "index K divisions at a time" },
-    { OPT_ARC, 0, "arc", "ANGLE", "divide this part of a turn instead of all of it" },
-    { OPT_OFFSET, 0, "offset", "ANGLE", "from the zero hole to the first position" },
-    { OPT_ENDS, 0, "ends", NULL, "with --arc: N counts the marks, one at each end, not the spaces" },
-    { OPT_MARK, 0, "mark", "K=CLASS", "every K-th line is of this class, such as 5=mid, 10=long (may be given again)" },
-    { OPT_NUMBER, 0, "number", "K", "a numeral at every K-th line" },
-    { OPT_VALUE, 0, "value", "X", "what one division is worth, for the numerals (default 1)" },
+    { TO_BIG_COUNT(struct job, request.block), 'k', "block", "K", "index K divisions at a time" },
+    { TO_ANGLE(struct job, request.arc, ABOVE_ZERO), 0, "arc", "ANGLE", "divide this part of a turn instead of all of it" },
+    { TO_ANGLE(struct job, request.offset, ANY_SIGN), 0, "offset", "ANGLE", "from the zero hole to the first position" },
+    { TO_SWITCH(struct job, count_ends), 0, "ends", NULL, "with --arc: N counts the marks, one at each end, not the spaces" },
     OPTIONS_END
 };
 
-const struct option_row *const divide_tables[] = { divide_options, hand_options,   head_options, plan_options,
-                                                   step_options,   output_options, NULL };
-
-static bool divide_option(struct job *job, struct args *args, struct cc_error *err)
-{
-    switch (args->id) {
-    case OPT_BLOCK:
-        return value_count(job->request.block, args->text, "divisions to a block (--block)", err);
-    case OPT_ARC:
-        if (!value_angle(job->request.arc, args->text, "--arc", err))
-            return false;
-        if (mpq_sgn(job->request.arc) > 0)
-            return true;
-        cc_fail(err, CC_EDOM, "--arc: '%.40s' must be more than 0", args->text);
-        return false;
-    case OPT_OFFSET:
-        return value_angle(job->request.offset, args->text, "--offset", err);
-    case OPT_ENDS:
-        job->count_ends = true;
-        return true;
-    case OPT_MARK:
-        return marks_add(&job->marks, args->text, err);
-    case OPT_NUMBER:
-        return marks_number(&job->marks, args->text, err);
-    case OPT_VALUE:
-        return marks_value(&job->marks, args->text, err);
-    default:
-        return job_option(job, args->id, args->text, err);
-    }
-}
+const struct option_table divide_tables[] = {
+    OWN_OPTIONS(divide_options), MARKS_OPTIONS(struct job, marks), OWN_OPTIONS(hand_options),
+    HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options), OWN_OPTIONS(block_options),
+    OWN_OPTIONS(radius_options), OWN_OPTIONS(step_options), DRAWING_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), UNIT_OPTIONS(struct job, output), TABLES_END
+};
 
 /* --ends: N marks have N - 1 spaces between them. */
 static bool spaces_of_ends(struct job *job, struct cc_error *err)
@@ -70,33 +40,20 @@ static bool spaces_of_ends(struct job *job, struct cc_error *err)
     return true;
 }
 
-int job_read_request(struct job *job, struct cli *cli, int argc, char **argv,
-                     const struct option_row *const *tables)
+int job_read_request(struct job *job, struct cli *cli, int argc, char **argv, const struct option_table *tables)
 {
     struct args args;
-    bool counted = false;
+    char right[80];
+    const char *count = NULL;
 
-    args_init(&args, argc, argv, tables);
-    for (enum arg_kind kind; (kind = args_next(&args, &cli->err)) != ARG_END;) {
-        if (kind == ARG_BAD)
-            return EXIT_TROUBLE;
-        if (kind == ARG_OPTION) {
-            if (!divide_option(job, &args, &cli->err))
-                return EXIT_TROUBLE;
-            continue;
-        }
-        if (counted)
-            return cli_trouble(cli, "'%.40s' is one operand too many: %s takes one count", args.text,
-                               job->command);
-        if (!value_count(job->request.divisions, args.text, "divisions", &cli->err))
-            return EXIT_TROUBLE;
-        counted = true;
-    }
-    if (!counted)
+    snprintf(right, sizeof right, "%s takes one count", job->command);
+    bool good = args_read(&args, job, tables, argc, argv, &cli->err) && args_only_operand(&count, &args, right, &cli->err);
+    args_clear(&args);
+    if (good && count == NULL)
         return cli_trouble(cli, "a count is missing: crankcard %s 57", job->command);
-    if (!marks_check(&job->marks, &cli->err) || (job->count_ends && !spaces_of_ends(job, &cli->err)))
-        return EXIT_TROUBLE;
-    return EXIT_YES;
+    good = good && value_count(job->request.divisions, count, "divisions", &cli->err) && marks_check(&job->marks, &cli->err) &&
+           (!job->count_ends || spaces_of_ends(job, &cli->err));
+    return good ? EXIT_YES : EXIT_TROUBLE;
 }
 
 int job_read_divide(struct job *job, struct cli *cli, int argc, char **argv)

@@ -9,19 +9,26 @@
 #include "cli/ask/cli.h"
 #include "cli/job/job.h"
 
-extern const struct option_row divide_options[];
-extern const struct option_row *const divide_tables[];
-extern const struct option_row *const angles_tables[];
+extern const struct option_row divide_options[];       /* into a struct job */
+extern const struct option_row angles_options[];
+extern const struct option_table divide_tables[], angles_tables[];
+
+/* What may be said in a request, of divide and of angles. */
+struct request_tables {
+    const struct option_table *divide, *angles;
+};
+
+extern const struct request_tables all_tables;      /* what these commands themselves take */
 
 /* The request of divide, and of angles, from the arguments behind the command's name. */
 int job_read_divide(struct job *job, struct cli *cli, int argc, char **argv);
 int job_read_angles(struct job *job, struct cli *cli, int argc, char **argv);
 
 /* One count with the options of the tables given, which divide and methods share. */
-int job_read_request(struct job *job, struct cli *cli, int argc, char **argv,
-                     const struct option_row *const *tables);
+int job_read_request(struct job *job, struct cli *cli, int argc, char **argv, const struct option_table *tables);
+int job_read_list(struct job *job, struct cli *cli, int argc, char **argv, const struct option_table *tables);
 
 /* Either, for commands that take a whole request: "[divide] N ..." or "angles A ..."; job->command is set. */
-int job_read_any(struct job *job, struct cli *cli, int argc, char **argv);
+int job_read_any(struct job *job, struct cli *cli, int argc, char **argv, const struct request_tables *tables);
 
 #endif

@@ -9,6 +9,7 @@
 
 struct recovery {
     struct job job;
+    const char *job_given;          /* --job, or NULL */
     struct journal journal;         /* of the job that --job names; without it, no words are in it */
     int here;                       /* the way back from that job's directory (kept_come_back) */
     char said[600];                 /* what is to be known of that job */

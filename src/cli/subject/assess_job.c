@@ -12,7 +12,7 @@ void assess_job_init(struct assess_job *q)
     *q = (struct assess_job){ .standard = CC_ISO_1328_2013 };
     output_init(&q->output);
     cc_head_init(&q->head);
-    mpq_inits(q->radius, q->length, NULL);
+    mpq_inits(q->radius, q->length, q->module, NULL);
     cc_measurements_init(&q->measured);
     cc_findings_init(&q->findings);
 }
@@ -21,22 +21,8 @@ void assess_job_clear(struct assess_job *q)
 {
     cc_findings_clear(&q->findings);
     cc_measurements_clear(&q->measured);
-    mpq_clears(q->radius, q->length, NULL);
+    mpq_clears(q->radius, q->length, q->module, NULL);
     cc_head_clear(&q->head);
-}
-
-#define LONGEST_MM 100000       /* of any length asked for */
-
-bool assess_take_positive(mpq_t mm, const char *text, const char *what, enum cc_unit unit, struct cc_error *err)
-{
-    if (text == NULL)
-        return true;
-    enum cc_status s = cc_length_parse(mm, text, unit, err);
-    if (s == CC_OK && mpq_sgn(mm) <= 0)
-        s = cc_fail(err, CC_EDOM, "'%.40s' must be more than 0", text);
-    else if (s == CC_OK && mpq_cmp_ui(mm, LONGEST_MM, 1) > 0)
-        s = cc_fail(err, CC_ELIMIT, "'%.40s' is more than %d m", text, LONGEST_MM / 1000);
-    return blame(s, err, "%s", what) == CC_OK;
 }
 
 /* ---- working it out ---- */
@@ -102,15 +88,9 @@ static bool ask_plan(struct cc_budget_question *question, struct assess_job *q, 
 static bool ask_class(struct assess_job *q, struct cc_error *err)
 {
     struct cc_flank_tolerance t;
-    mpq_t module;
 
-    mpq_init(module);
-    /* A module is a number of millimetres, whatever the other lengths are in. */
-    bool good = assess_take_positive(module, q->module_text, "--module", CC_MM, err) &&
-                cc_flank_tolerance(&t, q->standard, (unsigned)q->flank_class, 2 * mpq_get_d(q->radius),
-                                   mpq_get_d(module), err) == CC_OK;
-    mpq_clear(module);
-    if (!good)
+    if (cc_flank_tolerance(&t, q->standard, (unsigned)q->flank_class, 2 * mpq_get_d(q->radius), mpq_get_d(q->module),
+                           err) != CC_OK)
         return false;
     q->pitch_mm = t.pitch_table_um / 1000;
     q->cumulative_mm = t.cumulative_table_um / 1000;

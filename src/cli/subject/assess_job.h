@@ -7,16 +7,18 @@
 
 #include "crankcard/crankcard.h"
 #include "cli/ask/cli.h"
+#include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
 
 struct assess_job {
     struct output output;
-    const char *file, *head_name, *mounted, *write;
+    const char *file, *write;
+    struct head_choice choice;
     struct cc_head head;
-    const char *radius_text, *length_text, *tolerance_text, *module_text;
-    mpq_t radius, length;               /* mm; 0 where not given */
+    const char *tolerance_text;
+    mpq_t radius, length, module;       /* mm; 0 where not given */
     unsigned long divisions, flank_class, harmonics;
-    bool has_class, both_ways, direct;
+    bool has_radius, has_class, has_module, both_ways, direct;
     enum cc_flank_standard standard;
     /* answers */
     struct cc_measurements measured;
@@ -31,9 +33,6 @@ struct assess_job {
 
 void assess_job_init(struct assess_job *q);
 void assess_job_clear(struct assess_job *q);
-
-/* A length more than 0 from the value of the option what; true where text is NULL. */
-bool assess_take_positive(mpq_t mm, const char *text, const char *what, enum cc_unit unit, struct cc_error *err);
 
 /* Read the measurements and find what they say. */
 bool assess_find(struct assess_job *q, struct cli *cli);

@@ -7,14 +7,13 @@
 #include "cli/base/memory.h"
 #include "cli/out/quantities.h"
 
-void layout_job_init(struct layout_job *q, int argc)
+void layout_job_init(struct layout_job *q)
 {
     *q = (struct layout_job){ .slots = false };
     output_init(&q->output);
     cc_layout_init(&q->layout);
     cc_layout_init(&q->slot);
     mpq_init(q->pin);
-    q->operand = memory_get(((size_t)argc + 1) * sizeof *q->operand);
 }
 
 void layout_job_clear(struct layout_job *q)
@@ -23,7 +22,6 @@ void layout_job_clear(struct layout_job *q)
         mpq_clear(q->angle[i]);
     free(q->angle);
     free(q->label);
-    free(q->operand);
     mpq_clear(q->pin);
     cc_layout_clear(&q->slot);
     cc_layout_clear(&q->layout);

@@ -11,18 +11,15 @@
 struct layout_job {
     struct output output;
     struct cc_layout layout, slot;      /* slot: the other ends, diameter 0 without slots */
-    bool slots, angles, corner;
+    bool slots, angles, corner, has_centre, has_resolution;
     mpq_t pin;
-    const char *diameter, *resolution, *centre, *start, *slot_text, *pin_text;
-    const char **operand;
-    size_t operands;
     /* positions */
     size_t count;
     mpq_t *angle;                       /* of a list; NULL for equal divisions */
     const char **label;                 /* "" without one */
 };
 
-void layout_job_init(struct layout_job *q, int argc);
+void layout_job_init(struct layout_job *q);
 void layout_job_clear(struct layout_job *q);
 
 /* ---- positions ---- */

@@ -7,6 +7,7 @@
 #include "crankcard/head.h"
 #include "crankcard/lead.h"
 #include "crankcard/train.h"
+#include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
 
 struct lead_job {
@@ -18,7 +19,7 @@ struct lead_job {
     unsigned gears[CC_MAX_GEARS];
     size_t gear_count;          /* 0: the head's own */
     struct output output;
-    const char *head, *mounted;
+    struct head_choice choice;
 };
 
 struct lead_answer {

@@ -1,9 +1,7 @@
 /* plate_making.c: see plate_making.h. */
 #include "cli/subject/plate_making.h"
 
-#include "crankcard/angle.h"
 #include "crankcard/arc.h"
-#include "cli/base/blame.h"
 
 void plate_making_init(struct plate_making *m)
 {
@@ -18,53 +16,29 @@ void plate_making_clear(struct plate_making *m)
     cc_making_clear(&m->made);
 }
 
-static enum cc_status take_worm_error(struct plate_making *m, const struct plates_job *q, struct cc_error *err)
+static void take_worm_error(struct plate_making *m, const struct plates_job *q)
 {
-    if (q->holds != NULL) {
-        enum cc_status s = blame(cc_angle_parse(m->worm_error, q->holds, err), err, "--holds");
-        if (s != CC_OK)
-            return s;
-        if (mpq_sgn(m->worm_error) < 0)
-            return cc_fail(err, CC_EDOM, "--holds: '%.40s' is negative: write 0 or more", q->holds);
-        return CC_OK;
-    }
-    m->assumed = !cc_head_taken_to_hold(m->worm_error, &q->head, false);
-    return CC_OK;
+    if (q->has_holds)
+        mpq_set(m->worm_error, q->holds);
+    else
+        m->assumed = !cc_head_taken_to_hold(m->worm_error, &q->head, false);
 }
 
-static enum cc_status take_drill_error(struct plate_making *m, const struct plates_job *q, struct cc_error *err)
+static void take_drill_error(struct plate_making *m, const struct plates_job *q)
 {
-    mpq_t off, radius;
-    enum cc_status s;
+    mpq_t radius;
 
-    if (q->drill == NULL)
-        return CC_OK;
-    mpq_inits(off, radius, NULL);
-    s = cc_length_parse(off, q->drill, q->output.unit, err);
-    if (s == CC_OK && mpq_sgn(off) < 0)
-        s = cc_fail(err, CC_EDOM, "'%.40s' is negative: write 0 or more", q->drill);
-    blame(s, err, "--drill");
-    if (s == CC_OK) {
-        s = cc_length_parse(radius, q->diameter, q->output.unit, err);
-        if (s == CC_OK && mpq_sgn(radius) <= 0)
-            s = cc_fail(err, CC_EDOM, "'%.40s' must be more than 0", q->diameter);
-        blame(s, err, "--diameter");
-    }
-    if (s == CC_OK) {
-        mpq_div_2exp(radius, radius, 1);
-        cc_arc_angle(m->drill_error, off, radius);
-    }
-    mpq_clears(off, radius, NULL);
-    return s;
+    if (!q->has_drill)
+        return;
+    mpq_init(radius);
+    mpq_div_2exp(radius, q->diameter, 1);
+    cc_arc_angle(m->drill_error, q->drill, radius);
+    mpq_clear(radius);
 }
 
 enum cc_status plate_making_find(struct plate_making *m, const struct plates_job *q, struct cc_error *err)
 {
-    enum cc_status s = take_worm_error(m, q, err);
-
-    if (s == CC_OK)
-        s = take_drill_error(m, q, err);
-    if (s == CC_OK)
-        s = cc_making_find(&m->made, &q->head, q->make, q->methods, m->worm_error, m->drill_error, err);
-    return s;
+    take_worm_error(m, q);
+    take_drill_error(m, q);
+    return cc_making_find(&m->made, &q->head, q->make, q->methods, m->worm_error, m->drill_error, err);
 }

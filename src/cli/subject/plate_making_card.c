@@ -31,7 +31,7 @@ static void card_first_plate(struct text *t, const struct plates_job *q, const s
         text_para(t, "         ", "         ", "holes up to %s off, up to %s from one to the next.",
                   error_text(worst, sizeof worst, t, p->worst_error),
                   error_text(pitch, sizeof pitch, t, p->worst_pitch));
-    put_head_words(head, sizeof head, q->head_name, q->mounted);
+    put_head_words(head, sizeof head, q->choice.name, q->choice.mounted);
     text_para(t, "         ", "         ", "The movements: crankcard divide %lu --method %s --tolerance 0%s", q->make,
               cc_method_name(p->method), head);
     if (!p->exact)

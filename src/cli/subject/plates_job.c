@@ -12,6 +12,7 @@ void plates_job_init(struct plates_job *q)
     *q = (struct plates_job){ .circles = 6, .least = 15, .most = 66 };
     output_init(&q->output);
     cc_head_init(&q->head);
+    mpq_inits(q->drill, q->diameter, q->holds, NULL);
 }
 
 void plates_job_clear(struct plates_job *q)
@@ -20,6 +21,7 @@ void plates_job_clear(struct plates_job *q)
     free(q->unserved.at);
     free(q->want.at);
     free(q->numbers.at);
+    mpq_clears(q->drill, q->diameter, q->holds, NULL);
     cc_head_clear(&q->head);
 }
 

@@ -7,6 +7,7 @@
 
 #include "crankcard/head.h"
 #include "crankcard/plates.h"
+#include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
 
 struct number_list {
@@ -16,12 +17,13 @@ struct number_list {
 
 struct plates_job {
     struct output output;
-    const char *head_name, *mounted;
+    struct head_choice choice;
     struct cc_head head;
     struct number_list numbers, want;
     unsigned methods;               /* bits of enum cc_method; 0: direct and plain */
     unsigned long circles, least, most, make;
-    const char *drill, *diameter, *holds;
+    mpq_t drill, diameter, holds;   /* mm, mm, revolutions; 0 where not given */
+    bool has_drill, has_diameter, has_holds;
     /* answers */
     struct number_list unserved;
     long long *weight;              /* of each unserved number */

@@ -6,6 +6,7 @@
 
 #include "crankcard/head.h"
 #include "crankcard/tilt.h"
+#include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
 
 /* Which options a kind of teeth needs. */
@@ -29,10 +30,10 @@ struct tilt_job {
     struct cc_teeth teeth;
     mpq_t bore, zero, travel, bar, sine;    /* lengths are 0 where not given */
     mpq_t tilt, scale;
-    bool zero_given;
+    bool zero_given, has_cutter, has_cone, has_mate, has_shaft, has_bore;
     unsigned given;             /* needs that were met */
     struct output output;
-    const char *head, *mounted;
+    struct head_choice choice;
 };
 
 void tilt_job_init(struct tilt_job *r);
