@@ -102,6 +102,7 @@ static struct cc_plan *bare_candidate(struct cci_search *search, enum cc_method 
     plan->constant = false;
     plan->move = plan->start = 0;
     plan->larger = 0;
+    search->turns = cci_wide(0);
     plan->steps = search->request->position_count > 0 ? search->request->position_count
                                                       : search->divisions;
     plan->has_closing = search->circle;

@@ -382,6 +382,14 @@ static void sieve_gearings(struct cci_search *search)
     planner->sieved_den = mpq_sgn(search->grain) != 0 ? search->grain_den : 0;
 }
 
+/* Of n movements of k divisions each, k (R - e) / N crank turns with R - e = p/q. */
+static cci_u128 whole_turns(uint64_t n, uint64_t k, uint64_t p, uint64_t q)
+{
+    cci_u128 each = cci_wide_quotient(cci_wide_product(k, p), cci_wide_product(q, n));
+
+    return cci_wide_times(each, n);
+}
+
 static void search_exact(struct cci_search *search, bool blocks)
 {
     struct cc_planner *planner = search->planner;
@@ -410,6 +418,8 @@ static void search_exact(struct cci_search *search, bool blocks)
                 continue;
             differential_candidate(search, spot, g);
             search->scratch.block = block;
+            if (search->circle)
+                search->turns = whole_turns(search->divisions, block, p, q);
             cci_offer_exact(search);
         }
     }

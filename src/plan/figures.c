@@ -534,7 +534,7 @@ static bool keeps_apart(const struct rounding *r, bool circle)
     return more > 0 || (more == 0 && (!circle || mpz_cmp_ui(mpq_denref(r->first), 2) != 0));
 }
 
-/* Divisions by rounding. Returns false where there is no such plan. */
+/* Divisions by rounding. Returns false where there is no such plan, or none that could come first. */
 static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
 {
     struct rounding one = { .rows = search->divisions }, worked = { .rows = search->divisions };
@@ -557,10 +557,13 @@ static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
     good = keeps_apart(&one, plan->has_closing) && (plan->block == 1 || whole_turn);
     if (good) {
         worst_rounding(plan->worst_error, &one);
+        mpq_div(plan->worst_error, plan->worst_error, scale);
+        good = !cci_is_outdone_by_error(search);
+    }
+    if (good) {
         worst_rounded_pitch(plan, &one);
         if (plan->block > 1)
             pitch_across_zero(plan, &one, &worked);
-        mpq_div(plan->worst_error, plan->worst_error, scale);
         mpq_div(plan->worst_pitch, plan->worst_pitch, scale);
         travel_of_rounded(plan, &worked, search);
         if (plan->has_closing)

@@ -26,11 +26,23 @@ bool cci_is_outdone(struct cci_search *search)
     plan->is_mounted = stands_mounted(search, plan);
     plan->holds = cc_plan_is_direct(plan) ? search->holds_direct : search->holds_worm;
     plan->forward = true;
-    search->turns = cci_wide(0);
     if (best == NULL)
         return false;
-    cci_plan_effort(plan, search, cci_wide(0));
+    cci_plan_effort(plan, search, search->turns);
     return cci_plan_is_outdone(plan, best);
+}
+
+bool cci_is_outdone_by_error(struct cci_search *search)
+{
+    const struct cc_plan *best = best_so_far(search);
+    struct cc_plan *plan = &search->scratch;
+
+    if (best == NULL)
+        return false;
+    plan->within = mpq_cmp(plan->worst_error, search->tolerance) <= 0;
+    if (plan->within && best->within)
+        return cci_plan_is_outdone(plan, best);
+    return !plan->within && (best->within || mpq_cmp(plan->worst_error, best->worst_error) > 0);
 }
 
 void cci_offer(struct cci_search *search)

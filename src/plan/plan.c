@@ -181,6 +181,14 @@ bool cci_plan_is_outdone(const struct cc_plan *plan, const struct cc_plan *best)
         d = compare_class(plan, best);
     if (d == 0)
         d = compare_u64(plan->effort, best->effort);
+    if (d == 0 && !plan->exact)     /* 0 while it is not known */
+        return mpq_cmp(plan->worst_error, best->worst_error) > 0;
+    if (d == 0)                     /* no error decides between exact ones */
+        d = compare_u64(!plan->is_mounted, !best->is_mounted);
+    if (d == 0 && plan->exact && plan->train.pairs > 0)
+        d = compare_u64(plan->train.pairs, best->train.pairs);
+    if (d == 0 && plan->exact && plan->train.pairs > 0)
+        d = compare_u64(plan->block, best->block);
     return d > 0;
 }
 

@@ -91,7 +91,7 @@ struct cci_search {
     bool any_exact;         /* of those offered */
     bool holds_worm, holds_direct;      /* what the head is taken to hold this way is within an asked tolerance */
     struct cc_plan scratch; /* the candidate in hand */
-    cci_u128 turns;         /* whole crank turns of its movements, all together */
+    cci_u128 turns;         /* whole crank turns of its movements, all together; before its figures: no more than these */
     struct cc_answer answer;
     enum cc_status status;
     struct cc_error *err;
@@ -190,6 +190,9 @@ uint64_t cci_exact_block(const struct cci_search *search, uint64_t unit, uint64_
  * first and give the candidate up without working out its figures.
  */
 bool cci_is_outdone(struct cci_search *search);
+
+/* The same once the candidate's worst error stands, which may decide too. */
+bool cci_is_outdone_by_error(struct cci_search *search);
 
 /* Time and effort of a plan whose setting stands, is_mounted and forward too; turns: whole ones of the crank, in all. */
 void cci_plan_effort(struct cc_plan *plan, const struct cci_search *search, cci_u128 turns);

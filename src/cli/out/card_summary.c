@@ -304,12 +304,13 @@ static void second_pin_needed(struct text *t, struct job *job, struct cc_plan *o
         write_choice(t, job, "bolted fast", other);
 }
 
-/* An exact plan that asks twice the effort of one within the tolerance. */
+/*
+ * An exact plan that asks twice the effort of one within the tolerance: of the nearest hole, since no other costs so
+ * little (docs/method.md, "Effort").
+ */
 static void write_quicker(struct text *t, struct job *job, struct cc_plan *other)
 {
-    const unsigned approximate = 1U << CC_NEARLY_EXACT | 1U << CC_NEAREST_HOLE | 1U << CC_NEAREST_COMPOUND;
-
-    if (job->plan.exact && best_of(other, job, approximate, false) && other->within && other->effort <= job->plan.effort / 2)
+    if (job->plan.exact && best_of(other, job, 1U << CC_NEAREST_HOLE, false) && other->within && other->effort <= job->plan.effort / 2)
         write_choice(t, job, "quicker, and within the tolerance", other);
 }
 
