@@ -9,6 +9,7 @@
 #include "crankcard/number.h"
 #include "crankcard/utf8.h"
 #include "cli/base/memory.h"
+#include "cli/out/digits.h"
 
 /* What cannot be shown, as \uXXXX: a character of at most three bytes, or a byte that belongs to none. Returns its bytes. */
 static size_t put_hidden(FILE *out, const char *text, size_t length)
@@ -195,10 +196,48 @@ void json_arcsec(struct json *json, const char *key, mpq_srcptr revolutions)
     mpq_clear(arcsec);
 }
 
+/*
+ * value as json_double_str writes it, without printf; 0 where that is not sure to be the same. value * 10^decimals is
+ * below 2^40, so a product of doubles is within 2^-13 of it: which way it is rounded is sure where it is further than
+ * that from a half.
+ */
+static size_t short_double(char *buf, size_t size, double value, unsigned decimals)
+{
+    double power = 1, scaled;
+    char *at = buf;
+
+    if (decimals > 9 || size < 40)
+        return 0;
+    for (unsigned i = 0; i < decimals; i++)
+        power *= 10;
+    scaled = fabs(value) * power;
+    if (!(scaled < 1099511627776.0))
+        return 0;
+    uint64_t units = (uint64_t)scaled, unit = (uint64_t)power;
+    double part = scaled - (double)units;
+    if (fabs(part - 0.5) < 0.001)
+        return 0;
+    units += part > 0.5;
+    if (value < 0 && units > 0)
+        *at++ = '-';
+    at = digits_put(at, units / unit);
+    if (units % unit != 0) {
+        *at++ = '.';
+        at = digits_fixed(at, units % unit, decimals);
+        while (at[-1] == '0')
+            at--;
+    }
+    *at = '\0';
+    return (size_t)(at - buf);
+}
+
 size_t json_double_str(char *buf, size_t size, double value, unsigned decimals)
 {
     if (!isfinite(value))
         return (size_t)snprintf(buf, size, "null");
+    size_t length = short_double(buf, size, value, decimals);
+    if (length > 0)
+        return length;
     int n = snprintf(buf, size, "%.*f", (int)decimals, value);
     if (n < 0 || (size_t)n >= size)
         return n < 0 ? 0 : (size_t)n;
