@@ -30,7 +30,7 @@ PUBLIC = "include/crankcard"
 # What other people's functions a file of the library may call: memory it gives back, strings, sorting, text into a
 # buffer, big numbers, and the profile's parser on text in memory. Nothing that prints, ends, opens, asks or remembers.
 COMPUTES = set("""malloc calloc realloc free memcpy memmove memset memcmp memchr strlen strcmp strncmp strchr strrchr bcmp
-    strstr strspn strcspn strpbrk strcpy strcat qsort snprintf vsnprintf ini_parse_stream""".split())
+    strstr strspn strcspn strpbrk strcpy strcat qsort bsearch snprintf vsnprintf ini_parse_stream""".split())
 MATHS = set("""sin cos tan asin acos atan atan2 sincos sqrt cbrt pow hypot fmin fmax fmod fabs floor ceil round llround
     lround exp exp2 log ldexp frexp""".split())
 # What any file of the program may do besides: write to a stream that it was handed, and say what went wrong with it.
