@@ -97,39 +97,55 @@ static int room_of(const struct cc_train *t, unsigned i)
     return t->pairs == 1 ? CC_FREE_ROOM : (int)(t->driver[i] + t->driven[i]) - (int)need - 2;
 }
 
-/* Whether the idlers go into mesh with: the others keep limits and room by themselves, this one with the idlers' help. */
-static bool fits_with(bool *reached, const struct cc_train *t, struct cci_gears *gears, unsigned with)
+static int least_room(const struct cc_train *t)
 {
-    int room = room_of(t, with);
-    bool stands = true, reaches = true;
+    int least = CC_FREE_ROOM;
 
     for (unsigned i = 0; i < t->pairs; i++) {
-        if (i == with)
-            continue;
-        reaches = reaches && meshes(gears, t->driver[i], t->driven[i]);
-        stands = stands && room_of(t, i) > 0;
+        int room = room_of(t, i);
+        least = room < least ? room : least;
     }
-    if (t->idlers > MOST_TRIED_IDLERS) {
-        *reached = *reached || reaches;
-        return reaches && stands;
-    }
-    reaches = reaches && cci_joins(gears, t->driver[with], t->driven[with], t->idlers, 0);
+    return least;
+}
+
+/* Whether the two gears of mesh with are joined by the idlers, of teeth teeth together or more; by many of them anyhow. */
+static bool mesh_joins(const struct cc_train *t, struct cci_gears *gears, unsigned with, unsigned teeth)
+{
+    return t->idlers > MOST_TRIED_IDLERS || cci_joins(gears, t->driver[with], t->driven[with], t->idlers, teeth);
+}
+
+/*
+ * Whether the idlers go into mesh with: the others keep limits and room by themselves, this one with the idlers' help. room holds
+ * room_of each mesh.
+ */
+static bool fits_with(bool *reached, const struct cc_train *t, const int *room, struct cci_gears *gears, unsigned with)
+{
+    bool stands = true, reaches = mesh_joins(t, gears, with, 0);
+
+    for (unsigned i = 0; i < t->pairs; i++)
+        if (i != with) {
+            reaches = reaches && meshes(gears, t->driver[i], t->driven[i]);
+            stands = stands && room[i] > 0;
+        }
     *reached = *reached || reaches;
-    if (!reaches || !stands || room > 0)
+    if (!reaches || !stands || room[with] > 0)
         return reaches && stands;
-    /* 2 T > -room */
-    return t->idlers > 0 && cci_joins(gears, t->driver[with], t->driven[with], t->idlers, (unsigned)-room / 2 + 1);
+    return mesh_joins(t, gears, with, (unsigned)-room[with] / 2 + 1);      /* 2 T > -room */
 }
 
 static bool fits(struct cc_fit *fit, const struct cc_train *train, struct cci_gears *gears)
 {
-    *fit = (struct cc_fit){ .room = CC_FREE_ROOM };
-    for (unsigned i = 0; i < train->pairs; i++)
-        if (room_of(train, i) < fit->room)
-            fit->room = room_of(train, i);
+    int room[CC_MAX_PAIRS];
+
+    fit->meshes = false;
+    fit->room = CC_FREE_ROOM;
+    for (unsigned i = 0; i < train->pairs; i++) {
+        room[i] = room_of(train, i);
+        fit->room = room[i] < fit->room ? room[i] : fit->room;
+    }
     for (unsigned back = 0; back < train->pairs; back++) {
         fit->idlers_back = back;
-        if (fits_with(&fit->meshes, train, gears, train->pairs - 1 - back))
+        if (fits_with(&fit->meshes, train, room, gears, train->pairs - 1 - back))
             return true;
         if (train->idlers == 0)
             break;
@@ -156,10 +172,13 @@ static int compare_arrangements(const struct cc_train *a, const struct cc_train 
     return 0;
 }
 
+/* The arrangement in hand, and the best so far with the idlers asked for and with one more. */
 struct arranging {
-    struct cc_train other, best;
-    struct cc_fit best_fit;
-    unsigned all, fitting;
+    struct cc_train other;
+    struct cci_arranged *way;
+    struct cc_fit best[2];
+    unsigned ways, left;        /* gears left for idlers */
+    bool free;                  /* no limits: any gears mesh */
 };
 
 /* Idlers in the last mesh before any other; then more room. */
@@ -176,6 +195,8 @@ static bool comes_first(const struct cc_train *train, const struct cc_fit *fit, 
 /* Whether an order before this one puts the same counts in the same places. */
 static bool is_repeat(const unsigned *value, unsigned n, unsigned order)
 {
+    if (n < 3)
+        return order > 0 && value[0] == value[1];
     for (unsigned earlier = 0; earlier < order; earlier++) {
         bool same = true;
         for (unsigned k = 0; k < n && same; k++)
@@ -192,27 +213,41 @@ static void put_order(unsigned *out, const unsigned *in, unsigned n, unsigned or
         out[k] = in[orders[order][k]];
 }
 
-/* One arrangement more: counted where it fits, kept where it is the best so far. */
+/*
+ * One arrangement more, each way: counted where it fits, kept where it is the best so far. With room by itself and no limits it
+ * fits with whatever idlers there are.
+ */
 static void try_arrangement(struct arranging *a, struct cci_gears *gears)
 {
-    struct cc_fit fit;
+    unsigned idlers = a->other.idlers;
+    int room = a->free ? least_room(&a->other) : 0;
 
-    a->all++;
-    if (!fits(&fit, &a->other, gears))
-        return;
-    a->fitting++;
-    if (a->fitting > 1 && !comes_first(&a->other, &fit, &a->best, &a->best_fit))
-        return;
-    a->best = a->other;
-    a->best.idlers_back = fit.idlers_back;
-    a->best_fit = fit;
+    for (unsigned w = 0; w < a->ways; w++) {
+        struct cci_arranged *way = &a->way[w];
+        struct cc_fit fit = { true, room, 0 };
+        a->other.idlers = idlers + w;
+        if ((room <= 0 || a->left < idlers + w) && !fits(&fit, &a->other, gears))
+            continue;
+        if (way->fitting++ > 0 && !comes_first(&a->other, &fit, &way->train, &a->best[w]))
+            continue;
+        way->train = a->other;
+        way->train.idlers_back = fit.idlers_back;
+        a->best[w] = fit;
+    }
+    a->other.idlers = idlers;
 }
 
-unsigned cci_arrange(struct cc_train *train, unsigned *all, struct cci_gears *gears, unsigned last_multiple)
+unsigned cci_arrange_ways(struct cci_arranged *way, unsigned ways, const struct cc_train *train, struct cci_gears *gears,
+                          unsigned last_multiple)
 {
-    struct arranging a = { .other = *train };
-    unsigned n = train->pairs;
+    struct arranging a = { .other = *train, .way = way, .ways = ways,
+                           .free = gears->least_sum == 0 && gears->most_sum == 0 };
+    unsigned n = train->pairs, all = 0;
 
+    for (size_t i = 0; i < gears->n; i++)
+        a.left += gears->left[i];
+    for (unsigned w = 0; w < ways; w++)
+        way[w].fitting = 0;
     for (unsigned i = 0; i < order_count[n]; i++) {
         if (is_repeat(train->driver, n, i))
             continue;
@@ -221,15 +256,23 @@ unsigned cci_arrange(struct cc_train *train, unsigned *all, struct cci_gears *ge
             if (is_repeat(train->driven, n, j))
                 continue;
             put_order(a.other.driven, train->driven, n, j);
-            if (last_multiple == 0 || a.other.driven[n - 1] % last_multiple == 0)
-                try_arrangement(&a, gears);
+            if (last_multiple != 0 && a.other.driven[n - 1] % last_multiple != 0)
+                continue;
+            try_arrangement(&a, gears);
+            all++;
         }
     }
-    if (a.fitting > 0)
-        *train = a.best;
-    if (all != NULL)
-        *all = a.all;
-    return a.fitting;
+    return all;
+}
+
+bool cci_arrange(struct cc_train *train, struct cci_gears *gears, unsigned last_multiple)
+{
+    struct cci_arranged way;
+
+    cci_arrange_ways(&way, 1, train, gears, last_multiple);
+    if (way.fitting > 0)
+        *train = way.train;
+    return way.fitting > 0;
 }
 
 /* ---- a head's ---- */
@@ -249,5 +292,5 @@ bool cc_train_arrange(struct cc_train *train, const struct cc_head *head)
 
     cci_gears_init(&gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
     cci_gears_take(&gears, train);
-    return cci_arrange(train, NULL, &gears, 0) > 0;
+    return cci_arrange(train, &gears, 0);
 }

@@ -29,10 +29,16 @@ void cci_gears_put_back(struct cci_gears *gears, const struct cc_train *train);
  */
 bool cci_joins(struct cci_gears *gears, unsigned a, unsigned b, unsigned idlers, unsigned teeth);
 
-/*
- * As cc_train_arrange, the train's own gears no longer among those left: how many different arrangements fit, and in all (which may be NULL), of those whose last driven gear is
- * a multiple of last_multiple (0: any).
- */
-unsigned cci_arrange(struct cc_train *train, unsigned *all, struct cci_gears *gears, unsigned last_multiple);
+/* As cc_train_arrange; the train's own gears are no longer among those left. last_multiple: of the last driven gear (0: any). */
+bool cci_arrange(struct cc_train *train, struct cci_gears *gears, unsigned last_multiple);
+
+struct cci_arranged {
+    struct cc_train train;      /* the arrangement that fits with the most room; untouched where none does */
+    unsigned fitting;           /* how many different ones fit */
+};
+
+/* The same with the train's idlers, and (ways 2) with one more; returns how many different arrangements there are. */
+unsigned cci_arrange_ways(struct cci_arranged *way, unsigned ways, const struct cc_train *train, struct cci_gears *gears,
+                          unsigned last_multiple);
 
 #endif

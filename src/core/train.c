@@ -225,7 +225,7 @@ static bool complete(struct state *st, struct candidate *c, unsigned pairs, cons
     for (unsigned i = 0; i < pairs; i++)
         c->total += c->train.driver[i] + c->train.driven[i];
     cci_gears_take(&st->gears, &c->train);
-    bool fits = cci_arrange(&c->train, NULL, &st->gears, st->search->last_multiple) > 0;
+    bool fits = cci_arrange(&c->train, &st->gears, st->search->last_multiple);
     cci_gears_put_back(&st->gears, &c->train);
     return fits;
 }

@@ -104,28 +104,25 @@ static bool is_same_arrangement(const struct cc_train *a, const struct cc_train 
 /* The gears of t, taken from the set, with the fewest idlers and with one more: each way as it fits best. */
 static void add_choice(struct trains *trains, const struct cc_train *t)
 {
-    struct cc_train way[2];
-    bool fits[2] = { false, false };
+    struct cci_arranged way[2];
+    struct cc_train fewest = *t;
 
+    fewest.idlers = cc_train_idlers(t->pairs, true);
+    unsigned all = cci_arrange_ways(way, 2, &fewest, &trains->gears, 0);
     for (unsigned more = 0; more < 2; more++) {
-        unsigned all, fitting;
-        way[more] = *t;
-        way[more].idlers = cc_train_idlers(t->pairs, true) + more;
-        if (2 * t->pairs + way[more].idlers > trains->in_all)
+        if (2 * t->pairs + fewest.idlers + more > trains->in_all)
             continue;
-        fitting = cci_arrange(&way[more], &all, &trains->gears, 0);
-        fits[more] = fitting > 0;
-        trains->tried += fitting;
-        trains->unfit += all - fitting;
+        trains->tried += way[more].fitting;
+        trains->unfit += all - way[more].fitting;
     }
-    if (fits[0] && fits[1] && is_same_arrangement(&way[0], &way[1])) {
-        add_train(trains, &way[1], 3);
+    if (way[0].fitting > 0 && way[1].fitting > 0 && is_same_arrangement(&way[0].train, &way[1].train)) {
+        add_train(trains, &way[1].train, 3);
         return;
     }
-    if (fits[0])
-        add_train(trains, &way[0], 1);
-    if (fits[1])
-        add_train(trains, &way[1], 2);
+    if (way[0].fitting > 0)
+        add_train(trains, &way[0].train, 1);
+    if (way[1].fitting > 0)
+        add_train(trains, &way[1].train, 2);
 }
 
 /* Take one gear of each index from the set; false, and nothing taken, where it does not have them. */
