@@ -1,12 +1,12 @@
 #!/bin/sh
-# Invented scenario: is this head good enough for a gear of 57 teeth, module 1? bench-readings.csv holds what an invented
+# Invented scenario: is this head good enough for a gear of 57 teeth, module 1? invented-readings.csv holds what an invented
 # machinist measured on an invented head: a test bar in the taper, a mirror block, the spindle clamp, push and pull, a
 # bar between centres. First what it says, then two flank classes, then the accuracy goes into a profile.
 # OUTPUT is the folder for files (default: here).
 set -eu
 : "${CRANKCARD:=crankcard}" "${OUTPUT:=.}"
 here=$(dirname "$0")
-readings=$here/bench-readings.csv
+readings=$here/invented-readings.csv
 
 "$CRANKCARD" assess "$readings"
 "$CRANKCARD" assess "$readings" --format svg --output "$OUTPUT/bench-runout.svg"

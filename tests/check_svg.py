@@ -263,7 +263,7 @@ def check_table(directory, head, counts, name):
 
 def check_assess(directory):
     """Readings stand at their angles, as far off the mean circle as they are off the mean, all by one factor."""
-    file = "examples/bench-readings.csv"
+    file = "examples/invented-readings.csv"
     arguments = ["assess", file, "--radius", "40", "--divisions", "24"]
     path = picture(directory, arguments, "assess")
     root = ET.parse(path).getroot()

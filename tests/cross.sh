@@ -14,11 +14,14 @@ set -u
 : "${MAKE:=make}"
 failed=0
 
+# A test that runs the program looks for it beside its own folder, by its own name: there stands the emulated one.
 run_unit() {    # folder, emulator
+    bad=0
     for t in "$1"/tests/test_*; do
         case $t in *.log | *.o | *.d) continue ;; esac
-        $2 "$t" > "$t.log" 2>&1 || { tail -20 "$t.log"; echo "FAIL $arch: ${t##*/}"; failed=1; }
+        $2 -0 "$1/run/tests/${t##*/}" "$t" > "$t.log" 2>&1 || { tail -20 "$t.log"; echo "FAIL $arch: ${t##*/}"; bad=1; }
     done
+    return $bad
 }
 
 for arch; do
@@ -45,10 +48,11 @@ for arch; do
     # shellcheck disable=SC2086
     $MAKE -s BUILD="$build" CC="$triplet-gcc" TEST_LIBS='-lcmocka -ljansson -lmpfr' "$build/crankcard" $programs \
         > "$build.log" 2>&1 || { tail "$build.log"; echo "FAIL $arch: does not build"; failed=1; continue; }
-    printf '#!/bin/sh\nexec %s %s "$@"\n' "$emulator" "$PWD/$build/crankcard" > "$build/run"
-    chmod +x "$build/run"
-    CRANKCARD=$build/run tests/run_golden.sh compare || { echo "FAIL $arch: golden runs"; failed=1; continue; }
-    run_unit "$build" "$emulator"
+    mkdir -p "$build/run/tests"
+    printf '#!/bin/sh\nexec %s %s "$@"\n' "$emulator" "$PWD/$build/crankcard" > "$build/run/crankcard"
+    chmod +x "$build/run/crankcard"
+    CRANKCARD=$build/run/crankcard tests/run_golden.sh compare || { echo "FAIL $arch: golden runs"; failed=1; continue; }
+    run_unit "$build" "$emulator" || { failed=1; continue; }
     echo "ok   $arch: golden runs as above, $(echo "$programs" | wc -l) unit tests"
 done
 exit $failed

@@ -28,7 +28,7 @@ SAMPLES = {
     "batch": [["-"]],
     "recover": [["57", "--hole", "7", "--hole2", "6", "--reading", "6"], ["7", "--hole", "35"]],
     "layout": [["7", "--diameter", "80"], ["7", "--diameter", "3in", "--units", "in"]],
-    "assess": [["examples/bench-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"]],
+    "assess": [["examples/invented-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"]],
     "plates": [["2-60"], ["--make", "127"]],
     "gear": [["20", "127", "--module", "1"], ["24", "--helix", "15", "--dp", "10", "--screw", "4tpi", *GEARED]],
 }

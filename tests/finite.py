@@ -19,7 +19,7 @@ COMMANDS = [
     ["check", "127", "6/18"] + GEARED, ["methods", "53"], ["table", "53"], ["tilt", "30"],
     ["tilt", "--for", "bevel", "--teeth", "20"], ["lead", "200", "--screw", "5"] + GEARED,
     ["gear", "24", "--module", "2"], ["gear", "24", "--module", "2", "--helix", "15", "--screw", "5"] + GEARED,
-    ["layout", "7", "--diameter", "80"], ["assess", "examples/bench-readings.csv", "--radius", "30", "--divisions", "12"],
+    ["layout", "7", "--diameter", "80"], ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "12"],
     ["plates", "--make", "127"], ["plates", "--make", "127", "--drill", "0.05", "--diameter", "120"],
     ["plates", "2-40"], ["recover", "57", "--hole", "3"],
 ]

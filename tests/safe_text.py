@@ -167,7 +167,7 @@ def names(bench, text):
 def others(bench, text):
     line = text.replace(b"\r", b" ")
     bench.write("readings.csv", b"position,reading\n0," + line + b"\n")
-    with open(os.path.join(DATA, "examples", "bench-readings.csv"), "rb") as f:
+    with open(os.path.join(DATA, "examples", "invented-readings.csv"), "rb") as f:
         readings = f.read()
     bench.run(["assess", "readings.csv"])
     bench.write("readings.csv", readings + line + b"\n")

@@ -195,6 +195,8 @@ static void slips(void **state)
         { "6 11/18", 6, { 0 }, { 0 }, 0, 0, "12 holes of 18 instead of 11" },
         { "5 12/18", 6, { 0 }, { 0 }, 0, 0, "6 turns instead of 5" },
         { "15/21", 57, { 40 }, { 56 }, 1, 1, "two idlers instead of one idler" },
+        { "15/21", 57, { 40 }, { 56 }, 1, 9, "eight idlers instead of more idlers" },
+        { "15/21", 57, { 40 }, { 56 }, 1, 11, "more idlers instead of more idlers" },
         { "15/21", 57, { 56 }, { 40 }, 1, 2, "drivers and driven exchanged" },
         { "8/20", 99, { 32, 40 }, { 28, 56 }, 2, 0, "gears 40 and 28 exchanged" },
     };

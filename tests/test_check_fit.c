@@ -384,8 +384,102 @@ static void every_exchange(void **state)
     cc_head_clear(&head);
 }
 
+/* ---- every train that fits ---- */
+
+enum { MOST_COUNT = 260 };
+
+/* Mark the counts that a train which fits the head makes exact on its one circle: N h = C (R - e) for a whole h. */
+static void mark_counts(bool exact[MOST_COUNT + 1], const struct cc_head *head, const struct cc_train *train)
+{
+    struct cc_setting s = { .turns = 1, .train = *train };
+    unsigned circle = head->plates[0].side[0].at[0];
+    struct cc_check check;
+
+    cc_check_init(&check);
+    if (run(&check, head, &s, 40, 1) == CC_OK && check.fits_head) {
+        mpq_t scale;
+        mpq_init(scale);
+        mpq_sub(scale, head->worm, check.plate_turns);
+        mpz_mul_ui(mpq_numref(scale), mpq_numref(scale), circle);
+        mpq_canonicalize(scale);
+        for (unsigned long n = 2; n <= MOST_COUNT; n++)
+            exact[n] = exact[n] || (mpz_cmp_ui(mpq_denref(scale), 1) == 0 && mpz_divisible_ui_p(mpq_numref(scale), n));
+        mpq_clear(scale);
+    }
+    cc_check_clear(&check);
+}
+
+static void mark_trains(bool exact[MOST_COUNT + 1], const struct cc_head *head)
+{
+    const unsigned *tooth = head->gears.at;
+    size_t n = head->gears.n, at[4];
+
+    for (size_t choice = 0; choice < n * n * n * n; choice++) {
+        size_t rest = choice;
+        bool four = true;
+        for (int i = 0; i < 4; i++, rest /= n)
+            at[i] = rest % n;
+        for (int i = 0; i < 4; i++)
+            for (int k = 0; k < i; k++)
+                four = four && at[i] != at[k];
+        bool two = at[0] != at[1] && at[2] == 0 && at[3] == 0;
+        for (unsigned idlers = 0; idlers <= 1 && four; idlers++)
+            mark_counts(exact, head, &(struct cc_train){ .pairs = 2, .driver = { tooth[at[0]], tooth[at[1]] },
+                                                          .driven = { tooth[at[2]], tooth[at[3]] }, .idlers = idlers });
+        for (unsigned idlers = 1; idlers <= 2 && two; idlers++)
+            mark_counts(exact, head, &(struct cc_train){ .pairs = 1, .driver = { tooth[at[0]] }, .driven = { tooth[at[1]] },
+                                                          .idlers = idlers });
+    }
+}
+
+/* Where gears reach each other only within limits, the planner finds an exact train for just those counts that have one. */
+static void every_train_that_fits(void **state)
+{
+    static const char *const profiles[] = {
+        "[head]\nworm = 40\n[plate A]\nside 1 = 21\n[gears]\nteeth = 24 28 32 40 56 72\n",
+        "[head]\nworm = 40\n[plate A]\nside 1 = 21\n[gears]\nteeth = 24 28 32 40 56 72\nleast-sum = 60\nmost-sum = 100\n",
+        "[head]\nworm = 40\n[plate A]\nside 1 = 20\n[gears]\nteeth = 24 28 32 40 56 72\nleast-sum = 64\nmost-sum = 84\n",
+        "[head]\nworm = 40\n[plate A]\nside 1 = 21\n[gears]\nteeth = 24 24 36 36 48 64\nleast-sum = 60\nmost-sum = 84\n",
+        "[head]\nworm = 40\n[plate A]\nside 1 = 18\n[gears]\nteeth = 24 30 32 48 50 56 64\nmost-sum = 80\nreversed = yes\n",
+        "[head]\nworm = 40\n[plate A]\nside 1 = 18\n[gears]\nteeth = 24 30 32 48 50 56 64\nleast-sum = 90\n",
+    };
+    unsigned some = 0, none = 0;
+
+    (void)state;
+    for (size_t i = 0; i < sizeof profiles / sizeof profiles[0]; i++) {
+        bool exact[MOST_COUNT + 1] = { false };
+        struct cc_head head;
+        struct cc_planner *planner;
+        struct cc_request request;
+        read_head(&head, profiles[i]);
+        mark_trains(exact, &head);
+        assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+        cc_request_init(&request);
+        request.methods = 1U << CC_DIFFERENTIAL;
+        mpz_set_ui(request.block, 1);
+        for (unsigned long n = 2; n <= MOST_COUNT; n++) {
+            struct cc_plans plans;
+            bool found = false;
+            cc_plans_init(&plans);
+            mpz_set_ui(request.divisions, n);
+            if (cc_planner_all(&plans, NULL, planner, &request, true, NULL) == CC_OK)
+                for (size_t k = 0; k < plans.n; k++)
+                    found = found || plans.at[k].exact;
+            if (found != exact[n])
+                fail_msg("head %zu, %lu divisions: an exact train is %s", i, n, found ? "found that does not fit" : "not found");
+            *(found ? &some : &none) += 1;
+            cc_plans_clear(&plans);
+        }
+        cc_request_clear(&request);
+        cc_planner_free(planner);
+        cc_head_clear(&head);
+    }
+    assert_true(some > 100 && none > 100);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = { cmocka_unit_test(reasons), cmocka_unit_test(every_slip), cmocka_unit_test(many_circles), cmocka_unit_test(every_exchange) };
+    const struct CMUnitTest tests[] = { cmocka_unit_test(reasons), cmocka_unit_test(every_slip), cmocka_unit_test(many_circles), cmocka_unit_test(every_exchange),
+                                        cmocka_unit_test(every_train_that_fits) };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

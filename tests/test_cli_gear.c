@@ -454,6 +454,23 @@ static void test_example(void **state)
     free(rows);
 }
 
+/* On one plate gears follow cutter by cutter, in the order in which each is asked for first: 6 for 17 to 20 teeth, 4 for 26 to 34. */
+static void test_cutter_order(void **state)
+{
+    json_t *records[6];
+    struct run r = run_gear("20 30 18 12 32 17 --module 1 --format jsonl", "");
+    (void)state;
+
+    assert_int_equal(parse_lines(records, 6, r.out), 6);
+    size_t place[33] = { 0 };
+    for (size_t i = 0; i < 6; i++)
+        place[whole(records[i], "teeth")] = i;
+    assert_true(place[20] < place[18] && place[18] < place[17] && place[17] < place[30] && place[30] < place[32]);
+    for (size_t i = 0; i < 6; i++)
+        json_decref(records[i]);
+    run_clear(&r);
+}
+
 int main(int argc, char **argv)
 {
     const struct CMUnitTest tests[] = {
@@ -466,6 +483,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(test_tsv_agrees),
         cmocka_unit_test(test_card_fits),
         cmocka_unit_test(test_plate_order),
+        cmocka_unit_test(test_cutter_order),
         cmocka_unit_test(test_example),
     };
     const char *slash = argc > 0 ? strrchr(argv[0], '/') : NULL;

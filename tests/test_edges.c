@@ -465,6 +465,35 @@ static void leads_refused(void **state)
     cc_head_clear(&worm);
 }
 
+/* Starts are indexed on the plate that is on, if it serves, whichever it is; else on the largest circle there is. */
+static void starts_on_the_mounted_plate(void **state)
+{
+    static const struct {
+        const char *mounted;
+        unsigned starts;
+        size_t plate;
+        unsigned side, circle;
+    } rows[] = {
+        /* 40 / 16 = 2 1/2: circles of even count; 40 / 9: multiples of 9 */
+        { "A 1", 16, 0, 1, 20 }, { "A 2", 16, 0, 2, 16 }, { "B 1", 16, 1, 1, 18 }, { "none", 16, 0, 1, 20 },
+        { "A 1", 9, 1, 1, 18 },  { "B 1", 9, 1, 1, 18 },
+    };
+    static const char profile[] = "[head]\nworm = 40\n[plate A]\nside 1 = 15 20\nside 2 = 16 17\n[plate B]\nside 1 = 18 19\n";
+    struct cc_head head;
+
+    (void)state;
+    cc_head_init(&head);
+    assert_int_equal(cc_head_read(&head, profile, sizeof profile - 1, "made", "made", NULL), CC_OK);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_start_index index;
+        assert_int_equal(cc_head_mount(&head, rows[i].mounted, NULL), CC_OK);
+        assert_int_equal(cc_start_index_find(&index, &head, rows[i].starts, NULL), CC_OK);
+        if (index.plate != rows[i].plate || index.side != rows[i].side || index.circle != rows[i].circle)
+            fail_msg("row %zu: plate %zu side %u circle %u", i, index.plate, index.side, index.circle);
+    }
+    cc_head_clear(&head);
+}
+
 /* The message is of what is wrong, though a later check would refuse the request as well. */
 static void lead_requests_refused(void **state)
 {
@@ -533,6 +562,135 @@ static void no_train(void **state)
         cc_train_list_clear(&list);
     }
     mpq_clear(wanted);
+}
+
+/* What a head without a worm serves: the divisors of its holes, or of holes times pins. */
+static void heads_without_worm(void **state)
+{
+    static const char plate[] = "[direct]\nholes = 24 30\n", pins[] = "[direct]\nholes = 36\nvernier = 10\n";
+    struct cc_head direct, fixture;
+
+    (void)state;
+    cc_head_init(&direct);
+    cc_head_init(&fixture);
+    assert_int_equal(cc_head_read(&direct, plate, sizeof plate - 1, "made", "made", NULL), CC_OK);
+    assert_int_equal(cc_head_read(&fixture, pins, sizeof pins - 1, "made", "made", NULL), CC_OK);
+    for (unsigned long n = 2; n <= 400; n++) {
+        assert_int_equal(cc_head_serves(&direct, n), 24 % n == 0 || 30 % n == 0);
+        assert_int_equal(cc_head_serves(&fixture, n), 360 % n == 0);
+    }
+    cc_head_clear(&fixture);
+    cc_head_clear(&direct);
+}
+
+/* 37 of 360 on 36 holes and 10 pins is 3 holes and 7 pins; a pin more where the row is the larger one. */
+static void rounded_on_pins(void **state)
+{
+    struct cc_plan plan;
+    int64_t turns = 9, holes = 9, holes2 = 9;
+
+    (void)state;
+    cc_plan_init(&plan);
+    plan.circle = 36;
+    plan.circle2 = 360;
+    plan.unit = 360;
+    plan.move = 37;
+    cc_plan_rounded_movement(&turns, &holes, &holes2, &plan, false);
+    assert_true(turns == 0 && holes == 3 && holes2 == 7);
+    cc_plan_rounded_movement(&turns, &holes, &holes2, &plan, true);
+    assert_true(turns == 0 && holes == 3 && holes2 == 8);
+    plan.move = 39;
+    cc_plan_rounded_movement(&turns, &holes, &holes2, &plan, true);
+    assert_true(turns == 0 && holes == 4 && holes2 == 0);
+    cc_plan_clear(&plan);
+}
+
+/* A place between two rows is looked for only with one pin turned by the crank, a hole and a reading. */
+static void between_refused(void **state)
+{
+    static const struct {
+        const char *head;
+        unsigned divisions;
+        bool hole, reading;
+    } rows[] = {
+        { "data/heads/spin-fixture-36.ini", 36, true, true }, { "data/heads/small-tilting.ini", 57, true, true },
+        { "data/heads/small-tilting.ini", 7, false, true },   { "data/heads/small-tilting.ini", 7, true, false },
+        { "data/heads/small-tilting.ini", 7, true, true },    /* the last: a place there is */
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_head head;
+        struct cc_planner *planner;
+        struct cc_request request;
+        struct cc_plan plan;
+        struct cc_seen seen;
+        struct cc_places places;
+        test_head_load(&head, rows[i].head);
+        assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+        cc_request_init(&request);
+        cc_plan_init(&plan);
+        cc_seen_init(&seen);
+        cc_places_init(&places);
+        mpz_set_ui(request.divisions, rows[i].divisions);
+        if (rows[i].divisions == 57)
+            request.methods = 1U << CC_COMPOUND;
+        assert_int_equal(cc_planner_best(&plan, NULL, planner, &request, NULL), CC_OK);
+        seen.has_hole = rows[i].hole;
+        seen.has_reading = rows[i].reading;
+        seen.hole = 1;
+        mpq_set_ui(seen.reading, 1, 20);
+        mpq_set_ui(seen.uncertainty, 1, 40);
+        mpq_canonicalize(seen.uncertainty);
+        enum cc_status s = cc_recover_between(&places, &plan, &request, &seen, 5, NULL);
+        if (s != (i + 1 == sizeof rows / sizeof rows[0] ? CC_OK : CC_ENOFIT))
+            fail_msg("row %zu: status %d", i, (int)s);
+        cc_places_clear(&places);
+        cc_seen_clear(&seen);
+        cc_plan_clear(&plan);
+        cc_request_clear(&request);
+        cc_planner_free(planner);
+        cc_head_clear(&head);
+    }
+}
+
+/* A pin that stands at a row is not between two: 7 divisions are 5 35/49 each, so row 1 is hole 35 at a seventh of a turn. */
+static void at_a_row_is_not_between(void **state)
+{
+    struct cc_head head;
+    struct cc_planner *planner;
+    struct cc_request request;
+    struct cc_plan plan;
+    struct cc_seen seen;
+    struct cc_places places;
+
+    (void)state;
+    test_head_load(&head, "data/heads/small-tilting.ini");
+    assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+    cc_request_init(&request);
+    cc_plan_init(&plan);
+    cc_seen_init(&seen);
+    cc_places_init(&places);
+    mpz_set_ui(request.divisions, 7);
+    request.circle = 49;
+    assert_int_equal(cc_planner_best(&plan, NULL, planner, &request, NULL), CC_OK);
+    seen.has_hole = seen.has_reading = true;
+    seen.hole = 35;
+    mpq_set_ui(seen.reading, 1, 7);
+    mpq_set_ui(seen.uncertainty, 1, 1000);      /* a crank turn is 1/40 */
+    assert_int_equal(cc_recover_between(&places, &plan, &request, &seen, 5, NULL), CC_ENOFIT);
+    mpq_set_ui(seen.reading, 47, 280);          /* one crank turn on, 1/7 + 1/40: 4 35/49 to go, to row 2, hole 21 */
+    assert_int_equal(cc_recover_between(&places, &plan, &request, &seen, 5, NULL), CC_OK);
+    assert_int_equal(places.n, 1);
+    assert_int_equal(places.at[0].row, 2);
+    assert_int_equal(places.at[0].turns, 4);
+    assert_int_equal(places.at[0].holes, 35);
+    cc_places_clear(&places);
+    cc_seen_clear(&seen);
+    cc_plan_clear(&plan);
+    cc_request_clear(&request);
+    cc_planner_free(planner);
+    cc_head_clear(&head);
 }
 
 /* A fixture of 36 holes and 10 pins: pins are counted from 0 to 9, holes from 0 to 35. */
@@ -853,7 +1011,9 @@ int main(void)
             cmocka_unit_test(profile_lines),    cmocka_unit_test(notation),
         cmocka_unit_test(blocks_refused),   cmocka_unit_test(trains_refused),   cmocka_unit_test(leads_refused),
         cmocka_unit_test(gears_refused),    cmocka_unit_test(measurements_refused),
+        cmocka_unit_test(starts_on_the_mounted_plate),
         cmocka_unit_test(lead_requests_refused),                                cmocka_unit_test(no_train),
+        cmocka_unit_test(heads_without_worm), cmocka_unit_test(rounded_on_pins), cmocka_unit_test(between_refused), cmocka_unit_test(at_a_row_is_not_between),
         cmocka_unit_test(fixture_places_refused),                               cmocka_unit_test(bevel_undercut),
         cmocka_unit_test(reversal_either_way),                                  cmocka_unit_test(shifts_refused),
         cmocka_unit_test(cutters_leave_no_gap),                                 cmocka_unit_test(no_plan),

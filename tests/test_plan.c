@@ -12,7 +12,7 @@
 
 static const char *const shipped[] = {
     "small-tilting", "small-tilting-geared", "universal-two-sided", "rotary-table-60",
-    "rotary-table-72", "rotary-table-90", "five-to-one", "spin-fixture-36", "wide-range",
+    "rotary-table-72", "rotary-table-90", "five-to-one", "spin-fixture-36", "slow-crank-4000",
 };
 
 #define SHIPPED (sizeof shipped / sizeof shipped[0])

@@ -24,6 +24,8 @@ static void rows_of_text(void **state)
         { "; [accuracy]\n[head]\nworm = 40\n[accuracy]\n", "; [accuracy]\n[head]\nworm = 40\n[accuracy]\nworm = 41.3s\n" },
         { "[accuracy]\nworms = 2\nworm = 1'", "[accuracy]\nworms = 2\nworm = 41.3s\n" },
         { "\xEF\xBB\xBF[accuracy]\nworm = 1'\n", "\xEF\xBB\xBF[accuracy]\nworm = 41.3s\n" },
+        { "[accuracy]\nwarm = 2\nworm\nworm\r = 1'\n", "[accuracy]\nwarm = 2\nworm\nworm = 41.3s\n" },
+        { "[accuracy]\nworm\ndirect = 5'\n", "[accuracy]\nworm = 41.3s\nworm\ndirect = 5'\n" },
         { "[ accuracy ]\n", "[ accuracy ]\nworm = 41.3s\n" },
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {

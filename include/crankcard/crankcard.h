@@ -23,6 +23,7 @@
 #include "crankcard/profile_set.h"
 #include "crankcard/recover.h"
 #include "crankcard/rows.h"
+#include "crankcard/sheet.h"
 #include "crankcard/status.h"
 #include "crankcard/tilt.h"
 #include "crankcard/tolerance.h"

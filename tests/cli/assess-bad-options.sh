@@ -1,4 +1,4 @@
-bad() { "$CRANKCARD" assess examples/bench-readings.csv "$@"; echo "status $?" ; }
+bad() { "$CRANKCARD" assess examples/invented-readings.csv "$@"; echo "status $?" ; }
 bad --radius 3
 bad --tolerance 1m
 bad --radius 20 --divisions 5 --tolerance abc

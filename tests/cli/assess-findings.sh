@@ -1,1 +1,1 @@
-"$CRANKCARD" assess examples/bench-readings.csv
+"$CRANKCARD" assess examples/invented-readings.csv

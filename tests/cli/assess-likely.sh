@@ -1,1 +1,1 @@
-"$CRANKCARD" assess examples/bench-readings.csv --radius 28.5 --divisions 57 --tolerance 0.03mm --format csv
+"$CRANKCARD" assess examples/invented-readings.csv --radius 28.5 --divisions 57 --tolerance 0.03mm --format csv

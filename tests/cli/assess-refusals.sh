@@ -1,5 +1,5 @@
 bad() { "$CRANKCARD" assess "$@" 2>&1; echo "status $?"; }
-readings=examples/bench-readings.csv
+readings=examples/invented-readings.csv
 bad
 bad $readings two
 bad $readings --standard none

@@ -1,1 +1,1 @@
-"$CRANKCARD" assess examples/bench-readings.csv --format svg
+"$CRANKCARD" assess examples/invented-readings.csv --format svg

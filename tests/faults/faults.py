@@ -35,7 +35,7 @@ SECOND = KINDS + ["unlink"]
 WRITING = {"replace", "many steps", "follow", "assess write"}      # where a second call fails
 AFTER = 3                                                           # so many of each kind after the first failure
 GEARED = os.path.abspath("data/heads/small-tilting-geared.ini")
-READINGS = os.path.abspath("examples/bench-readings.csv")
+READINGS = os.path.abspath("examples/invented-readings.csv")
 BATCH = b"57\nangles 1 2 3\n# none\ntable 2-4\n0\nlead 20in --head nowhere\n" * 4
 OLD = b"as it was\n"
 with open("data/heads/small-tilting.ini", "rb") as f:

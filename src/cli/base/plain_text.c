@@ -24,7 +24,7 @@ void plain_put(FILE *out, const char *text, size_t length)
     size_t good = 0;
 
     for (size_t i = 0, n; i < length; i += n) {
-        n = cc_utf8_shown(text + i, length - i);
+        n = text[i] >= ' ' && text[i] <= '~' ? 1 : cc_utf8_shown(text + i, length - i);     /* mostly ASCII */
         if (n == 0) {
             fwrite(text + good, 1, i - good, out);
             putc('?', out);

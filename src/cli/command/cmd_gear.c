@@ -397,10 +397,10 @@ static int answer_status(const struct gear_job *job)
 {
     for (size_t i = 0; i < job->n; i++) {
         const struct gear_item *item = &job->at[i];
-        if (item->gear.remarks & CC_GEAR_NOT_SERVED || !item->has_plan || !gear_can_tilt(job, item)
+        if (item->gear.remarks & CC_GEAR_NOT_SERVED || !item->work.has_plan || !gear_can_tilt(job, item)
             || item->no_gearing[0] != '\0')
             return EXIT_NO;
-        if (job->has_tolerance && !(item->plan.within && item->plan.holds))
+        if (job->has_tolerance && !(item->work.plan.within && item->work.plan.holds))
             return EXIT_NO;
     }
     return EXIT_YES;

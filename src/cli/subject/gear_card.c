@@ -248,7 +248,7 @@ static void write_constant_movement(const struct sheet *sheet, const struct cc_p
 static void write_rounded_movement(const struct sheet *sheet, const struct gear_item *item)
 {
     enum { MOST_LISTED = 2000 };
-    const struct cc_plan *plan = &item->plan;
+    const struct cc_plan *plan = &item->work.plan;
     int64_t turns, holes, holes2;
     size_t size = 12 * (MOST_LISTED + 1), used = 0;
     char *list, usual[WORDS];
@@ -266,7 +266,7 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
     }
     list = memory_get(size);
     list[0] = '\0';
-    cc_cursor_init(&cursor, plan, &item->divide);
+    cc_cursor_init(&cursor, plan, &item->work.divide);
     cc_step_init(&step);
     while (cc_cursor_next(&cursor, &step))
         if (cc_step_odd(&step, plan) != 0)
@@ -292,16 +292,16 @@ static void write_error(const struct sheet *sheet, const struct cc_plan *plan)
 
 static void write_plan(const struct sheet *sheet, const struct gear_item *item)
 {
-    if (!item->has_plan) {
-        text_para(sheet->text, "  set up   ", label_rest, "NO PLAN: %s", item->no_plan);
+    if (!item->work.has_plan) {
+        text_para(sheet->text, "  set up   ", label_rest, "NO PLAN: %s", item->work.no_plan);
         return;
     }
-    write_place(sheet, &item->plan);
-    if (item->plan.constant)
-        write_constant_movement(sheet, &item->plan);
+    write_place(sheet, &item->work.plan);
+    if (item->work.plan.constant)
+        write_constant_movement(sheet, &item->work.plan);
     else
         write_rounded_movement(sheet, item);
-    write_error(sheet, &item->plan);
+    write_error(sheet, &item->work.plan);
 }
 
 /* ---- one gear ---- */
@@ -454,7 +454,7 @@ static void write_end(const struct sheet *sheet)
     bool plates = false, helix = false;
 
     for (size_t i = 0; i < sheet->job->n; i++) {
-        plates = plates || (sheet->job->at[i].has_plan && !cc_plan_is_direct(&sheet->job->at[i].plan));
+        plates = plates || (sheet->job->at[i].work.has_plan && !cc_plan_is_direct(&sheet->job->at[i].work.plan));
         helix = helix || sheet->job->at[i].ask.kind == CC_GEAR_HELICAL;
     }
     text_para(sheet->text, "", "",

@@ -16,10 +16,7 @@ struct gear_item {
     bool by_pitch;          /* asked for by diametral pitch */
     char *name;             /* or NULL */
     struct cc_gear gear;    /* the answer */
-    struct cc_request divide;
-    struct cc_plan plan;    /* where has_plan */
-    bool has_plan;
-    char no_plan[200];      /* why not */
+    struct cc_sheet_item work;      /* its dividing, and the plan for that */
     bool has_gearing;       /* helical, with --screw */
     struct cc_gearing gearing;
     char no_gearing[200];   /* why not; empty where none was asked for */
