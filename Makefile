@@ -400,4 +400,4 @@ clean:
 
 .SECONDARY:
 
--include $(LIB_OBJ:.o=.d) $(PIC_OBJ:.o=.d) $(CLI_OBJ:.o=.d) $(TESTS:=.d) $(FUZZ_SRC:%.c=$(BUILD)/%.d)
+-include $(LIB_OBJ:.o=.d) $(PIC_OBJ:.o=.d) $(CLI_OBJ:.o=.d) $(TESTS:=.d) $(BUILD)/tests/support.d $(BUILD)/tests/vote/naive.d $(FUZZ_SRC:%.c=$(BUILD)/%.d)
