@@ -72,6 +72,23 @@ def check_divide(words, card, run):
     return "" if plan["method"] in card else f"the card does not name {plan['method']}"
 
 
+def choices(text):
+    """Each other choice of a card: the worst error that it states, and the command that is to give it."""
+    for paragraph in re.split(r"\n\s*\n", text):
+        flat = re.sub(r"\s+", " ", paragraph)
+        for found in re.finditer(rf"(exact|worst {ANGLE})[^;:]*; by (crankcard \d[^;]*? -m [\w-]+ -c \d+)", flat):
+            yield found.group(1), found.groups()[1:4], found.group(5).split(" ")
+
+
+def check_choice(stated, angle, words, run):
+    done = run(words + ["--no-steps", "--format", "jsonl"])
+    plan = json.loads(done.stdout.splitlines()[0]) if done.stdout else {}
+    if plan.get("record") != "plan":
+        return f"no plan: {done.stderr.strip()}"
+    right = plan["exact"] if stated == "exact" else agrees(angle, plan["worst_error_arcsec"])
+    return "" if right else f"the card says {stated}, the command {plan['worst_error_arcsec']}"
+
+
 def check_tilt(words, card, run):
     done = run(words)
     stated = re.search(rf"tilt {ANGLE}", card)
@@ -110,8 +127,15 @@ def main():
                                   stdin=subprocess.DEVNULL, check=False)
 
         for where, text in cards(run):
+            for stated, angle, words in choices(text):
+                if "TMPDIR" in " ".join(words) or "my-head.ini" in words or "half-turns.ini" in words:
+                    continue        # a head of that run's or page's own
+                seen["choice"] = seen.get("choice", 0) + 1
+                fault = check_choice(stated, angle, words, run)
+                if fault:
+                    wrong.append(f"{where}: {' '.join(words)}: {fault}")
             for words, card in command_lines(text):
-                if len(words) < 2 or words[1] in KEEPERS:
+                if len(words) < 2 or words[1] in KEEPERS or "TMPDIR" in " ".join(words) or card.strip() == " ".join(words):
                     continue
                 kind = words[1]
                 seen[kind] = seen.get(kind, 0) + 1

@@ -37,7 +37,7 @@ MORE = {
     "assess": ["bench.csv", "bench.csv --radius 30 --divisions 53 --class 9 --module 1"],
     "plates": ["--make 28", "--make 127 --drill 0.05mm --diameter 120"],
     "recover": ["53 --reading 27", "53 --reading 27 --uncertainty 60", "53 --arc 90 --hole 3"],
-    "follow": ["53 --arc 90", "20 --number 5"],
+    "follow": ["53 --arc 90", "20 --number 5", ""],
 }
 # Values by option, or by what --help calls the value.
 VALUES = {
@@ -49,7 +49,7 @@ VALUES = {
     "want": "51,127", "make": "40", "diameter": "70", "slot": "60", "mate": "25", "profile-shift": "0.25", "dedendum": "1.1",
     "cutter": "60", "jobs": "2", "least": "16", "most": "40", "module": "3", "to": "3", "from": "2", "circles": "2",
     "tooth": "9", "hole": "4", "hole2": "2", "at": "3", "exaggerate": "900", "most-turns": "2", "repeat": "2", "block": "3",
-    "resolution": "0.05", "reading": "60", "divisions": "20", "radius": "25", "lead": "600", "within": "0.001",
+    "resolution": "0.05", "reading": "60", "divisions": "20", "radius": "25", "lead": "600", "within": "0.001", "note": "hub",
 }
 KINDS = {"LENGTH": "3", "ANGLE": "7", "N": "5", "K": "6", "COUNT": "2", "H": "2"}
 FILES = {

@@ -121,7 +121,7 @@ static void test_status(void **state)
         { "20 --module 1 --cutters 15", 0, "cutter 5 1/2 (19-20)" },
         { "200 --module 1", 0, "cutter 1 (135-rack)" },
         { "11 --module 1", 1, "no cutter of the series" },
-        { "12 --module 1", 0, "undercut if generated" },
+        { "12 --module 1", 0, "a hob or rack would undercut it" },
         { "5 --mate 5 --module 1", 1, "do not mesh" },
         { "8 --helix 45 --module 1", 0, "cutter 5 (21-25)" },
         { "22 --module 1 --helix 15 --screw 4tpi", 1, "NONE FOR THIS LEAD: this head has no change gears" },

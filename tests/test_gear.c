@@ -1354,9 +1354,65 @@ static void test_random(void **state)
     gmp_randclear(random);
 }
 
+/* 1/(2 sin a) from MPFR-checked sines: sin 20 degrees = 0.342020143, sin 14.5 degrees = 0.250380004 (any table). */
+static void deeper_by_the_span(void **state)
+{
+    (void)state;
+    static const struct { const char *angle; double deepen; } rows[] = { { "20/360", 1.461902 }, { "29/720", 1.996965 } };
+    struct cc_gear_request request;
+    struct cc_gear gear;
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        cc_gear_request_init(&request);
+        cc_gear_init(&gear);
+        request.teeth = 40;
+        mpq_set_ui(request.module, 2, 1);
+        mpq_set_str(request.pressure_angle, rows[i].angle, 10);
+        mpq_canonicalize(request.pressure_angle);
+        assert_int_equal(cc_gear_compute(&gear, &request, NULL), CC_OK);
+        assert_float_equal(gear.deepen, rows[i].deepen, 1e-5);
+        cc_gear_clear(&gear);
+        cc_gear_request_clear(&request);
+    }
+}
+
+/*
+ * A blank rolled and set over as told: where its flank comes to lie at either end, against half the space that is wanted
+ * there. The space is half the pitch, pi m/2, in proportion to the distance from the apex.
+ */
+static void trims_of_a_bevel_gear(void **state)
+{
+    (void)state;
+    struct cc_gear_request request;
+    struct cc_gear gear;
+
+    for (unsigned long teeth = 16; teeth < 60; teeth += 7) {
+        cc_gear_request_init(&request);
+        cc_gear_init(&gear);
+        request.kind = CC_GEAR_BEVEL;
+        request.teeth = teeth;
+        request.mate = 40;
+        mpq_set_ui(request.module, 3, 1);
+        assert_int_equal(cc_gear_compute(&gear, &request, NULL), CC_OK);
+        double large = 3 * acos(-1.0) / 2, small = large * (gear.cone_distance_mm - gear.face_mm) / gear.cone_distance_mm;
+        assert_float_equal(gear.cutter_most_mm, small, 1e-9);
+        for (double thick = 0.5 * small; thick <= small; thick += 0.125 * small) {
+            double over = thick / 2, roll = gear.roll_deg * acos(-1.0) / 180, radius = 3 * (double)teeth / 2;
+            double at_large = thick / 2 + radius * roll - over;
+            double at_small = thick / 2 + radius * small / large * roll - over;
+            assert_float_equal(at_large, large / 2, 1e-9);
+            assert_float_equal(at_small, small / 2, 1e-9);
+        }
+        cc_gear_clear(&gear);
+        cc_gear_request_clear(&request);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(deeper_by_the_span),
+        cmocka_unit_test(trims_of_a_bevel_gear),
         cmocka_unit_test(test_cutters_published),
         cmocka_unit_test(test_cutters_memory),
         cmocka_unit_test(test_cutters_series_agree),

@@ -140,8 +140,12 @@ struct cc_gear {
     double apex_to_crown_mm;      /* along the axis, apex to the tip circle of the large end */
     double face_mm, face_most_mm; /* as asked or a third; the third of the cone distance */
     double small_end;             /* tooth size at the small end over that at the large end */
+    double cutter_most_mm;        /* space at the small end's pitch line: no cutter of the bevel series may be thicker there */
+    double roll_deg;              /* to trim a flank: roll of the blank to start from; docs/gear.md, "Bevel gears" */
 
     unsigned remarks;             /* sum of enum cc_gear_remark */
+
+    double deepen;                /* cut so much deeper for each mm that the span is too long: 1 / (2 sin alpha); docs/gear.md, "Deeper by the span" */
 };
 
 void cc_gear_init(struct cc_gear *gear);

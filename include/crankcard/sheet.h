@@ -25,7 +25,7 @@ enum cc_head_use {          /* what else the head does while it divides */
 struct cc_sheet_item {
     enum cc_head_use use;
     size_t cutter;              /* any number, the same for items that one cutter serves */
-    struct cc_request divide;   /* divisions and tolerance; the methods are set here */
+    struct cc_request divide;   /* divisions, tolerance, methods; those that the head cannot use so are taken out */
     bool has_plan;              /* answers */
     struct cc_plan plan;
     char no_plan[200];          /* why there is none */

@@ -53,7 +53,7 @@ static enum cc_status find_best(struct cc_sheet_item *const *items, size_t n, co
 
     for (size_t i = 0; i < n && s == CC_OK; i++) {
         struct cc_error why = { CC_OK, "" };
-        items[i]->divide.methods = methods_for(items[i]->use);
+        items[i]->divide.methods &= methods_for(items[i]->use);
         s = cc_planner_best(&items[i]->plan, NULL, planner, &items[i]->divide, &why);
         items[i]->has_plan = s == CC_OK;
         if (s == CC_ENOFIT) {

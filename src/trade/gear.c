@@ -313,6 +313,7 @@ static enum cc_status compute_cylindrical(struct cc_gear *gear, const struct cc_
     set_cutters(gear);
     cci_chordal(&gear->chordal_thickness_mm, &gear->chordal_addendum_mm, &formative);
     set_span(gear, request, &tooth, root);
+    gear->deepen = 1 / (2 * sin(tooth.pressure_angle));
     set_pins(gear, request, &tooth);
     sine = sin(cci_transverse_angle(&tooth));
     gear->undercut_teeth = 2 * (1 - tooth.shift) * cos(helix) / (sine * sine);
@@ -415,6 +416,8 @@ static enum cc_status compute_bevel(struct cc_gear *gear, const struct cc_gear_r
     gear->undercut_teeth = 2 * cos(pitch) / (sine * sine);
     if ((double)request->teeth < gear->undercut_teeth)
         gear->remarks |= CC_GEAR_UNDERCUT;
+    gear->cutter_most_mm = CC_PI / 2 * mpq_get_d(request->module) * gear->small_end;
+    gear->roll_deg = 90.0 / (double)request->teeth;
     set_bevel_pair(gear, &formative, (double)request->mate / cos(mate_pitch));
     return CC_OK;
 }
@@ -486,8 +489,8 @@ size_t cc_gear_remark_str(char *buf, size_t size, const struct cc_gear *gear,
         break;
     case CC_GEAR_UNDERCUT:
         length = snprintf(buf, size,
-                          "%lu teeth: undercut if generated (under %.1f teeth); a form cutter leaves the "
-                          "flank fuller, so try it with its mate",
+                          "%lu teeth: a hob or rack would undercut it (under %.1f teeth); the cutters of the series are shaped "
+                          "for that, down to 12",
                           n, gear->undercut_teeth);
         break;
     case CC_GEAR_POINTED:

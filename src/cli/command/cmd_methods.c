@@ -38,12 +38,10 @@ static void change_words(char *buf, size_t size, const struct cc_head *head, con
     char gears[WORDS] = "";
 
     if (cc_plan_is_direct(plan)) {
-        char circle[WORDS];
-        direct_circle_words(circle, sizeof circle, head, plan);
         if (cc_plan_is_vernier(plan))
-            snprintf(buf, size, "direct plate, %s and its pins", circle);
+            snprintf(buf, size, "direct plate, %u holes and pins", plan->circle);
         else
-            snprintf(buf, size, "%sdirect plate, %s", head->has_worm ? "worm out; " : "", circle);
+            snprintf(buf, size, "%sdirect plate, %u circle", head->has_worm ? "worm out; " : "", plan->circle);
         return;
     }
     if (plan->train.pairs == 1)

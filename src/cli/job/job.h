@@ -18,6 +18,8 @@ struct view {               /* which steps, and how */
     bool has_from, has_to;
     uint64_t from, to;
     bool no_steps, all_steps, tally, decimal, strip;
+    bool brief;             /* without what a practised hand knows */
+    bool working;           /* the arithmetic of the plan too */
     bool has_radius;
     mpq_t radius;           /* mm */
     enum cc_way grow;          /* asked for: which way positions follow each other on the work */
@@ -45,6 +47,7 @@ struct job {
     struct spacing spacing; /* of angles */
     struct marks marks;     /* graduating: lengths of lines and numerals */
     struct output output;
+    const char *note;       /* to stand on the card; NULL for none */
     char *const *words;     /* the request as typed, without the program's name; 0 where it is not known */
     size_t word_count;
 };

@@ -6,6 +6,7 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "cli/base/shell_words.h"
 #include "cli/out/setup.h"
 #include "cli/out/words.h"
 
@@ -29,6 +30,11 @@ static void write_setup(struct text *t, const struct job *job)
 
 static void write_cautions(struct text *t, const struct job *job)
 {
+    if (job->view.brief) {
+        text_para(t, "", "  ", "Cutter stopped and clear before hands go in; %s; local rules come first.",
+                  job_is_helix(job) ? "clamp off, covers on" : "clamp on before every cut");
+        return;
+    }
     text_line(t, "Cautions");
     text_para(t, "  ", "  ",
               "Cutter stopped and clear of the work before your hands go to the head. %s"
@@ -36,6 +42,23 @@ static void write_cautions(struct text *t, const struct job *job)
               "instructions and your shop's rules come first; if in doubt ask someone qualified.",
               job_is_helix(job) ? "Fingers and sleeves away from the gears, covers on, " : "Spindle clamp on, ",
               cc_plan_is_direct(&job->plan) ? "" : "worm clamp tight and ");
+}
+
+/* Who made it, of what, and room for whom it is for. */
+static void write_foot(struct text *t, const struct job *job)
+{
+    char words[900];
+
+    if (job->note != NULL)
+        text_para(t, "", "  ", "Note: %s", job->note);
+    text_line(t, t->width >= 60 ? "Name ________________  Date ____________  Pieces ______"
+                                : "Name _____ Date _____ Pieces ____");
+    text_para(t, "", "  ", "Version %s; %s", cc_version(), job->head.title);
+    if (job->word_count == 0)
+        return;
+    text_blank(t);
+    shell_words_join(words, sizeof words, job->words, job->word_count);
+    text_para(t, "", "  ", "crankcard %s", words);
 }
 
 static void write_steps(struct text *t, const struct job *job)
@@ -84,12 +107,18 @@ void write_card(FILE *out, struct job *job)
     write_page_head(&t, job);
     card_summary(&t, job);
     text_blank(&t);
-    write_setup(&t, job);
-    text_blank(&t);
+    if (job->view.working)
+        card_working(&t, job);
+    if (!job->view.brief) {
+        write_setup(&t, job);
+        text_blank(&t);
+    }
     write_steps(&t, job);
     text_keep(&t, 4 + END_LENGTH / (t.width - 8));
     card_closing(&t, job);
     text_blank(&t);
     write_cautions(&t, job);
+    text_blank(&t);
+    write_foot(&t, job);
     text_end(&t);
 }

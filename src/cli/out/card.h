@@ -13,6 +13,9 @@ void write_card(FILE *out, struct job *job);
 void card_summary(struct text *t, struct job *job);
 void card_subject(char *buf, size_t size, const struct job *job);
 
+/* card_working.c: the arithmetic of the plan, for pencil and paper. */
+void card_working(struct text *t, const struct job *job);
+
 /* card_closing.c: "Closing check", and the way-marks before it. */
 void card_closing(struct text *t, const struct job *job);
 

@@ -138,10 +138,6 @@ static void write_move(struct text *t, const struct job *job)
         line(t, "move", "as each row says");
         return;
     }
-    if (cc_plan_is_vernier(plan)) {
-        line(t, "move", "to the hole and with the pin that each row says");
-        return;
-    }
     if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
         movement_words(a, sizeof a, plan, turns, holes, holes2);
         line(t, "move", "%s", a);
@@ -169,6 +165,7 @@ static void write_amount(struct text *t, const struct job *job)
 {
     const struct cc_plan *plan = &job->plan;
     char time[WORDS], turns[WORDS], count[WORDS];
+    mpq_t hand;
 
     time_words(time, sizeof time, plan->time);
     grouped(count, sizeof count, plan->steps);
@@ -176,7 +173,15 @@ static void write_amount(struct text *t, const struct job *job)
         line(t, "in all", "%s movement%s, %s by hand with set-up and trial round", count, plan->steps == 1 ? "" : "s", time);
         return;
     }
-    cc_decimal_short_str(turns, sizeof turns, plan->travel, 1);
+    mpq_init(hand);
+    mpq_set(hand, plan->travel);
+    if (plan->train.pairs > 0 && plan->has_closing) {   /* the plate goes round under the pin: the hand sees the worm's turns */
+        cc_set_u64(mpq_numref(hand), plan->block);
+        mpz_set_ui(mpq_denref(hand), 1);
+        mpq_mul(hand, hand, job->head.worm);
+    }
+    cc_decimal_short_str(turns, sizeof turns, hand, 1);
+    mpq_clear(hand);
     line(t, "in all", "%s movement%s, %s crank turns, %s by hand with set-up and trial round", count, plan->steps == 1 ? "" : "s",
          turns, time);
 }

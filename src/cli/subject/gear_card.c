@@ -380,10 +380,19 @@ static void write_bevel(const struct sheet *sheet, const struct gear_item *item)
     if (!gear_can_tilt(sheet->job, item))
         text_para(sheet->text, label_rest, label_rest, "%s: see crankcard heads.",
                   sheet->job->head.has_tilt ? "THIS HEAD DOES NOT TILT SO FAR" : "THIS HEAD DOES NOT TILT");
+    struct words most = mm_words(sheet, gear->cutter_most_mm), over = mm_words(sheet, gear->cutter_most_mm / 2);
+    struct words roll = degrees_words(sheet, gear->roll_deg);
     text_para(sheet->text, label_rest, label_rest,
-              "After the centre cuts trim both flanks: set the blank over and roll it, by trial, until the "
-              "large end measures right; file the small end (%.2f of the large).",
+              "Cutter of the BEVEL series, of that number, no thicker than %s at the small end's pitch line: one of the plain "
+              "series leaves too wide a space there.", most.s);
+    text_para(sheet->text, label_rest, label_rest,
+              "After the centre cuts trim both flanks. To start from: set the blank over by half the cutter's thickness at the small "
+              "end's pitch line (%s at most) and roll it %s against that, crank forward last; cut all round; then the same to the other "
+              "side. Go on by trial until the large end measures right; file the small end (%.2f of the large).", over.s, roll.s,
               gear->small_end);
+    text_para(sheet->text, label_rest, label_rest,
+              "Without such a cutter: teeth of equal depth, the head set to the pitch angle and a plain cutter for the small end; they "
+              "carry at one end only and suit light work.");
 }
 
 static void write_measures(const struct sheet *sheet, const struct gear_item *item)
@@ -449,6 +458,24 @@ static void write_gear(const struct sheet *sheet, size_t i)
 
 /* ---- the sheet ---- */
 
+/* How the hands go about it; common practice, but for the figures. */
+static void write_practice(const struct sheet *sheet)
+{
+    const struct gear_item *first = NULL;
+
+    for (size_t i = 0; i < sheet->job->n && first == NULL; i++)
+        if (sheet->job->at[i].gear.has_span)
+            first = &sheet->job->at[i];
+    text_para(sheet->text, "", "", "Blank running true. Cutter on centre before the table is swung; the pivot of the swing under the "
+              "cutter. Cut towards the head. The depth engraved on the cutter goes before the depth here.");
+    text_para(sheet->text, "", "", "An undersized blank: take half of what its diameter lacks off the depth and off the height to the "
+              "tip.");
+    if (first != NULL)
+        text_para(sheet->text, "", "", "Cut as many spaces as the span needs a little shy of the depth, measure, and go deeper all the way "
+                  "round by %.2f times what the span is too long. Backlash is yours to choose: each gear's span is shorter by half of it "
+                  "times the cosine of the pressure angle.", first->gear.deepen);
+}
+
 static void write_end(const struct sheet *sheet)
 {
     bool plates = false, helix = false;
@@ -457,9 +484,10 @@ static void write_end(const struct sheet *sheet)
         plates = plates || (sheet->job->at[i].work.has_plan && !cc_plan_is_direct(&sheet->job->at[i].work.plan));
         helix = helix || sheet->job->at[i].ask.kind == CC_GEAR_HELICAL;
     }
+    write_practice(sheet);
     text_para(sheet->text, "", "",
-              "Before the first cut go once round and scratch each space lightly: the last movement must fall on "
-              "the first scratch. %sAlways turn forward up to the hole. Clamp the spindle for the cut%s.",
+              "Before the first cut go once round and mark each space lightly: the last movement must fall on "
+              "the first mark. %sAlways turn forward up to the hole. Clamp the spindle for the cut%s.",
               plates ? "Set the sector arms to the holes of the movement, the pin's own hole not counted. " : "",
               helix ? ", but never for a helix" : "");
     text_para(sheet->text, "", "",

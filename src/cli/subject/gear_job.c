@@ -167,6 +167,8 @@ static void set_work(struct gear_job *job, size_t i)
 
     item->work.use = uses[item->ask.kind];
     mpz_set_ui(item->work.divide.divisions, item->ask.teeth);
+    if (job->head.has_worm)     /* nobody cuts teeth against plunger and clamp where a worm can hold the work (common practice) */
+        item->work.divide.methods = CC_ALL_METHODS & ~(1U << CC_DIRECT);
     item->work.divide.has_tolerance = job->has_tolerance;
     mpq_set(item->work.divide.tolerance, job->tolerance);
     item->work.cutter = 0;

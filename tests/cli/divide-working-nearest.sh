@@ -1,0 +1,1 @@
+"$CRANKCARD" 127 --working --brief --no-steps --width 60

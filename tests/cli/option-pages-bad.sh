@@ -1,0 +1,1 @@
+"$CRANKCARD" 127 --pages a6
