@@ -13,7 +13,7 @@ PYTHON  ?= python3
 
 # Hardening, where compiler and linker know it; make HARDEN=no leaves it out. Sanitizers bring their own checks.
 HARDEN ?= yes
-known = $(shell echo 'int main(void) { return 0; }' | $(CC) -Werror $(CFLAGS) $(1) -include stdio.h -x c -o /dev/null - 2> /dev/null && echo '$(1)')
+known = $(shell echo 'int main(void) { return 0; }' | $(CC) -Werror $(filter-out --coverage,$(CFLAGS)) $(1) -include stdio.h -x c -o /dev/null - 2> /dev/null && echo '$(1)')
 ifeq ($(HARDEN)$(findstring -fsanitize,$(CFLAGS)),yes)
 HARDEN_C  := $(call known,-U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2) $(call known,-fstack-protector-strong) \
              $(call known,-fstack-clash-protection)
@@ -400,4 +400,4 @@ clean:
 
 .SECONDARY:
 
--include $(LIB_OBJ:.o=.d) $(PIC_OBJ:.o=.d) $(CLI_OBJ:.o=.d) $(TESTS:=.d) $(FUZZ_SRC:%.c=$(BUILD)/%.d)
+-include $(LIB_OBJ:.o=.d) $(PIC_OBJ:.o=.d) $(CLI_OBJ:.o=.d) $(TESTS:=.d) $(BUILD)/tests/support.d $(BUILD)/tests/vote/naive.d $(FUZZ_SRC:%.c=$(BUILD)/%.d)

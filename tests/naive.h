@@ -327,6 +327,12 @@ struct naive_setting {
     unsigned long unit;
 };
 
+/* Pins of circle i of the direct plate. */
+static unsigned naive_pins(const struct cc_head *head, size_t i)
+{
+    return head->vernier.n > 0 ? head->vernier.at[i] : 1;
+}
+
 /* Whether the profile lets a pin stand in a circle of so many holes; one that it says nothing of reaches all. */
 static bool naive_reaches(const struct cc_counts *circles, unsigned long holes)
 {
@@ -425,7 +431,7 @@ static bool naive_direct(const struct cc_head *head, const struct cc_request *r)
     struct naive_question q = { r, one, false };
     for (size_t i = 0; i < head->direct.n && !serves; i++) {
         unsigned holes = head->direct.at[i];
-        struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * head->vernier };
+        struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(head, i) };
         serves = naive_serves(&s, &q);
     }
     mpq_clear(one);

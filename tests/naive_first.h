@@ -189,7 +189,7 @@ static struct naive_work naive_work_at(const struct naive_search *s, const struc
     const struct cc_head *head = s->naive->head;
 
     return (struct naive_work){
-        .direct = at->side == 0, .pins = at->side == 0 && head->vernier > 1,
+        .direct = at->side == 0, .pins = at->side == 0 && at->unit != at->circle,
         .second_pin = at->side > 0 && at->circle2 > 0, .blocks = k > 1,
         .mounted = at->plate == head->mounted_plate && at->side == head->mounted_side,
         .pairs = s->train != NULL ? s->train->pairs : 0, .idlers = s->train != NULL ? s->train->idlers : 0,
@@ -324,7 +324,7 @@ static void naive_first(struct naive_rank *first, const struct naive *naive, con
     s.holds_direct = !r->has_tolerance || mpq_cmp(holds, s.tolerance) <= 0;
     for (size_t i = 0; i < head->direct.n; i++) {
         unsigned holes = head->direct.at[i];
-        struct naive_setting at = { head->plate_count, 0, holes, 0, (unsigned long)holes * head->vernier };
+        struct naive_setting at = { head->plate_count, 0, holes, 0, (unsigned long)holes * naive_pins(head, i) };
         naive_try(&at, &s);
     }
     naive_circles(head, naive_try, &s);

@@ -37,7 +37,7 @@ MORE = {
     "assess": ["bench.csv", "bench.csv --radius 30 --divisions 53 --class 9 --module 1"],
     "plates": ["--make 28", "--make 127 --drill 0.05mm --diameter 120"],
     "recover": ["53 --reading 27", "53 --reading 27 --uncertainty 60", "53 --arc 90 --hole 3"],
-    "follow": ["53 --arc 90", "20 --number 5", ""],
+    "follow": ["53 --arc 90", "20 --number 5"],
 }
 # Values by option, or by what --help calls the value.
 VALUES = {

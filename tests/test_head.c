@@ -35,6 +35,16 @@ static bool same_text(const char *a, const char *b)
     return a == NULL || b == NULL ? a == b : strcmp(a, b) == 0;
 }
 
+static bool same_names(const struct cc_head *a, const struct cc_head *b)
+{
+    if (a->direct_name == NULL || b->direct_name == NULL)
+        return a->direct_name == b->direct_name;
+    for (size_t i = 0; i < a->direct.n; i++)
+        if (strcmp(a->direct_name[i], b->direct_name[i]) != 0)
+            return false;
+    return true;
+}
+
 static bool same_counts(const struct cc_counts *a, const struct cc_counts *b)
 {
     return a->n == b->n && (a->n == 0 || memcmp(a->at, b->at, a->n * sizeof *a->at) == 0);
@@ -62,7 +72,7 @@ static bool same_head(const struct cc_head *a, const struct cc_head *b)
            same_counts(&a->plate_pin_circles, &b->plate_pin_circles) &&
            same_counts(&a->crank_pin_circles, &b->crank_pin_circles) && a->plate_pin == b->plate_pin && a->plate_pin_stated == b->plate_pin_stated && same_text(a->nose, b->nose) &&
            same_text(a->taper, b->taper) && same_counts(&a->direct, &b->direct) &&
-           a->vernier == b->vernier && same_counts(&a->gears, &b->gears) &&
+           same_counts(&a->vernier, &b->vernier) && same_names(a, b) && same_counts(&a->gears, &b->gears) &&
            a->reversed == b->reversed && a->least_sum == b->least_sum &&
            a->most_sum == b->most_sum && a->has_worm_accuracy == b->has_worm_accuracy &&
            a->has_direct_accuracy == b->has_direct_accuracy &&
@@ -118,7 +128,8 @@ static void default_head(void **state)
     assert_int_equal(test_circle_count(&head), 18);
     assert_int_equal(head.direct.n, 1);
     assert_int_equal(head.direct.at[0], 24);
-    assert_int_equal(head.vernier, 1);
+    assert_int_equal(cc_direct_pins(&head, 0), 1);
+    assert_null(cc_direct_name(&head, 24));
     assert_true(head.has_tilt);
     test_mpq_equal("tilt", head.tilt_high, "1/4");
     assert_int_equal(head.gears.n, 0);
@@ -196,7 +207,7 @@ static void documented_profiles(void **state)
         assert_comes_back("docs/profile.md", &head);
         cc_head_clear(&head);
     }
-    assert_int_equal(read, 2);
+    assert_int_equal(read, 3);
     free(page);
 }
 
@@ -229,8 +240,9 @@ static void every_key(void **state)
               "23\r\n"
               "side\t2 = 30\r\n"
               "[direct]\r\n"
-              "holes = 36\r\n"
-              "vernier = 10\r\n"
+              "holes = 36 20\r\n"
+              "vernier = 10, 5\r\n"
+              "names = OUTER inner/20\r\n"
               "[gears]\r\n"
               "teeth = 100 24 48 24\r\n"
               "reversed = yes\r\n"
@@ -262,7 +274,11 @@ static void every_key(void **state)
     assert_string_equal(head.nose, "1 1/2-8");
     assert_string_equal(head.taper, "MT2");
     assert_int_equal(head.direct.at[0], 36);
-    assert_int_equal(head.vernier, 10);
+    assert_int_equal(cc_direct_pins(&head, 0), 10);
+    assert_int_equal(cc_direct_pins(&head, 1), 5);
+    assert_string_equal(cc_direct_name(&head, 36), "OUTER");
+    assert_string_equal(cc_direct_name(&head, 20), "inner/20");
+    assert_null(cc_direct_name(&head, 24));
     assert_int_equal(head.gears.n, 4);
     assert_int_equal(head.gears.at[0], 24);
     assert_int_equal(head.gears.at[1], 24);
@@ -317,7 +333,7 @@ static const struct refusal {
     { PLATE_A, CC_EDOM, "f.ini: plates without a worm: write worm = 40, its ratio, in [head]" },
     { "worm = 40\n", CC_EPARSE, "f.ini:1: a key before the first section: write [head] above it" },
     { "[head]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("title, worm, mounted, tilt, spindle, plate_pin, plate_pin_circles, crank_pin_circles, nose, taper") },
-    { "[direct]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("holes, vernier") },
+    { "[direct]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("holes, vernier, names") },
     { "[plate A]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("side 1, side 2") },
     { "[gears]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("teeth, reversed, least-sum, most-sum") },
     { "[accuracy]\n\n; c\nx = 1\n", CC_EPARSE, "f.ini:4: " REST_OF("worm, direct") },
@@ -380,8 +396,9 @@ static const struct refusal {
     { "[plate A]\nside 2 = 4294967312\n", CC_EDOM, "f.ini:2: side 2: circle '4294967312': a hole circle has 2 to 10000 holes" },
     { "[direct]\nholes = 36\nvernier = 0\n", CC_EDOM, "f.ini:3: vernier: pins '0': a fixture has 1 to 100 pins" },
     { "[direct]\nholes = 36\nvernier = 101\n", CC_EDOM, "f.ini:3: vernier: pins '101': a fixture has 1 to 100 pins" },
-    { "[direct]\nholes = 24 36\nvernier = 10\n", CC_EDOM, "f.ini:3: vernier: the pins belong to one circle: write holes = 36, that circle alone" },
-    { "[direct]\nvernier = 10\n", CC_EDOM, "f.ini:2: vernier: the pins belong to one circle: write holes = 36, that circle alone" },
+    { "[direct]\nholes = 24 36\nvernier = 10\n", CC_EDOM, "f.ini:3: vernier: the pins belong to circles: write a number for each, as in holes = 36 20 and vernier = 10 5" },
+    { "[direct]\nholes = 24 36\nnames = A\n", CC_EDOM, "f.ini:3: names: write one for each circle of holes, without blanks in it" },
+    { "[direct]\nvernier = 10\n", CC_EDOM, "f.ini:2: vernier: the pins belong to circles: write a number for each, as in holes = 36 20 and vernier = 10 5" },
     { "[gears]\nteeth = 24 4\n", CC_EDOM, "f.ini:2: teeth: gear '4': a change gear has 5 to 10000 teeth" },
     { "[gears]\nleast-sum = 0\n", CC_EDOM, "f.ini:2: least-sum: sum '0': two gears have 1 to 20000 teeth together" },
     { "[gears]\nmost-sum = 60\nleast-sum = 70\n", CC_EDOM, "f.ini:3: least-sum: least-sum 70 is over most-sum 60: no two gears would mesh" },

@@ -58,14 +58,24 @@ static bool has_circle(const struct cc_counts *counts, unsigned circle)
     return false;
 }
 
+/* Pins of the direct plate's circle of so many holes. */
+static unsigned pins_of(const struct cc_head *head, unsigned holes)
+{
+    size_t i = 0;
+
+    while (i + 1 < head->direct.n && head->direct.at[i] != holes)
+        i++;
+    return naive_pins(head, i);
+}
+
 static void check_direct_setting(const struct audit *a)
 {
     const struct cc_plan *p = a->plan;
     const struct cc_head *head = &a->bench->head;
-    unsigned fine = p->circle * head->vernier;
+    unsigned fine = p->circle * pins_of(head, p->circle);
 
     if (!has_circle(&head->direct, p->circle) || p->plate != head->plate_count ||
-        p->unit != fine || p->circle2 != (head->vernier > 1 ? fine : 0))
+        p->unit != fine || p->circle2 != (fine != p->circle ? fine : 0))
         bad_plan(a, "not a setting of the direct plate", 0);
 }
 
@@ -395,7 +405,7 @@ static void check_effort(const struct audit *a)
     const struct cc_head *head = &a->bench->head;
     unsigned long long time, effort;
     struct naive_work work = {
-        .direct = p->side == 0, .pins = p->side == 0 && head->vernier > 1, .second_pin = p->side > 0 && p->circle2 > 0,
+        .direct = p->side == 0, .pins = p->side == 0 && pins_of(head, p->circle) > 1, .second_pin = p->side > 0 && p->circle2 > 0,
         .varies = p->method == CC_NEAREST_HOLE || p->method == CC_NEAREST_COMPOUND,
         .list = a->bench->request.position_count > 0, .back = !a->forward, .blocks = p->block > 1,
         .mounted = p->plate == head->mounted_plate && p->side == head->mounted_side,
@@ -733,10 +743,18 @@ static void invent_head(char *at, size_t room, gmp_randstate_t rs)
     if (below(rs, 2) == 0)
         ADD("mounted = A 1\n");
     if (below(rs, 2) == 0) {
-        unsigned long pins_of_fixture = below(rs, 3) == 0 ? 1 + below(rs, 10) : 1;
+        unsigned long rows = 1 + below(rs, 3);
         ADD("[direct]\nholes =");
-        n += list_counts(at + n, room - (size_t)n, rs, pins_of_fixture > 1 ? 1 : 1 + below(rs, 3), 6, 40);
-        ADD(pins_of_fixture > 1 ? "\nvernier = %lu\n" : "\n", pins_of_fixture);
+        if (below(rs, 3) == 0) {
+            for (unsigned long i = 0; i < rows; i++)
+                ADD(" %lu", 6 + 12 * i + below(rs, 12));
+            ADD("\nvernier =");
+            for (unsigned long i = 0; i < rows; i++)
+                ADD(" %lu", 1 + below(rs, 10));
+        } else {
+            n += list_counts(at + n, room - (size_t)n, rs, rows, 6, 40);
+        }
+        ADD("\n");
     }
     for (unsigned long p = 0; p < 1 + below(rs, 2); p++) {
         ADD("[plate %c]\nside 1 =", (char)('A' + (int)p));
@@ -1157,7 +1175,7 @@ static void nearest_against_the_long_way(void **state)
         mpq_init(count.worst);
         for (size_t i = 0; i < b.head.direct.n; i++) {
             unsigned holes = b.head.direct.at[i];
-            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * b.head.vernier };
+            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(&b.head, i) };
             count_rounded(&s, &count);
         }
         naive_circles(&b.head, count_rounded, &count);

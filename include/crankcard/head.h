@@ -69,7 +69,8 @@ struct cc_head {
     struct cc_counts crank_pin_circles;     /* the same of the crank pin */
     char *nose, *taper;     /* text, or NULL */
     struct cc_counts direct;     /* circles of the direct plate; n = 0 when there is none */
-    unsigned vernier;       /* pins of a spin fixture; 1 for a plain direct plate */
+    struct cc_counts vernier;    /* pins of each circle of the direct plate, as many as circles; n = 0: a plain plate */
+    char **direct_name;     /* what is engraved at each circle of the direct plate, as many as circles; NULL: nothing */
     struct cc_counts gears; /* change gears, ascending; a count twice means two such gears */
     bool reversed;          /* the plate turns the other way than docs/method.md says for a train */
     unsigned least_sum;     /* meshing pairs of gears need at least this many teeth together; 0 = no limit */
@@ -118,6 +119,12 @@ enum cc_status cc_head_mount(struct cc_head *head, const char *text, struct cc_e
 size_t cc_head_str(char *buf, size_t size, const struct cc_head *head);
 
 /* ---- questions ---- */
+
+/* Pins of circle i of the direct plate; 1 where it has none of its own. */
+unsigned cc_direct_pins(const struct cc_head *head, size_t i);
+
+/* What is engraved at the direct plate's circle of so many holes, or NULL. */
+const char *cc_direct_name(const struct cc_head *head, unsigned holes);
 
 /* Whether a pin reaches circles of so many holes: where no circles are stated it reaches all. */
 bool cc_pin_reaches(const struct cc_counts *circles, unsigned holes);

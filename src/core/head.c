@@ -17,7 +17,7 @@
 
 void cc_head_init(struct cc_head *head)
 {
-    static const struct cc_head empty = { .vernier = 1 };
+    static const struct cc_head empty = { .has_worm = false };
 
     *head = empty;
     mpq_init(head->worm);
@@ -35,6 +35,10 @@ void cc_head_clear(struct cc_head *head)
             free(head->plates[i].side[side].at);
     }
     free(head->plates);
+    for (size_t i = 0; head->direct_name != NULL && i < head->direct.n; i++)
+        free(head->direct_name[i]);
+    free(head->direct_name);
+    free(head->vernier.at);
     free(head->direct.at);
     free(head->plate_pin_circles.at);
     free(head->crank_pin_circles.at);
@@ -253,8 +257,9 @@ size_t cc_head_str(char *buf, size_t size, const struct cc_head *head)
     if (head->direct.n > 0) {
         put(&o, "\n[direct]\n");
         put_counts(&o, "holes", &head->direct);
-        if (head->vernier > 1)
-            put(&o, "vernier = %u\n", head->vernier);
+        put_counts(&o, "vernier", &head->vernier);
+        for (size_t i = 0; head->direct_name != NULL && i < head->direct.n; i++)
+            put(&o, "%s%s%s", i == 0 ? "names = " : " ", head->direct_name[i], i + 1 < head->direct.n ? "" : "\n");
     }
     for (size_t i = 0; i < head->plate_count; i++) {
         put(&o, "\n[plate %s]\n", head->plates[i].name);
@@ -271,6 +276,19 @@ size_t cc_head_str(char *buf, size_t size, const struct cc_head *head)
 }
 
 /* ---- questions ---- */
+
+unsigned cc_direct_pins(const struct cc_head *head, size_t i)
+{
+    return i < head->vernier.n ? head->vernier.at[i] : 1;
+}
+
+const char *cc_direct_name(const struct cc_head *head, unsigned holes)
+{
+    for (size_t i = 0; head->direct_name != NULL && i < head->direct.n; i++)
+        if (head->direct.at[i] == holes)
+            return head->direct_name[i];
+    return NULL;
+}
 
 bool cc_pin_reaches(const struct cc_counts *circles, unsigned holes)
 {

@@ -23,6 +23,7 @@
 #define MAX_LINE 190        /* inih as it is usually built has a buffer of 200 bytes for a line */
 #define MAX_TEXT 160        /* bytes in a title, nose or taper: its line stays below MAX_LINE */
 #define MAX_PLATE_NAME 40   /* likewise */
+#define MAX_ENGRAVED 40     /* what is engraved at a circle */
 
 enum section { NO_SECTION, HEAD, DIRECT, PLATE, GEARS, ACCURACY };
 
@@ -47,7 +48,9 @@ struct reading {
     bool goes_on;                   /* the line read last goes on with last_key's list */
     bool waiting;                   /* for the handler: the line read last must hold a key */
     unsigned long plate_line[CC_MAX_PLATES];
-    unsigned long mounted_line, vernier_line, plate_pin_line, crank_pin_line;
+    unsigned long mounted_line, vernier_line, names_line, plate_pin_line, crank_pin_line;
+    char **name;                    /* of the direct plate's circles, until they are known to be as many */
+    size_t names;
     char mounted[MAX_LINE + 1];     /* looked up when all plates are known */
     enum cc_status status;
     struct cc_error *err;
@@ -324,7 +327,38 @@ static enum cc_status set_holes(struct reading *r, const char *value, struct cc_
 static enum cc_status set_vernier(struct reading *r, const char *value, struct cc_error *err)
 {
     r->vernier_line = r->line;
-    return read_count(&r->head.vernier, value, strlen(value), &pins, err);
+    return read_counts(&r->head.vernier, value, &pins, CC_MAX_CIRCLES, true, err);
+}
+
+static enum cc_status add_name(struct reading *r, const char *name, size_t length, struct cc_error *err)
+{
+    if (length > MAX_ENGRAVED)
+        return cc_fail(err, CC_ELIMIT, "a name of %zu bytes is too long: at most %d", length, MAX_ENGRAVED);
+    char **more = realloc(r->name, (r->names + 1) * sizeof *more);
+    if (more == NULL)
+        return no_memory(err);
+    r->name = more;
+    r->name[r->names] = copy_text(name, length);
+    if (r->name[r->names] == NULL)
+        return no_memory(err);
+    r->names++;
+    return CC_OK;
+}
+
+/* What is engraved at the circles of the direct plate: words, divided by blanks or commas. */
+static enum cc_status set_names(struct reading *r, const char *value, struct cc_error *err)
+{
+    enum cc_status s = CC_OK;
+
+    r->names_line = r->line;
+    if (strlen(value) > MAX_TEXT)
+        return cc_fail(err, CC_ELIMIT, "names of %zu bytes are too long: at most %d together", strlen(value), MAX_TEXT);
+    for (const char *p = value + strspn(value, " ,"); s == CC_OK && *p != '\0'; p += strspn(p, " ,")) {
+        size_t length = strcspn(p, " ,");
+        s = add_name(r, p, length, err);
+        p += length;
+    }
+    return s;
 }
 
 static enum cc_status set_side(struct reading *r, size_t side, const char *value,
@@ -419,7 +453,8 @@ static const struct key {
     { HEAD, "nose", set_nose, false },
     { HEAD, "taper", set_taper, false },
     { DIRECT, "holes", set_holes, true },
-    { DIRECT, "vernier", set_vernier, false },
+    { DIRECT, "vernier", set_vernier, true },
+    { DIRECT, "names", set_names, false },
     { PLATE, "side 1", set_side1, true },
     { PLATE, "side 2", set_side2, true },
     { GEARS, "teeth", set_teeth, true },
@@ -737,9 +772,22 @@ static void check_reach(struct reading *r, const char *key, unsigned long line, 
 
 static void check_direct(struct reading *r)
 {
-    if (r->head.vernier > 1 && r->head.direct.n != 1)
+    bool plain = true;
+
+    if (r->head.vernier.n > 0 && r->head.vernier.n != r->head.direct.n)
         fail_at(r, r->vernier_line, CC_EDOM,
-                "vernier: the pins belong to one circle: write holes = 36, that circle alone");
+                "vernier: the pins belong to circles: write a number for each, as in holes = 36 20 and vernier = 10 5");
+    if (r->names > 0 && r->names != r->head.direct.n)
+        fail_at(r, r->names_line, CC_EDOM, "names: write one for each circle of holes, without blanks in it");
+    for (size_t i = 0; i < r->head.vernier.n; i++)
+        plain = plain && r->head.vernier.at[i] == 1;
+    if (plain)
+        r->head.vernier.n = 0;
+    if (r->status == CC_OK && r->names > 0) {
+        r->head.direct_name = r->name;
+        r->name = NULL;
+        r->names = 0;
+    }
     if (!r->head.has_worm && r->head.direct.n == 0)
         fail_at(r, 0, CC_EDOM,
                 "no worm and no direct plate: write worm = 40 in [head] or holes = 24 in [direct]");
@@ -784,6 +832,9 @@ enum cc_status cc_head_read(struct cc_head *head, const char *text, size_t lengt
     if (r.status == CC_OK)
         cc_head_swap(head, &r.head);
     cc_head_clear(&r.head);
+    for (size_t i = 0; i < r.names; i++)
+        free(r.name[i]);
+    free(r.name);
     return r.status;
 }
 

@@ -119,8 +119,8 @@ struct cc_plan *cci_direct_candidate(struct cci_search *search, size_t i, enum c
     struct cc_plan *plan = bare_candidate(search, method);
 
     plan->circle = head->direct.at[i];
-    plan->unit = (uint64_t)plan->circle * head->vernier;
-    plan->circle2 = head->vernier > 1 ? (unsigned)plan->unit : 0;
+    plan->unit = (uint64_t)plan->circle * cc_direct_pins(head, i);
+    plan->circle2 = cc_direct_pins(head, i) > 1 ? (unsigned)plan->unit : 0;
     return plan;
 }
 

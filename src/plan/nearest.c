@@ -11,7 +11,7 @@ static void nearest_on_direct_plate(struct cci_search *search)
     for (size_t i = 0; i < head->direct.n; i++) {
         unsigned holes = head->direct.at[i];
         if (!cci_circle_allowed(search, holes, holes) ||
-            cci_is_exact(search, (uint64_t)holes * head->vernier, 1, 1))
+            cci_is_exact(search, (uint64_t)holes * cc_direct_pins(head, i), 1, 1))
             continue;
         cci_direct_candidate(search, i, CC_NEAREST_HOLE);
         cci_offer_rounded(search);

@@ -220,8 +220,8 @@ static enum cc_status no_plan(const struct cci_search *search)
     mpq_init(units);
     mpz_init(best);
     for (size_t i = 0; i < search->head->direct.n; i++)
-        if (search->head->direct.at[i] * search->head->vernier > mpz_get_ui(best))
-            mpz_set_ui(best, (unsigned long)search->head->direct.at[i] * search->head->vernier);
+        if ((unsigned long)search->head->direct.at[i] * cc_direct_pins(search->head, i) > mpz_get_ui(best))
+            mpz_set_ui(best, (unsigned long)search->head->direct.at[i] * cc_direct_pins(search->head, i));
     for (size_t i = 0; i < search->planner->spot_count + search->planner->pair_count; i++) {
         bool single = i < search->planner->spot_count;
         cci_scale(units, single ? search->planner->spots[i].circle

@@ -26,7 +26,7 @@ bool cc_circle_serves(const mpq_t worm, unsigned circle, unsigned long divisions
 bool cc_head_serves(const struct cc_head *head, unsigned long divisions)
 {
     for (size_t i = 0; i < head->direct.n; i++)
-        if (serves(head->vernier, 1, head->direct.at[i], divisions))
+        if (serves(cc_direct_pins(head, i), 1, head->direct.at[i], divisions))
             return true;
     if (!head->has_worm)
         return false;

@@ -206,7 +206,7 @@ static void least_by_rounding(struct least *least, const struct cc_head *head, c
         least->ratio = one;
         for (size_t i = 0; i < head->direct.n; i++) {
             unsigned holes = head->direct.at[i];
-            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * head->vernier };
+            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(head, i) };
             try_rounding(&s, least);
         }
         least->ratio = head->worm;

@@ -23,6 +23,19 @@ static void counts_text(char *buf, size_t size, const struct cc_counts *counts)
         used += (size_t)snprintf(buf + used, size - used, "%s%u", i > 0 ? " " : "", counts->at[i]);
 }
 
+/* A circle of the direct plate, with its own pins or a name at it. */
+static void show_direct_circle(struct text *t, const struct cc_head *head, size_t i)
+{
+    const char *name = head->direct_name != NULL ? head->direct_name[i] : NULL;
+    unsigned pins = cc_direct_pins(head, i);
+    char positions[60] = "";
+
+    if (pins > 1)
+        snprintf(positions, sizeof positions, " with %u pins: %u positions", pins, head->direct.at[i] * pins);
+    text_para(t, i == 0 ? "  direct     " : "             ", "             ", "%s%s%u holes%s", name != NULL ? name : "",
+              name != NULL ? ": " : "", head->direct.at[i], positions);
+}
+
 /* The labels stand in a column of their own. */
 static void show_worm_and_direct(struct text *t, const struct cc_head *head)
 {
@@ -36,12 +49,13 @@ static void show_worm_and_direct(struct text *t, const struct cc_head *head)
     }
     if (head->direct.n == 0)
         return;
-    counts_text(list, sizeof list, &head->direct);
-    if (head->vernier > 1)
-        text_para(t, "  direct     ", "             ", "%s holes with %u pins: %u positions", list,
-                  head->vernier, head->direct.at[0] * head->vernier);
-    else
+    if (head->vernier.n == 0 && head->direct_name == NULL) {
+        counts_text(list, sizeof list, &head->direct);
         text_para(t, "  direct     ", "             ", "%s holes", list);
+        return;
+    }
+    for (size_t i = 0; i < head->direct.n; i++)
+        show_direct_circle(t, head, i);
 }
 
 /* What two gears that mesh must have together. */

@@ -38,10 +38,12 @@ static void change_words(char *buf, size_t size, const struct cc_head *head, con
     char gears[WORDS] = "";
 
     if (cc_plan_is_direct(plan)) {
+        char circle[WORDS];
+        direct_circle_words(circle, sizeof circle, head, plan);
         if (cc_plan_is_vernier(plan))
-            snprintf(buf, size, "direct plate, %u holes and pins", plan->circle);
+            snprintf(buf, size, "direct plate, %s and its pins", circle);
         else
-            snprintf(buf, size, "%sdirect plate, %u circle", head->has_worm ? "worm out; " : "", plan->circle);
+            snprintf(buf, size, "%sdirect plate, %s", head->has_worm ? "worm out; " : "", circle);
         return;
     }
     if (plan->train.pairs == 1)

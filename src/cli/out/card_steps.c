@@ -481,6 +481,10 @@ static void movements_once(char *buf, size_t size, const struct job *job)
         snprintf(buf, size, "Each movement %s. ", a);
         return;
     }
+    if (cc_plan_is_vernier(plan)) {     /* the pin that comes next decides how far */
+        snprintf(buf, size, "Each row says the hole and the pin. ");
+        return;
+    }
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
     movement_notation(a, plan, turns, holes, holes2);
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, !larger);

@@ -138,6 +138,10 @@ static void write_move(struct text *t, const struct job *job)
         line(t, "move", "as each row says");
         return;
     }
+    if (cc_plan_is_vernier(plan)) {
+        line(t, "move", "to the hole and with the pin that each row says");
+        return;
+    }
     if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
         movement_words(a, sizeof a, plan, turns, holes, holes2);
         line(t, "move", "%s", a);

@@ -354,7 +354,7 @@ static void set_up_direct(const struct build *b)
 {
     const struct job *job = b->job;
     const struct cc_plan *plan = b->plan;
-    char words[2 * WORDS];
+    char words[2 * WORDS], circle[WORDS];
     int64_t turns, holes, holes2;
     const char *cut = cuts_at_zero(job) ? " Push the spindle back against the plunger, clamp on; the first cut is made here." : "";
     const enum act *once = cut[0] != '\0' ? ACTS(ACT_PLUNGER_IN, ACT_ZERO, ACT_SETTLE, ACT_CLAMP_ON, ACT_CUT)
@@ -366,13 +366,13 @@ static void set_up_direct(const struct build *b)
              "Spindle clamp off. Swing the worm out of mesh, so that the spindle turns by hand.");
     else
         item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF), "Spindle clamp off.");
+    direct_circle_words(circle, sizeof circle, &b->job->head, plan);
     if (plan->circle2 != 0)
         item(b, SETUP_ONCE, once,
-             "Direct plate of %u holes with %u pins. Pin 0 into a hole: mark that hole 0.%s",
-             plan->circle, plan->circle2 / plan->circle, cut);
+             "Direct plate, %s with %u pins. Pin 0 into a hole: mark that hole 0.%s", circle, plan->circle2 / plan->circle, cut);
     else
         item(b, SETUP_ONCE, once,
-             "Direct plate, %u circle. Plunger into a hole: mark that hole 0.%s", plan->circle, cut);
+             "Direct plate, %s. Plunger into a hole: mark that hole 0.%s", circle, cut);
     first_position(b, false);
     by_blocks(b);
     if (cc_plan_movement(&turns, &holes, &holes2, plan)) {

@@ -214,12 +214,21 @@ void error_words(char *buf, size_t size, const struct job *job, const struct cc_
     }
 }
 
+void direct_circle_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan)
+{
+    const char *name = cc_direct_name(head, plan->circle);
+
+    snprintf(buf, size, "%u circle%s%s", plan->circle, name != NULL ? ", engraved " : "", name != NULL ? name : "");
+}
+
 void setting_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan)
 {
     char side[32] = "";
 
     if (cc_plan_is_direct(plan)) {
-        snprintf(buf, size, "direct plate, %u circle", plan->circle);
+        char circle[WORDS];
+        direct_circle_words(circle, sizeof circle, head, plan);
+        snprintf(buf, size, "direct plate, %s", circle);
         return;
     }
     const struct cc_plate *plate = &head->plates[plan->plate];

@@ -51,6 +51,9 @@ void angle_words(char *buf, size_t size, const struct job *job, mpq_srcptr error
 /* A plan in one line: "the nearest hole, plate C, 49 circle: worst 2'45"". */
 void plan_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan);
 
+/* "24 circle", "36 circle, engraved OUTER" of a direct plan. */
+void direct_circle_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan);
+
 /* Setting: "direct plate, 24 circle", "plate A side 1, circles 19 and 15", "plate B, 21 circle". */
 void setting_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan);
 

@@ -124,10 +124,11 @@ static void second_pin(struct text_list *list, const struct cc_head *head)
 static void direct_plate(struct text_list *list, const struct cc_head *head)
 {
     for (size_t i = 0; i < head->direct.n; i++) {
-        if (head->vernier > 1)
+        unsigned pins = cc_direct_pins(head, i);
+        if (pins > 1)
             text_item(list, "Direct plate: count %u holes and %u pins. With the first pin in, the last pin's hole must be out by one division "
-                      "less: each pin in turn moves the spindle by 1/%u of a turn.", head->direct.at[i], head->vernier,
-                      head->direct.at[i] * head->vernier);
+                      "less: each pin in turn moves the spindle by 1/%u of a turn.", head->direct.at[i], pins,
+                      head->direct.at[i] * pins);
         else
             text_item(list, "Direct plate: %sswing it round by hand and count %u holes back to the first.",
                       head->has_worm ? "worm out of mesh, " : "", head->direct.at[i]);
@@ -135,7 +136,7 @@ static void direct_plate(struct text_list *list, const struct cc_head *head)
             text_item(list, "Half a turn, %u holes%s. A ground parallel in the vice or chuck: traverse its face with an indicator and set it "
                       "to zero slope. Half a turn, clamp on: traverse the other face. A slope there is what plate, plunger and clamp "
                       "do not hold; 0.01 mm in 100 mm is 20.6\xE2\x80\xB3. (A reading that differs from side to side, without slope, is only "
-                      "a parallel off centre.)", head->direct.at[i] / 2, head->vernier > 1 ? " with the same pin" : "");
+                      "a parallel off centre.)", head->direct.at[i] / 2, pins > 1 ? " with the same pin" : "");
     }
 }
 
