@@ -223,6 +223,11 @@ check-browser:
 check-clean-root:
 	@tests/clean_root.sh
 
+# CSV in two spreadsheet programs, soffice and ssconvert, against TSV.
+.PHONY: check-sheets
+check-sheets: $(PROGRAM)
+	@$(PYTHON) tests/sheets.py $(PROGRAM)
+
 # A small part under Valgrind.
 check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh

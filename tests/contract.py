@@ -9,6 +9,7 @@ import io
 import json
 import os
 import random
+import re
 import subprocess
 import sys
 from decimal import Decimal
@@ -24,6 +25,7 @@ PLAN_KEYS = ["record", "schema", "command", "head", "divisions", "arc", "block",
 LAST_PLAN_KEYS = ["time_s", "effort_s"]
 STEP_KEYS = ["record", "step", "division", "turns", "holes", "circle", "hole", "holes2", "circle2", "hole2",
              "crank", "angle", "nominal", "angle_deg", "error", "error_arcsec"]
+EXACT_COLUMNS = {"crank", "angle", "nominal", "error"}      # two in CSV
 COLUMNS = ("method,exact,step,division,label,turns,holes,circle,hole,holes2,circle2,hole2,crank,angle,nominal,"
            "angle_deg,error,error_arcsec,error_mm").split(",")
 EXACT_METHODS = {"direct", "plain", "compound", "differential"}
@@ -182,6 +184,18 @@ def field(value):
     return str(value)
 
 
+def cells(key, value, delimiter):
+    """What stands under a column's name in CSV or TSV: {name: cell}."""
+    if delimiter == "\t":
+        return {key: field(value)}
+    if key in EXACT_COLUMNS:
+        pair = ["", ""] if value is None else [str(F(value).numerator), str(F(value).denominator)]
+        mark = "'" if max(len(cell.lstrip("-")) for cell in pair) > 15 else ""
+        return {key + "_num": mark + pair[0], key + "_den": mark + pair[1]}
+    spoilt = isinstance(value, str) and re.match(r"[=+@\t\r-]|[-0-9/:., ]+\Z", value)
+    return {key: ("'" if spoilt else "") + field(value)}
+
+
 def check_rows(text, plan, steps, delimiter, words):
     if delimiter == ",":
         ensure("\r\n" in text and "\n" not in text.replace("\r\n", ""), words, "line ends")
@@ -189,16 +203,18 @@ def check_rows(text, plan, steps, delimiter, words):
     else:
         ensure("\r" not in text, words, "line ends")
         rows = [line.split("\t") for line in text.splitlines()]
-    ensure(rows[0] == COLUMNS, words, "columns", rows[0])
+    columns = [name for key in COLUMNS for name in cells(key, None, delimiter)]
+    ensure(rows[0] == columns, words, "columns", rows[0])
     ensure(len(rows) == len(steps) + 1, words, "rows", len(rows))
     for row, step in zip(rows[1:], steps):
-        got = dict(zip(COLUMNS, row))
+        got = dict(zip(columns, row))
         ensure(got["method"] == plan["method"] and got["exact"] == field(plan["exact"]), words, got)
-        for key in STEP_KEYS[1:]:
-            if isinstance(step[key], (Decimal, int)) and not isinstance(step[key], bool):
-                ensure(Decimal(got[key]) == step[key], words, key, got, step)
-            else:
-                ensure(got[key] == field(step[key]), words, key, got, step)
+        for key in STEP_KEYS[1:] + ["label"]:
+            for name, cell in cells(key, step[key], delimiter).items():
+                if isinstance(step[key], (Decimal, int)) and not isinstance(step[key], bool):
+                    ensure(Decimal(got[name]) == Decimal(cell), words, name, got, step)
+                else:
+                    ensure(got[name] == cell, words, name, got, step)
 
 
 def check_request(*arguments, positions=()):
@@ -232,7 +248,7 @@ def check_angles(rng, head):
     """A list of angles in several spellings, some with a label."""
     words, positions = [], []
     for i in range(rng.randrange(1, 9)):
-        label = rng.choice([None, "keyway", "slot 2"])
+        label = rng.choice([None, "keyway", "slot 2", "=1+1", "@7"])
         d, m, s = rng.randrange(360), rng.randrange(60), rng.randrange(60)
         value, text = rng.choice([
             (F(d, 360), str(d)),
@@ -258,6 +274,7 @@ def main():
         check_request("30", "--arc", "77 1/2", "--head", head)
         check_request("12", "--offset", "3d20m", "--head", head)
         check_request("11", "--block", "4", "--head", head)
+        check_request("11", "--offset", "1/12345678901234567rev", "--method", "nearest-hole", "--head", head)
         for _ in range(3 * MULT):
             check_angles(rng, head)
         for method in ("nearest-hole", "nearest-compound", "nearly-exact", "compound"):

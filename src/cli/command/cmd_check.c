@@ -229,22 +229,18 @@ static void write_json(FILE *out, const struct check_question *r, const struct j
     mpq_clear(tmp);
 }
 
-#define CHECK_HEADER "divisions,block,movement,crank,angle,true_divisions,exact,within_tolerance,error,error_arcsec,closing_error,closing_error_arcsec,fits_head,slip,reaches_all,right"
+#define CHECK_HEADER "divisions,block,movement,crank/,angle/,true_divisions/,exact,within_tolerance,error/,error_arcsec,closing_error/,closing_error_arcsec,fits_head,slip,reaches_all,right"
 
 static void write_csv(FILE *out, const struct check_question *r, const struct job *job,
                       const struct cc_check *check)
 {
     struct csv csv;
     char text[128];
-    mpq_t tmp;
 
-    mpq_init(tmp);
     csv_init(&csv, out, job->output.format == FORMAT_TSV);
     csv_header(&csv, CHECK_HEADER);
-    mpq_set_z(tmp, job->request.divisions);
-    csv_rational(&csv, tmp);
-    mpq_set_z(tmp, check->block);
-    csv_rational(&csv, tmp);
+    csv_count(&csv, job->request.divisions);
+    csv_count(&csv, check->block);
     cc_setting_str(text, sizeof text, &r->setting);
     csv_field(&csv, text);
     csv_rational(&csv, check->crank);
@@ -261,7 +257,6 @@ static void write_csv(FILE *out, const struct check_question *r, const struct jo
     csv_bool(&csv, !check->repeats);
     csv_field(&csv, right_movement(text, r, job));
     csv_end_row(&csv);
-    mpq_clear(tmp);
 }
 
 #define LONG_WORDS (4 * CC_MAX_DIGITS)      /* bytes of what the longest counts come to */

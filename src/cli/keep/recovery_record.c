@@ -73,31 +73,15 @@ static void put_record(FILE *out, const struct recovery *r, size_t i, const stru
 }
 
 #define CANDIDATE_HEADER \
-    "place,fits,between,step,division,label,hole,hole2,angle,angle_deg,off,off_arcsec,circle,circle2,next_step," \
+    "place,fits,between,step,division,label,hole,hole2,angle/,angle_deg,off/,off_arcsec,circle,circle2,next_step," \
     "turns,holes,holes2,next_hole,next_hole2"
 
 static void field_number(struct csv *csv, bool present, long long value)
 {
-    char text[24];
-
-    snprintf(text, sizeof text, "%lld", value);
-    csv_field(csv, present ? text : NULL);
-}
-
-static void field_rational(struct csv *csv, bool present, const mpq_t value, unsigned long scale, unsigned decimals)
-{
-    char text[400];
-    mpq_t scaled;
-
-    mpq_init(scaled);
-    mpq_set_ui(scaled, scale > 0 ? scale : 1, 1);
-    mpq_mul(scaled, scaled, value);
-    if (scale > 0)
-        cc_decimal_short_str(text, sizeof text, scaled, decimals);
+    if (present)
+        csv_number(csv, value);
     else
-        cc_rational_str(text, sizeof text, scaled);
-    csv_field(csv, present ? text : NULL);
-    mpq_clear(scaled);
+        csv_field(csv, NULL);
 }
 
 static void put_row(struct csv *csv, const struct recovery *r, size_t i, const struct cc_step *here,
@@ -116,10 +100,13 @@ static void put_row(struct csv *csv, const struct recovery *r, size_t i, const s
     csv_field(csv, job_label(&r->job, here, label, sizeof label));
     field_number(csv, true, (long long)(r->between ? r->seen.hole : here->hole));
     field_number(csv, second, (long long)here->hole2);
-    field_rational(csv, true, here->angle, 0, 0);
-    field_rational(csv, true, here->angle, 360, 9);
-    field_rational(csv, read, place->off, 0, 0);
-    field_rational(csv, read, place->off, CC_ARCSEC_PER_REV, 3);
+    csv_rational(csv, here->angle);
+    csv_degrees(csv, here->angle);
+    csv_rational(csv, read ? place->off : NULL);
+    if (read)
+        csv_arcsec(csv, place->off);
+    else
+        csv_field(csv, NULL);
     field_number(csv, true, plan->circle);
     field_number(csv, second, plan->circle2);
     field_number(csv, more, more ? (long long)next->step : 0);

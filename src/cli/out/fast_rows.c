@@ -8,11 +8,13 @@
 #include "crankcard/angle.h"
 #include "crankcard/rows.h"
 #include "cli/job/marks.h"
+#include "cli/out/csv.h"
 #include "cli/out/digits.h"
 #include "cli/out/json.h"
 #include "cli/out/words.h"
 
 #define BUFFER 65536
+#define MOST_COUNT 999999999999999     /* of CSV_MOST_DIGITS digits; also below 2^53, beyond which JSON has strings */
 #define MOST_ROW 1536       /* bytes of a row: some 20 fields of at most 41 bytes, a label, and their names */
 
 struct writer {
@@ -56,6 +58,30 @@ static void put_fraction(struct writer *w, struct cc_fraction f)
         *w->at++ = '/';
         put_u64(w, f.den);
     }
+}
+
+/* A number and an exact value of a row: as csv_number and csv_rational write them. */
+static void put_number(struct writer *w, int64_t n)
+{
+    if (digits_size_of(n) > MOST_COUNT && w->format == FORMAT_CSV)
+        *w->at++ = '\'';
+    put_i64(w, n);
+}
+
+static void put_exact(struct writer *w, struct cc_fraction f)
+{
+    if (w->format == FORMAT_TSV) {
+        put_fraction(w, f);
+        return;
+    }
+    bool kept = digits_size_of(f.num) > MOST_COUNT || f.den > MOST_COUNT;
+    if (kept)
+        *w->at++ = '\'';
+    put_i64(w, f.num);
+    *w->at++ = ',';
+    if (kept)
+        *w->at++ = '\'';
+    put_u64(w, f.den);
 }
 
 /*
@@ -106,19 +132,22 @@ static void put_csv(struct writer *w, const struct cc_row *row)
     *w->at++ = comma;
     put_u64(w, row->division);
     *w->at++ = comma;
-    if ((label = label_of(w, row, text)) != NULL)
+    if ((label = label_of(w, row, text)) != NULL) {
+        if (comma == ',' && csv_would_be_spoilt(label))
+            *w->at++ = '\'';
         put_text(w, label);
+    }
     *w->at++ = comma;
-    put_i64(w, row->turns);
+    put_number(w, row->turns);
     *w->at++ = comma;
-    put_i64(w, row->holes);
+    put_number(w, row->holes);
     *w->at++ = comma;
     put_text(w, w->circle);
     *w->at++ = comma;
     put_u64(w, row->hole);
     *w->at++ = comma;
     if (plan->circle2 > 0)
-        put_i64(w, row->holes2);
+        put_number(w, row->holes2);
     *w->at++ = comma;
     put_text(w, w->circle2);
     *w->at++ = comma;
@@ -126,15 +155,17 @@ static void put_csv(struct writer *w, const struct cc_row *row)
         put_u64(w, row->hole2);
     *w->at++ = comma;
     if (!cc_plan_is_direct(plan))
-        put_fraction(w, row->crank);
+        put_exact(w, row->crank);
+    else if (comma == ',')
+        *w->at++ = ',';
     *w->at++ = comma;
-    put_fraction(w, row->angle);
+    put_exact(w, row->angle);
     *w->at++ = comma;
-    put_fraction(w, row->nominal);
+    put_exact(w, row->nominal);
     *w->at++ = comma;
     put_decimal(w, row->angle, 360, 1000000000, 9);
     *w->at++ = comma;
-    put_fraction(w, row->error);
+    put_exact(w, row->error);
     *w->at++ = comma;
     put_decimal(w, row->error, CC_ARCSEC_PER_REV, 1000, 3);
     *w->at++ = comma;
@@ -217,8 +248,8 @@ bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t fr
     struct writer w = { .out = out, .job = job, .format = format };
     char comma = format == FORMAT_TSV ? '\t' : ',';
 
-    /* Counts beyond 53 bits are strings in JSON; a huge radius makes a long number. */
-    if (plan->steps >> 53 != 0 ||
+    /* Long counts are texts; a huge radius makes a long number. */
+    if (plan->steps > MOST_COUNT ||
         (job->view.has_radius && mpq_cmp_ui(job->view.radius, 1000000000, 1) > 0) ||
         (rows = cc_rows_new(plan, &job->request, from)) == NULL)
         return false;

@@ -256,7 +256,7 @@ void write_step_records(FILE *out, const struct job *job, uint64_t first, uint64
 
 /* ---- steps as rows ---- */
 
-#define STEP_HEADER "method,exact,step,division,label,turns,holes,circle,hole,holes2,circle2,hole2,crank,angle,nominal,angle_deg,error,error_arcsec,"
+#define STEP_HEADER "method,exact,step,division,label,turns,holes,circle,hole,holes2,circle2,hole2,crank/,angle/,nominal/,angle_deg,error/,error_arcsec,"
 
 /* The error at the radius, as json_double writes it; empty without a radius, or beyond what a double holds. */
 static void length_field(struct csv *csv, const struct job *job, const mpq_t error)
@@ -266,7 +266,7 @@ static void length_field(struct csv *csv, const struct job *job, const mpq_t err
 
     if (isfinite(length))
         json_double_str(text, sizeof text, length, 6);
-    csv_field(csv, isfinite(length) ? text : NULL);
+    csv_digits(csv, isfinite(length) ? text : NULL);
 }
 
 static void write_step_row(struct csv *csv, const struct job *job, const struct cc_step *step)
@@ -295,10 +295,7 @@ static void write_step_row(struct csv *csv, const struct job *job, const struct 
         csv_field(csv, NULL);
         csv_field(csv, NULL);
     }
-    if (cc_plan_is_direct(plan))
-        csv_field(csv, NULL);
-    else
-        csv_rational(csv, step->crank);
+    csv_rational(csv, cc_plan_is_direct(plan) ? NULL : step->crank);
     csv_rational(csv, step->angle);
     csv_rational(csv, step->nominal);
     csv_degrees(csv, step->angle);

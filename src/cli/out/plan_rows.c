@@ -3,7 +3,7 @@
 
 #define PLAN_HEADER \
     "divisions,method,exact,within_tolerance,block,plate,side,circle,turns,holes,circle2,holes2,drivers,driven,idlers,"  \
-    "worst_error_arcsec,worst_pitch_arcsec,closing_error_arcsec,crank_turns,steps,idlers_in,time_s,effort_s"
+    "worst_error_arcsec,worst_pitch_arcsec,closing_error_arcsec,crank_turns/,steps,idlers_in,time_s,effort_s"
 
 void plan_rows_begin(struct plan_rows *rows, FILE *out, bool tabs)
 {

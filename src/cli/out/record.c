@@ -40,8 +40,10 @@ void record_end(struct record *r)
 /* In a table: the name in the header pass, else the text. False for JSON, where nothing is done. */
 static bool cell(struct record *r, const char *key, const char *text)
 {
-    if (r->table)
-        csv_field(&r->csv, r->header ? key : text);
+    if (r->table && r->header)
+        csv_name(&r->csv, key);
+    else if (r->table)
+        csv_field(&r->csv, text);
     return r->table;
 }
 
@@ -53,11 +55,12 @@ void record_string(struct record *r, const char *key, const char *text)
 
 void record_number(struct record *r, const char *key, long long value)
 {
-    char text[32];
-
-    snprintf(text, sizeof text, "%lld", value);
-    if (!cell(r, key, text))
+    if (!r->table)
         json_number(&r->json, key, value);
+    else if (r->header)
+        csv_name(&r->csv, key);
+    else
+        csv_number(&r->csv, value);
 }
 
 void record_bool(struct record *r, const char *key, bool value)
@@ -72,12 +75,14 @@ void record_null(struct record *r, const char *key)
         json_null(&r->json, key);
 }
 
-void record_rational(struct record *r, const char *key, const mpq_t value)
+void record_rational(struct record *r, const char *key, mpq_srcptr value)
 {
-    if (!r->table)
+    if (!r->table && value == NULL)
+        json_null(&r->json, key);
+    else if (!r->table)
         json_rational(&r->json, key, value);
     else if (r->header)
-        csv_field(&r->csv, key);
+        csv_exact_name(&r->csv, key);
     else
         csv_rational(&r->csv, value);
 }
@@ -87,7 +92,7 @@ static void record_decimal(struct record *r, const char *key, const mpq_t value,
     if (!r->table)
         json_decimal(&r->json, key, value, decimals);
     else if (r->header)
-        csv_field(&r->csv, key);
+        csv_name(&r->csv, key);
     else
         csv_decimal(&r->csv, value, decimals);
 }
@@ -167,7 +172,7 @@ void record_no_length(struct record *r, const char *stem, enum cc_unit unit)
 void record_counts(struct record *r, const char *key, const unsigned *at, size_t n)
 {
     if (r->table && r->header)
-        csv_field(&r->csv, key);
+        csv_name(&r->csv, key);
     else if (r->table)
         csv_counts(&r->csv, at, n);
     if (r->table)

@@ -36,7 +36,7 @@ void record_string(struct record *r, const char *key, const char *text);    /* N
 void record_number(struct record *r, const char *key, long long value);
 void record_bool(struct record *r, const char *key, bool value);
 void record_null(struct record *r, const char *key);
-void record_rational(struct record *r, const char *key, const mpq_t value);
+void record_rational(struct record *r, const char *key, mpq_srcptr value);     /* NULL is null or empty */
 void record_degrees(struct record *r, const char *key, const mpq_t revolutions);    /* to 9 decimals */
 void record_arcsec(struct record *r, const char *key, const mpq_t revolutions);     /* to 3 decimals */
 void record_double(struct record *r, const char *key, double value, unsigned decimals);

@@ -26,7 +26,7 @@ static void item(struct items *o, const char *key, const char *unit, double valu
     }
     csv_field(o->csv, o->part);
     csv_field(o->csv, key);
-    csv_field(o->csv, fixed_text(buf, sizeof buf, value, decimals));
+    csv_digits(o->csv, fixed_text(buf, sizeof buf, value, decimals));
     csv_field(o->csv, unit);
     csv_end_row(o->csv);
 }

@@ -23,14 +23,6 @@ static void put_bool(struct record *r, const char *key, bool applies, bool value
         record_null(r, key);
 }
 
-static void put_exact(struct record *r, const char *key, bool applies, const mpq_t value)
-{
-    if (applies)
-        record_rational(r, key, value);
-    else
-        record_null(r, key);
-}
-
 static void put_double(struct record *r, const char *key, bool applies, double value, unsigned decimals)
 {
     if (applies)
@@ -111,13 +103,13 @@ static void put_request(struct record *r, const struct gear_item *item)
     put_count(r, "teeth", true, (long long)ask->teeth);
     record_string(r, "kind", gear_kind_name(ask->kind));
     record_string(r, "name", item->name);
-    put_exact(r, "module", true, ask->module);
-    put_exact(r, "pressure_angle", true, ask->pressure_angle);
-    put_exact(r, "helix", helical, ask->helix);
+    record_rational(r, "module", ask->module);
+    record_rational(r, "pressure_angle", ask->pressure_angle);
+    record_rational(r, "helix", helical ? ask->helix : NULL);
     record_string(r, "hand", helical ? gear_hand_name(item->hand) : NULL);
     put_count(r, "mate", ask->mate != 0, (long long)ask->mate);
-    put_exact(r, "shaft_angle", bevel, ask->shaft_angle);
-    put_exact(r, "profile_shift", !bevel, ask->profile_shift);
+    record_rational(r, "shaft_angle", bevel ? ask->shaft_angle : NULL);
+    record_rational(r, "profile_shift", !bevel ? ask->profile_shift : NULL);
 }
 
 static void put_gear(struct gear_rows *rows, const struct cc_gear *gear)

@@ -10,13 +10,13 @@
 static void csv_mm(struct csv *csv, const struct layout_job *q, double mm)
 {
     char buf[400];
-    csv_field(csv, fixed_text(buf, sizeof buf, in_unit(mm, q->output.unit), 6));
+    csv_digits(csv, fixed_text(buf, sizeof buf, in_unit(mm, q->output.unit), 6));
 }
 
 static void csv_setting(struct csv *csv, const struct layout_job *q, const mpq_t mm)
 {
     char buf[100];
-    csv_field(csv, layout_setting(buf, sizeof buf, q, mm));
+    csv_digits(csv, layout_setting(buf, sizeof buf, q, mm));
 }
 
 static void csv_row(struct csv *csv, const struct layout_job *q, const struct layout_position *p)
@@ -34,7 +34,7 @@ static void csv_row(struct csv *csv, const struct layout_job *q, const struct la
     csv_mm(csv, q, p->here.off_mm);
     csv_mm(csv, q, p->here.along_mm);
     csv_mm(csv, q, p->here.out_mm);
-    csv_field(csv, fixed_text(buf, sizeof buf, p->here.angle_error_arcsec, 3));
+    csv_digits(csv, fixed_text(buf, sizeof buf, p->here.angle_error_arcsec, 3));
     csv_mm(csv, q, p->chord_mm);
     csv_mm(csv, q, p->chord_set_mm);
     csv_number(csv, (long long)p->far_index + 1);
@@ -57,9 +57,9 @@ void layout_write_rows(FILE *out, const struct layout_job *q)
 
     csv_init(&csv, out, q->output.format == FORMAT_TSV);
     csv_header(&csv, q->output.unit == CC_INCH
-                         ? "position,label,angle,angle_deg,x_in,y_in,error_x_in,error_y_in,off_in,along_in,out_in,"
+                         ? "position,label,angle/,angle_deg,x_in,y_in,error_x_in,error_y_in,off_in,along_in,out_in,"
                            "error_arcsec,chord_in,chord_set_in,across_to,across_in,across_set_in,end_x_in,end_y_in"
-                         : "position,label,angle,angle_deg,x_mm,y_mm,error_x_mm,error_y_mm,off_mm,along_mm,out_mm,"
+                         : "position,label,angle/,angle_deg,x_mm,y_mm,error_x_mm,error_y_mm,off_mm,along_mm,out_mm,"
                            "error_arcsec,chord_mm,chord_set_mm,across_to,across_mm,across_set_mm,end_x_mm,end_y_mm");
     layout_position_init(&p);
     for (size_t i = 0; i < q->count; i++) {

@@ -22,7 +22,7 @@ static void record_twist(struct record *rec, const struct lead_job *r, const str
 {
     record_given(rec, "length", r->output.unit, r->ask.length);
     if (mpq_sgn(r->ask.length) == 0) {
-        record_null(rec, "twist");
+        record_rational(rec, "twist", NULL);
         record_null(rec, "twist_arcsec");
         return;
     }

@@ -31,7 +31,7 @@ static void record_teeth(struct record *rec, const struct tilt_job *r)
         record_rational(rec, "dedendum", r->teeth.dedendum);
     } else {
         record_null(rec, "mate");
-        record_null(rec, "dedendum");
+        record_rational(rec, "dedendum", NULL);
     }
     if ((r->given & TAKES_BORE) != 0)
         record_length_d(rec, "cutter_width", r->output.unit, cc_clutch_cutter_width(r->bore, r->teeth.teeth));
@@ -45,10 +45,7 @@ static void record_tilt_angle(struct record *rec, const struct tilt_job *r, cons
 {
     bool exact = r->kind == NULL || r->kind->kind == CC_TEETH_SQUARE_CLUTCH;
 
-    if (exact)
-        record_rational(rec, key, angle);
-    else
-        record_null(rec, key);
+    record_rational(rec, key, exact ? angle : NULL);
     record_degrees(rec, key_deg, angle);
 }
 
