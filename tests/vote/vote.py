@@ -231,6 +231,7 @@ class Draw:
             return
         ways = list(order.approximate_ways(head, request))
         ranks += [order.rank(way, head, request, w if way.bound is None else way.bound) for way, w in ways]
+        ensure(ranks, "a plan, where no setting is exact or keeps positions apart")
         first = min(ranks)
         ensure(key <= first, f"the first plan ranks {told(key)}, another {told(first)}")
         if self.wants_least():
