@@ -19,25 +19,23 @@ def side(rng):
     return rng.sample(range(2, 70), rng.randint(1, 6))
 
 
-def fixture(rng):
-    """A spin fixture: no worm, one circle and its pins."""
-    return Head(direct=[rng.choice([24, 36, 36, rng.randint(2, 60)])], vernier=rng.choice([1, 5, 10, rng.randint(2, 20)]))
+def direct_plate(rng, most):
+    """Circles of a direct plate or a fixture, and the pins of each."""
+    circles = rng.sample([24, 30, 36, 60, rng.randint(2, 23), rng.randint(61, 200)], rng.randint(1, most))
+    with_pins = rng.random() < 0.3
+    return {holes: rng.choice([1, 5, 10, rng.randint(2, 20)]) if with_pins else 1 for holes in circles}
 
 
 def head(rng):
     if rng.random() < 0.06:
-        return fixture(rng)
+        return Head(direct=direct_plate(rng, 2))        # a spin fixture: no worm
     worm = rng.choice(WORMS) if rng.random() < 0.8 else F(rng.randint(1, 200), rng.randint(1, 12))
     plates = [(side(rng), side(rng) if rng.random() < 0.4 else []) for _ in range(rng.randint(1, 3))]
-    direct, vernier, gears = [], 1, []
-    if rng.random() < 0.5:
-        direct = rng.sample([24, 30, 36, 60, rng.randint(2, 23), rng.randint(61, 200)], rng.randint(1, 3))
-        if rng.random() < 0.2:
-            direct, vernier = direct[:1], rng.randint(2, 12)
+    direct, gears = direct_plate(rng, 3) if rng.random() < 0.5 else {}, []
     if rng.random() < 0.4:
         gears = rng.sample(GEARS, rng.randint(1, 5)) if rng.random() < 0.6 else [rng.randint(12, 60) for _ in range(rng.randint(3, 5))]
     mounted = (rng.randrange(len(plates)), 0) if rng.random() < 0.5 else None
-    return Head(worm, direct, vernier, plates, rng.choice(["same", "same", "other", "none"]), gears, rng.random() < 0.3,
+    return Head(worm, direct, plates, rng.choice(["same", "same", "other", "none"]), gears, rng.random() < 0.3,
                 rng.choice([0, 0, 50, 80]), rng.choice([0, 0, 140, 110]),
                 rng.choice([None, None, F(1, 21600), F(30, 1296000), F(5, 21600)]),
                 rng.choice([None, F(3, 21600), F(10, 1296000)]), mounted)
@@ -52,8 +50,8 @@ def profile(drawn):
             lines.append(f"mounted = P{drawn.mounted[0]} {drawn.mounted[1] + 1}")
     if drawn.direct:
         lines += ["[direct]", "holes = " + " ".join(map(str, drawn.direct))]
-        if drawn.vernier > 1:
-            lines.append(f"vernier = {drawn.vernier}")
+        if set(drawn.direct.values()) != {1}:
+            lines.append("vernier = " + " ".join(map(str, drawn.direct.values())))
     for i, sides in enumerate(drawn.plates):
         lines.append(f"[plate P{i}]")
         lines += [f"side {s + 1} = " + " ".join(map(str, circles)) for s, circles in enumerate(sides) if circles]

@@ -27,9 +27,10 @@ CLASSES = ["direct", "plain", "plain by blocks", "differential", "compound", "co
 class Way:
     """One way to do a request: a setting and how it is moved."""
 
-    def __init__(self, scale, unit, block=1, move=None, pair=None, train=None, is_direct=False, is_mounted=True, bound=None):
+    def __init__(self, scale, unit, block=1, move=None, pair=None, train=None, is_direct=False, has_pins=False, is_mounted=True,
+                 bound=None):
         self.scale, self.unit, self.block, self.move = scale, unit, block, move
-        self.pair, self.train, self.is_direct, self.is_mounted = pair, train, is_direct, is_mounted
+        self.pair, self.train, self.is_direct, self.has_pins, self.is_mounted = pair, train, is_direct, has_pins, is_mounted
         self.bound = bound          # the worst error that a search is promised to come to; None: what it is
 
 
@@ -63,10 +64,10 @@ def whole_turns(way, request):
     return (n - more) * (less // way.unit) + more * ((less + 1) // way.unit)
 
 
-def movement_kind(way, head, request):
+def movement_kind(way, request):
     is_list, varies = request.positions is not None, way.move is None
     if way.is_direct:
-        return "pins" if head.vernier > 1 else "direct that differs" if is_list or varies else "direct"
+        return "pins" if way.has_pins else "direct that differs" if is_list or varies else "direct"
     if way.pair is not None:
         back = not varies and not goes_forward(way.move, way.pair)
         return "compound list" if is_list else "nearest compound" if varies else "compound back" if back else "compound"
@@ -77,7 +78,7 @@ def movement_kind(way, head, request):
 
 def effort(way, head, request):
     """(seconds by hand, the same with the risk)."""
-    hands, risk = SECONDS[movement_kind(way, head, request)]
+    hands, risk = SECONDS[movement_kind(way, request)]
     if way.block > 1:
         hands, risk = hands + BY_BLOCKS[0], risk + BY_BLOCKS[1]
     n, turns = request.rows(), whole_turns(way, request)
@@ -109,9 +110,9 @@ def rank(way, head, request, worst):
 
 def settings(head, request):
     """(method when exact, a Way without a movement) of every circle, couple and train that the request allows."""
-    for d in head.direct:
-        if request.allows_circle(d):
-            yield "direct", Way(F(d * head.vernier), d * head.vernier, is_direct=True)
+    for holes, pins in head.direct.items():
+        if request.allows_circle(holes):
+            yield "direct", Way(F(holes * pins), holes * pins, is_direct=True, has_pins=pins > 1)
     if head.worm is None:
         return
     for c, is_mounted in head.spots.items():
@@ -127,7 +128,7 @@ def settings(head, request):
 
 
 def moved(way, request, block, move=None, bound=None):
-    return Way(way.scale, way.unit, block, move, way.pair, way.train, way.is_direct, way.is_mounted, bound)
+    return Way(way.scale, way.unit, block, move, way.pair, way.train, way.is_direct, way.has_pins, way.is_mounted, bound)
 
 
 def exact_ways(head, request):

@@ -74,7 +74,8 @@ class Setting:
         self.circle, self.circle2, ratio = at["circle"], at["circle2"], head.worm
         if self.is_direct:
             ensure(self.circle in head.direct, f"no direct circle {self.circle}")
-            self.unit, ratio = self.circle * head.vernier, F(1)
+            self.pins = head.direct[self.circle]
+            self.unit, ratio = self.circle * self.pins, F(1)
         else:
             circles = head.plates[int(at["plate"][1:])][at["side"] - 1]
             ensure(self.circle in circles, f"no circle {self.circle} there")
@@ -97,7 +98,7 @@ class Setting:
             ensure(move.denominator == 1, "the movement is no whole number of units")
             self.move = int(move)
         self.way = order.Way(self.scale, self.unit, self.block, self.move, pair, train, self.is_direct,
-                             self.is_direct or side == head.mounted)
+                             self.is_direct and self.pins > 1, self.is_direct or side == head.mounted)
 
     @staticmethod
     def turns(m):
@@ -260,7 +261,7 @@ class Draw:
             if step["circle2"]:
                 second += step["holes2"]
                 agree(f"second hole of row {i}", program=step["hole2"],
-                      principles=second % (self.head.vernier if s.is_direct else s.circle2))
+                      principles=second % (s.pins if s.is_direct else s.circle2))
 
 
     def check_two_rows(self, plan):

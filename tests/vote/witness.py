@@ -42,16 +42,16 @@ class Request:
 
 
 class Head:
-    """What is on the bench. plates: a list of (side 1, side 2), each a list of circles; mounted: (plate, side) from 0.
+    """What is on the bench. direct: holes of a circle of the direct plate, and its pins. plates: a list of (side 1, side 2), each a list of circles; mounted: (plate, side) from 0.
 
     spots: each circle, and whether one is on now. couples: each two circles that crank pin and second pin reach together and
     that give more than one of them, with their least common multiple, likewise; any_couples whichever pin is in which. ratios: each R - e > 0, with (pairs, idlers) of
     the train that is cheapest to set up.
     """
 
-    def __init__(self, worm=None, direct=(), vernier=1, plates=(), pin="same", gears=(), is_reversed=False, least_sum=0,
+    def __init__(self, worm=None, direct=None, plates=(), pin="same", gears=(), is_reversed=False, least_sum=0,
                  most_sum=0, worm_holds=None, direct_holds=None, mounted=None):
-        self.worm, self.direct, self.vernier, self.plates, self.pin = worm, direct, vernier, plates, pin
+        self.worm, self.direct, self.plates, self.pin = worm, direct or {}, plates, pin
         self.gears, self.is_reversed, self.least_sum, self.most_sum = gears, is_reversed, least_sum, most_sum
         self.worm_holds, self.direct_holds = worm_holds, direct_holds
         self.mounted = mounted
