@@ -28,7 +28,7 @@ REQUESTS = {
 # Others, asked with every option alone, for what the first says nothing about.
 MORE = {
     "divide": ["53 --arc 90", "20 --number 5", "53 --format svg"], "angles": ["1 --repeat 40", "1 50 121 --format svg"],
-    "methods": ["53 --arc 90"], "table": ["2-60"], "heads": [""],
+    "methods": ["53 --arc 90", "53 --tolerance 0.05mm --radius 3"], "table": ["2-60", "50-53 --tolerance 0.05mm --radius 3"], "heads": [""],
     "check": ["53 6/18 --head small-tilting-geared --drivers 32 --driven 28", "53 7/19+5/15 --head small-tilting-geared --drivers 32 --driven 28 --width 32 --block 3"],
     "tilt": ["--for bevel --teeth 20 --mate 40", "--for taper --teeth 20 --cutter 70 --cone 3", "--for square-clutch --teeth 6"],
     "gear": ["24 --dp 10", "24 --module 2 --bevel --mate 30", "24 --module 2 --helix 15"],
@@ -36,7 +36,7 @@ MORE = {
              "210 --screw 5 --head small-tilting"],
     "assess": ["bench.csv", "bench.csv --radius 30 --divisions 53 --class 9 --module 1"],
     "plates": ["--make 28", "--make 127 --drill 0.05mm --diameter 120"],
-    "recover": ["53 --reading 27", "53 --reading 27 --uncertainty 60", "53 --arc 90 --hole 3"],
+    "recover": ["53 --reading 27", "53 --reading 27 --uncertainty 60", "53 --arc 90 --hole 3", "53 --hole 3 --tolerance 0.05mm --radius 3"],
     "follow": ["53 --arc 90", "20 --number 5"],
 }
 # Values by option, or by what --help calls the value.

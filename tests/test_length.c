@@ -4,6 +4,8 @@
 #include "crankcard/length.h"
 #include "support.h"
 
+#include <mpfr.h>
+
 static void grammar(void **state)
 {
     struct test_tsv t;
@@ -50,8 +52,36 @@ static void printed(void **state)
     assert_string_equal(cc_unit_name(CC_INCH), "in");
 }
 
+/* 1 mm at 1000/(2 pi) mm is a thousandth of a turn; against MPFR's pi, and never more than the length asks. */
+static void angle_at_a_radius(void **state)
+{
+    static const struct { const char *length, *radius; } rows[] = { { "1", "30" }, { "1/20", "30" }, { "127/5", "1/3" } };
+    mpq_t length, radius, angle;
+    mpfr_t pi, least, most;
+    (void)state;
+
+    mpfr_inits2(400, pi, least, most, (mpfr_ptr)NULL);
+    mpfr_const_pi(pi, MPFR_RNDN);
+    mpq_init(angle);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        test_mpq_init(length, rows[i].length);
+        test_mpq_init(radius, rows[i].radius);
+        cc_length_angle(angle, length, radius);
+        mpfr_set_q(most, length, MPFR_RNDN);
+        mpfr_div_q(most, most, radius, MPFR_RNDN);
+        mpfr_div(most, most, pi, MPFR_RNDN);
+        mpfr_div_2ui(most, most, 1, MPFR_RNDN);
+        mpfr_mul_d(least, most, 1 - 1e-15, MPFR_RNDN);
+        assert_true(mpfr_cmp_q(most, angle) > 0 && mpfr_cmp_q(least, angle) < 0);
+        mpq_clears(length, radius, NULL);
+    }
+    mpq_clear(angle);
+    mpfr_clears(pi, least, most, (mpfr_ptr)NULL);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = { cmocka_unit_test(grammar), cmocka_unit_test(printed) };
+    const struct CMUnitTest tests[] = { cmocka_unit_test(grammar), cmocka_unit_test(printed),
+                                        cmocka_unit_test(angle_at_a_radius) };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -33,6 +33,12 @@ enum cc_status cc_length_parse(mpq_t mm, const char *text, enum cc_unit bare_uni
 /* mm in the unit, as a decimal with that many decimals; no unit sign is written. */
 size_t cc_length_str(char *buf, size_t size, const mpq_t mm, enum cc_unit unit, unsigned decimals);
 
+/*
+ * The angle, in revolutions, that an arc of so long is at a radius: length / (2 pi radius), both of one unit, radius > 0.
+ * Pi is taken to 50 decimals and upwards, so that the angle is never more than the length asks.
+ */
+void cc_length_angle(mpq_t angle, const mpq_t length, const mpq_t radius);
+
 /* "mm" or "in". */
 const char *cc_unit_name(enum cc_unit unit);
 

@@ -83,6 +83,20 @@ size_t cc_length_str(char *buf, size_t size, const mpq_t mm, enum cc_unit unit, 
     return n;
 }
 
+void cc_length_angle(mpq_t angle, const mpq_t length, const mpq_t radius)
+{
+    mpq_t round;        /* 2 pi radius */
+
+    mpq_init(round);
+    mpz_set_str(mpq_numref(round), "314159265358979323846264338327950288419716939937511", 10);
+    mpz_ui_pow_ui(mpq_denref(round), 10, 50);
+    mpq_canonicalize(round);
+    mpq_mul_2exp(round, round, 1);
+    mpq_mul(round, round, radius);
+    mpq_div(angle, length, round);
+    mpq_clear(round);
+}
+
 const char *cc_unit_name(enum cc_unit unit)
 {
     return unit == CC_INCH ? "in" : "mm";

@@ -71,14 +71,14 @@ static const struct option_row check_options[] = {
       0, "idlers", "COUNT", "idlers between (default: so that the plate turns with the crank)" },
     { TO_BIG_COUNT(struct check_question, block),
       'k', "block", "K", "divisions in one movement (default: the nearest whole number)" },
-    { TO_ANGLE(struct check_question, job.request.tolerance, NOT_NEGATIVE,
-               GIVEN(struct check_question, job.request.has_tolerance)),
-      't', "tolerance", "ANGLE", "the error that will do (default a quarter of what the head holds)" },
+    { TO_TEXT(struct check_question, job.tolerance_text),
+      't', "tolerance", "ANGLE|LENGTH", "the error that will do: 30s, 0.05mm with --radius (default a quarter of what the head holds)" },
     OPTIONS_END
 };
 
 static const struct option_table check_tables[] = {
     OWN_OPTIONS(check_options), HEAD_OPTIONS(struct check_question, job.choice),
+    JOB_OPTIONS(radius_options, struct check_question, job), UNIT_OPTIONS(struct check_question, job.output),
     FORMAT_OPTIONS(struct check_question, job.output), OUTPUT_OPTIONS(struct check_question, job.output), TABLES_END
 };
 

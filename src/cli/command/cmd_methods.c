@@ -26,7 +26,7 @@ static const struct option_row methods_options[] = {
 
 static const struct option_table methods_tables[] = {
     OWN_OPTIONS(methods_options), OWN_OPTIONS(divide_options), HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options),
-    OWN_OPTIONS(block_options),     FORMAT_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), TABLES_END
+    OWN_OPTIONS(block_options), OWN_OPTIONS(radius_options), UNIT_OPTIONS(struct job, output), FORMAT_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), TABLES_END
 };
 
 enum { NUMBER, METHOD, MOVE, WORST, CLOSING, CRANK, MOVES, TIME, CHANGE, CELLS };

@@ -43,13 +43,11 @@ static const struct option_row recover_options[] = {
     OPTIONS_END
 };
 
-#define NOT_LENGTHS "is not for recover, which tells angles alone"
-
 /* Its own, then those of a request, into its job. */
 #define RECOVER_OPTIONS \
     OWN_OPTIONS(hand_options), HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options), \
-    FORMAT_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), { unit_options, 0, NOT_LENGTHS }, \
-    { radius_options, 0, NOT_LENGTHS }, { step_options, 0, "is not for recover, which looks at every step" }, TABLES_END
+    FORMAT_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), UNIT_OPTIONS(struct job, output), \
+    OWN_OPTIONS(radius_options), { step_options, 0, "is not for recover, which looks at every step" }, TABLES_END
 
 static const struct option_table recover_tables[] = {
     OWN_OPTIONS(recover_options), OWN_OPTIONS(divide_options), MARKS_OPTIONS(struct job, marks), OWN_OPTIONS(block_options),

@@ -35,6 +35,7 @@ static const struct option_row table_options[] = {
 static const struct option_table table_tables[] = {
     OWN_OPTIONS(table_options), HEAD_OPTIONS(struct table_request, job.choice),
     JOB_OPTIONS(plan_options, struct table_request, job), JOB_OPTIONS(block_options, struct table_request, job),
+    JOB_OPTIONS(radius_options, struct table_request, job), UNIT_OPTIONS(struct table_request, job.output),
     DRAWING_OPTIONS(struct table_request, job.output),
     OUTPUT_OPTIONS(struct table_request, job.output), TABLES_END
 };

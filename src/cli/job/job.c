@@ -4,6 +4,8 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "crankcard/angle.h"
+#include "crankcard/length.h"
 #include "cli/base/blame.h"
 #include "cli/base/exit_status.h"
 #include "cli/job/head_cache.h"
@@ -15,8 +17,8 @@ const struct option_row plan_options[] = {
       'm', "method", "NAME", "only this method (may be given again): direct, plain, compound ..." },
     { TO_COUNT(struct job, request.circle, FROM(CC_MIN_CIRCLE, CC_MAX_CIRCLE)),
       'c', "circle", "HOLES", "only settings that use this hole circle" },
-    { TO_ANGLE(struct job, request.tolerance, NOT_NEGATIVE, GIVEN(struct job, request.has_tolerance)),
-      't', "tolerance", "ANGLE", "the error that will do (default a quarter of what the head holds)" },
+    { TO_TEXT(struct job, tolerance_text),
+      't', "tolerance", "ANGLE|LENGTH", "the error that will do: 30s, 0.05mm with --radius (default a quarter of what the head holds)" },
     OPTIONS_END
 };
 
@@ -28,7 +30,7 @@ const struct option_row block_options[] = {
 
 const struct option_row radius_options[] = {
     { TO_LENGTH(struct job, view.radius, ABOVE_ZERO, GIVEN(struct job, view.has_radius)),
-      'r', "radius", "LENGTH", "show errors as a length at this radius too" },
+      'r', "radius", "LENGTH", "of the work: errors and tolerance are lengths there too" },
     OPTIONS_END
 };
 
@@ -125,8 +127,38 @@ static int borrow_head(struct job *job, struct cli *cli)
     return EXIT_YES;
 }
 
+/* What was given as the tolerance: an angle, or a length, which is an angle at the radius. */
+static bool settle_tolerance(struct job *job, struct cc_error *err)
+{
+    mpq_ptr tolerance = job->request.tolerance;
+    const char *text = job->tolerance_text;
+    struct cc_error no_angle;
+
+    if (text == NULL)
+        return true;
+    bool is_angle = cc_angle_parse(tolerance, text, &no_angle) == CC_OK;
+    if (!is_angle && cc_length_parse(tolerance, text, job->output.unit, NULL) != CC_OK) {
+        *err = no_angle;
+        return blame(err->status, err, "--tolerance") == CC_OK;
+    }
+    if (mpq_sgn(tolerance) < 0) {
+        cc_fail(err, CC_EDOM, "--tolerance: '%.40s' is negative: an error that will do is 0 or more", text);
+        return false;
+    }
+    if (!is_angle && !job->view.has_radius) {
+        cc_fail(err, CC_EDOM, "--tolerance: '%.40s' is a length: say at which radius, such as --radius 30mm", text);
+        return false;
+    }
+    if (!is_angle)
+        cc_length_angle(tolerance, tolerance, job->view.radius);
+    job->request.has_tolerance = true;
+    return true;
+}
+
 int job_load(struct job *job, struct cli *cli)
 {
+    if (!settle_tolerance(job, &cli->err))
+        return EXIT_TROUBLE;
     if (cli->heads != NULL)
         return borrow_head(job, cli);
     enum cc_status s = find_head(&job->head, job->choice.name, job->choice.mounted, &cli->err);

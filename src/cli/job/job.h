@@ -41,6 +41,7 @@ struct job {
     struct cc_plan plan;
     struct cc_answer answer;
     struct view view;
+    const char *tolerance_text;     /* as typed; job_load makes an angle of it */
     bool count_ends;        /* --ends: N counts marks */
     mpq_t lead;             /* the head is geared to the table for this lead, mm; 0: it is not */
     bool every;             /* --all of methods: every plan */
