@@ -413,6 +413,75 @@ static void steps_go_round(void **state)
     cc_measurements_clear(&m);
 }
 
+/*
+ * A sine over a crank turn read at some places of it: the range it shows is the width of those points of a circle across
+ * the direction of its phase. At one place, or at two, some phase shows nothing; a third of a turn apart the least width
+ * is a triangle's height, 3/2 of the radius; at 0, 1/4, 1/2 the height over the diameter, 1; a square's side, sqrt 2; a
+ * pentagon's height, 1 + cos 36.
+ */
+static void worm_shown(void **state)
+{
+    (void)state;
+    static const struct {
+        double ratio, share;
+        double turn[6];
+        size_t targets;
+    } rows[] = {
+        { 40, 0, { 0, 0.025, 0.25, 0.5 }, 4 },                  /* 0, 9, 90, 180 degrees: whole crank turns */
+        { 40, 0, { 0.0125, 0.2625 }, 2 },                       /* the same half of it each time */
+        { 40, 0, { 0, 0.0125, 0.5, 0.7625 }, 4 },               /* whole and half turns */
+        { 90, 0.5, { 0, 33 / 360.0, 66 / 360.0 }, 3 },          /* 8 1/4 turns apart: 0, 1/4, 1/2 */
+        { 40, 0.75, { 0, 33 / 360.0, 66 / 360.0 }, 3 },         /* 3 2/3 turns apart */
+        { 1, 0.5, { 0, 0.25, 0.5 }, 3 },
+        { 1, 0.70710678118654752, { 0, 0.25, 0.5, 0.75 }, 4 },
+        { 3, 0.90450849718747371, { 0, 0.4, 0.8, 0.2, 0.6 }, 5 },
+    };
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_target target[6];
+        struct cc_accuracy a = { .target = target, .targets = rows[i].targets };
+        double share = -1;
+        for (size_t k = 0; k < a.targets; k++)
+            target[k] = (struct cc_target){ .turn = rows[i].turn[k] };
+        assert_int_equal(cc_accuracy_worm_share(&share, &a, rows[i].ratio, NULL), CC_OK);
+        if (!(fabs(share - rows[i].share) <= 1e-9))
+            fail_msg("row %zu: %.12g, not %.12g", i, share, rows[i].share);
+        share = -1;
+        assert_int_equal(cc_accuracy_worm_share(&share, &a, 0, NULL), CC_EDOM);
+        assert_true(share < 0);
+    }
+}
+
+/* The range that a sine shows at the targets, for every phase: never less than the share, and at one phase no more. */
+static void worm_shown_by_force(void **state)
+{
+    enum { TARGETS = 7, PHASES = 7200 };
+    gmp_randstate_t rs;
+
+    (void)state;
+    test_random_init(rs);
+    for (unsigned round = 0; round < 50; round++) {
+        struct cc_target target[TARGETS];
+        struct cc_accuracy a = { .target = target, .targets = 1 + gmp_urandomm_ui(rs, TARGETS) };
+        double share, ratio = 1 + (double)gmp_urandomm_ui(rs, 900) / 10, least = 2;
+        for (size_t k = 0; k < a.targets; k++)
+            target[k] = (struct cc_target){ .turn = (double)gmp_urandomm_ui(rs, 3600) / 3600 };
+        assert_int_equal(cc_accuracy_worm_share(&share, &a, ratio, NULL), CC_OK);
+        for (unsigned phase = 0; phase < PHASES; phase++) {
+            double low = 1, high = -1;
+            for (size_t k = 0; k < a.targets; k++) {
+                double error = sin(two_pi * (target[k].turn * ratio + phase / (double)PHASES));
+                low = fmin(low, error);
+                high = fmax(high, error);
+            }
+            least = fmin(least, high - low);
+        }
+        assert_true(share <= least / 2 + 1e-9);
+        near("share", share, least / 2, two_pi / PHASES);
+    }
+    gmp_randclear(rs);
+}
+
 static void positions_refused(void **state)
 {
     (void)state;
@@ -454,6 +523,84 @@ static void findings_from(struct cc_findings *f, const char *text)
     if (read_text(&m, text, &err) != CC_OK || cc_findings_of(f, &m, 0, "t.csv", &err) != CC_OK)
         fail_msg("%s", err.text);
     cc_measurements_clear(&m);
+}
+
+/*
+ * Worked by hand. At 0 degrees 0 0 1 1 2: from the median of the other four 1 1 1/2 1/2 3/2. At 90 degrees 10 10 11 11 60:
+ * 1 1 1/2 1/2 and 49 1/2. The median of the ten is 1. 60 is 49 beyond the middle two of its fellows, 10 and 11.
+ */
+static void stray_position(void **state)
+{
+    (void)state;
+    static const char text[] = "target_deg,direction,run,deviation_arcsec\n"
+                               "0,+,1,0\n0,+,2,1\n0,+,3,2\n0,+,4,0\n0,+,5,1\n"
+                               "90,+,1,11\n90,+,2,60\n90,+,3,10\n90,+,4,11\n90,+,5,10\n";
+    struct cc_findings f;
+
+    findings_from(&f, text);
+    const struct cc_stray *s = &f.stray[CC_POSITIONS];
+    assert_int_equal(s->count, 1);
+    assert_int_equal(s->line, 8);
+    near("distance", s->distance, 49, 1e-9);
+    near("usual", s->usual, 1, 1e-9);
+    assert_int_equal(f.stray[CC_RUNOUT].count, 0);
+    cc_findings_clear(&f);
+}
+
+/* Three runs, one far off: the other two are each far from the median of their fellows, but not beyond the nearer one. */
+static void stray_of_three(void **state)
+{
+    (void)state;
+    struct cc_findings f;
+
+    findings_from(&f, "target_deg,direction,run,deviation_arcsec\n0,+,1,0\n0,+,2,1\n0,+,3,1\n90,+,1,3\n90,+,2,3\n"
+                      "90,+,3,-113\n180,+,1,2\n180,+,2,1\n180,+,3,2\n");
+    assert_int_equal(f.stray[CC_POSITIONS].count, 1);
+    assert_int_equal(f.stray[CC_POSITIONS].line, 7);
+    near("distance", f.stray[CC_POSITIONS].distance, 116, 1e-9);
+    cc_findings_clear(&f);
+}
+
+/* Shifts of 5 5 6 5 25 um at 100 mm: from the median of the others 1/2 1/2 1 1/2 and 20 um. Of two runs apart, both. */
+static void stray_pairs(void **state)
+{
+    (void)state;
+    struct cc_findings f;
+
+    findings_from(&f, "radius_mm,unclamped_um,clamped_um\n100,0,5\n100,0,5\n100,1,7\n100,0,5\n100,0,25\n\n"
+                      "target_deg,direction,run,deviation_arcsec\n"
+                      "0,+,1,0\n0,+,2,1\n90,+,1,4\n90,+,2,3\n180,+,1,0\n180,+,2,7\n");
+    const struct cc_stray *s = &f.stray[CC_CLAMP];
+    assert_int_equal(s->count, 1);
+    assert_int_equal(s->line, 6);
+    near("distance", s->distance, 0.02 / 100 * arcsec_per_radian, 1e-9);
+    near("usual", s->usual, 0.0005 / 100 * arcsec_per_radian, 1e-9);
+    assert_int_equal(f.stray[CC_POSITIONS].count, 2);
+    assert_int_equal(f.stray[CC_POSITIONS].line, 13);
+    near("both", f.stray[CC_POSITIONS].distance, 7, 1e-9);
+    near("both", f.stray[CC_POSITIONS].usual, 1, 1e-9);
+    cc_findings_clear(&f);
+}
+
+/*
+ * A cosine of 10 um, 16 readings evenly round, the one at 90 degrees 16 um too high. A fit of five numbers moves by
+ * (1 + 2 cos t + 2 cos 2t)/16 of it at an angle t away: 5 um there, so 11 are left, and 1 um is the median of all.
+ */
+static void stray_runout(void **state)
+{
+    (void)state;
+    struct cc_findings f;
+    char text[1000] = "angle_deg,indicator_um\n";
+
+    for (unsigned i = 0; i < 16; i++)
+        snprintf(text + strlen(text), sizeof text - strlen(text), "%.1f,%.9f\n", i * 22.5,
+                 10 * cos(two_pi * i / 16) + (i == 4 ? 16 : 0));
+    findings_from(&f, text);
+    assert_int_equal(f.stray[CC_RUNOUT].count, 1);
+    assert_int_equal(f.stray[CC_RUNOUT].line, 6);
+    near("distance", f.stray[CC_RUNOUT].distance, 0.011, 1e-9);
+    near("usual", f.stray[CC_RUNOUT].usual, 0.001, 1e-9);
+    cc_findings_clear(&f);
 }
 
 /* A half-read turn is refused with the line its table begins on. */
@@ -681,10 +828,10 @@ static void verdicts(void **state)
         enum cc_verdict verdict, then;
         bool pitch_rules;
     } rows[] = {
-        {0.0071, 0.0080, CC_WITHIN, CC_WITHIN, true},
-        {0.0060, 0.0080, CC_LIKELY, CC_WITHIN, true},
-        {0.0080, 0.0051, CC_LIKELY, CC_WITHIN, false},
-        {0.0080, 0.0049, CC_OUTSIDE, CC_WITHIN, false},
+        {0.0071, 0.0080, CC_WITHIN_MEASURED, CC_WITHIN_MEASURED, true},
+        {0.0060, 0.0080, CC_LIKELY, CC_WITHIN_MEASURED, true},
+        {0.0080, 0.0051, CC_LIKELY, CC_WITHIN_MEASURED, false},
+        {0.0080, 0.0049, CC_OUTSIDE, CC_WITHIN_MEASURED, false},
         {0.0020, 0.0020, CC_OUTSIDE, CC_OUTSIDE, false},
     };
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
@@ -696,6 +843,46 @@ static void verdicts(void **state)
         near("without", j.without_pitch_mm, 0.003, 1e-12);
     }
     cc_findings_clear(&f);
+}
+
+/* Within is said of a file with all of positions, runout, clamp and play, and targets that show the worm; else it is of part. */
+static void unmeasured(void **state)
+{
+    (void)state;
+    static const char *const tables[] = {
+        "target_deg,direction,run,deviation_arcsec\n0,+,1,0\n0,+,2,1\n90,+,1,3\n90,+,2,3\n",
+        "angle_deg,indicator_um\n0,1\n90,0\n180,-1\n270,0\n",
+        "radius_mm,unclamped_um,clamped_um\n50,0,1\n50,0,2\n",
+        "radius_mm,push_um,pull_um\n50,1,0\n50,1,0\n",
+    };
+    static const unsigned bits[] = { CC_NO_POSITIONS, CC_NO_RUNOUT, CC_NO_CLAMP, CC_NO_PLAY };
+
+    for (unsigned set = 1; set < 16; set++)
+        for (int hidden = 0; hidden < 2; hidden++) {
+            struct cc_findings f;
+            struct cc_budget b;
+            struct cc_judgement j;
+            struct cc_budget_question q = { .radius_mm = 50, .divisions = 6, .worm_hidden = hidden };
+            char text[600] = "";
+            unsigned want = 0;
+            for (unsigned k = 0; k < 4; k++) {
+                if ((set & 1u << k) != 0)
+                    snprintf(text + strlen(text), sizeof text - strlen(text), "%s\n", tables[k]);
+                else
+                    want += bits[k];
+            }
+            if (hidden && (set & 1) != 0)
+                want += CC_NO_WORM_TURN;
+            findings_from(&f, text);
+            assert_int_equal(cc_budget_of(&b, &f, &q, NULL), CC_OK);
+            assert_int_equal(b.unmeasured, want);
+            cc_budget_judge(&j, &b, 1, 1);
+            assert_int_equal(j.verdict, want == 0 ? CC_WITHIN : CC_WITHIN_MEASURED);
+            assert_int_equal(j.then, want == 0 ? CC_WITHIN : CC_WITHIN_MEASURED);
+            cc_budget_judge(&j, &b, 1e-9, 1);
+            assert_int_equal(j.verdict, CC_OUTSIDE);
+            cc_findings_clear(&f);
+        }
 }
 
 static void budgets_refused(void **state)
@@ -735,6 +922,13 @@ int main(void)
         cmocka_unit_test(positions_by_hand),
         cmocka_unit_test(positions_one_way),
         cmocka_unit_test(positions_refused),     cmocka_unit_test(steps_go_round),
+        cmocka_unit_test(worm_shown),
+        cmocka_unit_test(worm_shown_by_force),
+        cmocka_unit_test(stray_position),
+        cmocka_unit_test(stray_of_three),
+        cmocka_unit_test(stray_pairs),
+        cmocka_unit_test(stray_runout),
+        cmocka_unit_test(unmeasured),
         cmocka_unit_test(shifts_and_alignment),
         cmocka_unit_test(eccentricity_by_force),
         cmocka_unit_test(footstock_by_force),

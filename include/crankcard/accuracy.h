@@ -75,6 +75,20 @@ enum cc_status cc_accuracy_of(struct cc_accuracy *accuracy, const struct cc_meas
 double cc_accuracy_step(const struct cc_accuracy *accuracy, enum cc_approach direction,
                         double apart);
 
+/*
+ * How much of an error that comes back with every crank turn the targets are sure to show, whatever its phase: the
+ * range of a sine over the places of the crank turn they fall at, over its whole range, at the phase that shows least.
+ *
+ *   share       out  0 (all at one place, or at two half a turn apart) to 1
+ *   worm_ratio  in   crank turns in one turn of the spindle, > 0
+ *
+ * Formula:  the places are points of a circle, and the share is the least width of the polygon they make, over the
+ *           circle's diameter: docs/assess.md, "Positions: ISO 230-2".
+ * Errors:   CC_EDOM for a ratio of 0 or less, CC_ENOMEM; share is then unchanged.
+ */
+enum cc_status cc_accuracy_worm_share(double *share, const struct cc_accuracy *accuracy, double worm_ratio,
+                                      struct cc_error *err);
+
 #ifdef __cplusplus
 }
 #endif

@@ -37,6 +37,19 @@ struct cc_alignment {
     double residual_mm;                 /* largest distance of a reading from its line */
 };
 
+/*
+ * Readings of one table far from their fellows. The fellows of a run are the others at its target from its side; those of
+ * a clamp or push-pull pair, taken as an angle, all other pairs. The usual distance is the median, over the table, of each
+ * reading's from the median of its fellows, at least 1 second. Far is more than six times that beyond the middle one,
+ * or the middle two, of the fellows. A runout reading, of 8 or more, is held against a curve of two harmonics fitted to
+ * all; there at least 0.001 mm is usual.
+ */
+struct cc_stray {
+    size_t count;               /* of such readings; with two runs alone it is both */
+    unsigned long line;         /* of the file: the farthest; 0 where there is none */
+    double distance, usual;     /* of the farthest, and the usual one: runout mm, else seconds of arc */
+};
+
 /* All that a file of measurements says. */
 struct cc_findings {
     bool has_runout;
@@ -48,6 +61,7 @@ struct cc_findings {
     struct cc_shift clamp;              /* clamped less unclamped */
     struct cc_shift push_pull;          /* push less pull */
     struct cc_alignment footstock;
+    struct cc_stray stray[CC_MEASURED_KINDS];   /* none of the footstock's */
 };
 
 void cc_findings_init(struct cc_findings *findings);
@@ -88,7 +102,24 @@ struct cc_budget_question {
     double plan_pitch_arcsec;   /* of the plan's arithmetic; 0 for an exact plan */
     double plan_cumulative_arcsec;
     double holds_arcsec;        /* what the head is said to hold, used where no positions were measured; 0 = unknown */
+    bool worm_hidden;           /* the targets do not show the worm's once-per-turn error: cc_accuracy_worm_share */
 };
+
+/* What was not measured and can still spoil the work; the budget has no line for it, or a stated one. Values are stable. */
+enum cc_unmeasured {
+    CC_NO_POSITIONS = 1,    /* what worm and plate do, and how they repeat */
+    CC_NO_WORM_TURN = 2,    /* the worm's error within a crank turn */
+    CC_NO_RUNOUT = 4,
+    CC_NO_CLAMP = 8,
+    CC_NO_PLAY = 16
+};
+#define CC_UNMEASURED_KINDS 5
+
+/* The least cc_accuracy_worm_share with which the targets are taken to show the worm's error. */
+#define CC_LEAST_WORM_SHARE 0.5
+
+/* The fewest runs from which an accuracy is worth stating: two give a scatter that means nothing. */
+#define CC_LEAST_STATED_RUNS 3
 
 struct cc_budget {
     struct cc_budget_line line[CC_BUDGET_KINDS];
@@ -96,6 +127,7 @@ struct cc_budget {
     double worst_pitch_mm, worst_cumulative_mm;     /* sums */
     double rss_pitch_mm, rss_cumulative_mm;         /* roots of sums of squares */
     double arcsec_per_mm;       /* at the radius: 648000 / (pi r) */
+    unsigned unmeasured;        /* enum cc_unmeasured, added up */
 };
 
 /*
@@ -122,7 +154,8 @@ enum cc_status cc_budget_of(struct cc_budget *budget, const struct cc_findings *
 enum cc_verdict {
     CC_WITHIN = 0,  /* even with everything at its worst */
     CC_LIKELY = 1,  /* the root of the sum of squares is within, the worst case is not */
-    CC_OUTSIDE = 2
+    CC_OUTSIDE = 2,
+    CC_WITHIN_MEASURED = 3  /* as CC_WITHIN, of what was measured; the budget's unmeasured is not 0 */
 };
 
 struct cc_judgement {
@@ -141,6 +174,9 @@ struct cc_judgement {
  */
 void cc_budget_judge(struct cc_judgement *judgement, const struct cc_budget *budget,
                      double pitch_tolerance_mm, double cumulative_tolerance_mm);
+
+/* "runout" and so on: what was not measured. kind is one of the enum. */
+const char *cc_unmeasured_name(enum cc_unmeasured kind);
 
 /* "eccentricity" and so on: the line's name. */
 const char *cc_budget_name(enum cc_budget_kind kind);

@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/angle.h"
+
 void cc_accuracy_init(struct cc_accuracy *accuracy)
 {
     memset(accuracy, 0, sizeof *accuracy);
@@ -229,4 +231,46 @@ double cc_accuracy_step(const struct cc_accuracy *accuracy, enum cc_approach dir
                     fmax(worst, fabs(t[i].mean_arcsec[direction] - t[k].mean_arcsec[direction]));
     }
     return worst;
+}
+
+static int compare_places(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* The side of the polygon from place a to place b (turns, a <= b), and the corner farthest from it: the distance, radius 1. */
+static double width_at(const double *place, size_t count, double a, double b)
+{
+    double middle = (a + b) / 2, inset = cos(CC_PI * (b - a)), far = 0;
+
+    for (size_t i = 0; i < count; i++)
+        far = fmax(far, inset - cos(2 * CC_PI * (place[i] - middle)));
+    return far;
+}
+
+enum cc_status cc_accuracy_worm_share(double *share, const struct cc_accuracy *accuracy, double worm_ratio,
+                                      struct cc_error *err)
+{
+    size_t count = accuracy->targets;
+    double least = 2;
+
+    if (!(worm_ratio > 0) || !isfinite(worm_ratio))
+        return cc_fail(err, CC_EDOM, "the worm's ratio must be more than 0");
+    double *place = malloc((count + 1) * sizeof *place);
+    if (place == NULL)
+        return cc_fail(err, CC_ENOMEM, "memory ran out working out positions");
+    for (size_t i = 0; i < count; i++) {
+        place[i] = accuracy->target[i].turn * worm_ratio;
+        place[i] -= floor(place[i]);
+    }
+    qsort(place, count, sizeof *place, compare_places);
+    /* A polygon is narrowest across one of its sides; the last closes it. */
+    for (size_t i = 0; i + 1 < count; i++)
+        least = fmin(least, width_at(place, count, place[i], place[i + 1]));
+    if (count > 0)
+        least = fmin(least, width_at(place, count, place[count - 1], place[0] + 1));
+    free(place);
+    *share = count > 0 ? least / 2 : 0;
+    return CC_OK;
 }

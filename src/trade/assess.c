@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "crankcard/angle.h"
+#include "trade/stray.h"
 
 static const double arcsec_per_radian = CC_ARCSEC_PER_REV / (2 * CC_PI);
 
@@ -138,6 +139,8 @@ enum cc_status cc_findings_of(struct cc_findings *findings, const struct cc_meas
         s = cc_accuracy_of(&work.positions, m, where, err);
         work.has_positions = s == CC_OK;
     }
+    if (s == CC_OK)
+        s = cci_strays_find(work.stray, m, err);
     if (s != CC_OK) {
         cc_findings_clear(&work);
         return s;
@@ -242,6 +245,23 @@ static void add_footstock(struct cc_budget *b, const struct cc_alignment *a, dou
     add_angle(b, CC_LINE_FOOTSTOCK, neighbours(amplitude, 2, fmax(divisions, 4)), 2 * amplitude);
 }
 
+static unsigned what_is_unmeasured(const struct cc_findings *f, const struct cc_budget_question *q)
+{
+    unsigned all = 0;
+
+    if (!f->has_positions)
+        all |= CC_NO_POSITIONS;
+    else if (q->worm_hidden)
+        all |= CC_NO_WORM_TURN;
+    if (!f->has_runout)
+        all |= CC_NO_RUNOUT;
+    if (!f->has_clamp)
+        all |= CC_NO_CLAMP;
+    if (!f->has_push_pull)
+        all |= CC_NO_PLAY;
+    return all;
+}
+
 static void add_up(struct cc_budget *b)
 {
     double pitch = 0, cumulative = 0;
@@ -282,6 +302,7 @@ enum cc_status cc_budget_of(struct cc_budget *budget, const struct cc_findings *
     if (b.lines == 0)
         return cc_fail(err, CC_EDOM, "nothing was measured and nothing is stated");
     add_up(&b);
+    b.unmeasured = what_is_unmeasured(findings, q);
     *budget = b;
     return CC_OK;
 }
@@ -300,6 +321,8 @@ static enum cc_verdict judge_both(const struct cc_budget *b, double pitch_mm, do
     enum cc_verdict pitch = judge(b->worst_pitch_mm, b->rss_pitch_mm, pitch_mm);
     enum cc_verdict cumulative = judge(b->worst_cumulative_mm, b->rss_cumulative_mm, cumulative_mm);
 
+    if (pitch == CC_WITHIN && cumulative == CC_WITHIN && b->unmeasured != 0)
+        return CC_WITHIN_MEASURED;
     return pitch > cumulative ? pitch : cumulative;
 }
 
@@ -312,7 +335,7 @@ void cc_budget_judge(struct cc_judgement *judgement, const struct cc_budget *bud
                      double pitch_tolerance_mm, double cumulative_tolerance_mm)
 {
     struct cc_judgement j;
-    struct cc_budget without = {.arcsec_per_mm = budget->arcsec_per_mm};
+    struct cc_budget without = {.arcsec_per_mm = budget->arcsec_per_mm, .unmeasured = budget->unmeasured};
 
     j.verdict = judge_both(budget, pitch_tolerance_mm, cumulative_tolerance_mm);
     j.pitch_rules = budget->worst_pitch_mm * cumulative_tolerance_mm >
@@ -361,4 +384,20 @@ const char *cc_budget_name(enum cc_budget_kind kind)
 const char *cc_budget_advice(enum cc_budget_kind kind)
 {
     return lines[kind].advice;
+}
+
+const char *cc_unmeasured_name(enum cc_unmeasured kind)
+{
+    switch (kind) {
+    case CC_NO_POSITIONS:
+        return "worm and plate";
+    case CC_NO_WORM_TURN:
+        return "the worm's error within a crank turn";
+    case CC_NO_RUNOUT:
+        return "runout";
+    case CC_NO_CLAMP:
+        return "clamp";
+    default:
+        return "play";
+    }
 }

@@ -106,6 +106,24 @@ static char *new_profile(const struct assess_job *q, const char *text, size_t le
     return NULL;
 }
 
+/* Whether what was found may stand in a profile; err says why not. */
+static bool check_found(const struct assess_job *q, struct cc_error *err)
+{
+    const struct cc_accuracy *a = &q->findings.positions;
+
+    if (!q->findings.has_positions)
+        cc_fail(err, CC_EDOM, "--write: '%.100s' has no positions table, so no accuracy was found", q->file);
+    else if (a->least_runs < CC_LEAST_STATED_RUNS)
+        cc_fail(err, CC_EDOM, "--write: %lu runs at a target are too few to state an accuracy: make %d, or better 5",
+                a->least_runs, CC_LEAST_STATED_RUNS);
+    else if (assess_hides_worm(q))
+        cc_fail(err, CC_EDOM, "--write: the targets hide the worm's error within a crank turn (%.0f %% of it is sure to "
+                "show): take some that end in thirds or fifths of one", q->worm_share * 100);
+    else
+        return true;
+    return false;
+}
+
 static bool write_profile(const struct assess_job *q, struct cli *cli)
 {
     char *text, *all;
@@ -114,10 +132,8 @@ static bool write_profile(const struct assess_job *q, struct cli *cli)
 
     if (q->write == NULL)
         return true;
-    if (!q->findings.has_positions) {
-        cc_fail(&cli->err, CC_EDOM, "--write: '%.100s' has no positions table, so no accuracy was found", q->file);
+    if (!check_found(q, &cli->err))
         return false;
-    }
     if (strcmp(q->write, "-") == 0) {
         cc_fail(&cli->err, CC_EPARSE, "--write: '-' is not a profile's file");
         return false;

@@ -27,6 +27,14 @@ void assess_job_clear(struct assess_job *q)
 
 /* ---- working it out ---- */
 
+static enum cc_status find_worm_share(struct assess_job *q, struct cc_error *err)
+{
+    q->has_worm_share = q->findings.has_positions && !q->direct && q->head.has_worm;
+    if (!q->has_worm_share)
+        return CC_OK;
+    return cc_accuracy_worm_share(&q->worm_share, &q->findings.positions, mpq_get_d(q->head.worm), err);
+}
+
 bool assess_find(struct assess_job *q, struct cli *cli)
 {
     char *text;
@@ -41,11 +49,18 @@ bool assess_find(struct assess_job *q, struct cli *cli)
         s = cc_findings_of(&q->findings, &q->measured, (unsigned)q->harmonics, where, &cli->err);
     if (s == CC_OK && q->output.format == FORMAT_SVG && !q->findings.has_runout && !q->findings.has_positions)
         s = cc_fail(&cli->err, CC_EDOM, "--format svg draws runout and positions, and '%.100s' has neither table", where);
+    if (s == CC_OK)
+        s = find_worm_share(q, &cli->err);
     const bool *measured = q->findings.positions.measured;
     if (s == CC_OK && q->both_ways && !(measured[CC_FORWARD] && measured[CC_BACKWARD]))
         s = cc_fail(&cli->err, CC_EDOM, "--both-ways needs positions measured from both sides, and '%.100s' has %s", where,
                     q->findings.has_positions ? "one side alone" : "none");
     return s == CC_OK;
+}
+
+bool assess_hides_worm(const struct assess_job *q)
+{
+    return q->has_worm_share && q->worm_share < CC_LEAST_WORM_SHARE;
 }
 
 static double arcsec_of(const mpq_t revolutions)
@@ -128,6 +143,7 @@ bool assess_make_budget(struct assess_job *q, struct cc_error *err)
         .radius_mm = mpq_get_d(q->radius),
         .divisions = (double)q->divisions,
         .both_ways = q->both_ways,
+        .worm_hidden = assess_hides_worm(q),
     };
 
     if (q->divisions == 0)
@@ -147,6 +163,18 @@ bool assess_make_budget(struct assess_job *q, struct cc_error *err)
 
 const char *assess_verdict_name(enum cc_verdict verdict)
 {
-    static const char *const names[] = { "within", "likely", "outside" };
+    static const char *const names[] = { "within", "likely", "outside", "within-measured" };
     return names[verdict];
+}
+
+const char *assess_unmeasured(char *buf, const struct assess_job *q)
+{
+    size_t used = 0;
+
+    buf[0] = '\0';
+    for (unsigned k = 0; k < CC_UNMEASURED_KINDS; k++)
+        if ((q->budget.unmeasured & 1u << k) != 0)
+            used += (size_t)snprintf(buf + used, UNMEASURED_SIZE - used, "%s%s", used > 0 ? ", " : "",
+                                     cc_unmeasured_name((enum cc_unmeasured)(1u << k)));
+    return buf;
 }

@@ -23,6 +23,8 @@ struct assess_job {
     /* answers */
     struct cc_measurements measured;
     struct cc_findings findings;
+    bool has_worm_share;                /* positions, indexed by the head's worm */
+    double worm_share;                  /* see cc_accuracy_worm_share */
     bool has_budget, has_tolerance;
     bool plan_missing;                  /* the head has no plan for N */
     struct cc_budget budget;
@@ -34,14 +36,21 @@ struct assess_job {
 void assess_job_init(struct assess_job *q);
 void assess_job_clear(struct assess_job *q);
 
-/* Read the measurements and find what they say. */
+/* Read the measurements and find what they say; the head is loaded. */
 bool assess_find(struct assess_job *q, struct cli *cli);
 
 /* The budget and the verdict, where they were asked for; the head is loaded. */
 bool assess_make_budget(struct assess_job *q, struct cc_error *err);
 
-/* "within", "likely" or "outside". */
+/* Whether the positions, indexed by the worm, do not show its error within a crank turn. */
+bool assess_hides_worm(const struct assess_job *q);
+
+/* "within", "likely", "outside" or "within-measured". */
 const char *assess_verdict_name(enum cc_verdict verdict);
+
+/* "runout, clamp": all that was not measured, "" where nothing is missing; the buffer has UNMEASURED_SIZE bytes. */
+enum { UNMEASURED_SIZE = 160 };
+const char *assess_unmeasured(char *buf, const struct assess_job *q);
 
 void assess_write_card(FILE *out, const struct assess_job *q);
 void assess_write_records(FILE *out, const struct assess_job *q);       /* JSON Lines */

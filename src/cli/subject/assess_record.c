@@ -209,6 +209,53 @@ static void all_items(struct items *o)
                  q->judgement.without_cumulative_mm);
 }
 
+static const char *const tables[CC_MEASURED_KINDS] = { "runout", "positions", "clamp", "push_pull", "footstock" };
+
+static const char *stray_unit(const struct assess_job *q, enum cc_measured kind)
+{
+    return kind == CC_RUNOUT ? cc_unit_name(q->output.unit) : "arcsec";
+}
+
+static double stray_size(const struct assess_job *q, enum cc_measured kind, double size)
+{
+    return kind == CC_RUNOUT ? in_unit(size, q->output.unit) : size;
+}
+
+/* What the measurements leave open: the newest fields, and so the last. */
+static void last_items(struct json *json, const struct assess_job *q)
+{
+    if (q->has_budget)
+        json_open_array(json, "not_measured");
+    else
+        json_null(json, "not_measured");
+    for (unsigned k = 0; q->has_budget && k < CC_UNMEASURED_KINDS; k++)
+        if ((q->budget.unmeasured & 1u << k) != 0)
+            json_string(json, NULL, cc_unmeasured_name((enum cc_unmeasured)(1u << k)));
+    if (q->has_budget)
+        json_close_array(json);
+    if (q->has_worm_share)
+        json_double(json, "worm_share", q->worm_share, 3);
+    else
+        json_null(json, "worm_share");
+    json_open_array(json, "far_readings");
+    for (enum cc_measured k = CC_RUNOUT; k < CC_MEASURED_KINDS; k++) {
+        const struct cc_stray *s = &q->findings.stray[k];
+        char key[40];
+        if (s->count == 0)
+            continue;
+        json_open_object(json, NULL);
+        json_string(json, "table", tables[k]);
+        json_number(json, "line", (long long)s->line);
+        json_number(json, "readings", (long long)s->count);
+        snprintf(key, sizeof key, "distance_%s", stray_unit(q, k));
+        json_double(json, key, stray_size(q, k, s->distance), k == CC_RUNOUT ? 6 : 3);
+        snprintf(key, sizeof key, "usual_%s", stray_unit(q, k));
+        json_double(json, key, stray_size(q, k, s->usual), k == CC_RUNOUT ? 6 : 3);
+        json_close_object(json);
+    }
+    json_close_array(json);
+}
+
 void assess_write_records(FILE *out, const struct assess_job *q)
 {
     struct json json;
@@ -237,16 +284,40 @@ void assess_write_records(FILE *out, const struct assess_job *q)
                 q->has_tolerance ? cc_budget_name(q->budget.line[j->best].kind) : NULL);
     json_string(&json, "verdict_then", q->has_tolerance ? assess_verdict_name(j->then) : NULL);
     json_string(&json, "written", q->write);
+    last_items(&json, q);
     json_close(&json);
 }
 
-static void verdict_row(struct csv *csv, const char *name, const char *value)
+static void word_row(struct csv *csv, const char *part, const char *name, const char *value)
 {
-    csv_field(csv, "verdict");
+    csv_field(csv, part);
     csv_field(csv, name);
     csv_field(csv, value);
     csv_field(csv, "");
     csv_end_row(csv);
+}
+
+static void last_rows(struct items *o)
+{
+    const struct assess_job *q = o->q;
+    char missing[UNMEASURED_SIZE], part[40];
+
+    if (q->has_budget)
+        word_row(o->csv, "verdict", "not_measured", assess_unmeasured(missing, q));
+    o->part = "worm";
+    if (q->has_worm_share)
+        item(o, "worm_share", "", q->worm_share, 3);
+    for (enum cc_measured k = CC_RUNOUT; k < CC_MEASURED_KINDS; k++) {
+        const struct cc_stray *s = &q->findings.stray[k];
+        if (s->count == 0)
+            continue;
+        snprintf(part, sizeof part, "far_reading %s", tables[k]);
+        o->part = part;
+        item_count(o, "line", (double)s->line);
+        item_count(o, "readings", (double)s->count);
+        item(o, "distance", stray_unit(q, k), stray_size(q, k, s->distance), k == CC_RUNOUT ? 6 : 3);
+        item(o, "usual", stray_unit(q, k), stray_size(q, k, s->usual), k == CC_RUNOUT ? 6 : 3);
+    }
 }
 
 void assess_write_rows(FILE *out, const struct assess_job *q)
@@ -258,9 +329,10 @@ void assess_write_rows(FILE *out, const struct assess_job *q)
     csv_init(&csv, out, q->output.format == FORMAT_TSV);
     csv_header(&csv, "part,quantity,value,unit");
     all_items(&o);
-    if (!q->has_tolerance)
-        return;
-    verdict_row(&csv, "verdict", assess_verdict_name(j->verdict));
-    verdict_row(&csv, "best_improvement", cc_budget_name(q->budget.line[j->best].kind));
-    verdict_row(&csv, "verdict_then", assess_verdict_name(j->then));
+    if (q->has_tolerance) {
+        word_row(&csv, "verdict", "verdict", assess_verdict_name(j->verdict));
+        word_row(&csv, "verdict", "best_improvement", cc_budget_name(q->budget.line[j->best].kind));
+        word_row(&csv, "verdict", "verdict_then", assess_verdict_name(j->then));
+    }
+    last_rows(&o);
 }
