@@ -283,6 +283,8 @@ static void run_act(struct bench *b, const struct setup *setup, enum act act, co
         b->meshed = true;
         break;
     case ACT_PLATE:
+        if (!b->plate_on)
+            b->pin = false;     /* another plate does not go on with the pin in it */
         b->plate_on = true;
         break;
     case ACT_STOP_IN:

@@ -110,12 +110,90 @@ static void fine_worst_is_worst_of_rows(void **state)
     gmp_randclear(random);
 }
 
+/* ---- two movements ---- */
+
+/* A circle or arc whose positions may lie half way between two units, on either side of zero, where rounding turns round. */
+static void draw_rounded_request(struct cc_request *request, gmp_randstate_t random)
+{
+    static const unsigned circles[] = { 15, 17, 18, 20, 27, 33, 39, 43, 49 };
+    unsigned circle = circles[gmp_urandomm_ui(random, sizeof circles / sizeof circles[0])];
+    long offset = (long)gmp_urandomm_ui(random, 2001) - 1000;
+    bool pair = gmp_urandomm_ui(random, 2) == 0;
+
+    cc_request_init(request);
+    mpz_set_ui(request->divisions, 2 + gmp_urandomm_ui(random, 400));
+    request->methods = 1U << (pair ? CC_NEAREST_COMPOUND : CC_NEAREST_HOLE);
+    request->circle = circle;
+    if (gmp_urandomm_ui(random, 3) == 0)
+        mpz_set_ui(request->divisions, 40 * circle / (1 + gmp_urandomm_ui(random, 6)));     /* a whole number of holes, or nearly */
+    mpq_set_si(request->offset, offset, 2 * 40 * circle);
+    mpq_canonicalize(request->offset);
+    if (gmp_urandomm_ui(random, 3) == 0) {
+        mpq_set_ui(request->arc, 1 + gmp_urandomm_ui(random, 99), 100);
+        mpq_canonicalize(request->arc);
+    }
+}
+
+/*
+ * docs/method.md, "Two movements and no more": from the first position on every movement is one of the two that the plan
+ * names, which a card calls A and B.
+ */
+static void rounded_rows_have_two_movements(void **state)
+{
+    struct cc_head head;
+    struct cc_planner *planner;
+    gmp_randstate_t random;
+    unsigned long rounds = test_rounds(600), planned[2] = { 0, 0 }, both = 0;
+
+    (void)state;
+    test_random_init(random);
+    cc_head_init(&head);
+    assert_int_equal(cc_head_default(&head, NULL), CC_OK);
+    assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+    for (unsigned long i = 0; i < rounds; i++) {
+        struct cc_request request;
+        struct cc_plan plan;
+        struct cc_cursor cursor;
+        struct cc_step step;
+        int64_t named[2][3];
+        unsigned long seen[2] = { 0, 0 };
+        draw_rounded_request(&request, random);
+        cc_plan_init(&plan);
+        cc_step_init(&step);
+        if (cc_planner_best(&plan, NULL, planner, &request, NULL) == CC_OK) {
+            planned[plan.circle2 != 0]++;
+            for (int k = 0; k < 2; k++)
+                cc_plan_rounded_movement(&named[k][0], &named[k][1], &named[k][2], &plan, k == 1);
+            cc_cursor_init(&cursor, &plan, &request);
+            (void)cc_cursor_next(&cursor, &step);       /* row 0 has the offset */
+            while (cc_cursor_next(&cursor, &step)) {
+                int k = step.turns == named[0][0] && step.holes == named[0][1] && step.holes2 == named[0][2] ? 0 : 1;
+                if (step.turns != named[k][0] || step.holes != named[k][1] || step.holes2 != named[k][2])
+                    fail_msg("seed %lu, round %lu: row %lu has a third movement", test_seed(), i, (unsigned long)step.step);
+                seen[k]++;
+            }
+            both += seen[0] > 0 && seen[1] > 0;
+            cc_cursor_clear(&cursor);
+        }
+        cc_step_clear(&step);
+        cc_plan_clear(&plan);
+        cc_request_clear(&request);
+    }
+    if (planned[0] < rounds / 10 || planned[1] < rounds / 10 || both < rounds / 10)
+        fail_msg("seed %lu: too few plans to tell: %lu on a circle, %lu on a pair, %lu with both movements", test_seed(), planned[0],
+                 planned[1], both);
+    cc_planner_free(planner);
+    cc_head_clear(&head);
+    gmp_randclear(random);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(divides_as_division_does),
         cmocka_unit_test(first_hit_as_counting_does),
         cmocka_unit_test(fine_worst_is_worst_of_rows),
+        cmocka_unit_test(rounded_rows_have_two_movements),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -204,6 +204,12 @@ int job_plan_loaded(struct job *job, struct cli *cli)
     return status;
 }
 
+bool job_has_hand(const struct job *job)
+{
+    return !cc_request_is_circle(&job->request) || mpq_sgn(job->request.offset) != 0 || job->view.grow != CC_WAY_UNKNOWN ||
+           job->marks.number != 0;
+}
+
 enum cc_way job_grow(const struct job *job, const struct cc_plan *plan)
 {
     return cc_way_of_positions(plan, &job->head, job->view.grow);

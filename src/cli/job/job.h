@@ -70,6 +70,9 @@ int job_load(struct job *job, struct cli *cli);
 /* Whether the head is geared to the table while it cuts. */
 bool job_is_helix(const struct job *job);
 
+/* Whether something on the work would come out mirrored if it went round the other way. */
+bool job_has_hand(const struct job *job);
+
 /* Load, and find the best plan. */
 int job_plan(struct job *job, struct cli *cli);
 

@@ -270,6 +270,8 @@ static void write_work(struct text *t, const struct follow *follow, struct follo
     if (!look.brief)
         text_para(t, "", "", "%s", job_is_helix(&follow->job)
                       ? "CLAMP STAYS OFF. Cutter stopped and clear, table back past its start and forward to it; move, knee up, cut."
+                      : cc_plan_is_direct(&follow->job.plan)
+                      ? "Cutter stopped and clear before hands go in. Clamp off, move, plunger in, push back against it, clamp on, cut."
                       : "Cutter stopped and clear before hands go in. Clamp off, move, clamp on, cut.");
 }
 

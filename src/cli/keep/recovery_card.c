@@ -169,7 +169,8 @@ static void write_way_on(struct text *t, const struct recovery *r)
     place_name(name, sizeof name, &here, r);
     text_para(t, "", "  ", "On from %s%s", r->between ? "there" : name,
               r->places.total > 1 && !r->has_at ? ", if it is that one" : "");
-    text_item(&items, "Cutter stopped and clear of the work. Spindle clamp off.");
+    text_item(&items, job_is_helix(&r->job) ? "Cutter stopped and clear of the work, table back past its start and forward to it, crank pin in. The spindle clamp is off, "
+              "and stays off." : "Cutter stopped and clear of the work. Spindle clamp off.");
     take_up_backlash(&items, r, &here);
     if (!r->between && (here.step > 0 || r->job.request.position_count == 0))
         prove_place(&items, r, &here);
@@ -197,28 +198,31 @@ static void write_rezero(struct text *t, const struct recovery *r)
     const struct cc_plan *plan = &r->job.plan;
     struct text_list items = { t, 0 };
     /* Equal movements fit any slot. Rounded ones differ, each in its place: from another they would miss what is cut. */
+    bool helix = job_is_helix(&r->job);
     bool any = cc_request_is_circle(&r->job.request) && plan->constant;
 
     text_line(t, "To set zero again on a slot that is cut");
-    text_item(&items, "Machine off, cutter clear. Indicator on the table or the machine's frame, not on the head.");
+    text_item(&items, "Machine off, cutter clear%s. Indicator on the table or the machine's frame, not on the head.",
+              helix ? ", table at the start of the cut and come forward to it" : "");
     text_item(&items, "Pick a clean slot%s.", any ? "; of equal movements any will do, and it becomes the new step 0"
                                                  : plan->constant ? " whose step you know"
                                                                   : " whose step you know: the movements differ, and fit only from "
                                                                     "their own slot");
     text_item(&items, "Turn the work until the indicator, swept on both sides of the slot at one depth, reads alike "
-         "(a snug round pin in the slot gives a better feel).%s Clamp the spindle.",
-         cc_plan_is_direct(plan) ? "" : " Let the last of the turning be forward, so that the backlash is up.");
+         "(a snug round pin in the slot gives a better feel).%s%s",
+         cc_plan_is_direct(plan) ? "" : " Let the last of the turning be forward, so that the backlash is up.",
+         helix ? " The spindle clamp stays off; touch nothing." : " Clamp the spindle.");
     if (cc_plan_is_direct(plan))
         text_item(&items, "The plunger will hardly meet a hole: clamp off, plunger into the nearest hole, then turn the work "
              "in its chuck or on its arbor until the slot reads alike again.");
-    else if (plan->circle2 != 0 || plan->train.pairs > 0)
-        text_item(&items, "The pin will hardly meet a hole: come forward into the nearest one%s, then turn the work in its "
-             "chuck or on its arbor until the slot reads alike again.",
-             plan->circle2 != 0 ? ", the second pin in a hole too" : "; leave the gears in mesh");
+    else if (plan->circle2 != 0 || plan->train.pairs > 0 || helix)
+        text_item(&items, "The pin will hardly meet a hole: %scome forward into the nearest one%s%s, then turn the work in its "
+             "chuck or on its arbor until the slot reads alike again.", helix ? "" : "clamp off, ",
+             plan->circle2 != 0 ? ", the second pin in a hole too" : "; leave the gears in mesh", helix ? "" : "; clamp on");
     else
         text_item(&items, "The pin will hardly meet a hole: without moving crank or spindle, loosen the plate's stop, turn "
              "the plate until the pin drops in, tighten, and see that the indicator has not moved. Where the plate "
-             "is bolted fast: come forward into the nearest hole, and turn the work in its chuck or on its arbor "
+             "is bolted fast: clamp off, come forward into the nearest hole, clamp on, and turn the work in its chuck or on its arbor "
              "until the slot reads alike again.");
     text_item(&items, "%s", any ? "This place is 0 now: mark it, and begin the request anew from here, over slots that are cut."
                               : "This place is that step now: number the holes so that the pin's has the number the "
@@ -237,7 +241,8 @@ static void write_slipped(struct text *t, const struct recovery *r)
     if (cc_plan_is_direct(&r->job.plan))
         return;
     text_line(t, "If the worm has slipped out of mesh");
-    text_item(&items, "Spindle clamp off. Leave the pin in its hole. Worm into full mesh, its clamp tight.");
+    text_item(&items, "Hold the work, for what is heavy on one side swings. Spindle clamp off. Leave the pin in its hole. Worm into full mesh, its clamp "
+              "tight.");
     if (mpz_cmp_ui(mpq_denref(head->worm), 1) == 0 && r->job.plan.train.pairs == 0) {
         mpq_init(angle);
         mpq_inv(angle, head->worm);

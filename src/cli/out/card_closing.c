@@ -58,16 +58,32 @@ static void handle_words(char *buf, size_t size, const struct job *job, const st
     mpq_clear(turned);
 }
 
-/* The spindle's reading at the end, for what the pin cannot prove. */
-static void scale_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
+/* Without its whole turns. */
+static void spindle_angle(char *buf, size_t size, const mpq_t revolutions)
 {
-    if (plan->has_closing) {
-        snprintf(buf, size, "the spindle's scale reads what it read at the start");
-        return;
+    mpq_t angle;
+
+    mpq_init(angle);
+    mpq_set(angle, revolutions);
+    mpz_fdiv_r(mpq_numref(angle), mpq_numref(angle), mpq_denref(angle));
+    cc_angle_dms_str(buf, size, angle, 0, CC_MARKS_UTF8);
+    mpq_clear(angle);
+}
+
+/* The spindle's reading at the end, for what the pin cannot prove. */
+static void scale_words(char *buf, size_t size, const struct job *job, const struct cc_step *step)
+{
+    char angle[WORDS];
+
+    if (!job->plan.has_closing) {
+        cc_angle_dms_str(angle, sizeof angle, step->angle, 0, CC_MARKS_UTF8);
+        snprintf(buf, size, "the spindle's scale has moved on by %s", angle);
+    } else if (mpq_sgn(job->request.offset) == 0) {
+        snprintf(buf, size, "the spindle's scale reads what it read at the zero");
+    } else {        /* the zero hole is not where the round began */
+        spindle_angle(angle, sizeof angle, step->angle);
+        snprintf(buf, size, "the spindle's scale has gone on from the zero by whole turns and %s", angle);
     }
-    size_t n = (size_t)snprintf(buf, size, "the spindle's scale has moved on by ");
-    if (n < size)
-        cc_angle_dms_str(buf + n, size - n, step->angle, 0, CC_MARKS_UTF8);
 }
 
 static void gap_words(struct text *t, const struct job *job, const struct cc_step *step, const mpq_t first_error)
@@ -94,16 +110,16 @@ static void gap_words(struct text *t, const struct job *job, const struct cc_ste
 static void describe_closing(struct text *t, const struct job *job, const struct cc_step *step, const mpq_t first_error)
 {
     const struct cc_plan *plan = &job->plan;
-    char where[2 * WORDS], scale[WORDS], handle[3 * WORDS];
+    char where[2 * WORDS], scale[2 * WORDS], handle[3 * WORDS];
 
     where_words(where, sizeof where, plan, step);
     if (cc_plan_is_direct(plan)) {
         text_para(t, "  ", "  ", "After the last movement %s.", where);
     } else {
-        scale_words(scale, sizeof scale, plan, step);
+        scale_words(scale, sizeof scale, job, step);
         handle_words(handle, sizeof handle, job, step);
-        text_para(t, "  ", "  ", "After the last movement %s, and %s. The pin proves holes; the scale and the handle prove whole "
-                  "turns.", where, scale);
+        text_para(t, "  ", "  ", "After the last movement%s %s, and %s. The pin proves holes; the scale and the handle prove whole "
+                  "turns.", job_is_helix(job) ? ", with the table at its start," : "", where, scale);
         text_para(t, "  ", "  ", "%s.", handle);
     }
     if (plan->has_closing && plan->block > 1)

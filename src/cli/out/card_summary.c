@@ -161,6 +161,8 @@ static void write_way(struct text *t, const struct job *job)
     if (hand)
         line(t, "way", "%s turned %s, for this work has a hand", cc_plan_is_direct(&job->plan) ? "spindle" : "crank",
              job_forward(job, &job->plan) == CC_CLOCKWISE ? "clockwise" : "COUNTER-CLOCKWISE");
+    else if (job_is_helix(job) && !job_has_hand(job))
+        line(t, "way", "crank the way the feed turns it; always the same");
     else if (!cc_plan_is_direct(&job->plan))
         line(t, "way", "crank clockwise unless the work needs the other way; always the same");
 }

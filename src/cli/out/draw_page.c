@@ -155,6 +155,8 @@ static void say_way(struct sentences *s, const struct job *job)
 
     if (cc_plan_is_direct(&job->plan))
         say(s, "Plate and work as seen at the spindle nose, which turns %s.", forward);
+    else if (job_is_helix(job) && !job_has_hand(job))
+        say(s, "Drawn for a crank that goes clockwise; forward is the way the feed turns it.");
     else
         say(s, "Forward is %s.", forward);
     if (job_grow(job, &job->plan) == CC_WAY_UNKNOWN && !cc_request_is_circle(&job->request))

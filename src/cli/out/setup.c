@@ -71,6 +71,12 @@ static bool cuts_at_zero(const struct job *job)
     return !is_list(job) && mpq_sgn(job->request.offset) == 0;
 }
 
+/* The trial stands at the end of the list, because it needs all the rest; it is made before this cut. */
+static const char *first_cut(const struct build *b)
+{
+    return b->plan->has_closing ? "first cut is made here, after the trial round" : "first cut is made here, after the trial run";
+}
+
 /* ---- before the plate ---- */
 
 static void fetch(const struct build *b)
@@ -213,7 +219,8 @@ static void gear_to_table(const struct build *b)
 
     length_text(lead, b->job->lead, unit);
     item(b, SETUP_ONCE, ACTS(ACT_STOP_OUT, ACT_TABLE_GEARED), "Head geared to the table for a lead of %s: gears, table's swing and hand "
-         "by the card of lead. Plate's stop OUT, and it stays out: the gears hold the plate, and turn it while the table runs.", lead);
+         "by the card of lead. Plate's stop OUT, and it stays out: the gears hold the plate, and turn it while the table runs. "
+         "Saddle and swing locked, the table's own lock off. No rapid traverse: it would spin the head through the gears.", lead);
 }
 
 /* ---- zero ---- */
@@ -221,6 +228,8 @@ static void gear_to_table(const struct build *b)
 /* Which way forward is, said with the zero because the play is taken up that way. */
 static const char *forward_words(const struct build *b)
 {
+    if (job_is_helix(b->job) && !job_has_hand(b->job))
+        return "Forward is the way the feed turns the crank while it cuts: the play of the worm then lies on one side all the time.";
     if (b->job->view.grow == CC_WAY_UNKNOWN)
         return "Forward is clockwise unless the work needs the other way; keep to one way.";
     return job_forward(b->job, b->plan) == CC_CLOCKWISE ? "Forward is clockwise, for this work has a hand."
@@ -230,14 +239,18 @@ static const char *forward_words(const struct build *b)
 static void zero_of_helix(const struct build *b, bool arms)
 {
     item(b, SETUP_ONCE,
-         arms ? ACTS(ACT_CLEAR, ACT_RETURN, ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO, ACT_ARMS_ROUND)
-              : ACTS(ACT_CLEAR, ACT_RETURN, ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO),
-         "Zero: cutter clear, table back past its start and forward to it, so that the play of the gears is out. Pin out, turn the crank "
-         "forward until the backlash is up and the spindle moves, pin into a hole of the circle, mark it 0%s. %s",
+         arms ? ACTS(ACT_CLEAR, ACT_PIN_IN, ACT_RETURN, ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO, ACT_ARMS_ROUND)
+              : ACTS(ACT_CLEAR, ACT_PIN_IN, ACT_RETURN, ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO),
+         "Zero: knee down until the cutter is clear, crank pin in; table back past its start and forward to it, so that the play of "
+         "the gears is out. Pin out, turn the crank forward until the backlash is up and the spindle moves, pin into a hole of the "
+         "circle, mark it 0%s. Note what the spindle's scale reads and where the handle stands, with the table at this start. %s",
          arms ? ", arms up to the pin" : "", forward_words(b));
+    item(b, SETUP_KNOW, NULL, "The start lies so far before the work that the work is seen to turn before the cutter touches it%s. The "
+         "end lies where the whole cutter is past the work; where a groove ends in the work, stop the feed at one line each time "
+         "and lower the knee before anything else.", !job_has_hand(b->job) ? "" : "; further, where the feed turns the crank the other way");
     if (cuts_at_zero(b->job))
-        item(b, SETUP_ONCE, ACTS(ACT_RAISE, ACT_CUT), "The first cut is made here: knee up to the depth, crank pin in, clamp off; run in "
-             "and out beyond both ends of the work.");
+        item(b, SETUP_ONCE, ACTS(ACT_RAISE, ACT_CUT), "The %s: knee up to the depth, crank pin in, clamp off; feed from the start to the end.",
+             first_cut(b));
 }
 
 static void zero(const struct build *b, bool arms, const char *also)
@@ -254,10 +267,18 @@ static void zero(const struct build *b, bool arms, const char *also)
     const char *play = b->plan->train.pairs > 0
                            ? "turn the crank forward one or two turns, until you have seen the plate move with it"
                            : "turn the crank forward until the backlash is up and the spindle moves";
-    const char *cut = cuts_at_zero(b->job) ? " Spindle clamp on; the first cut is made here." : "";
+    bool cut = cuts_at_zero(b->job);
 
-    item(b, SETUP_ONCE, acts, "Zero: %s, pin into a hole of the circle, mark it 0%s%s. Note what the spindle's scale reads and "
-         "where the handle stands. %s%s", play, also, arms ? ", arms up to the pin" : "", forward_words(b), cut);
+    item(b, SETUP_ONCE, acts, "Zero: %spin out, %s, pin into a hole of the circle, mark it 0%s%s. Note what the spindle's scale reads "
+         "and where the handle stands. %s%s%s%s", b->plan->circle2 != 0 ? "crank " : "", play, also, arms ? ", arms up to the pin" : "",
+         forward_words(b), cut ? " Spindle clamp on; the " : "", cut ? first_cut(b) : "", cut ? "." : "");
+}
+
+static const char *first_move(const struct build *b)
+{
+    if (cc_plan_is_direct(b->plan))
+        return "plunger out, turn the spindle by hand ";
+    return b->plan->circle2 != 0 ? "" : "pin out, crank ";
 }
 
 /* With an offset: the movement that comes after the zero and before all others. */
@@ -283,9 +304,10 @@ static void first_position(const struct build *b, bool arms)
                          : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_RAISE, ACT_CUT))
              : arms ? ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_CLAMP_ON, ACT_CUT)
                     : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_CLAMP_ON, ACT_CUT),
-             "From the zero hole to the first position: %s%s%s. %s; the first cut is made here.", words,
-             back ? "; go back half a turn more than that and come forward to it" : "", arms ? "; arms up to the pin" : "",
-             job_is_helix(job) ? "Knee up to the depth, clamp off" : "Spindle clamp on");
+             "From the zero hole to the first position: %s%s%s%s%s. %s; the %s.", first_move(b), words,
+             back ? "; go back half a turn more than that and come forward to it" : "",
+             cc_plan_is_direct(b->plan) ? ", plunger in; push the spindle back against it" : b->plan->circle2 == 0 ? ", pin in" : "",
+             arms ? "; arms up to the pin" : "", job_is_helix(job) ? "Knee up to the depth, clamp off" : "Spindle clamp on", first_cut(b));
     }
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);
@@ -310,7 +332,7 @@ static void each_of_helix(const struct build *b, bool arms_round, const char *mo
          arms_round ? ACTS(ACT_CLEAR, ACT_RETURN, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_RAISE, ACT_CUT)
                     : ACTS(ACT_CLEAR, ACT_RETURN, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_RAISE, ACT_CUT),
          "Each movement: cutter stopped, knee down until it is clear; table back past its start and forward to it; pin out, crank "
-         "forward %s; knee up to the same depth; cut. THE CLAMP STAYS OFF.", movement);
+         "forward %s; knee up to the same reading, spindle running; cut from the start to the end. THE CLAMP STAYS OFF.", movement);
 }
 
 static void each_by_crank(const struct build *b, bool arms_round, const char *movement)
@@ -356,16 +378,19 @@ static void set_up_direct(const struct build *b)
     const struct cc_plan *plan = b->plan;
     char words[2 * WORDS], circle[WORDS];
     int64_t turns, holes, holes2;
-    const char *cut = cuts_at_zero(job) ? " Push the spindle back against the plunger, clamp on; the first cut is made here." : "";
+    char cut[WORDS] = "";
+    if (cuts_at_zero(job))
+        snprintf(cut, sizeof cut, " Push the spindle back against the plunger, clamp on; the %s.", first_cut(b));
     const enum act *once = cut[0] != '\0' ? ACTS(ACT_PLUNGER_IN, ACT_ZERO, ACT_SETTLE, ACT_CLAMP_ON, ACT_CUT)
                                           : ACTS(ACT_PLUNGER_IN, ACT_ZERO);
     const enum act *each = ACTS(ACT_CLAMP_OFF, ACT_PLUNGER_OUT, ACT_TURN_SPINDLE, ACT_PLUNGER_IN, ACT_SETTLE, ACT_CLAMP_ON, ACT_CUT);
 
     if (job->head.has_worm)
         item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF, ACT_WORM_OUT),
-             "Spindle clamp off. Swing the worm out of mesh, so that the spindle turns by hand.");
+             "Hold the work, for what is heavy on one side swings: spindle clamp off, worm swung out of mesh, so that the spindle turns "
+             "by hand.");
     else
-        item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF), "Spindle clamp off.");
+        item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF), "Hold the work, for what is heavy on one side swings: spindle clamp off.");
     direct_circle_words(circle, sizeof circle, &b->job->head, plan);
     if (plan->circle2 != 0)
         item(b, SETUP_ONCE, once,
@@ -482,8 +507,8 @@ static void parts_of_compound(const struct build *b, bool arms)
          "To move the crank: its pin out, the plate held by the second pin; turn%s, pin in%s.", arms ? " to the far arm" : "",
          arms ? ", bring the arms round" : "");
     item(b, SETUP_PLATE_PART, ACTS(ACT_SECOND_PIN_OUT, ACT_TURN_PLATE, ACT_SECOND_PIN_IN),
-         "To move the plate: crank pin in, second pin out, turn crank and plate together, second pin in. Never both pins out "
-         "at once, or the place is lost.");
+         "To move the plate: crank pin in, second pin out, turn crank and plate together, second pin in. Its holes are counted "
+         "at the second pin, from the one that it leaves. Never both pins out at once, or the place is lost.");
 }
 
 /* Of a rounded circle or arc: movement of row to row is one of two numbers of units, so there are two movements and no more. */
@@ -541,9 +566,8 @@ static void set_up_compound(const struct build *b)
 static void hand_of_work(const struct build *b)
 {
     const struct job *job = b->job;
-    bool circle = cc_request_is_circle(&job->request);
 
-    if (circle && mpq_sgn(job->request.offset) == 0 && job->view.grow == CC_WAY_UNKNOWN && job->marks.number == 0)
+    if (!job_has_hand(job))
         return;
     if (job->view.grow != CC_WAY_UNKNOWN) {
         bool clockwise = job_forward(job, b->plan) == CC_CLOCKWISE;
@@ -567,16 +591,47 @@ static void hand_of_work(const struct build *b)
     }
 }
 
+/* Whether a round ends with all pins in the holes in which the first position stands. */
+static bool ends_where_it_began(const struct job *job)
+{
+    struct cc_cursor cursor;
+    struct cc_step first, last;
+
+    cc_step_init(&first);
+    cc_step_init(&last);
+    cc_cursor_init(&cursor, &job->plan, &job->request);
+    bool same = cc_cursor_next(&cursor, &first);
+    cc_cursor_seek(&cursor, job->plan.steps);
+    same = same && cc_cursor_next(&cursor, &last) && first.hole == last.hole && first.hole2 == last.hole2;
+    cc_cursor_clear(&cursor);
+    cc_step_clear(&last);
+    cc_step_clear(&first);
+    return same;
+}
+
+static const char *back_to_zero(const struct cc_plan *plan)
+{
+    if (cc_plan_is_direct(plan))
+        return "back to the hole marked 0";
+    if (plan->circle2 != 0)
+        return "back half a turn or more past the zero, and forward until both marked holes are at their pins";
+    return plan->train.pairs > 0 ? "back two turns past the zero, and forward to it"
+                                 : "back half a turn or more past the zero, and forward to it";
+}
+
 static void trial_round(const struct build *b)
 {
-    static const char mark[] = "in marking blue or pencil, or on a scrap ring where the surface is finished";
+    char mark[WORDS];
 
+    snprintf(mark, sizeof mark, "%sin marking blue or pencil, or on a scrap ring where the surface is finished",
+             job_is_helix(b->job) ? "with the table at its start, " : "");
     if (b->plan->has_closing)
         item(b, SETUP_KNOW, NULL, "Trial round: before you cut, mark each position lightly, %s, all the way round. The last movement "
-             "must fall on the first mark.", mark);
+             "must fall on the first mark%s.", mark, ends_where_it_began(b->job) ? "" : "; it ends in another hole than the first: begin "
+             "anew there, and give that hole the number of the first");
     else if (b->job->request.position_count != 1)
         item(b, SETUP_KNOW, NULL, "Trial run: before you cut, mark each position lightly, %s, from first to last, and check one gap "
-             "with another.", mark);
+             "with another. Then %s.", mark, back_to_zero(b->plan));
 }
 
 void setup_make(struct setup *setup, const struct job *job)

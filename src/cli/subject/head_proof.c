@@ -62,7 +62,7 @@ static void backlash(struct text_list *list, const struct cc_head *head)
     mpq_div(one, one, head->worm);
     cc_angle_error_str(hole, sizeof hole, one, 1, CC_MARKS_UTF8);
     mpq_clear(one);
-    text_item(list, "Backlash: go forward into a hole of the %u circle, indicator on the arm to zero. Pull the pin and turn back until the "
+    text_item(list, "Backlash: spindle clamp off, direct plunger out. Go forward into a hole of the %u circle, indicator on the arm to zero. Pull the pin and turn back until the "
               "indicator just moves; count the holes. Each is %s of the spindle. Half a turn back must be more than that.", circle, hole);
 }
 
@@ -79,7 +79,7 @@ static void ratio(struct text_list *list, const struct cc_head *head)
     mpq_set_z(whole, mpq_denref(head->worm));
     cc_rational_str(rounds, sizeof rounds, whole);
     mpq_clear(whole);
-    text_item(list, "Worm ratio %s. Spindle clamp off. Come forward into a hole, mark it; indicator on the arm to zero, and out of its way.", worm);
+    text_item(list, "Worm ratio %s. Come forward into a hole, mark it; indicator on the arm to zero, and out of its way.", worm);
     text_item(list, "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone round %s%s, and the "
               "indicator brought back reads zero again.", turns, strcmp(rounds, "1") == 0 ? "once" : rounds,
               strcmp(rounds, "1") == 0 ? "" : " times");
@@ -90,7 +90,8 @@ static void ratio(struct text_list *list, const struct cc_head *head)
 
 static void clamp_and_way(struct text_list *list, const struct cc_head *head)
 {
-    text_item(list, "Clamp: indicator on the arm to zero, spindle clamp on, off, on. What it moves, and which way, is for assess.");
+    text_item(list, "Clamp: indicator on the arm to zero, spindle clamp on, off, on. What it moves, and which way, is for assess. "
+              "Clamp off again.");
     if (head->has_worm)
         text_item(list, "Which way: crank clockwise, look at the spindle nose. spindle = with, or against, in the profile%s.",
                   head->spindle == CC_SPINDLE_UNKNOWN ? ", which does not say" : head->spindle == CC_SPINDLE_WITH ? ": with" : ": against");
@@ -130,11 +131,11 @@ static void direct_plate(struct text_list *list, const struct cc_head *head)
                       "less: each pin in turn moves the spindle by 1/%u of a turn.", head->direct.at[i], pins,
                       head->direct.at[i] * pins);
         else
-            text_item(list, "Direct plate: %sswing it round by hand and count %u holes back to the first.",
+            text_item(list, "Direct plate: %sswing it round by hand, nothing heavy in it, and count %u holes back to the first.",
                       head->has_worm ? "worm out of mesh, " : "", head->direct.at[i]);
         if (head->direct.at[i] % 2 == 0)
             text_item(list, "Half a turn, %u holes%s. A ground parallel in the vice or chuck: traverse its face with an indicator and set it "
-                      "to zero slope. Half a turn, clamp on: traverse the other face. A slope there is what plate, plunger and clamp "
+                      "to zero slope. Clamp off, half a turn, plunger in, clamp on: traverse the other face. A slope there is what plate, plunger and clamp "
                       "do not hold; 0.01 mm in 100 mm is 20.6\xE2\x80\xB3. (A reading that differs from side to side, without slope, is only "
                       "a parallel off centre.)", head->direct.at[i] / 2, pins > 1 ? " with the same pin" : "");
     }

@@ -148,7 +148,29 @@ static void write_trial(struct text *t, unsigned *step, const struct lead_job *r
     mpq_clear(travel);
 }
 
-static void write_set_up(struct text *t, const struct lead_job *r, const struct lead_answer *a)
+/* Where the table starts and ends, and which way the play lies. The reach of a cutter past its centre is a chord: h (D - h). */
+static void write_run(struct text *t, unsigned *step, const struct lead_job *r, const struct cc_gearing *g, const struct cc_head *head)
+{
+    char words[900], play[80] = "", length[QUANTITY_SIZE];
+    mpq_t travel;
+
+    if (r->ask.geared_to == CC_TO_WORM) {
+        mpq_init(travel);
+        mpq_div(travel, g->lead, head->worm);
+        snprintf(play, sizeof play, " (a whole turn of the crank is %s of table)", length_text(length, travel, r->output.unit));
+        mpq_clear(travel);
+    }
+    snprintf(words, sizeof words, "Run-in: start so far before the work that the work is seen to turn before the cutter touches it; less, "
+             "and the groove begins straight, by the play of screw, gears and worm%s. Run-out: the whole cutter past the end; it "
+             "reaches beyond its centre by the square root of depth times (its diameter less the depth). Where the groove ends in the "
+             "work, stop the feed at one line each time, and lower the knee before anything else.", play);
+    text_step(t, step, words);
+    text_step(t, step, "Cut one way only, from the same start. Then cutter stopped and the knee DOWN until it is clear: on the way back the "
+                       "play would spoil the groove. Return past the start and come forward to it, so that the play is taken up; there the work is indexed, "
+                       "and the knee comes up to the same reading.");
+}
+
+static void write_set_up(struct text *t, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head)
 {
     const struct cc_gearing *g = &a->list.at[0];
     bool worm = r->ask.geared_to == CC_TO_WORM;
@@ -158,20 +180,22 @@ static void write_set_up(struct text *t, const struct lead_job *r, const struct 
     text_line(t, "Set up");
     text_step(t, &step, "Machine stopped and isolated. Head and tailstock in line with the table, the work held so "
                         "that it cannot slip: a driver without play, not friction alone.");
+    text_step(t, &step, "Spindle clamp OFF, direct pin out: the spindle turns during the cut. It stays off until "
+                        "the gears are taken down.");
+    text_step(t, &step, worm ? "Worm in mesh. Crank pin IN, plate stop OUT: the gears turn the plate, the plate "
+                               "turns the crank by its pin."
+                             : "Worm OUT of mesh, crank left alone: the gears turn the spindle itself.");
     train_text(train, sizeof train, &g->train, last_shaft(r));
     snprintf(words, sizeof words, "Gears: %s; %s%s. A little play at each mesh, nuts tight, guard on.", train,
              idlers_text(idlers, &g->train), g->train.idlers > 0 ? ", from those left" : "");
     text_step(t, &step, words);
-    text_step(t, &step, worm ? "Worm in mesh. Crank pin IN, plate stop OUT: the gears turn the plate, the plate "
-                               "turns the crank by its pin."
-                             : "Worm OUT of mesh, crank left alone: the gears turn the spindle itself.");
-    text_step(t, &step, "Spindle clamp OFF, direct pin out: the spindle turns during the cut. It stays off until "
-                        "the gears are taken down.");
+    text_step(t, &step, "Cutter over the axis of the work before the table swings, and the pivot of the swing under the cutter: "
+                        "else the swing takes it off centre.");
     write_swing(t, &step, r, g);
     write_trial(t, &step, r, g);
-    text_step(t, &step, "Cut one way only, always from the same side, so that the play of the gears is taken up. "
-                        "Return with the cutter CLEAR of the work: on the way back the play would spoil the "
-                        "groove.");
+    text_step(t, &step, "Locks: swing and saddle locked, the knee for each cut; the table's own lock off. Power rapid traverse "
+                        "is not for a geared table: it would spin the head through the gears.");
+    write_run(t, &step, r, g, head);
 }
 
 static void write_starts(struct text *t, const struct lead_job *r, const struct lead_answer *a,
@@ -179,7 +203,7 @@ static void write_starts(struct text *t, const struct lead_job *r, const struct 
 {
     const struct cc_start_index *i = &a->index;
     const char *name = lead_indexes_plainly(r) ? head->plates[i->plate].name : "";
-    char lead[QUANTITY_SIZE];
+    char lead[QUANTITY_SIZE], at[HEAD_WORDS];
 
     if (r->ask.starts == 1)
         return;
@@ -197,9 +221,12 @@ static void write_starts(struct text *t, const struct lead_job *r, const struct 
                                  "over %u.)",
                   lead_last_driven(&a->list.at[0].train), lead_last_driven(&a->list.at[0].train) / r->ask.starts,
                   r->ask.starts);
-    if (lead_indexes_plainly(r))
-        text_para(t, "  ", "  ", "Every step, with the clamp off: crankcard follow %u --lead %s.", r->ask.starts,
-                  length_text(lead, r->ask.lead, r->output.unit));
+    if (lead_indexes_plainly(r)) {
+        fixed_text(lead, sizeof lead, in_unit(mpq_get_d(r->ask.lead), r->output.unit), r->output.unit == CC_INCH ? 4 : 3);
+        put_head_words(at, sizeof at, r->choice.name, r->choice.mounted);
+        text_para(t, "  ", "  ", "Every step, with the clamp off: crankcard follow %u --lead %s%s%s.", r->ask.starts, lead,
+                  cc_unit_name(r->output.unit), at);
+    }
     text_para(t, "  ", "  ", "Table back at its start, cutter clear, and nothing but the %s moved. Compound, differential and "
                              "direct indexing are out while the head is geared to the table.",
               lead_indexes_plainly(r) ? "crank" : "work");
@@ -228,7 +255,7 @@ void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answ
     for (size_t i = 0; i < a->list.n; i++)
         write_gearing(&t, r, &a->list.at[i], i + 1);
     text_blank(&t);
-    write_set_up(&t, r, a);
+    write_set_up(&t, r, a, head);
     write_starts(&t, r, a, head);
     text_blank(&t);
     text_para(&t, "", "", "Fingers and sleeves away from the gears: the table feed turns them. Leads much below that of the "

@@ -1,6 +1,8 @@
 /* plate_making_card.c: how to make the first plate, and what each plate after it comes to. */
 #include "crankcard/angle.h"
+#include "crankcard/layout.h"
 #include "cli/ask/find_head.h"
+#include "cli/out/quantities.h"
 #include "cli/out/text.h"
 #include "cli/subject/plate_making.h"
 #include "cli/subject/plates_job.h"
@@ -39,6 +41,50 @@ static void card_first_plate(struct text *t, const struct plates_job *q, const s
                   "where the worm divides its errors.");
 }
 
+/* From hole to hole, at the least, that a pin's hole and a wall need (assumed: holes of 2 mm, 0.5 mm between them). */
+#define LEAST_CHORD_MM 2.5
+
+static void card_chord(struct text *t, const struct plates_job *q)
+{
+    char chord[QUANTITY_SIZE], circle[QUANTITY_SIZE], least[QUANTITY_SIZE], factor[QUANTITY_SIZE];
+    mpq_t apart;
+
+    if (q->make < 2)
+        return;
+    mpq_init(apart);
+    mpq_set_ui(apart, 1, q->make);
+    double one = cc_chord(1, apart);
+    mpq_clear(apart);
+    length_text_d(least, LEAST_CHORD_MM / one, q->output.unit);
+    if (!q->has_diameter) {
+        text_para(t, "Chord:   ", "         ", "from hole to hole %s of the circle's diameter: %s or more, for holes of 2 mm with 0.5 mm "
+                  "between them (assumed).", fixed_text(factor, sizeof factor, one, 5), least);
+        return;
+    }
+    double mm = one * mpq_get_d(q->diameter);
+    length_text_d(chord, mm, q->output.unit);
+    length_text(circle, q->diameter, q->output.unit);
+    text_para(t, "Chord:   ", "         ", "from hole to hole %s on %s; less the hole, that is the wall between them.", chord, circle);
+    if (mm < LEAST_CHORD_MM)
+        text_para(t, "         ", "         ", "TOO NEAR each other: holes of 2 mm with 0.5 mm between them (assumed) need a circle of "
+                  "%s or more.", least);
+}
+
+/* The other way, on a machine whose dials or readout are better than the head. */
+static void card_coordinates(struct text *t, const struct plates_job *q)
+{
+    char diameter[QUANTITY_SIZE] = "";
+
+    if (q->has_diameter)
+        snprintf(diameter, sizeof diameter, "%.80s%s", fixed_text((char[80]){ 0 }, 80, in_unit(mpq_get_d(q->diameter), q->output.unit),
+                 q->output.unit == CC_INCH ? 4 : 3), cc_unit_name(q->output.unit));
+    if (q->has_diameter)
+        text_para(t, "Or:      ", "         ", "drilled by coordinates, which asks nothing of this head's worm: crankcard layout %lu "
+                  "--diameter %s", q->make, diameter);
+    else
+        text_para(t, "Or:      ", "         ", "drilled by coordinates, which asks nothing of this head's worm: the command layout.");
+}
+
 static void card_assumptions(struct text *t, const struct plate_making *m)
 {
     char worm[80], drill[80];
@@ -66,6 +112,8 @@ void plate_making_write_card(FILE *out, const struct plates_job *q, const struct
 
     text_init(&t, out, &q->output);
     card_first_plate(&t, q, m);
+    card_coordinates(&t, q);
+    card_chord(&t, q);
     text_blank(&t);
     card_assumptions(&t, m);
     text_line(&t, "Worst error at most");
@@ -81,6 +129,6 @@ void plate_making_write_card(FILE *out, const struct plates_job *q, const struct
               "setting. The floor is set by the worm and the drilling: %s.",
               m->made.plan.exact ? "with plate 1 exact by arithmetic, a second plate gains nothing"
                             : "more plates come nearer to it and never pass it");
-    text_para(&t, "", "", "Clamp the blank well, keep hands clear of the drill; local rules come first.");
+    text_para(&t, "", "", "Spot each hole before it is drilled, deburr both faces. Clamp the blank well, keep hands clear of the drill; local rules come first.");
     text_end(&t);
 }

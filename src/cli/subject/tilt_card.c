@@ -59,18 +59,20 @@ static void write_proof(struct text *t, const struct tilt_job *r)
 
 static void write_set_up(struct text *t, const struct tilt_job *r)
 {
-    char scale[QUANTITY_SIZE], zero[QUANTITY_SIZE], words[400];
+    char scale[QUANTITY_SIZE], zero[QUANTITY_SIZE], words[500];
     unsigned step = 0;
 
     text_line(t, "Set up");
     text_step(t, &step, "Machine spindle stopped and isolated, cutter away from the head. Hold the head "
                         "before its clamp bolts are slackened: its weight swings it down.");
-    text_step(t, &step, cc_tilt_is_near_upright(r->tilt)
+    snprintf(words, sizeof words, cc_tilt_is_near_upright(r->tilt)
                             ? "Bring the spindle upright: run an indicator across a true face held in it, in the plane of the tilt, "
-                              "no change over the whole face. Read the scale now: what it shows above 90° is its zero, given with --zero; at this "
+                              "no change over the whole face. Read the scale now: what it shows above 90° is its zero%s; at this "
                               "tilt its zero at level says little."
                             : "Bring the spindle level: indicator along a true bar, no change over the whole bar. "
-                              "Read the scale now: what it shows is its zero, given with --zero.");
+                              "Read the scale now: what it shows is its zero%s.",
+             r->zero_given ? ", and must be the one given here" : ": add it to the next item's figure, or print this again with --zero");
+    text_step(t, &step, words);
     angle_text(scale, r->scale);
     cc_angle_error_str(zero, sizeof zero, r->zero, 0, CC_MARKS_UTF8);
     if (r->zero_given && mpq_sgn(r->zero) != 0)
