@@ -203,6 +203,8 @@ static void write_landing(struct text *t, const struct follow *follow, struct fo
     spindle_words(angle, sizeof angle, follow->now.angle);
     if (!look.brief)
         text_para(t, "", "  ", "spindle then at %s", angle);
+    if (follow->job.view.grow != CC_WAY_UNKNOWN && job_forward(&follow->job, plan) == CC_COUNTER)
+        text_para(t, "", "  ", "Forward is COUNTER-CLOCKWISE in this job.");
     caution_words(mind, sizeof mind, plan, &follow->now);
     if (mind[0] != '\0')
         text_para(t, "", "", "%s", mind);

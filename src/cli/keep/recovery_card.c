@@ -10,6 +10,7 @@
 #include "cli/keep/hands.h"
 #include "cli/keep/journal.h"
 #include "cli/keep/recovery.h"
+#include "cli/out/slips.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
@@ -24,6 +25,8 @@ static void write_seen(struct text *t, const struct recovery *r)
     text_para(t, "", "  ", "Recover the place: %s", setting);
     if (r->said[0] != '\0')
         text_para(t, "  ", "  ", "%s", r->said);
+    if (r->job.view.grow != CC_WAY_UNKNOWN && job_forward(&r->job, &r->job.plan) == CC_COUNTER)
+        text_para(t, "  ", "  ", "Forward is COUNTER-CLOCKWISE in this job.");
     if (seen->has_hole)
         text_para(t, "  ", "  ", "Seen: pin in hole %" PRIu64 ".", seen->hole);
     if (seen->has_hole2)
@@ -276,7 +279,7 @@ static void write_contradiction(struct text *t, const struct recovery *r)
     struct cc_places places;
     struct cc_error err;
     struct cc_step step;
-    char scale[WORDS], lands[WORDS];
+    char scale[WORDS], lands[WORDS], slips[5 * WORDS];
 
     text_para(t, "", "", "No step fits what is seen. Look again: the hole is counted from the start hole, 0, the way "
               "the crank turns; the scale from what it read at the start.");
@@ -299,6 +302,10 @@ static void write_contradiction(struct text *t, const struct recovery *r)
                   holes_fit(&r->seen, &step) ? " That is where the pin is seen: if the scale can be so far off, ask again "
                   "with a larger --uncertainty." : "");
     }
+    slips_words(slips, sizeof slips, &r->job);
+    if (slips[0] != '\0')
+        text_para(t, "", "", "What slips look like. %s Lay the stopped cutter into the nearest cut that is sure: how far the work stands from it "
+                  "tells more than the scale.", slips);
     text_para(t, "", "", "If it was read right, the plate, the pin or the work has moved: cut nothing until zero is "
               "set again.");
     text_blank(t);

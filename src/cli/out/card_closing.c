@@ -9,6 +9,7 @@
 #include "crankcard/number.h"
 #include "cli/job/job.h"
 #include "cli/out/card.h"
+#include "cli/out/slips.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
@@ -110,7 +111,7 @@ static void gap_words(struct text *t, const struct job *job, const struct cc_ste
 static void describe_closing(struct text *t, const struct job *job, const struct cc_step *step, const mpq_t first_error)
 {
     const struct cc_plan *plan = &job->plan;
-    char where[2 * WORDS], scale[2 * WORDS], handle[3 * WORDS];
+    char where[2 * WORDS], scale[2 * WORDS], handle[3 * WORDS], slips[5 * WORDS];
 
     where_words(where, sizeof where, plan, step);
     if (cc_plan_is_direct(plan)) {
@@ -125,6 +126,9 @@ static void describe_closing(struct text *t, const struct job *job, const struct
     if (plan->has_closing && plan->block > 1)
         text_para(t, "  ", "  ", "The work has gone round %" PRIu64 " times.", plan->block);
     gap_words(t, job, step, first_error);
+    slips_words(slips, sizeof slips, job);
+    if (slips[0] != '\0' && !job->view.brief)
+        text_para(t, "  ", "  ", "%s", slips);
 }
 
 /* Movements after which all pins are back in their first holes, where that divides the job into a few equal parts; else 0. */

@@ -1,0 +1,42 @@
+/* slips.c: see slips.h. One hole and one turn of the crank, past the plate, move the spindle by 1/(ratio C) and 1/ratio. */
+#include "cli/out/slips.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+
+#include "crankcard/angle.h"
+#include "crankcard/number.h"
+#include "cli/out/words.h"
+
+/* The spindle's angle for so many holes of the pin's circle. */
+static void holes_angle(char *buf, size_t size, const struct cc_plan *plan, uint64_t holes)
+{
+    mpq_t angle;
+
+    mpq_init(angle);
+    cc_set_u64(mpq_numref(angle), holes);
+    cc_set_u64(mpq_denref(angle), plan->circle);
+    mpq_canonicalize(angle);
+    mpq_div(angle, angle, plan->ratio);
+    cc_angle_error_str(buf, size, angle, 0, CC_MARKS_UTF8);
+    mpq_clear(angle);
+}
+
+void slips_words(char *buf, size_t size, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    char turn[WORDS], hole[WORDS], all[WORDS];
+    int n;
+
+    buf[0] = '\0';
+    if (cc_plan_is_direct(plan))
+        return;
+    holes_angle(turn, sizeof turn, plan, plan->circle);
+    holes_angle(hole, sizeof hole, plan, 1);
+    holes_angle(all, sizeof all, plan, plan->steps);
+    n = snprintf(buf, size, "Hole right and the work out by %s: a turn lost, or one too many. One hole off, %s: a miscount once; all "
+                 "later cuts are shifted.", turn, hole);
+    if (plan->has_closing && plan->block == 1 && plan->circle2 == 0 && n > 0 && (size_t)n < size)
+        snprintf(buf + n, size - (size_t)n, " The last space wide by %" PRIu64 " holes, %s: the pin's own hole was counted every time.",
+                 plan->steps, all);
+}
