@@ -274,6 +274,8 @@ static void write_work(struct text *t, const struct follow *follow, struct follo
                       ? "CLAMP STAYS OFF. Cutter stopped and clear, table back past its start and forward to it; move, knee up, cut."
                       : cc_plan_is_direct(&follow->job.plan)
                       ? "Cutter stopped and clear before hands go in. Clamp off, move, plunger in, push back against it, clamp on, cut."
+                      : cc_plan_is_compound(&follow->job.plan)
+                      ? "Cutter stopped and clear before hands go in. Clamp off, move, never both pins out, clamp on, cut."
                       : "Cutter stopped and clear before hands go in. Clamp off, move, clamp on, cut.");
 }
 

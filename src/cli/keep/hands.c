@@ -71,7 +71,8 @@ void caution_words(char *buf, size_t size, const struct cc_plan *plan, const str
 
     buf[0] = '\0';
     if (n > 0 && !cc_plan_is_direct(plan) && moves[n - 1].back)
-        snprintf(buf, size, "Going back: pass the hole by half a turn or more, then come forward into it.");
+        snprintf(buf, size, "Going back: pass the hole by %s, then come forward into it.",
+                 plan->train.pairs > 0 ? "two turns" : "half a turn or more");
     else if (cc_step_odd(step, plan) != 0 && plan->circle2 == 0 && !cc_plan_is_direct(plan))
         snprintf(buf, size, cc_step_odd(step, plan) > 0 ? "One hole further than the far sector arm."
                                                         : "One hole short of the far sector arm.");

@@ -122,9 +122,10 @@ static void take_up_backlash(struct text_list *items, const struct recovery *r, 
         text_item(items, "Plunger home in its hole, spindle pushed gently back against it, as for every cut.");
         return;
     }
-    text_item(items, "Take the backlash up anew, for nobody knows which way the crank came: %spin out, crank back half a "
-         "turn or more, and come forward into hole %" PRIu64 " again. The count stays as it is.",
-         r->job.plan.circle2 != 0 ? "second pin in, crank " : "", hole);
+    text_item(items, "Take the backlash up anew, for nobody knows which way the crank came: %spin out, crank back %s, "
+         "and come forward into hole %" PRIu64 " again. The count stays as it is.",
+         r->job.plan.circle2 != 0 ? "second pin in, crank " : "",
+         r->job.plan.train.pairs > 0 ? "two turns, for the gears have play of their own" : "half a turn or more", hole);
 }
 
 /* The step that stands may have been moved to and not cut: then the next movement would leave it out. */

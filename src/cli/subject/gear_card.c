@@ -212,8 +212,8 @@ static void write_place(const struct sheet *sheet, const struct cc_plan *plan)
     char gears[WORDS];
 
     if (plan->method == CC_DIRECT) {
-        text_para(sheet->text, "  set up   ", label_rest, "direct plate, %u holes%s", plan->circle,
-                  head->has_worm ? "; worm out of mesh" : "");
+        text_para(sheet->text, "  set up   ", label_rest, "direct plate, %u holes%s; only plunger and clamp hold: light cuts, no climb "
+                  "milling", plan->circle, head->has_worm ? "; worm out of mesh" : "");
         return;
     }
     if (plan->circle2 != 0)
@@ -230,18 +230,21 @@ static void write_place(const struct sheet *sheet, const struct cc_plan *plan)
     }
 }
 
-static void write_constant_movement(const struct sheet *sheet, const struct cc_plan *plan)
+/* False where there is no one movement: also where the pins of a fixture take turns in equal spaces. */
+static bool write_constant_movement(const struct sheet *sheet, const struct cc_plan *plan)
 {
     int64_t turns, holes, holes2;
     char words[2 * WORDS];
 
-    cc_plan_movement(&turns, &holes, &holes2, plan);
+    if (!cc_plan_movement(&turns, &holes, &holes2, plan))
+        return false;
     movement_words(words, sizeof words, plan, turns, holes, holes2);
     text_para(sheet->text, "  move     ", label_rest, "%s; %" PRIu64 " times", words, plan->steps);
     if (plan->block > 1)
         text_para(sheet->text, label_rest, label_rest,
                   "Each movement passes %" PRIu64 " spaces; every space is cut once in %" PRIu64 " turns of the work.",
                   plan->block, plan->block);
+    return true;
 }
 
 /* Movements differ: the commoner one, and after which spaces it is the other. */
@@ -278,6 +281,17 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
     free(list);
 }
 
+/* Gears and second pins have an order of the hands that a sheet has no room for. */
+static void write_order_of_hands(const struct sheet *sheet, const struct gear_item *item)
+{
+    const struct cc_plan *plan = &item->work.plan;
+
+    if (plan->train.pairs > 0 || (cc_plan_is_compound(plan) && plan->constant))
+        text_para(sheet->text, label_rest, label_rest, "The hands in their order: crankcard divide %lu --method %s --circle %u%s%s%s",
+                  item->ask.teeth, cc_method_name(plan->method), plan->circle, sheet->job->tolerance_text != NULL ? " --tolerance " : "",
+                  sheet->job->tolerance_text != NULL ? sheet->job->tolerance_text : "", sheet->job->head_words);
+}
+
 static void write_error(const struct sheet *sheet, const struct cc_plan *plan)
 {
     char worst[64], pitch[64];
@@ -297,10 +311,9 @@ static void write_plan(const struct sheet *sheet, const struct gear_item *item)
         return;
     }
     write_place(sheet, &item->work.plan);
-    if (item->work.plan.constant)
-        write_constant_movement(sheet, &item->work.plan);
-    else
+    if (!write_constant_movement(sheet, &item->work.plan))
         write_rounded_movement(sheet, item);
+    write_order_of_hands(sheet, item);
     write_error(sheet, &item->work.plan);
 }
 
@@ -360,8 +373,8 @@ static void write_helix(const struct sheet *sheet, const struct gear_item *item)
               item->has_gearing ? ", as these gears give it" : "; with gears, by the angle that they give");
     text_para(sheet->text, label_rest, label_rest,
               "While it cuts: clamp off, plate stop out, crank pin in. Bring the table back with the cutter clear. "
-              "Which way the table swings, and the trial line that proves the hand, stand on the card of lead. To keep the "
-              "place: crankcard follow %lu --lead %s%s%s.", item->ask.teeth, lead.s, cc_unit_name(sheet->unit),
+              "Which way the table swings, the trial line that proves the hand, run-in, run-out and locks stand on the card of lead. To "
+              "keep the place: crankcard follow %lu --lead %s%s%s.", item->ask.teeth, lead.s, cc_unit_name(sheet->unit),
               sheet->job->head_words);
 }
 
@@ -382,14 +395,17 @@ static void write_bevel(const struct sheet *sheet, const struct gear_item *item)
                   sheet->job->head.has_tilt ? "THIS HEAD DOES NOT TILT SO FAR" : "THIS HEAD DOES NOT TILT");
     struct words most = mm_words(sheet, gear->cutter_most_mm), over = mm_words(sheet, gear->cutter_most_mm / 2);
     struct words roll = degrees_words(sheet, gear->roll_deg);
+    char crank[64] = "";
+    if (sheet->job->head.has_worm)
+        snprintf(crank, sizeof crank, " (%.2f turns of the crank, to the nearest hole)", gear->roll_deg / 360 * mpq_get_d(sheet->job->head.worm));
     text_para(sheet->text, label_rest, label_rest,
               "Cutter of the BEVEL series, of that number, no thicker than %s at the small end's pitch line: one of the plain "
               "series leaves too wide a space there.", most.s);
     text_para(sheet->text, label_rest, label_rest,
               "After the centre cuts trim both flanks. To start from: set the blank over by half the cutter's thickness at the small "
-              "end's pitch line (%s at most) and roll it %s against that, crank forward last; cut all round; then the same to the other "
+              "end's pitch line (%s at most) and roll it %s%s against that, going forward last; cut all round; then the same to the other "
               "side. Go on by trial until the large end measures right; file the small end (%.2f of the large).", over.s, roll.s,
-              gear->small_end);
+              crank, gear->small_end);
     text_para(sheet->text, label_rest, label_rest,
               "Without such a cutter: teeth of equal depth, the head set to the pitch angle and a plain cutter for the small end; they "
               "carry at one end only and suit light work.");
@@ -459,19 +475,19 @@ static void write_gear(const struct sheet *sheet, size_t i)
 /* ---- the sheet ---- */
 
 /* How the hands go about it; common practice, but for the figures. */
-static void write_practice(const struct sheet *sheet)
+static void write_practice(const struct sheet *sheet, bool helix)
 {
     const struct gear_item *first = NULL;
 
     for (size_t i = 0; i < sheet->job->n && first == NULL; i++)
         if (sheet->job->at[i].gear.has_span)
             first = &sheet->job->at[i];
-    text_para(sheet->text, "", "", "Blank running true. Cutter on centre before the table is swung; the pivot of the swing under the "
-              "cutter. Cut towards the head. The depth engraved on the cutter goes before the depth here.");
+    text_para(sheet->text, "", "", "Blank running true. Cutter on centre%s. Cut towards the head. The depth engraved on the cutter goes "
+              "before the depth here.", helix ? " before the table is swung; the pivot of the swing under the cutter" : "");
     text_para(sheet->text, "", "", "An undersized blank: take half of what its diameter lacks off the depth and off the height to the "
               "tip.");
     if (first != NULL)
-        text_para(sheet->text, "", "", "Cut as many spaces as the span needs a little shy of the depth, measure, and go deeper all the way "
+        text_para(sheet->text, "", "", "Cut one space more than the span has teeth, a little shy of the depth, measure, and go deeper all the way "
                   "round by %.2f times what the span is too long. Backlash is yours to choose: each gear's span is shorter by half of it "
                   "times the cosine of the pressure angle.", first->gear.deepen);
 }
@@ -484,7 +500,7 @@ static void write_end(const struct sheet *sheet)
         plates = plates || (sheet->job->at[i].work.has_plan && !cc_plan_is_direct(&sheet->job->at[i].work.plan));
         helix = helix || sheet->job->at[i].ask.kind == CC_GEAR_HELICAL;
     }
-    write_practice(sheet);
+    write_practice(sheet, helix);
     text_para(sheet->text, "", "",
               "Before the first cut go once round and mark each space lightly: the last movement must fall on "
               "the first mark. %sAlways turn forward up to the hole. Clamp the spindle for the cut%s.",
