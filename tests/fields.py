@@ -1,4 +1,4 @@
-"""Every record and field that the program writes is described. Called by run_documents.sh.
+"""Every record and field that the program writes is described, and of one kind. Called by run_documents.sh.
 
 A field counts as described when it stands in backquotes in the part of docs/output.md that is headed by the
 record's name or by Values, or in docs/COMMAND.md (a length in inches may stand there as one in mm). Every command of --help has a sample here or writes no records.
@@ -74,7 +74,24 @@ def commands():
     return [line.split()[0] for line in part.splitlines()]
 
 
+# Names that hold two kinds of thing, told apart by the record they stand in: docs/output.md, Values. No more of them.
+TWO_KINDS = {
+    "circles": {"number", "list"}, "forward": {"str", "dict"}, "movement": {"dict", "str"}, "plate": {"str", "number"},
+    "positions": {"number", "dict"}, "step": {"str", "number"},
+}
+
+
+def kinds(value):
+    """(key, kind) of every member in a JSON value; null is of any kind."""
+    for key, inner in value.items() if isinstance(value, dict) else ((None, inner) for inner in value if isinstance(value, list)):
+        if isinstance(inner, (dict, list)):
+            yield from kinds(inner)
+        if key is not None and inner is not None:
+            yield key, "number" if type(inner) in (int, float) else type(inner).__name__
+
+
 def missing_fields():
+    seen = {}
     for command in commands():
         if command in WITHOUT_RECORDS:
             continue
@@ -87,10 +104,15 @@ def missing_fields():
             if not records:
                 yield f"{command} {arguments}: no record"
             for record in records:
+                for key, kind in kinds(record):
+                    seen.setdefault(key, {}).setdefault(kind, f"{command} {arguments}")
                 known = described(record["record"], command)
                 for key in dict.fromkeys(names(record)):
                     if key not in known and re.sub("_in$", "_mm", key) not in known:
                         yield f"{command} {arguments}: field {key} of the record {record['record']} is not described"
+    for key, found in seen.items():
+        if len(found) > 1 and set(found) != TWO_KINDS.get(key):
+            yield f"field {key} is of more than one kind: {found}"
 
 
 def main():

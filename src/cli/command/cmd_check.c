@@ -13,8 +13,7 @@
 #include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
 #include "cli/job/job.h"
-#include "cli/out/csv.h"
-#include "cli/out/json.h"
+#include "cli/out/plan_records.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
@@ -135,128 +134,100 @@ static const char *right_movement(char *buf, const struct check_question *r, con
     return buf;
 }
 
-static void put_gearing(struct json *j, const struct cc_train *train, const mpq_t plate_turns)
+static void put_gearing(struct record *r, const struct cc_train *train, mpq_srcptr plate_turns)
 {
     if (train->pairs == 0) {
-        json_null(j, "gearing");
+        record_null(r, "gearing");
         return;
     }
-    json_open_object(j, "gearing");
-    json_open_array(j, "drivers");
-    for (unsigned i = 0; i < train->pairs; i++)
-        json_number(j, NULL, train->driver[i]);
-    json_close_array(j);
-    json_open_array(j, "driven");
-    for (unsigned i = 0; i < train->pairs; i++)
-        json_number(j, NULL, train->driven[i]);
-    json_close_array(j);
-    json_number(j, "idlers", train->idlers);
+    record_object(r, "gearing");
+    record_train(r, train);
     if (plate_turns != NULL)
-        json_rational(j, "ratio", plate_turns);
-    json_close_object(j);
+        record_rational(r, "ratio", plate_turns);
+    record_object_end(r);
 }
 
-static void put_right(struct json *j, const struct check_question *r, const struct job *job)
+static void put_slips(struct record *r, const struct cc_check *check)
 {
-    char text[WORDS];
-    mpq_t block;
-
-    if (!r->has_right) {
-        json_null(j, "right");
-        return;
-    }
-    mpq_init(block);
-    json_open_object(j, "right");
-    json_string(j, "method", cc_method_name(job->plan.method));
-    json_bool(j, "exact", job->plan.exact);
-    cc_set_u64(mpq_numref(block), job->plan.block);
-    json_rational(j, "block", block);
-    json_string(j, "movement", right_movement(text, r, job));
-    put_gearing(j, &job->plan.train, job->plan.plate_turns);
-    json_arcsec(j, "worst_error_arcsec", job->plan.worst_error);
-    json_close_object(j);
-    mpq_clear(block);
-}
-
-static void write_json(FILE *out, const struct check_question *r, const struct job *job,
-                       const struct cc_check *check)
-{
-    struct json json, *j = &json;
     char text[128];
-    mpq_t tmp;
 
-    mpq_init(tmp);
-    json_open(j, out);
-    json_string(j, "record", "check");
-    json_number(j, "schema", 1);
-    json_string(j, "head", job->head.title);
-    mpq_set_z(tmp, job->request.divisions);
-    json_rational(j, "divisions", tmp);
-    mpq_set_z(tmp, check->block);
-    json_rational(j, "block", tmp);
-    json_rational(j, "worm", job->head.worm);
-    cc_setting_str(text, sizeof text, &r->setting);
-    json_string(j, "movement", text);
-    put_gearing(j, &r->setting.train, check->plate_turns);
-    json_rational(j, "crank", check->crank);
-    json_rational(j, "angle", check->angle);
-    json_rational(j, "true_divisions", check->divisions);
-    json_bool(j, "exact", check->exact);
-    json_bool(j, "within_tolerance", cc_check_is_within(check, &job->request, &job->head));
-    cc_request_tolerance(tmp, &job->request, &job->head);
-    json_arcsec(j, "tolerance_arcsec", tmp);
-    json_rational(j, "error", check->error);
-    json_arcsec(j, "error_arcsec", check->error);
-    json_rational(j, "closing_error", check->closing);
-    json_arcsec(j, "closing_error_arcsec", check->closing);
-    json_bool(j, "reaches_all", !check->repeats);
-    json_bool(j, "fits_head", check->fits_head);
-    json_string(j, "why_not", check->fits_head ? NULL : check->why_not);
-    json_open_array(j, "slips");
+    record_array(r, "slips");
     for (size_t i = 0; i < check->slips; i++) {
         const struct cc_slip *slip = &check->slip[i];
-        json_open_object(j, NULL);
-        json_string(j, "what", slip->what);
+        record_object(r, NULL);
+        record_string(r, "what", slip->what);
         cc_setting_str(text, sizeof text, &slip->setting);
-        json_string(j, "movement", text);
-        put_gearing(j, &slip->setting.train, NULL);
-        json_bool(j, "fits_head", slip->fits_head);
-        json_close_object(j);
+        record_string(r, "movement", text);
+        put_gearing(r, &slip->setting.train, NULL);
+        record_bool(r, "fits_head", slip->fits_head);
+        record_object_end(r);
     }
-    json_close_array(j);
-    put_right(j, r, job);
-    json_close(j);
-    mpq_clear(tmp);
+    record_array_end(r);
+    if (r->table)
+        record_string(r, "slip", check->slips > 0 ? check->slip[0].what : NULL);
 }
 
-#define CHECK_HEADER "divisions,block,movement,crank/,angle/,true_divisions/,exact,within_tolerance,error/,error_arcsec,closing_error/,closing_error_arcsec,fits_head,slip,reaches_all,right"
-
-static void write_csv(FILE *out, const struct check_question *r, const struct job *job,
-                      const struct cc_check *check)
+static void put_right(struct record *r, const struct check_question *q, const struct job *job)
 {
-    struct csv csv;
-    char text[128];
+    char text[WORDS];
 
-    csv_init(&csv, out, job->output.format == FORMAT_TSV);
-    csv_header(&csv, CHECK_HEADER);
-    csv_count(&csv, job->request.divisions);
-    csv_count(&csv, check->block);
-    cc_setting_str(text, sizeof text, &r->setting);
-    csv_field(&csv, text);
-    csv_rational(&csv, check->crank);
-    csv_rational(&csv, check->angle);
-    csv_rational(&csv, check->divisions);
-    csv_bool(&csv, check->exact);
-    csv_bool(&csv, cc_check_is_within(check, &job->request, &job->head));
-    csv_rational(&csv, check->error);
-    csv_arcsec(&csv, check->error);
-    csv_rational(&csv, check->closing);
-    csv_arcsec(&csv, check->closing);
-    csv_bool(&csv, check->fits_head);
-    csv_field(&csv, check->slips > 0 ? check->slip[0].what : NULL);
-    csv_bool(&csv, !check->repeats);
-    csv_field(&csv, right_movement(text, r, job));
-    csv_end_row(&csv);
+    if (r->table) {
+        record_string(r, "right", right_movement(text, q, job));
+        return;
+    }
+    if (!q->has_right) {
+        record_null(r, "right");
+        return;
+    }
+    record_object(r, "right");
+    record_string(r, "method", cc_method_name(job->plan.method));
+    record_bool(r, "exact", job->plan.exact);
+    record_whole_if(r, true, "block", job->plan.block);
+    record_string(r, "movement", right_movement(text, q, job));
+    put_gearing(r, &job->plan.train, job->plan.plate_turns);
+    record_arcsec(r, "worst_error_arcsec", job->plan.worst_error);
+    record_object_end(r);
+}
+
+#define CHECK_COLUMNS \
+    "divisions,block,movement,crank/,angle/,true_divisions/,exact,within_tolerance,error/,error_arcsec,closing_error/," \
+    "closing_error_arcsec,fits_head,slip,reaches_all,right"
+
+static void write_record(FILE *out, const struct check_question *q, const struct job *job, const struct cc_check *check)
+{
+    struct record record, *r = &record;
+    char text[128];
+    mpq_t tolerance;
+
+    mpq_init(tolerance);
+    record_init(r, out, &job->output, CHECK_COLUMNS);
+    record_lead(r, "check", NULL);
+    record_string(r, "head", job->head.title);
+    record_whole(r, "divisions", job->request.divisions);
+    record_whole(r, "block", check->block);
+    record_rational(r, "worm", job->head.worm);
+    cc_setting_str(text, sizeof text, &q->setting);
+    record_string(r, "movement", text);
+    put_gearing(r, &q->setting.train, check->plate_turns);
+    record_rational(r, "crank", check->crank);
+    record_rational(r, "angle", check->angle);
+    record_rational(r, "true_divisions", check->divisions);
+    record_bool(r, "exact", check->exact);
+    record_bool(r, "within_tolerance", cc_check_is_within(check, &job->request, &job->head));
+    cc_request_tolerance(tolerance, &job->request, &job->head);
+    record_arcsec(r, "tolerance_arcsec", tolerance);
+    record_rational(r, "error", check->error);
+    record_arcsec(r, "error_arcsec", check->error);
+    record_rational(r, "closing_error", check->closing);
+    record_arcsec(r, "closing_error_arcsec", check->closing);
+    record_bool(r, "reaches_all", !check->repeats);
+    record_bool(r, "fits_head", check->fits_head);
+    record_string(r, "why_not", check->fits_head ? NULL : check->why_not);
+    put_slips(r, check);
+    put_right(r, q, job);
+    record_end(r);
+    record_clear(r);
+    mpq_clear(tolerance);
 }
 
 #define LONG_WORDS (4 * CC_MAX_DIGITS)      /* bytes of what the longest counts come to */
@@ -358,12 +329,10 @@ static int write_check(const struct check_question *r, struct job *job, struct c
 
     if (status != EXIT_YES)
         return status;
-    if (job->output.format == FORMAT_JSONL)
-        write_json(cli->out, r, job, check);
-    else if (job->output.format == FORMAT_CARD)
+    if (job->output.format == FORMAT_CARD)
         write_text(cli->out, r, job, check);
     else
-        write_csv(cli->out, r, job, check);
+        write_record(cli->out, r, job, check);
     return output_end(&job->output, cli, cc_check_is_within(check, &job->request, &job->head) ? EXIT_YES : EXIT_NO);
 }
 

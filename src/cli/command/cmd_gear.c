@@ -418,7 +418,7 @@ static int write_job(struct cli *cli, struct output *output, const struct gear_j
         gear_write_card(&text, job, output->unit);
         text_end(&text);
     } else {
-        gear_write_records(cli->out, job, output->format, output->unit);
+        gear_write_records(cli->out, job, output);
     }
     return output_end(output, cli, answer_status(job));
 }

@@ -15,7 +15,6 @@
 #include "cli/job/read_job.h"
 #include "cli/out/plan_records.h"
 #include "cli/out/circles.h"
-#include "cli/out/plan_rows.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
@@ -154,21 +153,16 @@ static void write_text(FILE *out, const struct job *job, const struct cc_plans *
 
 static void write_plans(FILE *out, struct job *job, const struct cc_plans *plans)
 {
-    struct plan_rows rows;
+    struct record record;
 
-    switch (job->output.format) {
-    case FORMAT_JSONL:
-        for (size_t i = 0; i < plans->n; i++)
-            write_plan_record(out, job, &plans->at[i]);
-        break;
-    case FORMAT_CARD:
+    if (job->output.format == FORMAT_CARD) {
         write_text(out, job, plans);
-        break;
-    default:
-        plan_rows_begin(&rows, out, job->output.format == FORMAT_TSV);
-        for (size_t i = 0; i < plans->n; i++)
-            plan_rows_add(&rows, job, &plans->at[i]);
+        return;
     }
+    plan_records_init(&record, out, job);
+    for (size_t i = 0; i < plans->n; i++)
+        write_plan_record(&record, job, &plans->at[i]);
+    record_clear(&record);
 }
 
 static int run_command(struct cli *cli, int argc, char **argv)

@@ -16,9 +16,7 @@
 #include "cli/base/memory.h"
 #include "cli/job/job.h"
 #include "cli/out/draw_table.h"
-#include "cli/out/json.h"
 #include "cli/out/plan_records.h"
-#include "cli/out/plan_rows.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
@@ -166,7 +164,7 @@ struct table_run {
     struct cli *cli;
     bool gaps;
     struct text text;
-    struct plan_rows rows;
+    struct record record;
     struct field_count *field;      /* for a picture */
     size_t field_count;
     struct tally tally;
@@ -185,7 +183,7 @@ static void keep_for_field(struct table_run *run, uint64_t n, const struct cc_pl
 
 static void write_none(struct table_run *run, uint64_t n)
 {
-    struct json j;
+    struct record *r = &run->record;
     char count[32];
 
     snprintf(count, sizeof count, "%" PRIu64, n);
@@ -194,13 +192,12 @@ static void write_none(struct table_run *run, uint64_t n)
     } else if (run->job->output.format == FORMAT_SVG) {
         keep_for_field(run, n, NULL);
     } else if (run->job->output.format == FORMAT_JSONL) {
-        json_open(&j, run->cli->out);
-        json_string(&j, "record", "error");
-        json_null(&j, "line");
-        json_number(&j, "status", EXIT_NO);
-        json_string(&j, "message", run->cli->err.text);
-        json_string(&j, "divisions", count);
-        json_close(&j);
+        record_begin(r, "error");
+        record_null(r, "line");
+        record_number(r, "status", EXIT_NO);
+        record_string(r, "message", run->cli->err.text);
+        record_string(r, "divisions", count);
+        record_end(r);
     }
 }
 
@@ -234,12 +231,10 @@ static bool one_count(struct table_run *run, uint64_t n)
         return true;
     if (job->output.format == FORMAT_CARD)
         text_row(&run->text, job, &job->plan);
-    else if (job->output.format == FORMAT_JSONL)
-        write_plan_record(run->cli->out, job, &job->plan);
     else if (job->output.format == FORMAT_SVG)
         keep_for_field(run, n, &job->plan);
     else
-        plan_rows_add(&run->rows, job, &job->plan);
+        write_plan_record(&run->record, job, &job->plan);
     return true;
 }
 
@@ -273,8 +268,8 @@ static int write_table(struct table_run *run, const struct ranges *ranges)
         text_init(&run->text, run->cli->out, &job->output);
         text_line(&run->text, "%s", job->head.title);
         text_heading(&run->text, job);
-    } else if (job->output.format == FORMAT_CSV || job->output.format == FORMAT_TSV) {
-        plan_rows_begin(&run->rows, run->cli->out, job->output.format == FORMAT_TSV);
+    } else if (job->output.format != FORMAT_SVG) {
+        plan_records_init(&run->record, run->cli->out, job);
     }
     for (size_t i = 0; i < ranges->n && good; i++)
         for (uint64_t n = ranges->at[i].first; n <= ranges->at[i].last && good && !ferror(run->cli->out); n++)
@@ -283,6 +278,8 @@ static int write_table(struct table_run *run, const struct ranges *ranges)
         if (good)
             text_summary(&run->text, &run->tally);
         text_end(&run->text);
+    } else if (job->output.format != FORMAT_SVG) {
+        record_clear(&run->record);
     }
     if (!good)
         return EXIT_TROUBLE;

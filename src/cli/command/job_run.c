@@ -11,6 +11,7 @@
 static int write_job(struct job *job, struct cli *cli)
 {
     uint64_t first, last;
+    struct record plan;
     int status;
 
     if (!job_rows(job, &first, &last, &cli->err))
@@ -20,13 +21,14 @@ static int write_job(struct job *job, struct cli *cli)
         return status;
     switch (job->output.format) {
     case FORMAT_JSONL:
-        write_plan_record(cli->out, job, &job->plan);
-        if (!job->view.no_steps)
-            write_step_records(cli->out, job, first, last);
+        plan_records_init(&plan, cli->out, job);
+        write_plan_record(&plan, job, &job->plan);
+        record_clear(&plan);
+        write_step_records(cli->out, job, first, last);
         break;
     case FORMAT_CSV:
     case FORMAT_TSV:
-        write_step_rows(cli->out, job, first, last, job->output.format == FORMAT_TSV);
+        write_step_records(cli->out, job, first, last);
         break;
     case FORMAT_SVG:
         write_drawing(cli->out, job, first, last);

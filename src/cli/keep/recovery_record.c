@@ -2,140 +2,64 @@
 
 #include <stdio.h>
 
-#include "crankcard/angle.h"
-#include "crankcard/number.h"
-#include "cli/ask/output.h"
 #include "cli/job/job.h"
 #include "cli/keep/recovery.h"
-#include "cli/out/csv.h"
-#include "cli/out/json.h"
+#include "cli/out/record.h"
 
-static void put_count(struct json *j, const char *key, uint64_t value)
-{
-    mpz_t n;
-
-    mpz_init(n);
-    cc_set_u64(n, value);
-    json_count(j, key, n);
-    mpz_clear(n);
-}
-
-static void put_record(FILE *out, const struct recovery *r, size_t i, const struct cc_step *here,
-                       const struct cc_step *next)
-{
-    const struct cc_plan *plan = &r->job.plan;
-    const struct cc_place *place = &r->places.at[i];
-    bool second = plan->circle2 > 0;
-    struct json json, *j = &json;
-    char label[LABEL_SIZE];
-    mpq_t value;
-
-    mpq_init(value);
-    json_open(j, out);
-    json_string(j, "record", "candidate");
-    json_number(j, "schema", 1);
-    json_string(j, "command", "recover");
-    put_count(j, "place", i + 1);
-    put_count(j, "fits", r->places.total);
-    json_bool(j, "between", r->between);
-    put_count(j, "step", here->step);
-    put_count(j, "division", here->division);
-    json_string(j, "label", job_label(&r->job, here, label, sizeof label));
-    put_count(j, "hole", r->between ? r->seen.hole : here->hole);
-    second ? put_count(j, "hole2", here->hole2) : json_null(j, "hole2");
-    json_rational(j, "angle", here->angle);
-    cc_angle_degrees(value, here->angle);
-    json_decimal(j, "angle_deg", value, 9);
-    if (r->seen.has_reading) {
-        json_rational(j, "off", place->off);
-        cc_angle_arcsec(value, place->off);
-        json_decimal(j, "off_arcsec", value, 3);
-    } else {
-        json_null(j, "off");
-        json_null(j, "off_arcsec");
-    }
-    json_number(j, "circle", plan->circle);
-    second ? json_number(j, "circle2", plan->circle2) : json_null(j, "circle2");
-    if (next == NULL) {
-        static const char *const keys[] = { "next_step", "turns", "holes", "holes2", "next_hole", "next_hole2" };
-        for (size_t k = 0; k < sizeof keys / sizeof keys[0]; k++)
-            json_null(j, keys[k]);
-    } else {
-        put_count(j, "next_step", next->step);
-        json_number(j, "turns", next->turns);
-        json_number(j, "holes", next->holes);
-        second ? json_number(j, "holes2", next->holes2) : json_null(j, "holes2");
-        put_count(j, "next_hole", next->hole);
-        second ? put_count(j, "next_hole2", next->hole2) : json_null(j, "next_hole2");
-    }
-    json_close(j);
-    mpq_clear(value);
-}
-
-#define CANDIDATE_HEADER \
+#define CANDIDATE_COLUMNS \
     "place,fits,between,step,division,label,hole,hole2,angle/,angle_deg,off/,off_arcsec,circle,circle2,next_step," \
     "turns,holes,holes2,next_hole,next_hole2"
 
-static void field_number(struct csv *csv, bool present, long long value)
+/* The row after the one that stands, or nulls. */
+static void put_next(struct record *r, const struct cc_step *next, bool more, bool second)
 {
-    if (present)
-        csv_number(csv, value);
-    else
-        csv_field(csv, NULL);
+    record_count_if(r, more, "next_step", next->step);
+    record_number_if(r, more, "turns", next->turns);
+    record_number_if(r, more, "holes", next->holes);
+    record_number_if(r, more && second, "holes2", next->holes2);
+    record_count_if(r, more, "next_hole", next->hole);
+    record_count_if(r, more && second, "next_hole2", next->hole2);
 }
 
-static void put_row(struct csv *csv, const struct recovery *r, size_t i, const struct cc_step *here,
-                    const struct cc_step *next)
+static void put_candidate(struct record *r, const struct recovery *q, size_t i, const struct cc_step *here)
 {
-    const struct cc_plan *plan = &r->job.plan;
-    const struct cc_place *place = &r->places.at[i];
-    bool second = plan->circle2 > 0, more = next != NULL, read = r->seen.has_reading;
+    const struct cc_plan *plan = &q->job.plan;
+    mpq_srcptr off = q->seen.has_reading ? q->places.at[i].off : NULL;
+    bool second = plan->circle2 > 0;
     char label[LABEL_SIZE];
 
-    field_number(csv, true, (long long)i + 1);
-    field_number(csv, true, (long long)r->places.total);
-    csv_field(csv, r->between ? "true" : "false");
-    field_number(csv, true, (long long)here->step);
-    field_number(csv, true, (long long)here->division);
-    csv_field(csv, job_label(&r->job, here, label, sizeof label));
-    field_number(csv, true, (long long)(r->between ? r->seen.hole : here->hole));
-    field_number(csv, second, (long long)here->hole2);
-    csv_rational(csv, here->angle);
-    csv_degrees(csv, here->angle);
-    csv_rational(csv, read ? place->off : NULL);
-    if (read)
-        csv_arcsec(csv, place->off);
-    else
-        csv_field(csv, NULL);
-    field_number(csv, true, plan->circle);
-    field_number(csv, second, plan->circle2);
-    field_number(csv, more, more ? (long long)next->step : 0);
-    field_number(csv, more, more ? next->turns : 0);
-    field_number(csv, more, more ? next->holes : 0);
-    field_number(csv, more && second, more ? next->holes2 : 0);
-    field_number(csv, more, more ? (long long)next->hole : 0);
-    field_number(csv, more && second, more ? (long long)next->hole2 : 0);
-    csv_end_row(csv);
+    record_lead(r, "candidate", "recover");
+    record_count(r, "place", i + 1);
+    record_count(r, "fits", q->places.total);
+    record_bool(r, "between", q->between);
+    record_count(r, "step", here->step);
+    record_count(r, "division", here->division);
+    record_string(r, "label", job_label(&q->job, here, label, sizeof label));
+    record_count(r, "hole", q->between ? q->seen.hole : here->hole);
+    record_count_if(r, second, "hole2", here->hole2);
+    record_rational(r, "angle", here->angle);
+    record_degrees(r, "angle_deg", here->angle);
+    record_rational(r, "off", off);
+    record_arcsec(r, "off_arcsec", off);
+    record_number(r, "circle", plan->circle);
+    record_number_if(r, second, "circle2", plan->circle2);
 }
 
-void recovery_records(FILE *out, const struct recovery *r)
+void recovery_records(FILE *out, const struct recovery *q)
 {
     struct cc_step here, next;
-    struct csv csv;
-    bool json = r->job.output.format == FORMAT_JSONL;
+    struct record record;
 
-    csv_init(&csv, out, r->job.output.format == FORMAT_TSV);
-    if (!json)
-        csv_header(&csv, CANDIDATE_HEADER);
+    record_init(&record, out, &q->job.output, CANDIDATE_COLUMNS);
     cc_step_init(&here);
     cc_step_init(&next);
-    for (size_t i = 0; i < r->places.n && i < r->most && !ferror(out); i++) {
-        bool more = recovery_rows(&here, &next, r, i);
-        if (json)
-            put_record(out, r, i, &here, more ? &next : NULL);
-        else
-            put_row(&csv, r, i, &here, more ? &next : NULL);
+    for (size_t i = 0; i < q->places.n && i < q->most && !ferror(out); i++) {
+        bool more = recovery_rows(&here, &next, q, i);
+        put_candidate(&record, q, i, &here);
+        put_next(&record, &next, more, q->job.plan.circle2 > 0);
+        record_end(&record);
     }
     cc_step_clear(&next);
     cc_step_clear(&here);
+    record_clear(&record);
 }

@@ -2,17 +2,18 @@
 #ifndef CRANKCARD_CLI_OUT_PLAN_RECORDS_H
 #define CRANKCARD_CLI_OUT_PLAN_RECORDS_H
 
-#include <stdint.h>
-#include <stdio.h>
-
 #include "crankcard/plan.h"
 #include "cli/job/job.h"
+#include "cli/out/record.h"
 
-/* A plan as one object (jsonl). */
-void write_plan_record(FILE *out, const struct job *job, const struct cc_plan *plan);
+/* Plans, as records or rows of r. */
+void plan_records_init(struct record *r, FILE *out, const struct job *job);
+void write_plan_record(struct record *r, const struct job *job, const struct cc_plan *plan);
 
-/* The step records (jsonl) or rows with their header (csv, tsv) first ... last. */
+/* The steps first ... last, unless none were asked for. */
 void write_step_records(FILE *out, const struct job *job, uint64_t first, uint64_t last);
-void write_step_rows(FILE *out, const struct job *job, uint64_t first, uint64_t last, bool tabs);
+
+/* drivers, driven and idlers */
+void record_train(struct record *r, const struct cc_train *train);
 
 #endif

@@ -66,6 +66,6 @@ const char *gear_kind_name(enum cc_gear_kind kind);
 const char *gear_hand_name(enum cc_hand hand);
 
 void gear_write_card(struct text *text, const struct gear_job *job, enum cc_unit unit);
-void gear_write_records(FILE *out, const struct gear_job *job, enum format format, enum cc_unit unit);
+void gear_write_records(FILE *out, const struct gear_job *job, const struct output *output);
 
 #endif

@@ -7,10 +7,7 @@ static void record_teeth(struct record *rec, const struct tilt_job *r)
     unsigned needs = r->kind != NULL ? r->kind->needs : 0;
 
     record_string(rec, "purpose", r->kind != NULL ? r->kind->name : "angle");
-    if (r->kind != NULL)
-        record_number(rec, "teeth", r->teeth.teeth);
-    else
-        record_null(rec, "teeth");
+    record_number_if(rec, r->kind != NULL, "teeth", r->teeth.teeth);
     const struct {
         const char *key;
         mpq_srcptr angle;
@@ -20,23 +17,14 @@ static void record_teeth(struct record *rec, const struct tilt_job *r)
         { "cone_deg", r->teeth.cone, NEEDS_CONE },
         { "shaft_deg", r->teeth.shaft, TAKES_SHAFT },
     };
-    for (size_t i = 0; i < sizeof angles / sizeof angles[0]; i++) {
-        if ((needs & angles[i].need) != 0)
-            record_degrees(rec, angles[i].key, angles[i].angle);
-        else
-            record_null(rec, angles[i].key);
-    }
-    if ((needs & NEEDS_MATE) != 0) {
-        record_number(rec, "mate", r->teeth.mate);
-        record_rational(rec, "dedendum", r->teeth.dedendum);
-    } else {
-        record_null(rec, "mate");
-        record_rational(rec, "dedendum", NULL);
-    }
+    for (size_t i = 0; i < sizeof angles / sizeof angles[0]; i++)
+        record_degrees(rec, angles[i].key, (needs & angles[i].need) != 0 ? angles[i].angle : NULL);
+    record_number_if(rec, (needs & NEEDS_MATE) != 0, "mate", r->teeth.mate);
+    record_rational(rec, "dedendum", (needs & NEEDS_MATE) != 0 ? r->teeth.dedendum : NULL);
     if ((r->given & TAKES_BORE) != 0)
-        record_length_d(rec, "cutter_width", r->output.unit, cc_clutch_cutter_width(r->bore, r->teeth.teeth));
+        record_length_d(rec, "cutter_width", cc_clutch_cutter_width(r->bore, r->teeth.teeth));
     else
-        record_no_length(rec, "cutter_width", r->output.unit);
+        record_length(rec, "cutter_width", NULL);
 }
 
 /* An angle that is only as good as a double has no exact fraction. */
@@ -56,7 +44,6 @@ static void record_proof(struct record *rec, const struct tilt_job *r)
         { "bar_arcsec_per_hundredth_mm", "bar_arcsec_per_thou" },
         { "sine_arcsec_per_hundredth_mm", "sine_arcsec_per_thou" },
     };
-    enum cc_unit unit = r->output.unit;
     mpq_t off[2];
 
     for (int i = 0; i < TILT_MISREADINGS; i++) {
@@ -64,16 +51,16 @@ static void record_proof(struct record *rec, const struct tilt_job *r)
         (void)cc_length_parse(off[i], tilt_misreadings[i], CC_MM, NULL);
     }
     record_string(rec, "measured", cc_tilt_is_steep(r->tilt) ? "upright" : "level");
-    record_length(rec, "travel", unit, r->travel);
-    record_length_d(rec, "travel_reading", unit, cc_tilt_over_travel(r->tilt, r->travel));
+    record_length(rec, "travel", r->travel);
+    record_length_d(rec, "travel_reading", cc_tilt_over_travel(r->tilt, r->travel));
     for (int i = 0; i < TILT_MISREADINGS; i++)
         record_double(rec, keys[0][i], cc_tilt_travel_arcsec(r->tilt, r->travel, off[i]), 3);
-    record_length(rec, "bar", unit, r->bar);
-    record_length_d(rec, "bar_reading", unit, cc_tilt_over_bar(r->tilt, r->bar));
+    record_length(rec, "bar", r->bar);
+    record_length_d(rec, "bar_reading", cc_tilt_over_bar(r->tilt, r->bar));
     for (int i = 0; i < TILT_MISREADINGS; i++)
         record_double(rec, keys[1][i], cc_tilt_bar_arcsec(r->tilt, r->bar, off[i]), 3);
-    record_length(rec, "sine", unit, r->sine);
-    record_length_d(rec, "sine_stack", unit, cc_tilt_over_bar(r->tilt, r->sine));
+    record_length(rec, "sine", r->sine);
+    record_length_d(rec, "sine_stack", cc_tilt_over_bar(r->tilt, r->sine));
     for (int i = 0; i < TILT_MISREADINGS; i++) {
         record_double(rec, keys[2][i], cc_tilt_bar_arcsec(r->tilt, r->sine, off[i]), 3);
         mpq_clear(off[i]);
@@ -84,15 +71,14 @@ void tilt_write_record(FILE *out, const struct tilt_job *r, const struct cc_head
 {
     struct record rec;
 
-    record_init(&rec, out, r->output.format);
-    while (record_begin(&rec, "tilt")) {
-        record_string(&rec, "command", "tilt");
-        record_string(&rec, "head", head->title);
-        record_teeth(&rec, r);
-        record_tilt_angle(&rec, r, "tilt", "tilt_deg", r->tilt);
-        record_rational(&rec, "zero", r->zero);
-        record_tilt_angle(&rec, r, "scale", "scale_deg", r->scale);
-        record_proof(&rec, r);
-        record_end(&rec);
-    }
+    record_init(&rec, out, &r->output, NULL);
+    record_lead(&rec, "tilt", "tilt");
+    record_string(&rec, "head", head->title);
+    record_teeth(&rec, r);
+    record_tilt_angle(&rec, r, "tilt", "tilt_deg", r->tilt);
+    record_rational(&rec, "zero", r->zero);
+    record_tilt_angle(&rec, r, "scale", "scale_deg", r->scale);
+    record_proof(&rec, r);
+    record_end(&rec);
+    record_clear(&rec);
 }
