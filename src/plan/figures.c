@@ -28,11 +28,17 @@ static void add_travel(struct cc_plan *plan, int64_t units, const mpz_t count)
 
 /* ---- constant movements ---- */
 
+/* Whole crank turns of all its movements. */
+static cci_u128 turns_of_constant(const struct cci_search *search)
+{
+    return cci_wide_product(search->divisions, (uint64_t)search->scratch.move / search->scratch.unit);
+}
+
 static void travel_of_constant(struct cc_plan *plan, struct cci_search *search)
 {
     mpz_t count;
 
-    search->turns = cci_wide_product(search->divisions, (uint64_t)plan->move / plan->unit);
+    search->turns = turns_of_constant(search);
     mpz_init(count);
     cc_set_u64(count, search->divisions);
     add_travel(plan, plan->move, count);
@@ -93,63 +99,78 @@ void cci_offer_exact(struct cci_search *search)
         cci_offer(search);
 }
 
-void cci_offer_constant(struct cci_search *search)
+/*
+ * Closing and worst error; drift = N move / scale - k, what all the movements together add. Row 0 is off by what its start was
+ * rounded by, and the closing row by that and the drift.
+ */
+static void errors_of_constant(mpq_t drift, struct cc_plan *plan, const struct cci_search *search)
 {
-    struct cc_plan *plan = &search->scratch;
-    uint64_t n = search->divisions;
-    mpq_t scale, each, first;
-    mpz_t count;
+    mpq_t scale, first;
+    mpz_t n;
 
-    if (cci_is_outdone(search))
-        return;
-    plan->constant = true;
     mpq_init(scale);
-    mpq_init(each);
     mpq_init(first);
-    mpz_init(count);
+    mpz_init(n);
     cci_scale(scale, plan->unit, plan->ratio);
     plan->start = start_units(search, scale);
-
-    /* each = move / scale - k / N, the error that every movement adds */
-    cc_set_i64(mpq_numref(each), plan->move);
-    mpq_div(each, each, scale);
-    cc_set_u64(mpq_numref(first), plan->block);
-    cc_set_u64(mpq_denref(first), n);
-    mpq_canonicalize(first);
-    mpq_sub(each, each, first);
-
-    /* first = the error of row 0; the closing row has first + N each */
-    mpq_set_ui(first, 0, 1);
-    cc_set_i64(mpq_numref(first), plan->start);
-    mpq_div(first, first, scale);
-    mpq_sub(first, first, search->request->offset);
-    cc_set_u64(count, n);
-    mpz_mul(mpq_numref(plan->closing_error), mpq_numref(each), count);
-    mpz_set(mpq_denref(plan->closing_error), mpq_denref(each));
-    mpq_canonicalize(plan->closing_error);
-    mpq_add(plan->closing_error, plan->closing_error, first);
+    cc_set_u64(n, search->divisions);
+    cc_set_i64(mpq_numref(drift), plan->move);
+    mpz_mul(mpq_numref(drift), mpq_numref(drift), n);
+    mpq_div(drift, drift, scale);
+    cc_set_u64(n, plan->block);
+    mpz_submul(mpq_numref(drift), mpq_denref(drift), n);    /* a whole number less: still in lowest terms */
+    if (mpq_sgn(search->request->offset) != 0) {
+        cc_set_i64(mpq_numref(first), plan->start);
+        mpq_div(first, first, scale);
+        mpq_sub(first, first, search->request->offset);
+    }
+    mpq_add(plan->closing_error, drift, first);
     mpq_abs(plan->worst_error, plan->closing_error);
     mpq_abs(first, first);
     if (mpq_cmp(first, plan->worst_error) > 0)
         mpq_set(plan->worst_error, first);
-
-    /*
-     * Neighbours are j rows apart one way and N - j the other, j k = 1 (mod N). One division has none.
-     */
-    uint64_t j = cci_inverse(plan->block % n, n), widest = n - j > j ? n - j : j;
-    cc_set_u64(count, n > 1 ? widest : 0);
-    mpq_abs(each, each);
-    mpz_mul(mpq_numref(each), mpq_numref(each), count);
-    mpq_canonicalize(each);
-    mpq_set(plan->worst_pitch, each);
-
-    mpz_clear(count);
+    mpz_clear(n);
     mpq_clear(first);
-    mpq_clear(each);
     mpq_clear(scale);
-    travel_of_constant(plan, search);
-    if (cci_turns_allowed(search, plan))
-        cci_offer(search);
+}
+
+/*
+ * Neighbours are j rows apart one way and N - j the other, j k = 1 (mod N), and every row adds 1/N of the drift. One division has
+ * no neighbours.
+ */
+static void pitch_of_constant(struct cc_plan *plan, const mpq_t drift, uint64_t n)
+{
+    uint64_t j = cci_inverse(plan->block % n, n), widest = n - j > j ? n - j : j;
+    mpz_t count;
+
+    mpz_init(count);
+    mpq_abs(plan->worst_pitch, drift);
+    cc_set_u64(count, n > 1 ? widest : 0);
+    mpz_mul(mpq_numref(plan->worst_pitch), mpq_numref(plan->worst_pitch), count);
+    cc_set_u64(count, n);
+    mpz_mul(mpq_denref(plan->worst_pitch), mpq_denref(plan->worst_pitch), count);
+    mpq_canonicalize(plan->worst_pitch);
+    mpz_clear(count);
+}
+
+void cci_offer_constant(struct cci_search *search)
+{
+    struct cc_plan *plan = &search->scratch;
+    mpq_t drift;
+
+    search->turns = turns_of_constant(search);
+    if (cci_is_outdone(search))
+        return;
+    plan->constant = true;
+    mpq_init(drift);
+    errors_of_constant(drift, plan, search);
+    if (!cci_is_outdone_by_error(search)) {
+        pitch_of_constant(plan, drift, search->divisions);
+        travel_of_constant(plan, search);
+        if (cci_turns_allowed(search, plan))
+            cci_offer(search);
+    }
+    mpq_clear(drift);
 }
 
 /* ---- each position rounded to the nearest hole ---- */
@@ -167,13 +188,13 @@ static void row_units(mpz_t units, const struct rounding *r, uint64_t i)
     mpq_t wanted;
     mpz_t count;
 
-    mpq_init(wanted);
+    mpq_init(wanted);   /* a common factor does no harm where it is only rounded */
     mpz_init(count);
     cc_set_u64(count, i);
     mpz_mul(mpq_numref(wanted), mpq_numref(r->each), count);
-    mpz_set(mpq_denref(wanted), mpq_denref(r->each));
-    mpq_canonicalize(wanted);
-    mpq_add(wanted, wanted, r->first);
+    mpz_mul(mpq_numref(wanted), mpq_numref(wanted), mpq_denref(r->first));
+    mpz_addmul(mpq_numref(wanted), mpq_numref(r->first), mpq_denref(r->each));
+    mpz_mul(mpq_denref(wanted), mpq_denref(r->each), mpq_denref(r->first));
     cc_rational_round(units, wanted);
     mpz_clear(count);
     mpq_clear(wanted);
@@ -220,6 +241,14 @@ static void worst_of_all_residues(mpq_t worst, const struct rounding *r)
     mpq_clear(half);
     mpq_clear(x);
     mpq_clear(f);
+}
+
+/* The same with first = 0: the fractions are j/b, and of these floor(b/2)/b is the nearest to a half. */
+static void worst_from_zero(mpq_t worst, const struct rounding *r)
+{
+    mpz_fdiv_q_2exp(mpq_numref(worst), mpq_denref(r->each), 1);
+    mpz_set(mpq_denref(worst), mpq_denref(r->each));
+    mpq_canonicalize(worst);
 }
 
 /* Is there a row i <= rows with a i mod m in the window of d on both sides of centre? */
@@ -381,7 +410,9 @@ static void worst_rounding(mpq_t worst, const struct rounding *r)
     mpz_init(all);
     cc_set_u64(all, r->rows);
     mpz_add_ui(all, all, 1);
-    if (mpz_cmp(mpq_denref(r->each), all) <= 0)
+    if (mpz_cmp(mpq_denref(r->each), all) <= 0 && mpq_sgn(r->first) == 0)
+        worst_from_zero(worst, r);
+    else if (mpz_cmp(mpq_denref(r->each), all) <= 0)
         worst_of_all_residues(worst, r);
     else if (!worst_of_some_residues(worst, r))
         worst_of_fine_residues(worst, r);
@@ -551,8 +582,11 @@ static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
     mpq_mul(one.first, search->request->offset, scale);
     mpq_set(worked.first, one.first);
     mpq_mul(worked.each, search->step, scale);
-    cc_set_u64(mpq_numref(one.each), plan->block);
-    mpq_div(one.each, worked.each, one.each);   /* one division */
+    mpq_set(one.each, worked.each);
+    if (plan->block > 1) {
+        cc_set_u64(mpq_numref(one.each), plan->block);
+        mpq_div(one.each, worked.each, one.each);   /* one division */
+    }
     /* Apart; and by blocks only where every turn of the work finds the same holes again. */
     good = keeps_apart(&one, plan->has_closing) && (plan->block == 1 || whole_turn);
     if (good) {

@@ -145,10 +145,13 @@ bool cci_first_hit_fine(mpz_t x, const mpz_t a, const mpz_t m, const mpz_t low, 
 
 void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio)
 {
-    mpq_t factor;
+    mpz_t factor;
 
-    mpq_init(factor);
-    cc_set_u64(mpq_numref(factor), unit);
-    mpq_mul(out, ratio, factor);
-    mpq_clear(factor);
+    mpz_init(factor);
+    cc_set_u64(factor, unit);
+    mpz_mul(mpq_numref(out), mpq_numref(ratio), factor);
+    mpz_set(mpq_denref(out), mpq_denref(ratio));
+    if (mpz_cmp_ui(mpq_denref(out), 1) != 0)
+        mpq_canonicalize(out);
+    mpz_clear(factor);
 }
