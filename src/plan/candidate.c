@@ -5,12 +5,6 @@
 
 #include "plan/search.h"
 
-bool cci_circle_allowed(const struct cci_search *search, unsigned circle, unsigned circle2)
-{
-    unsigned only = search->request->circle;
-    return only == 0 || only == circle || only == circle2;
-}
-
 /*
  * grain = n/d in lowest terms, unit * p fits 61 bits: n unit p / (d q) is whole exactly when
  * d (q / gcd(n, q)) divides unit p, because d is prime to n and p prime to q.
@@ -22,7 +16,7 @@ bool cci_is_exact(const struct cci_search *search, uint64_t unit, uint64_t p, ui
     if (search->fine)
         return false;
     uint64_t left = q;
-    if (q > 1)
+    if (q > 1 && !search->grain_one)
         left = q / cci_gcd(cc_mod_u64(mpq_numref(search->grain), q), q);
     cci_u128 need = cci_wide_product(search->grain_den, left);
     uint64_t low = cci_wide_low(need);

@@ -1,6 +1,8 @@
 /*
  * nearest.c: nearest hole and nearest compound. Each position is rounded to the nearest unit, so the
  * error never adds up: at most half a unit, 1/(2 R C) or 1/(2 R L) of a turn.
+ *
+ * The finer settings are mostly the last of the planner's, and are tried first: the others are then soon given up.
  */
 #include "plan/search.h"
 
@@ -23,7 +25,7 @@ void cci_find_nearest_hole(struct cci_search *search)
     struct cc_planner *planner = search->planner;
 
     nearest_on_direct_plate(search);
-    for (size_t i = 0; i < planner->spot_count; i++) {
+    for (size_t i = planner->spot_count; i-- > 0;) {
         const struct cci_spot *spot = &planner->spots[i];
         if (!cci_circle_allowed(search, spot->circle, spot->circle) ||
             cci_is_exact(search, spot->circle, planner->worm_p, planner->worm_q))
@@ -37,7 +39,7 @@ void cci_find_nearest_compound(struct cci_search *search)
 {
     struct cc_planner *planner = search->planner;
 
-    for (size_t i = 0; i < planner->pair_count; i++) {
+    for (size_t i = planner->pair_count; i-- > 0;) {
         const struct cci_pair *pair = &planner->pairs[i];
         if (!cci_pair_is_useful(pair) || !cci_circle_allowed(search, pair->circle, pair->circle2) ||
             cci_is_exact(search, pair->lcm, planner->worm_p, planner->worm_q))

@@ -174,6 +174,7 @@ static void search_init(struct cci_search *search, struct cc_planner *planner,
     search->fine = is_fine(search->grain);
     if (!search->fine)
         search->grain_den = cc_get_u64(mpq_denref(search->grain));
+    search->grain_one = mpz_cmp_ui(mpq_numref(search->grain), 1) == 0;
     if (request->position_count > 0)
         search->status = cci_list_prepare(&search->list, search, err);
 }

@@ -82,6 +82,7 @@ struct cci_search {
     mpq_t grain;            /* every position is a whole multiple of it, and it is the largest such */
     bool fine;              /* the grain's denominator is beyond 64 bits: nothing can be exact */
     uint64_t grain_den;     /* where !fine */
+    bool grain_one;         /* the grain is 1/grain_den, as it is for divisions of a circle from the zero hole */
     struct cci_list list;
     mpq_t tolerance;
     /* what was found */
@@ -217,7 +218,12 @@ void cci_offer(struct cci_search *search);
 bool cci_is_settled(const struct cci_search *search);
 
 /* Whether the request's --circle allows this spot or pair. */
-bool cci_circle_allowed(const struct cci_search *search, unsigned circle, unsigned circle2);
+static inline bool cci_circle_allowed(const struct cci_search *search, unsigned circle, unsigned circle2)
+{
+    unsigned only = search->request->circle;
+
+    return only == 0 || only == circle || only == circle2;
+}
 
 /* Whether one movement of so many units is within most_turns. */
 bool cci_turns_allowed(const struct cci_search *search, const struct cc_plan *plan);

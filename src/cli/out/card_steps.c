@@ -91,7 +91,8 @@ static void fill_cells(cells row, const struct grid *grid, const struct cc_step 
     const struct job *job = grid->job;
     char label[LABEL_SIZE];
 
-    memset(row, 0, sizeof(cells));
+    for (int c = 0; c < CELLS; c++)
+        row[c][0] = '\0';
     if (step->closing)
         snprintf(row[STEP], CELL, "end");
     else
@@ -266,10 +267,11 @@ static unsigned write_row(struct text *t, const struct grid *grid, cells row, co
 
 static unsigned write_heading(struct text *t, struct grid *grid, unsigned columns)
 {
-    char line[MOST_COLUMNS * LINE] = "";
+    char line[MOST_COLUMNS * LINE];
 
     if (columns <= 1)
         return write_row(t, grid, grid->heading, "");
+    line[0] = '\0';
     for (unsigned c = 0; c < columns; c++) {
         if (c > 0)
             append(line, sizeof line, "", grid->gap, false);
@@ -412,10 +414,11 @@ static void end_columns(struct columns *columns)
 /* Line k of all columns, side by side. */
 static void write_across(struct text *t, struct grid *grid, struct columns *columns, uint64_t k, uint64_t end)
 {
-    char line[MOST_COLUMNS * LINE] = "";
+    char line[MOST_COLUMNS * LINE];
     struct cc_step step;
     cells row;
 
+    line[0] = '\0';     /* the rest is kilobytes */
     cc_step_init(&step);
     for (unsigned c = 0; c < columns->n; c++) {
         uint64_t at = columns->first + c * columns->lines + k;
