@@ -582,8 +582,9 @@ static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
     mpq_mul(one.first, search->request->offset, scale);
     mpq_set(worked.first, one.first);
     mpq_mul(worked.each, search->step, scale);
-    mpq_set(one.each, worked.each);
-    if (plan->block > 1) {
+    if (plan->block == 1) {
+        mpq_set(one.each, worked.each);
+    } else {
         cc_set_u64(mpq_numref(one.each), plan->block);
         mpq_div(one.each, worked.each, one.each);   /* one division */
     }
