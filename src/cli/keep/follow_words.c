@@ -171,6 +171,19 @@ static void write_step_name(struct text *t, const struct follow *follow)
                   label != NULL ? ": " : "", label != NULL ? label : "");
 }
 
+/* One plunger of a direct plate; a fixture has pins there. */
+static bool by_plunger(const struct cc_plan *plan)
+{
+    return cc_plan_is_direct(plan) && plan->circle2 == 0;
+}
+
+static const char *start_words(const struct cc_plan *plan)
+{
+    if (cc_plan_is_compound(plan))
+        return "Crank pin and second pin, each in the hole marked for it.";
+    return by_plunger(plan) ? "Plunger in the hole marked 0." : "Pin in the hole marked 0.";
+}
+
 static void write_moves(struct text *t, const struct follow *follow, struct follow_look look)
 {
     struct hand_move moves[2];
@@ -178,7 +191,7 @@ static void write_moves(struct text *t, const struct follow *follow, struct foll
     char words[WORDS];
 
     if (n == 0) {
-        text_para(t, "", "  ", "%s", follow->now.step == 0 ? "Pin in the hole marked 0." : "No movement: stay in this hole.");
+        text_para(t, "", "  ", "%s", follow->now.step == 0 ? start_words(&follow->job.plan) : "No movement: stay in this hole.");
         return;
     }
     for (unsigned i = 0; i < n; i++) {
@@ -248,8 +261,8 @@ static void write_offer(struct text *t, const struct follow *follow, struct foll
     if (follow->has_from) {
         char place[WORDS];
         pins_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
-        text_para(t, "", "", "The last one made left the pin in %s. Look whether it stands there, and count the "
-                  "cuts, before you go on.", place);
+        text_para(t, "", "", "The last one made left the %s in %s. Look whether it stands there, and count the "
+                  "cuts, before you go on.", by_plunger(&follow->job.plan) ? "plunger" : "pin", place);
     }
     gap(t, look);
     if (follow->has_from)

@@ -411,6 +411,8 @@ static void set_up_direct(const struct build *b)
              "see that it did not shift; cut.", plan->circle2 != 0 ? " and the pin" : "");
         backward_rows(b);
     }
+    if (!goes_back(&job->request))      /* else the row with a minus has said so */
+        item(b, SETUP_KNOW, NULL, "Past the hole? Turn back past it by one or two, then forward into it.");
     item(b, SETUP_KNOW, NULL, "Only plunger and clamp hold the work this way: light cuts, and no climb milling.");
 }
 
