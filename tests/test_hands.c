@@ -29,6 +29,7 @@ struct bench {
     double arm_from;                /* where the near arm stands: crank less plate */
     double zero_spindle, zero_pin, zero_plate;
     double second_at, plunger_at;   /* plate and spindle where the pin was in */
+    double pin_first, pin_last, plate_first, plate_last;    /* in the plate, and of it, at the first position and the last */
     /* what was made */
     double cut[2048];
     size_t cuts;
@@ -36,6 +37,7 @@ struct bench {
 };
 
 #define NEAR 1e-7
+#define MOST_ROWS 400       /* of a job that is done: more tell no more */
 
 static void trouble(struct bench *b, const char *what)
 {
@@ -450,7 +452,7 @@ static void make_job(struct bench *b, const struct job *job, const struct setup 
     cc_cursor_init(&cursor, &job->plan, &job->request);
     for (size_t i = 0; i < setup->n; i++)
         told_back = told_back || setup->at[i].kind == SETUP_BACK;
-    for (uint64_t i = 0; b->trouble[0] == '\0' && cc_cursor_next(&cursor, &step) && i < 400; i++) {
+    for (uint64_t i = 0; b->trouble[0] == '\0' && cc_cursor_next(&cursor, &step) && i < MOST_ROWS; i++) {
         row_of(&row, job, &step, told_back || i == 0);
         if (i == 0) {
             for (size_t k = 0; k < setup->n; k++)
@@ -460,6 +462,12 @@ static void make_job(struct bench *b, const struct job *job, const struct setup 
             run_kind(b, setup, SETUP_EACH, &row, rs);
         }
         see_holes(b, &step);
+        b->pin_last = b->crank - b->plate;
+        b->plate_last = job->plan.circle2 != 0 ? b->plate : 0;     /* geared, it goes where it likes */
+        if (i == 0) {
+            b->pin_first = b->pin_last;
+            b->plate_first = b->plate_last;
+        }
         if (b->trouble[0] != '\0' || (i == 0 && list))
             continue;
         cc_request_nominal(wanted, &job->request, job->plan.block, i);
@@ -544,6 +552,41 @@ static void begin_job(struct job *job, const struct sample *sample)
     assert_int_equal(cc_planner_new(&job->planner, &job->head, NULL), CC_OK);
     if (cc_planner_best(&job->plan, NULL, job->planner, &job->request, NULL) != CC_OK)
         fail_msg("%s: no plan", sample->name);
+}
+
+/*
+ * The trial that the card asks for is a whole round. Where its pins come to stand in other holes than at the first
+ * position, the card must say so, or the cuts that follow are looked for in a hole that is no longer theirs.
+ */
+static void trial_ends_in_another_hole_where_told(void **state)
+{
+    unsigned told = 0, rounds = 0;
+    gmp_randstate_t rs;
+    struct bench bench;
+
+    (void)state;
+    test_random_init(rs);
+    for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
+        struct setup setup;
+        struct job job;
+        begin_job(&job, &samples[i]);
+        setup_make(&setup, &job);
+        make_job(&bench, &job, &setup, rs);
+        const char *words = setup.at[setup.n - 1].words;
+        bool says = strstr(words, "another hole") != NULL;
+        bool other = !on_hole(bench.pin_last - bench.pin_first, 1) || !on_hole(bench.plate_last - bench.plate_first, 1);
+        if (job.plan.has_closing && job.plan.side != 0 && job.plan.steps < MOST_ROWS) {
+            if (strncmp(words, "Trial round", 11) != 0 || says != other)
+                fail_msg("%s: the round ends %.4f turns on, the card says: %s", samples[i].name, bench.pin_last - bench.pin_first, words);
+            rounds++;
+            told += other;
+        }
+        setup_clear(&setup);
+        job_clear(&job);
+    }
+    if (told == 0 || told == rounds)
+        fail_msg("of %u rounds %u end in another hole: the samples do not tell", rounds, told);
+    gmp_randclear(rs);
 }
 
 static void each_card_serves(void **state)
@@ -720,6 +763,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_card_serves),
+        cmocka_unit_test(trial_ends_in_another_hole_where_told),
         cmocka_unit_test(no_item_is_idle),
         cmocka_unit_test(order_of_items_matters),
         cmocka_unit_test(order_within_a_movement),

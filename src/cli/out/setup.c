@@ -630,7 +630,7 @@ static void trial_round(const struct build *b)
     if (b->plan->has_closing)
         item(b, SETUP_KNOW, NULL, "Trial round: before you cut, mark each position lightly, %s, all the way round. The last movement "
              "must fall on the first mark%s.", mark, ends_where_it_began(b->job) ? "" : "; it ends in another hole than the first: begin "
-             "anew there, and give that hole the number of the first");
+             "anew there, and number the holes from it as from the first");
     else if (b->job->request.position_count != 1)
         item(b, SETUP_KNOW, NULL, "Trial run: before you cut, mark each position lightly, %s, from first to last, and check one gap "
              "with another. Then %s.", mark, back_to_zero(b->plan));
