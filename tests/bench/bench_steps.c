@@ -59,11 +59,10 @@ static void copy(char *to, size_t size, const char *from)
     strcpy(to, from);
 }
 
-static void read_fraction(struct row *row, int which, const char *text)
+static void read_fraction(struct row *row, int which, char **line)
 {
-    char *end;
-    row->num[which] = strtoll(text, &end, 10);
-    row->den[which] = *end == '/' ? strtoull(end + 1, NULL, 10) : 1;
+    row->num[which] = strtoll(field(line), NULL, 10);
+    row->den[which] = strtoull(field(line), NULL, 10);
 }
 
 static void read_row(struct row *row, char *line)
@@ -81,42 +80,21 @@ static void read_row(struct row *row, char *line)
     copy(row->circle2, sizeof row->circle2, field(&line));
     copy(row->hole2, sizeof row->hole2, field(&line));
     for (int i = 0; i < 3; i++)
-        read_fraction(row, i, field(&line));
+        read_fraction(row, i, &line);
     copy(row->degrees, sizeof row->degrees, field(&line));
-    read_fraction(row, 3, field(&line));
+    read_fraction(row, 3, &line);
     copy(row->arcsec, sizeof row->arcsec, field(&line));
     copy(row->length, sizeof row->length, field(&line));
 }
 
-/* One fprintf a row; a second form where nothing but the nominal position needs a fraction. */
+/* One fprintf a row. */
 static void print_row(FILE *out, const struct row *r)
 {
-    char fraction[4][48];
-
-    if (r->den[0] != 1 && r->den[1] != 1 && r->den[2] != 1 && r->den[3] == 1) {
-        fprintf(out, "%s,%s,%" PRIu64 ",%s,%s,%" PRId64 ",%" PRId64 ",%u,%" PRIu64 ",%s,%s,%s,%" PRId64
-                "/%" PRIu64 ",%" PRId64 "/%" PRIu64 ",%" PRId64 "/%" PRIu64 ",%s,%" PRId64 ",%s,%s\r\n",
-                r->method, r->exact, r->step, r->division, r->label, r->turns, r->holes, r->circle, r->hole,
-                r->holes2, r->circle2, r->hole2, r->num[0], r->den[0], r->num[1], r->den[1], r->num[2],
-                r->den[2], r->degrees, r->num[3], r->arcsec, r->length);
-        return;
-    }
-    if (r->den[0] != 1 && r->den[1] != 1 && r->den[2] != 1) {
-        fprintf(out, "%s,%s,%" PRIu64 ",%s,%s,%" PRId64 ",%" PRId64 ",%u,%" PRIu64 ",%s,%s,%s,%" PRId64
-                "/%" PRIu64 ",%" PRId64 "/%" PRIu64 ",%" PRId64 "/%" PRIu64 ",%s,%" PRId64 "/%" PRIu64
-                ",%s,%s\r\n",
-                r->method, r->exact, r->step, r->division, r->label, r->turns, r->holes, r->circle, r->hole,
-                r->holes2, r->circle2, r->hole2, r->num[0], r->den[0], r->num[1], r->den[1], r->num[2],
-                r->den[2], r->degrees, r->num[3], r->den[3], r->arcsec, r->length);
-        return;
-    }
-    for (int i = 0; i < 4; i++)     /* seldom: a whole number among the fractions */
-        snprintf(fraction[i], sizeof fraction[i], r->den[i] == 1 ? "%" PRId64 : "%" PRId64 "/%" PRIu64,
-                 r->num[i], r->den[i]);
-    fprintf(out, "%s,%s,%" PRIu64 ",%s,%s,%" PRId64 ",%" PRId64 ",%u,%" PRIu64 ",%s,%s,%s,%s,%s,%s,%s,%s,%s,%s\r\n",
+    fprintf(out, "%s,%s,%" PRIu64 ",%s,%s,%" PRId64 ",%" PRId64 ",%u,%" PRIu64 ",%s,%s,%s,%" PRId64 ",%" PRIu64 ",%" PRId64
+            ",%" PRIu64 ",%" PRId64 ",%" PRIu64 ",%s,%" PRId64 ",%" PRIu64 ",%s,%s\r\n",
             r->method, r->exact, r->step, r->division, r->label, r->turns, r->holes, r->circle, r->hole,
-            r->holes2, r->circle2, r->hole2, fraction[0], fraction[1], fraction[2], r->degrees, fraction[3],
-            r->arcsec, r->length);
+            r->holes2, r->circle2, r->hole2, r->num[0], r->den[0], r->num[1], r->den[1], r->num[2],
+            r->den[2], r->degrees, r->num[3], r->den[3], r->arcsec, r->length);
 }
 
 /* Read rows 1 ... LOOP_ROWS of the command; check that printing them gives the same bytes. */
