@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "cli/keep/hands.h"
+#include "cli/out/words.h"
 
 static void set_plan(struct cc_plan *plan, unsigned side, unsigned circle, unsigned circle2, uint64_t unit)
 {

@@ -5,7 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "crankcard/angle.h"
 #include "cli/out/words.h"
 
 unsigned hand_moves(struct hand_move moves[2], const struct cc_plan *plan, const struct cc_step *step)
@@ -76,15 +75,4 @@ void caution_words(char *buf, size_t size, const struct cc_plan *plan, const str
     else if (cc_step_odd(step, plan) != 0 && plan->circle2 == 0 && !cc_plan_is_direct(plan))
         snprintf(buf, size, cc_step_odd(step, plan) > 0 ? "One hole further than the far sector arm."
                                                         : "One hole short of the far sector arm.");
-}
-
-void spindle_words(char *buf, size_t size, const mpq_t revolutions)
-{
-    mpq_t angle;
-
-    mpq_init(angle);
-    mpq_set(angle, revolutions);
-    mpz_fdiv_r(mpq_numref(angle), mpq_numref(angle), mpq_denref(angle));
-    cc_angle_dms_str(buf, size, angle, 0, CC_MARKS_UTF8);
-    mpq_clear(angle);
 }

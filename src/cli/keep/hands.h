@@ -30,7 +30,4 @@ void pins_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t hol
 /* A caution about the movement: it goes back, or one hole past the arms; "" where there is none. */
 void caution_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step);
 
-/* Where the spindle stands, in degrees, minutes and seconds within one turn. */
-void spindle_words(char *buf, size_t size, const mpq_t revolutions);
-
 #endif

@@ -59,18 +59,6 @@ static void handle_words(char *buf, size_t size, const struct job *job, const st
     mpq_clear(turned);
 }
 
-/* Without its whole turns. */
-static void spindle_angle(char *buf, size_t size, const mpq_t revolutions)
-{
-    mpq_t angle;
-
-    mpq_init(angle);
-    mpq_set(angle, revolutions);
-    mpz_fdiv_r(mpq_numref(angle), mpq_numref(angle), mpq_denref(angle));
-    cc_angle_dms_str(buf, size, angle, 0, CC_MARKS_UTF8);
-    mpq_clear(angle);
-}
-
 /* The spindle's reading at the end, for what the pin cannot prove. */
 static void scale_words(char *buf, size_t size, const struct job *job, const struct cc_step *step)
 {
@@ -82,7 +70,7 @@ static void scale_words(char *buf, size_t size, const struct job *job, const str
     } else if (mpq_sgn(job->request.offset) == 0) {
         snprintf(buf, size, "the spindle's scale reads what it read at the zero");
     } else {        /* the zero hole is not where the round began */
-        spindle_angle(angle, sizeof angle, step->angle);
+        spindle_words(angle, sizeof angle, step->angle);
         snprintf(buf, size, "the spindle's scale has gone on from the zero by whole turns and %s", angle);
     }
 }

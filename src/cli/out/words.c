@@ -344,3 +344,14 @@ void proof_words(char *buf, size_t size, const struct job *job)
         snprintf(buf, size, "No exact setting on this head: %s circles tried; it has neither a second pin nor change "
                  "gears.", circles);
 }
+
+void spindle_words(char *buf, size_t size, const mpq_t revolutions)
+{
+    mpq_t angle;
+
+    mpq_init(angle);
+    mpq_set(angle, revolutions);
+    mpz_fdiv_r(mpq_numref(angle), mpq_numref(angle), mpq_denref(angle));
+    cc_angle_dms_str(buf, size, angle, 0, CC_MARKS_UTF8);
+    mpq_clear(angle);
+}

@@ -69,6 +69,9 @@ void proof_words(char *buf, size_t size, const struct job *job);
 /* A fraction as the hand counts it: "42 1/3", "-2 1/3", "40". */
 void mixed_words(char *buf, size_t size, const mpq_t value);
 
+/* Where the spindle stands, in degrees, minutes and seconds within one turn. */
+void spindle_words(char *buf, size_t size, const mpq_t revolutions);
+
 /* The number with blanks at the thousands: "17 142". */
 void grouped(char *buf, size_t size, uint64_t n);
 

@@ -151,7 +151,7 @@ static void write_trial(struct text *t, unsigned *step, const struct lead_job *r
 /* Where the table starts and ends, and which way the play lies. The reach of a cutter past its centre is a chord: h (D - h). */
 static void write_run(struct text *t, unsigned *step, const struct lead_job *r, const struct cc_gearing *g, const struct cc_head *head)
 {
-    char words[900], play[80] = "", length[QUANTITY_SIZE];
+    char words[900], play[2 * QUANTITY_SIZE] = "", length[QUANTITY_SIZE];
     mpq_t travel;
 
     if (r->ask.geared_to == CC_TO_WORM) {
