@@ -163,11 +163,9 @@ static int write_assess(struct cli *cli, struct assess_job *q)
         return status;
     switch (q->output.format) {
     case FORMAT_JSONL:
-        assess_write_records(cli->out, q);
-        break;
     case FORMAT_CSV:
     case FORMAT_TSV:
-        assess_write_rows(cli->out, q);
+        assess_write_records(cli->out, q);
         break;
     case FORMAT_SVG:
         assess_write_drawing(cli->out, q);

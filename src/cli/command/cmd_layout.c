@@ -151,8 +151,6 @@ static int write_layout(struct cli *cli, struct layout_job *q)
     switch (q->output.format) {
     case FORMAT_CSV:
     case FORMAT_TSV:
-        layout_write_rows(cli->out, q);
-        break;
     case FORMAT_JSONL:
         layout_write_records(cli->out, q);
         break;

@@ -142,12 +142,10 @@ static int write_plates(struct cli *cli, struct plates_job *q, int verdict)
 
     if (status != EXIT_YES)
         return status;
-    if (q->output.format == FORMAT_JSONL)
-        plates_write_records(cli->out, q);
-    else if (q->output.format == FORMAT_CARD)
+    if (q->output.format == FORMAT_CARD)
         plates_write_card(cli->out, q);
     else
-        plates_write_rows(cli->out, q);
+        plates_write_records(cli->out, q);
     return output_end(&q->output, cli, verdict);
 }
 
@@ -170,12 +168,10 @@ static int write_make(struct cli *cli, struct plates_job *q, const struct plate_
 
     if (status != EXIT_YES)
         return status;
-    if (q->output.format == FORMAT_JSONL)
-        plate_making_write_records(cli->out, q, m);
-    else if (q->output.format == FORMAT_CARD)
+    if (q->output.format == FORMAT_CARD)
         plate_making_write_card(cli->out, q, m);
     else
-        plate_making_write_rows(cli->out, q, m);
+        plate_making_write_records(cli->out, q, m);
     return output_end(&q->output, cli, EXIT_YES);
 }
 

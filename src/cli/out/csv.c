@@ -4,7 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "crankcard/angle.h"
 #include "crankcard/number.h"
 #include "crankcard/utf8.h"
 #include "cli/base/memory.h"
@@ -150,26 +149,6 @@ void csv_digits(struct csv *csv, const char *text)
     put_number(csv, text != NULL ? text : "", false);
 }
 
-void csv_degrees(struct csv *csv, const mpq_t revolutions)
-{
-    mpq_t degrees;
-
-    mpq_init(degrees);
-    cc_angle_degrees(degrees, revolutions);
-    csv_decimal(csv, degrees, 9);
-    mpq_clear(degrees);
-}
-
-void csv_arcsec(struct csv *csv, const mpq_t revolutions)
-{
-    mpq_t arcsec;
-
-    mpq_init(arcsec);
-    cc_angle_arcsec(arcsec, revolutions);
-    csv_decimal(csv, arcsec, 3);
-    mpq_clear(arcsec);
-}
-
 void csv_counts(struct csv *csv, const unsigned *at, size_t n)
 {
     char text[1024] = "";
@@ -203,22 +182,4 @@ void csv_exact_name(struct csv *csv, const char *name)
     csv_name(csv, cell);
     snprintf(cell, sizeof cell, "%s_den", name);
     csv_name(csv, cell);
-}
-
-void csv_header(struct csv *csv, const char *names)
-{
-    char name[64];
-
-    for (size_t n; ; names += n + 1) {
-        n = strcspn(names, ",");
-        bool exact = n > 0 && names[n - 1] == '/';
-        snprintf(name, sizeof name, "%.*s", (int)(n - exact), names);
-        if (exact)
-            csv_exact_name(csv, name);
-        else
-            csv_name(csv, name);
-        if (names[n] == '\0')
-            break;
-    }
-    csv_end_row(csv);
 }

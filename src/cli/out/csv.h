@@ -29,8 +29,6 @@ void csv_count(struct csv *csv, const mpz_t value);
 void csv_rational(struct csv *csv, mpq_srcptr value);   /* 5/7, in CSV two fields; NULL is empty */
 void csv_decimal(struct csv *csv, const mpq_t value, unsigned decimals);
 void csv_digits(struct csv *csv, const char *text);     /* a number already written; NULL is an empty field */
-void csv_degrees(struct csv *csv, const mpq_t revolutions);     /* to 9 decimals */
-void csv_arcsec(struct csv *csv, const mpq_t revolutions);      /* to 3 decimals */
 void csv_counts(struct csv *csv, const unsigned *at, size_t n); /* 24 40: a text */
 
 /* Whether a spreadsheet would make a number, a date or a formula of the text. */
@@ -38,8 +36,7 @@ bool csv_would_be_spoilt(const char *text);
 
 void csv_end_row(struct csv *csv);
 
-/* A header: names divided by commas, a / behind those of exact values; or name by name. */
-void csv_header(struct csv *csv, const char *names);
+/* Of a header: a name, and the names of an exact value. */
 void csv_name(struct csv *csv, const char *name);
 void csv_exact_name(struct csv *csv, const char *name);
 

@@ -1,5 +1,5 @@
 /*
- * fast_rows.c: see fast_rows.h. tests/test_rows.c holds it to the bytes of plan_records.c.
+ * fast_rows.c: see fast_rows.h. tests/fast_rows.py holds it to the bytes of plan_records.c.
  */
 #include "cli/out/fast_rows.h"
 

@@ -5,7 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "crankcard/angle.h"
 #include "crankcard/number.h"
 #include "crankcard/utf8.h"
 #include "cli/base/memory.h"
@@ -170,30 +169,6 @@ void json_decimal(struct json *json, const char *key, const mpq_t value, unsigne
 {
     begin(json, key);
     put_exact(json->out, write_decimal, value, decimals);
-}
-
-void json_degrees(struct json *json, const char *key, const mpq_t revolutions)
-{
-    mpq_t degrees;
-
-    mpq_init(degrees);
-    cc_angle_degrees(degrees, revolutions);
-    json_decimal(json, key, degrees, 9);
-    mpq_clear(degrees);
-}
-
-void json_arcsec(struct json *json, const char *key, mpq_srcptr revolutions)
-{
-    mpq_t arcsec;
-
-    if (revolutions == NULL) {
-        json_null(json, key);
-        return;
-    }
-    mpq_init(arcsec);
-    cc_angle_arcsec(arcsec, revolutions);
-    json_decimal(json, key, arcsec, 3);
-    mpq_clear(arcsec);
 }
 
 /*

@@ -31,8 +31,6 @@ void json_null(struct json *json, const char *key);
 void json_rational(struct json *json, const char *key, const mpq_t value);       /* "5/7" */
 void json_count(struct json *json, const char *key, const mpz_t value);          /* number when it fits 53 bits, else string */
 void json_decimal(struct json *json, const char *key, const mpq_t value, unsigned decimals);
-void json_degrees(struct json *json, const char *key, const mpq_t revolutions);        /* to 9 decimals */
-void json_arcsec(struct json *json, const char *key, mpq_srcptr revolutions);  /* to 3 decimals; NULL is null */
 void json_double(struct json *json, const char *key, double value, unsigned decimals); /* trig results; not finite is null */
 
 /* The text that json_double writes, snprintf manner; at least 64 bytes for values below 10^50. */

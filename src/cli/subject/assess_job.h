@@ -53,8 +53,7 @@ enum { UNMEASURED_SIZE = 160 };
 const char *assess_unmeasured(char *buf, const struct assess_job *q);
 
 void assess_write_card(FILE *out, const struct assess_job *q);
-void assess_write_records(FILE *out, const struct assess_job *q);       /* JSON Lines */
-void assess_write_rows(FILE *out, const struct assess_job *q);          /* csv and tsv */
+void assess_write_records(FILE *out, const struct assess_job *q);       /* jsonl, csv and tsv */
 void assess_write_drawing(FILE *out, const struct assess_job *q);       /* findings with runout or positions */
 
 #endif

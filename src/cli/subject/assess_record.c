@@ -2,33 +2,51 @@
  * assess_record.c: findings, budget and verdict for programs; docs/assess.md lists the fields. The same items are
  * members of a JSON object and rows of a table.
  */
-#include "cli/ask/output.h"
-#include "cli/out/csv.h"
-#include "cli/out/json.h"
+#include <math.h>
+
 #include "cli/out/quantities.h"
+#include "cli/out/record.h"
 #include "cli/subject/assess_job.h"
 
 struct items {
     const struct assess_job *q;
-    struct json *json;      /* NULL: rows into csv */
-    struct csv *csv;
+    struct record *r;       /* of a table: one record an item */
     const char *part;       /* name of the part for rows */
 };
 
+static void row_begin(struct items *o, const char *quantity)
+{
+    record_begin(o->r, "item");
+    record_string(o->r, "part", o->part);
+    record_string(o->r, "quantity", quantity);
+}
+
 static void item(struct items *o, const char *key, const char *unit, double value, unsigned decimals)
 {
-    char buf[400];
+    char name[64];
 
-    if (o->json != NULL) {
-        snprintf(buf, sizeof buf, "%s%s%s", key, unit[0] != '\0' ? "_" : "", unit);
-        json_double(o->json, buf, value, decimals);
-        return;
+    if (o->r->table) {
+        row_begin(o, key);
+        record_measured(o->r, "value", value, decimals);
+        record_string(o->r, "unit", unit);
+        record_end(o->r);
+    } else {
+        snprintf(name, sizeof name, "%s%s%s", key, unit[0] != '\0' ? "_" : "", unit);
+        record_measured(o->r, name, value, decimals);
     }
-    csv_field(o->csv, o->part);
-    csv_field(o->csv, key);
-    csv_digits(o->csv, fixed_text(buf, sizeof buf, value, decimals));
-    csv_field(o->csv, unit);
-    csv_end_row(o->csv);
+}
+
+/* A text of the verdict, if there is one. */
+static void word(struct items *o, const char *key, const char *text)
+{
+    if (!o->r->table) {
+        record_string(o->r, key, text);
+    } else if (text != NULL) {
+        o->part = "verdict";
+        row_begin(o, key);
+        record_string(o->r, "value", text);
+        record_end(o->r);
+    }
 }
 
 static void item_length(struct items *o, const char *key, double mm)
@@ -55,38 +73,53 @@ static void item_ratio(struct items *o, const char *key, double ratio)
 static bool part_begin(struct items *o, const char *part, bool present)
 {
     o->part = part;
-    if (o->json != NULL && present)
-        json_open_object(o->json, part);
-    else if (o->json != NULL)
-        json_null(o->json, part);
+    if (!o->r->table && present)
+        record_object(o->r, part);
+    else if (!o->r->table)
+        record_null(o->r, part);
     return present;
 }
 
 static void part_end(struct items *o)
 {
-    if (o->json != NULL)
-        json_close_object(o->json);
+    if (!o->r->table)
+        record_object_end(o->r);
+}
+
+static void list_begin(struct items *o, const char *key)
+{
+    if (!o->r->table)
+        record_array(o->r, key);
+}
+
+static void list_end(struct items *o)
+{
+    if (!o->r->table)
+        record_array_end(o->r);
+}
+
+/* An item of a list, ended by part_end; part: what its rows are called. */
+static void element_begin(struct items *o, const char *part)
+{
+    o->part = part;
+    if (!o->r->table)
+        record_object(o->r, NULL);
 }
 
 static void harmonic_items(struct items *o, const struct cc_harmonics *h)
 {
     char name[40];
 
-    if (o->json != NULL)
-        json_open_array(o->json, "harmonics");
+    list_begin(o, "harmonics");
     for (unsigned k = 1; k <= h->order; k++) {
-        if (o->json != NULL)
-            json_open_object(o->json, NULL);
         snprintf(name, sizeof name, "harmonic %u", k);
-        o->part = name;
+        element_begin(o, name);
         item_count(o, "harmonic", k);
         item_length(o, "amplitude", h->amplitude[k]);
         item(o, "high", "deg", h->high_rev[k] * 360, 3);
-        if (o->json != NULL)
-            json_close_object(o->json);
+        part_end(o);
     }
-    if (o->json != NULL)
-        json_close_array(o->json);
+    list_end(o);
 }
 
 static void runout_items(struct items *o)
@@ -221,118 +254,91 @@ static double stray_size(const struct assess_job *q, enum cc_measured kind, doub
     return kind == CC_RUNOUT ? in_unit(size, q->output.unit) : size;
 }
 
-/* What the measurements leave open: the newest fields, and so the last. */
-static void last_items(struct json *json, const struct assess_job *q)
-{
-    if (q->has_budget)
-        json_open_array(json, "not_measured");
-    else
-        json_null(json, "not_measured");
-    for (unsigned k = 0; q->has_budget && k < CC_UNMEASURED_KINDS; k++)
-        if ((q->budget.unmeasured & 1u << k) != 0)
-            json_string(json, NULL, cc_unmeasured_name((enum cc_unmeasured)(1u << k)));
-    if (q->has_budget)
-        json_close_array(json);
-    if (q->has_worm_share)
-        json_double(json, "worm_share", q->worm_share, 3);
-    else
-        json_null(json, "worm_share");
-    json_open_array(json, "far_readings");
-    for (enum cc_measured k = CC_RUNOUT; k < CC_MEASURED_KINDS; k++) {
-        const struct cc_stray *s = &q->findings.stray[k];
-        char key[40];
-        if (s->count == 0)
-            continue;
-        json_open_object(json, NULL);
-        json_string(json, "table", tables[k]);
-        json_number(json, "line", (long long)s->line);
-        json_number(json, "readings", (long long)s->count);
-        snprintf(key, sizeof key, "distance_%s", stray_unit(q, k));
-        json_double(json, key, stray_size(q, k, s->distance), k == CC_RUNOUT ? 6 : 3);
-        snprintf(key, sizeof key, "usual_%s", stray_unit(q, k));
-        json_double(json, key, stray_size(q, k, s->usual), k == CC_RUNOUT ? 6 : 3);
-        json_close_object(json);
-    }
-    json_close_array(json);
-}
-
-void assess_write_records(FILE *out, const struct assess_job *q)
-{
-    struct json json;
-    struct items o = { .q = q, .json = &json };
-    const struct cc_judgement *j = &q->judgement;
-    char n[40], key[40];
-
-    json_open(&json, out);
-    json_string(&json, "record", "assess");
-    json_number(&json, "schema", 1);
-    json_string(&json, "command", "assess");
-    json_string(&json, "file", q->file);
-    json_string(&json, "head", q->head.title);
-    snprintf(n, sizeof n, "%lu", q->divisions);
-    json_string(&json, "divisions", q->divisions != 0 ? n : NULL);
-    snprintf(key, sizeof key, "radius_%s", cc_unit_name(q->output.unit));
-    if (q->has_budget)
-        json_double(&json, key, in_unit(mpq_get_d(q->radius), q->output.unit), 6);
-    else
-        json_null(&json, key);
-    json_bool(&json, "both_ways", q->both_ways);
-    all_items(&o);
-    json_string(&json, "tolerance_name", q->has_tolerance ? q->tolerance_name : NULL);
-    json_string(&json, "verdict", q->has_tolerance ? assess_verdict_name(j->verdict) : NULL);
-    json_string(&json, "best_improvement",
-                q->has_tolerance ? cc_budget_name(q->budget.line[j->best].kind) : NULL);
-    json_string(&json, "verdict_then", q->has_tolerance ? assess_verdict_name(j->then) : NULL);
-    json_string(&json, "written", q->write);
-    last_items(&json, q);
-    json_close(&json);
-}
-
-static void word_row(struct csv *csv, const char *part, const char *name, const char *value)
-{
-    csv_field(csv, part);
-    csv_field(csv, name);
-    csv_field(csv, value);
-    csv_field(csv, "");
-    csv_end_row(csv);
-}
-
-static void last_rows(struct items *o)
+static void far_items(struct items *o)
 {
     const struct assess_job *q = o->q;
-    char missing[UNMEASURED_SIZE], part[40];
+    char part[40];
 
-    if (q->has_budget)
-        word_row(o->csv, "verdict", "not_measured", assess_unmeasured(missing, q));
-    o->part = "worm";
-    if (q->has_worm_share)
-        item(o, "worm_share", "", q->worm_share, 3);
+    list_begin(o, "far_readings");
     for (enum cc_measured k = CC_RUNOUT; k < CC_MEASURED_KINDS; k++) {
         const struct cc_stray *s = &q->findings.stray[k];
         if (s->count == 0)
             continue;
         snprintf(part, sizeof part, "far_reading %s", tables[k]);
-        o->part = part;
+        element_begin(o, part);
+        if (!o->r->table)
+            record_string(o->r, "table", tables[k]);
         item_count(o, "line", (double)s->line);
         item_count(o, "readings", (double)s->count);
         item(o, "distance", stray_unit(q, k), stray_size(q, k, s->distance), k == CC_RUNOUT ? 6 : 3);
         item(o, "usual", stray_unit(q, k), stray_size(q, k, s->usual), k == CC_RUNOUT ? 6 : 3);
+        part_end(o);
     }
+    list_end(o);
 }
 
-void assess_write_rows(FILE *out, const struct assess_job *q)
+static void unmeasured_items(struct items *o)
 {
-    struct csv csv;
-    struct items o = { .q = q, .csv = &csv };
-    const struct cc_judgement *j = &q->judgement;
+    const struct assess_job *q = o->q;
+    char missing[UNMEASURED_SIZE];
 
-    csv_init(&csv, out, q->output.format == FORMAT_TSV);
-    csv_header(&csv, "part,quantity,value,unit");
-    all_items(&o);
-    if (q->has_tolerance) {
-        word_row(&csv, "verdict", "verdict", assess_verdict_name(j->verdict));
-        word_row(&csv, "verdict", "best_improvement", cc_budget_name(q->budget.line[j->best].kind));
-        word_row(&csv, "verdict", "verdict_then", assess_verdict_name(j->then));
+    if (o->r->table || !q->has_budget) {
+        word(o, "not_measured", q->has_budget ? assess_unmeasured(missing, q) : NULL);
+        return;
     }
-    last_rows(&o);
+    record_array(o->r, "not_measured");
+    for (unsigned k = 0; k < CC_UNMEASURED_KINDS; k++)
+        if ((q->budget.unmeasured & 1u << k) != 0)
+            record_string(o->r, NULL, cc_unmeasured_name((enum cc_unmeasured)(1u << k)));
+    record_array_end(o->r);
+}
+
+static void verdict_items(struct items *o)
+{
+    const struct assess_job *q = o->q;
+    const struct cc_judgement *j = &q->judgement;
+    bool judged = q->has_tolerance;
+
+    word(o, "verdict", judged ? assess_verdict_name(j->verdict) : NULL);
+    word(o, "best_improvement", judged ? cc_budget_name(q->budget.line[j->best].kind) : NULL);
+    word(o, "verdict_then", judged ? assess_verdict_name(j->then) : NULL);
+}
+
+static void put_question(struct record *r, const struct assess_job *q)
+{
+    char n[40], key[40];
+
+    record_string(r, "file", q->file);
+    record_string(r, "head", q->head.title);
+    snprintf(n, sizeof n, "%lu", q->divisions);
+    record_string(r, "divisions", q->divisions != 0 ? n : NULL);
+    snprintf(key, sizeof key, "radius_%s", cc_unit_name(r->unit));
+    record_measured(r, key, q->has_budget ? in_unit(mpq_get_d(q->radius), r->unit) : NAN, 6);
+    record_bool(r, "both_ways", q->both_ways);
+}
+
+void assess_write_records(FILE *out, const struct assess_job *q)
+{
+    struct record record;
+    struct items o = { .q = q, .r = &record };
+
+    record_init(&record, out, &q->output, "part,quantity,value,unit");
+    if (!record.table) {
+        record_lead(&record, "assess", "assess");
+        put_question(&record, q);
+    }
+    all_items(&o);
+    if (!record.table)
+        record_string(&record, "tolerance_name", q->has_tolerance ? q->tolerance_name : NULL);
+    verdict_items(&o);
+    if (!record.table)
+        record_string(&record, "written", q->write);
+    unmeasured_items(&o);
+    o.part = "worm";
+    if (q->has_worm_share || !record.table)
+        item(&o, "worm_share", "", q->has_worm_share ? q->worm_share : NAN, 3);
+    far_items(&o);
+    if (!record.table)
+        record_end(&record);
+    record_clear(&record);
 }

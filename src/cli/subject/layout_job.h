@@ -60,8 +60,7 @@ const char *layout_setting(char *buf, size_t size, const struct layout_job *q, c
 /* ---- writers ---- */
 
 void layout_write_card(FILE *out, const struct layout_job *q);
-void layout_write_rows(FILE *out, const struct layout_job *q);          /* csv and tsv */
-void layout_write_records(FILE *out, const struct layout_job *q);       /* JSON Lines */
+void layout_write_records(FILE *out, const struct layout_job *q);        /* jsonl, csv and tsv */
 void layout_write_drawing(FILE *out, const struct layout_job *q);
 
 #endif

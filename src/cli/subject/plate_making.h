@@ -21,7 +21,6 @@ void plate_making_clear(struct plate_making *m);
 enum cc_status plate_making_find(struct plate_making *m, const struct plates_job *q, struct cc_error *err);
 
 void plate_making_write_card(FILE *out, const struct plates_job *q, const struct plate_making *m);
-void plate_making_write_rows(FILE *out, const struct plates_job *q, const struct plate_making *m);  /* csv and tsv */
-void plate_making_write_records(FILE *out, const struct plates_job *q, const struct plate_making *m);   /* JSON Lines */
+void plate_making_write_records(FILE *out, const struct plates_job *q, const struct plate_making *m);   /* jsonl, csv and tsv */
 
 #endif

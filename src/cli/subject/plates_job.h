@@ -62,7 +62,6 @@ struct grown {
 void grown_add(struct grown *g, const char *separator, unsigned long number);
 
 void plates_write_card(FILE *out, const struct plates_job *q);
-void plates_write_rows(FILE *out, const struct plates_job *q);          /* csv and tsv */
-void plates_write_records(FILE *out, const struct plates_job *q);       /* JSON Lines */
+void plates_write_records(FILE *out, const struct plates_job *q);       /* jsonl, csv and tsv */
 
 #endif

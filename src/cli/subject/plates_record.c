@@ -2,103 +2,108 @@
 #include <stdlib.h>
 
 #include "crankcard/plan.h"
-#include "cli/ask/output.h"
-#include "cli/out/csv.h"
-#include "cli/out/json.h"
+#include "cli/out/record.h"
 #include "cli/subject/plates_job.h"
 
-void plates_write_rows(FILE *out, const struct plates_job *q)
+static void put_list(struct record *r, const char *key, const struct number_list *list)
 {
-    struct csv csv;
+    record_array(r, key);
+    for (size_t i = 0; i < list->n; i++)
+        record_number(r, NULL, (long long)list->at[i]);
+    record_array_end(r);
+}
 
-    csv_init(&csv, out, q->output.format == FORMAT_TSV);
-    csv_header(&csv, "number,wanted,circles");
+static void put_methods(struct record *r, const struct plates_job *q)
+{
+    unsigned methods = q->methods != 0 ? q->methods : 1U << CC_DIRECT | 1U << CC_PLAIN;
+
+    record_array(r, "methods");
+    for (int m = 0; m < CC_METHODS; m++)
+        if (methods >> m & 1)
+            record_string(r, NULL, cc_method_name((enum cc_method)m));
+    record_array_end(r);
+}
+
+static void put_plate(struct record *r, const struct plates_job *q)
+{
+    const struct cc_new_plate *p = &q->plate;
+    bool has = q->has_plate;
+
+    if (has)
+        record_counts(r, "circles", p->circle, p->circles);
+    else
+        record_null(r, "circles");
+    record_number_if(r, has, "served", (long long)p->served);
+    record_number_if(r, has, "servable", (long long)p->servable);
+    record_number_if(r, has, "weight", p->weight);
+    record_number_if(r, has, "bound", p->bound);
+    record_bool_if(r, has, "proved", p->proved);
+    record_number_if(r, has, "search_steps", (long long)p->nodes);
+}
+
+static void put_plates(struct record *r, const struct plates_job *q)
+{
+    record_lead(r, "plates", "plates");
+    record_string(r, "head", q->head.title);
+    record_rational(r, "worm", q->head.has_worm ? q->head.worm : NULL);
+    put_methods(r, q);
+    record_number(r, "numbers", (long long)q->numbers.n);
+    put_list(r, "unserved", &q->unserved);
+    put_list(r, "want", &q->want);
+    record_number(r, "circles_asked", (long long)q->circles);
+    record_number(r, "least", (long long)q->least);
+    record_number(r, "most", (long long)q->most);
+    put_plate(r, q);
+    record_end(r);
+}
+
+static bool serves(const struct plates_job *q, size_t circle, size_t number)
+{
+    return cc_circle_serves(q->head.worm, q->plate.circle[circle], q->unserved.at[number]);
+}
+
+/* Circle by circle, the numbers that it serves. */
+static void put_circles(struct record *r, const struct plates_job *q)
+{
+    for (size_t i = 0; q->has_plate && i < q->plate.circles; i++) {
+        record_begin(r, "circle");
+        record_number(r, "circle", q->plate.circle[i]);
+        record_array(r, "serves");
+        for (size_t k = 0; k < q->unserved.n; k++)
+            if (serves(q, i, k))
+                record_number(r, NULL, (long long)q->unserved.at[k]);
+        record_array_end(r);
+        record_end(r);
+    }
+}
+
+/* In a table: number by number, the circles that serve it. */
+static void put_numbers(struct record *r, const struct plates_job *q)
+{
     for (size_t i = 0; i < q->unserved.n; i++) {
         struct grown g = { 0 };
         for (size_t k = 0; q->has_plate && k < q->plate.circles; k++)
-            if (cc_circle_serves(q->head.worm, q->plate.circle[k], q->unserved.at[i]))
+            if (serves(q, k, i))
                 grown_add(&g, " ", q->plate.circle[k]);
-        csv_number(&csv, (long long)q->unserved.at[i]);
-        csv_field(&csv, number_list_has(&q->want, q->unserved.at[i]) ? "yes" : "no");
-        csv_field(&csv, g.text);
-        csv_end_row(&csv);
+        record_begin(r, "number");
+        record_number(r, "number", (long long)q->unserved.at[i]);
+        record_string(r, "wanted", number_list_has(&q->want, q->unserved.at[i]) ? "yes" : "no");
+        record_string(r, "circles", g.text);
+        record_end(r);
         free(g.text);
     }
 }
 
-static void json_list(struct json *json, const char *key, const struct number_list *list)
-{
-    json_open_array(json, key);
-    for (size_t i = 0; i < list->n; i++)
-        json_number(json, NULL, (long long)list->at[i]);
-    json_close_array(json);
-}
-
-static void json_methods(struct json *json, const struct plates_job *q)
-{
-    unsigned methods = q->methods != 0 ? q->methods : 1U << CC_DIRECT | 1U << CC_PLAIN;
-
-    json_open_array(json, "methods");
-    for (int m = 0; m < CC_METHODS; m++)
-        if (methods >> m & 1)
-            json_string(json, NULL, cc_method_name((enum cc_method)m));
-    json_close_array(json);
-}
-
-static void json_plate(struct json *json, const struct plates_job *q)
-{
-    const struct cc_new_plate *p = &q->plate;
-
-    if (!q->has_plate) {
-        static const char *const keys[] = { "circles", "served", "servable", "weight", "bound", "proved",
-                                            "search_steps" };
-        for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++)
-            json_null(json, keys[i]);
-        return;
-    }
-    json_open_array(json, "circles");
-    for (size_t i = 0; i < p->circles; i++)
-        json_number(json, NULL, p->circle[i]);
-    json_close_array(json);
-    json_number(json, "served", (long long)p->served);
-    json_number(json, "servable", (long long)p->servable);
-    json_number(json, "weight", p->weight);
-    json_number(json, "bound", p->bound);
-    json_bool(json, "proved", p->proved);
-    json_number(json, "search_steps", (long long)p->nodes);
-}
-
 void plates_write_records(FILE *out, const struct plates_job *q)
 {
-    struct json json;
+    struct record record;
 
-    json_open(&json, out);
-    json_string(&json, "record", "plates");
-    json_number(&json, "schema", 1);
-    json_string(&json, "command", "plates");
-    json_string(&json, "head", q->head.title);
-    if (q->head.has_worm)
-        json_rational(&json, "worm", q->head.worm);
-    else
-        json_null(&json, "worm");
-    json_methods(&json, q);
-    json_number(&json, "numbers", (long long)q->numbers.n);
-    json_list(&json, "unserved", &q->unserved);
-    json_list(&json, "want", &q->want);
-    json_number(&json, "circles_asked", (long long)q->circles);
-    json_number(&json, "least", (long long)q->least);
-    json_number(&json, "most", (long long)q->most);
-    json_plate(&json, q);
-    json_close(&json);
-    for (size_t i = 0; q->has_plate && i < q->plate.circles; i++) {
-        json_open(&json, out);
-        json_string(&json, "record", "circle");
-        json_number(&json, "circle", q->plate.circle[i]);
-        json_open_array(&json, "serves");
-        for (size_t k = 0; k < q->unserved.n; k++)
-            if (cc_circle_serves(q->head.worm, q->plate.circle[i], q->unserved.at[k]))
-                json_number(&json, NULL, (long long)q->unserved.at[k]);
-        json_close_array(&json);
-        json_close(&json);
+    record_init(&record, out, &q->output, "number,wanted,circles");
+    if (record.table) {
+        put_numbers(&record, q);
+    } else {
+        put_plates(&record, q);
+        put_circles(&record, q);
     }
+    record_clear(&record);
 }
