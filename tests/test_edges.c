@@ -377,7 +377,7 @@ static void no_plan(void **state)
           "no setting of this head gives 1156 divisions: its circles keep at most 1155 apart" },
         { "[direct]\nholes = 36\n", "100", "1/4", 0, "no setting of this head gives 100 divisions of that arc: none keeps them apart" },
         { "[head]\nworm = 40\nplate_pin = none\n[plate A]\nside 1 = 15 16\n", "640", "1", 15,
-          "no plan for 640 by what is allowed: leave out --method, --circle, --block or --most-turns, or see crankcard methods 640" },
+          "no plan for 640 by what is allowed: leave out --circle, or see crankcard methods 640" },
         { "[direct]\nholes = 36\n", "1000000000000000000000000000000000000000000000000", "1", 0,
           "no setting of this head gives divisions by a number of 49 digits: its circles keep at most 36 apart" },
     };

@@ -2,8 +2,9 @@
  * planner.c: puts a request in the search's terms and walks the table of methods.
  *
  * The order of plans is docs/method.md, "Which plan comes first". To add a method: one file with a
- * find function, one row in the table below.
+ * find function, one row in the table below; what else must know it stands in DEVELOPERS.md.
  */
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -206,10 +207,31 @@ static bool is_unrestricted(const struct cc_request *r)
            mpz_sgn(r->block) == 0;
 }
 
+/* What was asked for that keeps plans out: "--method or --circle". */
+static void limits_said(char *buf, size_t size, const struct cc_request *r)
+{
+    const struct {
+        bool said;
+        const char *option;
+    } limits[] = {
+        { r->methods != CC_ALL_METHODS, "--method" },
+        { r->circle != 0, "--circle" },
+        { mpz_sgn(r->block) != 0, "--block" },
+        { mpq_sgn(r->most_turns) != 0, "--most-turns" },
+    };
+
+    buf[0] = '\0';
+    for (size_t i = 0; i < sizeof limits / sizeof limits[0]; i++) {
+        size_t used = strlen(buf);
+        if (limits[i].said)
+            snprintf(buf + used, size - used, "%s%s", used > 0 ? " or " : "", limits[i].option);
+    }
+}
+
 static enum cc_status no_plan(const struct cci_search *search)
 {
     const struct cc_request *r = search->request;
-    char most[64], n[48] = "";
+    char most[64], n[48] = "", limits[64];
     mpq_t units;
     mpz_t best;
 
@@ -245,10 +267,11 @@ static enum cc_status no_plan(const struct cci_search *search)
         else if (is_unrestricted(r) && r->methods == CC_ALL_METHODS)
             s = cc_fail(search->err, CC_ENOFIT, "no setting of this head gives %s divisions%s: none keeps them apart", n,
                         cc_request_is_circle(r) ? "" : " of that arc");
-        else
-            s = cc_fail(search->err, CC_ENOFIT,
-                        "no plan for %s by what is allowed: leave out --method, --circle, --block or "
-                        "--most-turns, or see crankcard methods %s", n, n);
+        else {
+            limits_said(limits, sizeof limits, r);
+            s = cc_fail(search->err, CC_ENOFIT, "no plan for %s by what is allowed: leave out %s, or see crankcard methods %s",
+                        n, limits, n);
+        }
     } else {
         s = cc_fail(search->err, CC_ENOFIT,
                     "no setting of this head gives divisions by a number of %zu digits: its circles keep "

@@ -184,7 +184,7 @@ static enum cc_status check_request(const struct cc_lead_request *r, const struc
     if (r->geared_to == CC_TO_WORM && !head->has_worm)
         return cc_fail(err, CC_ENOFIT, "this head has no worm to gear the table screw to");
     if (gears == 0)
-        return cc_fail(err, CC_ENOFIT, "this head has no change gears: a lead needs a set of them");
+        return cc_fail(err, CC_ENOFIT, "this head has no change gears: a lead needs a set of them, teeth = in [gears] of its profile");
     return CC_OK;
 }
 

@@ -31,7 +31,7 @@ static void write_seen(struct text *t, const struct recovery *r)
         text_para(t, "  ", "  ", "Seen: pin in hole %" PRIu64 ".", seen->hole);
     if (seen->has_hole2)
         text_para(t, "  ", "  ", cc_plan_is_direct(&r->job.plan) ? "Seen: pin %" PRIu64 " in use." :
-                  "Seen: plate carried %" PRIu64 " holes.", seen->hole2);
+                  "Seen: plate carried %" PRIu64 " %s.", seen->hole2, seen->hole2 == 1 ? "hole" : "holes");
     if (seen->has_reading) {
         spindle_words(angle, sizeof angle, seen->reading);
         cc_angle_error_str(give, sizeof give, seen->uncertainty, 0, CC_MARKS_UTF8);
