@@ -37,7 +37,7 @@ while [ "$round" -lt "$kills" ]; do
             r = rand()
             if (r < 0.7) { print ""; next_++ }
             else if (r < 0.8) { if (next_ > 0) { print "b"; next_-- } else { print ""; next_++ } }
-            else { next_ = int(rand() * 5000); print "g " next_ }
+            else { next_ = int(rand() * 5000); print "g " next_ "\nl" }   # l: where it asks, left for later
             printf "%d\n", next_ > "states"
         }
         print int(rand() * 16) > "pause"
@@ -49,7 +49,7 @@ while [ "$round" -lt "$kills" ]; do
     exec 9<> pipe           # kept open, so that the program waits for more keys
     "$CRANKCARD" follow --resume "$job" < pipe > out 2> err &
     pid=$!
-    cat keys >&9
+    { echo; cat keys; } >&9     # first the yes to what must be seen
     sleep "$(printf '0.%03d' "$(cat pause)")"
     kill -KILL "$pid"
     wait "$pid" 2> /dev/null

@@ -82,6 +82,8 @@ t send-keys -l 4z
 t send-keys BSpace
 shows 'Go to step: 4_'
 t send-keys Enter
+shows 'Not confirmed on the way: steps 1 to 3'
+t send-keys c
 shows 'STEP 4 of 7'
 t send-keys m
 shows 'Note: _'
@@ -146,6 +148,9 @@ sane 2 Ctrl-C
 
 # Ctrl-C while a word is typed; TERM; the job in another terminal.
 start '--resume'
+shows 'Step 6 of 7 comes next'
+pause
+t send-keys Enter
 shows 'STEP 6 of 7'
 t send-keys m
 shows 'Note: _'
@@ -153,6 +158,9 @@ t send-keys C-c
 shows 'place kept at step 6 of 7'
 sane 3 'Ctrl-C in a remark'
 start '--resume'
+shows 'Step 6 of 7 comes next'
+pause
+t send-keys Enter
 shows 'STEP 6 of 7'
 echo q | "$CRANKCARD" follow 7 > out 2> err
 [ $? = 2 ] || fail "two terminals follow one job"
@@ -165,10 +173,84 @@ sane 4 SIGTERM
 # A terminal that cannot place its cursor gets lines.
 t send-keys -l "TERM=dumb $CRANKCARD follow --resume"
 t send-keys Enter
+shows 'Step 6 of 7 comes next'
+t send-keys Enter
 shows 'STEP 6 of 7'
 [ "$(t display-message -p '#{alternate_on}')" = 0 ] || fail "TERM=dumb got the whole screen"
 t send-keys -l q
 t send-keys Enter
 shows 'place kept at step 6 of 7'
 sane 5 'TERM=dumb'
+
+# Forward and never back: the end is not done, and says what is open.
+press() {
+    pause
+    t send-keys "$1"
+    shows "$2"
+}
+go_to() {
+    t send-keys g
+    shows 'Go to step: _'
+    t send-keys -l "$1"
+    t send-keys Enter
+}
+start 12
+shows 'START'
+press Enter 'STEP 1 of 12'
+press Enter 'STEP 2 of 12'
+go_to 10
+shows 'Not confirmed on the way: steps 2 to 9\.'
+t send-keys x
+shows 'c: cut already; l: left for later; n: stay'
+t send-keys n
+shows 'STEP 2 of 12'
+go_to 10
+shows 'TO STEP 10 of 12'
+t send-keys l
+shows '2 made, 10 left'
+shows 'OPEN: steps 2 to 9'
+shows '270°00'
+press Enter 'STEP 11 of 12'
+press Enter 'CLOSING CHECK'
+press Enter 'NOT DONE'
+shows '4 made, 8 left'
+t send-keys q
+shows 'NOT DONE, open: steps 2 to 9: crankcard follow --resume divide-12'
+sane 6 'at the end, open'
+"$CRANKCARD" follow --list | grep -q '^  divide 12: not done' || fail "the list says done: $("$CRANKCARD" follow --list)"
+"$CRANKCARD" follow --list | grep -q '^  open: steps 2 to 9$' || fail "the list does not say what is open"
+
+# Gone on with later: looked at first; the open ones are cut with a rest between, and close it.
+start '--resume divide-12'
+shows 'at its end, and not done'
+shows 'must have 4 cuts'
+shows 'spindle at'
+press Enter 'NOT DONE'
+go_to 2
+shows 'STEP 2 of 12'
+shows 'OPEN: steps 2 to 9'
+press Enter 'OPEN: steps 3 to 9'
+press Enter 'OPEN: steps 4 to 9'
+t send-keys C-c
+shows 'place kept at step 4 of 12'
+sane 7 'amid what was open'
+start '--resume divide-12'
+shows 'Step 4 of 12 comes next'
+shows 'must have 6 cuts'
+t resize-window -x 40 -y 20
+sleep 0.3
+shows 'q leave$'
+shows 'This job was begun before'
+t resize-window -x 80 -y 24
+press Enter 'STEP 4 of 12'
+go_to 9
+shows 'Not confirmed on the way: steps 4 to 8'
+t send-keys c
+shows 'OPEN: step 9'
+press Enter 'ALL MADE'
+shows '12 made, 0 left'
+t send-keys q
+shows 'all made; crankcard follow --forget divide-12'
+sane 8 'all made out of order'
+"$CRANKCARD" follow --list | grep -q '^  divide 12: done, 12 steps' || fail "all are made, and the list does not say so"
 echo "ok   follow_tmux"

@@ -178,7 +178,7 @@ def other_first_choice():
             # The request as it would have been typed, without what forced the plan.
             words = ["word divide", "word " + request] + ["word " + w for w in head]
             shop.put([line for i, line in enumerate(lines) if i < begun[0]] + words + lines[begun[-1] + 1:])
-            done = shop.run("follow", "--resume")
+            done = shop.run("follow", "--resume", keys="\n")
             expect(done.returncode == 0 and "step 3 of " in done.stdout, f"{request} {other}: {done.stdout[-300:]}{done.stderr}")
             others += "The first choice for this would now be" in done.stdout
             landing = re.search(r"LANDS in hole ([0-9]+)", done.stdout)

@@ -65,7 +65,7 @@ static size_t work(struct journal *journal, struct append *appends, size_t most)
         a->next_before = journal->next;
         enum cc_status s = n % 7 == 3   ? journal_note(journal, remark + n * 5 % JOURNAL_NOTE, NULL)
                            : n % 7 == 5 ? journal_back(journal, NULL)
-                           : n == 8     ? journal_go(journal, 30, NULL)
+                           : n == 8     ? journal_go(journal, 30, true, NULL)
                            : n == 9     ? journal_opened(journal, NULL)
                            : n == 10    ? journal_piece(journal, NULL)
                                         : journal_made(journal, 40, NULL);

@@ -81,7 +81,7 @@ static size_t work(struct journal *journal, uint64_t nexts[])
     nexts[n++] = journal->next;
     assert_int_equal(journal_note(journal, "chatter \x01 \\ here", NULL), CC_OK);
     nexts[n++] = journal->next;
-    assert_int_equal(journal_go(journal, 20, NULL), CC_OK);
+    assert_int_equal(journal_go(journal, 20, false, NULL), CC_OK);
     nexts[n++] = journal->next;
     assert_int_equal(journal_made(journal, 3, NULL), CC_OK);
     nexts[n++] = journal->next;
@@ -117,10 +117,15 @@ static void test_round_trip(void **state)
     assert_string_equal(journal.last_note, "chatter \x01 \\ here");
     assert_int_equal(journal.last_note_row, 4);
     assert_int_equal(journal_median(&journal), 42);     /* of 3, 40, 41, 42, 43, 44: the upper middle */
-    assert_int_equal(journal_go(&journal, STEPS, NULL), CC_OK);
+    assert_int_equal(journal_go(&journal, STEPS, false, NULL), CC_OK);
     assert_false(journal_done(&journal));
     assert_int_equal(journal_made(&journal, 1, NULL), CC_OK);
-    assert_true(journal_done(&journal));
+    assert_false(journal_done(&journal));               /* 4 to 19 and those behind 20 are open */
+    for (uint64_t row = 4; row < STEPS; row++) {
+        assert_int_equal(journal_go(&journal, row, false, NULL), CC_OK);
+        assert_int_equal(journal_made(&journal, 1, NULL), CC_OK);
+        assert_int_equal(journal_done(&journal), row + 1 == STEPS);
+    }
     assert_int_equal(journal_piece(&journal, NULL), CC_OK);
     assert_int_equal(journal.next, 0);
     assert_int_equal(journal.piece, 2);
@@ -138,6 +143,96 @@ static void test_checksum(void **state)
 
     assert_int_equal(journal_crc(0, "123456789", 9), 0xCBF43926);
     assert_int_equal(journal_crc(journal_crc(0, "1234", 4), "56789", 5), 0xCBF43926);
+}
+
+static void rows_are(const struct journal *journal, const char *open, uint64_t made)
+{
+    char words[JOURNAL_ROWS];
+
+    journal_rows_words(words, sizeof words, journal, 0, journal_passed(journal));
+    assert_string_equal(words, open);
+    assert_int_equal(row_set_count(&journal->made, 0, STEPS), made);
+}
+
+/* What was confirmed is made, and nothing else, unless it was said to be cut already; the same when it is read again. */
+static void test_account(void **state)
+{
+    struct journal journal;
+    char name[JOURNAL_NAME];
+    (void)state;
+
+    remove_all();
+    create(&journal);
+    strcpy(name, journal.name);
+    assert_int_equal(journal_go(&journal, 3, false, NULL), CC_OK);
+    rows_are(&journal, "the start, steps 1 to 2", 0);
+    for (int i = 0; i < 2; i++)
+        assert_int_equal(journal_made(&journal, 1, NULL), CC_OK);
+    assert_int_equal(journal_go(&journal, 10, true, NULL), CC_OK);         /* 5 to 9 are cut */
+    rows_are(&journal, "the start, steps 1 to 2", 7);
+    assert_int_equal(journal_back(&journal, NULL), CC_OK);                  /* 9 is not after all */
+    rows_are(&journal, "the start, steps 1 to 2", 6);
+    assert_int_equal(journal_go(&journal, STEPS, false, NULL), CC_OK);
+    assert_int_equal(journal_made(&journal, 1, NULL), CC_OK);
+    rows_are(&journal, "the start, steps 1 to 2, steps 9 to 56", 7);
+    assert_int_equal(journal_go(&journal, 1, true, NULL), CC_OK);           /* going back says nothing of what lies between */
+    assert_int_equal(journal_made(&journal, 1, NULL), CC_OK);
+    for (int again = 0; again < 2; again++) {
+        rows_are(&journal, "the start, step 2, steps 9 to 56", 8);
+        assert_int_equal(journal.next, 2);
+        assert_true(row_set_has(&journal.made, 8));
+        assert_false(row_set_has(&journal.made, 9));
+        journal_clear(&journal);
+        open_good(&journal, name);
+    }
+    assert_int_equal(journal_go(&journal, STEPS, true, NULL), CC_OK);
+    assert_int_equal(journal_go(&journal, 0, false, NULL), CC_OK);
+    assert_false(journal_done(&journal));
+    assert_int_equal(journal_made(&journal, 1, NULL), CC_OK);
+    assert_true(journal_done(&journal));                                    /* the last that was open */
+    assert_int_equal(journal_go(&journal, 5, false, NULL), CC_OK);
+    assert_false(journal_done(&journal));                                   /* asked for once more */
+    assert_int_equal(journal_piece(&journal, NULL), CC_OK);
+    rows_are(&journal, "", 0);
+    journal_clear(&journal);
+}
+
+/* Runs of rows against a table of them. */
+static void test_row_set(void **state)
+{
+    struct row_set set = { .n = 0 };
+    bool in[64] = { false };
+    struct row_run gap;
+    uint64_t seed = 20240229;
+    (void)state;
+
+    for (int n = 0; n < 20000; n++) {
+        seed = seed * UINT64_C(6364136223846793005) + UINT64_C(1442695040888963407);
+        uint64_t first = (seed >> 33) % 64, last = first + (seed >> 45) % (64 - first), count = 0, open = first;
+        if ((seed >> 60) < 5) {
+            row_set_add(&set, first, last);
+            memset(in + first, true, last - first + 1);
+        } else {
+            row_set_remove(&set, first);
+            in[first] = false;
+        }
+        for (uint64_t i = first; i <= last; i++)
+            count += in[i];
+        while (open <= last && in[open])
+            open++;
+        assert_int_equal(row_set_count(&set, first, last), count);
+        assert_int_equal(row_set_has(&set, last), in[last]);
+        assert_int_equal(row_set_gap(&gap, &set, first, last), open <= last);
+        if (open <= last) {
+            assert_int_equal(gap.first, open);
+            while (open <= last && !in[open])
+                open++;
+            assert_int_equal(gap.last, open - 1);
+        }
+        for (size_t i = 1; i < set.n; i++)
+            assert_true(set.run[i - 1].last + 1 < set.run[i].first);
+    }
+    row_set_clear(&set);
 }
 
 static void test_names(void **state)
@@ -704,7 +799,7 @@ static void test_full(void **state)
     assert_int_equal(fclose(file), 0);
 
     open_good(&journal, name);
-    for (int i = 0; i < 4 && journal_go(&journal, 30, &err) == CC_OK; i++)
+    for (int i = 0; i < 4 && journal_go(&journal, 30, false, &err) == CC_OK; i++)
         ;
     assert_int_equal(journal_made(&journal, 1, &err), CC_EPARSE);
     assert_non_null(strstr(err.text, "is full, 64 MiB: the place is as before"));
@@ -794,6 +889,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_checksum),          cmocka_unit_test(test_round_trip),
+        cmocka_unit_test(test_account),           cmocka_unit_test(test_row_set),
         cmocka_unit_test(test_names),
         cmocka_unit_test(test_permissions_given), cmocka_unit_test(test_lock),
         cmocka_unit_test(test_two_names),         cmocka_unit_test(test_race),

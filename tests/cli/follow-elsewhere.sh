@@ -6,7 +6,7 @@ echo '37.5 keyway' > slots.txt
 "$CRANKCARD" heads small-tilting --print > my-head.ini
 printf '\nq\n' | "$CRANKCARD" follow angles --file slots.txt --head my-head.ini | tail -n 1
 cd /
-printf 'q\n' | "$CRANKCARD" follow --resume angles | sed -n 3,4p
+printf '\nq\n' | "$CRANKCARD" follow --resume angles | grep -A 1 '^STEP'
 "$CRANKCARD" recover --job angles | sed -n 2p
 # Without the directory what is missing is said.
 rm -r "$TMPDIR/shop"

@@ -114,8 +114,8 @@ static void say_tail(struct follow *follow)
                  follow->journal.next);
 }
 
-/* The journal is open: go on with it. ask: not before a yes. */
-static int go_on(struct follow *follow, bool ask)
+/* The journal is open: go on with it, after a yes to what must be seen. */
+static int go_on(struct follow *follow)
 {
     struct cli *cli = follow->cli;
     int status = kept_plan(&follow->job, cli, cli->out, &follow->journal, follow->message, sizeof follow->message);
@@ -123,10 +123,7 @@ static int go_on(struct follow *follow, bool ask)
     if (status != EXIT_YES)
         return status;
     say_tail(follow);
-    ask = ask || follow->journal.tail != JOURNAL_WHOLE;
-    if (!ask && journal_opened(&follow->journal, &cli->err) != CC_OK)
-        return EXIT_TROUBLE;
-    return run_to_the_end(follow, ask ? FOLLOW_OFFER : FOLLOW_AT_WORK);
+    return run_to_the_end(follow, FOLLOW_OFFER);
 }
 
 static int start(struct follow *follow, char **words, size_t count)
@@ -147,7 +144,7 @@ static int start(struct follow *follow, char **words, size_t count)
         follow->cli->err = err;
         return EXIT_TROUBLE;
     }
-    return go_on(follow, true);
+    return go_on(follow);
 }
 
 static int resume(struct follow *follow, const char *name, bool salvage)
@@ -166,7 +163,7 @@ static int resume(struct follow *follow, const char *name, bool salvage)
     int here = kept_go_there(journal);
     int status = read_words(follow, journal->words, journal->word_count, &all_tables);
     if (status == EXIT_YES)
-        status = go_on(follow, salvage);
+        status = go_on(follow);
     kept_come_back(here);
     return status;
 }
@@ -190,18 +187,23 @@ static void list_job(FILE *out, const char *name)
 {
     struct journal journal;
     struct cc_error err;
-    char title[200];
+    char title[200], open[JOURNAL_ROWS];
 
     journal_init(&journal);
     if (journal_open(&journal, name, false, &err) != CC_OK) {
         fprintf(out, "%s\n  %s\n", name, err.text);
     } else {
         shell_words_join(title, sizeof title, journal.words, journal.word_count);
+        journal_rows_words(open, sizeof open, &journal, 0, journal_passed(&journal));
         if (journal_done(&journal))
             fprintf(out, "%s\n  %s: done, %" PRIu64 " steps\n", name, title, journal.steps);
+        else if (journal.next > journal.steps)
+            fprintf(out, "%s\n  %s: not done, the end of %" PRIu64 " steps is reached\n", name, title, journal.steps);
         else
             fprintf(out, "%s\n  %s: step %" PRIu64 " of %" PRIu64 " comes next\n", name, title, journal.next,
                     journal.steps);
+        if (open[0] != '\0')
+            fprintf(out, "  open: %s\n", open);
     }
     journal_clear(&journal);
 }
@@ -300,8 +302,9 @@ const struct command cmd_follow = {
     .run = run_command,
     .summary = "keep the place at the machine: one movement at a time",
     .about = "REQUEST is what divide or angles takes: follow 57, follow angles 0 30 75. Enter or space: the movement\n"
-             "is made and cut; b: one back; g N: go to step N; m: note a remark; q: leave, the place is kept. Every\n"
-             "step is on the disk before the next is shown. Without a terminal, the same keys are read as lines.\n",
+             "is made and cut; b: one back; g N: go to step N (past some not made: c, they are cut already, or l, left\n"
+             "for later); m: note a remark; q: leave, the place is kept. Every step is on the disk before the next is\n"
+             "shown. Without a terminal, the same keys are read as lines.\n",
     .examples = "  crankcard follow 57 --head small-tilting-geared\n"
                 "  crankcard follow --resume\n"
                 "  crankcard follow --list\n",

@@ -18,7 +18,7 @@ static void sync_place(struct follow *follow)
     cc_cursor_seek(&follow->cursor, next > 0 ? next - 1 : 0);
     if (follow->has_from)
         cc_cursor_next(&follow->cursor, &follow->from);
-    follow->has_now = cc_cursor_next(&follow->cursor, &follow->now);
+    follow->has_now = cc_cursor_next(&follow->cursor, &follow->now) && !journal_done(&follow->journal);
 }
 
 void follow_begin(struct follow *follow, enum follow_stage stage)
@@ -42,6 +42,7 @@ void follow_hint(struct follow *follow)
 {
     snprintf(follow->message, sizeof follow->message, "%s",
              follow->journal.adrift ? "NOT SAVED: s saves the journal beside, q leaves with the place as it is on the screen."
+             : follow->stage == FOLLOW_ASK ? "c: cut already; l: left for later; n: stay. Nothing else does anything here."
              : follow->stage == FOLLOW_OFFER ? "Enter goes on, q leaves; nothing else does anything here."
                                            : "Enter or space, b, g, m and q: nothing else does anything.");
 }
@@ -98,16 +99,17 @@ static void confirm(struct follow *follow)
 /* After b or g the user has to move the pin to this step by hand: say where it must stand. */
 static void say_place(struct follow *follow, const char *verb)
 {
-    char place[WORDS];
+    char place[WORDS], angle[WORDS];
 
     if (!follow->has_from) {
         snprintf(follow->message, sizeof follow->message, "%s the start", verb);
         return;
     }
     pins_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
+    spindle_words(angle, sizeof angle, follow->from.angle);
     snprintf(follow->message, sizeof follow->message,
-             "%s step %" PRIu64 ". Before you make it, these must be so: %s%s.", verb, follow->journal.next, place,
-             cc_plan_is_direct(&follow->job.plan) ? "" : ", come into forward");
+             "%s step %" PRIu64 ". Before you make it, these must be so: %s%s; spindle at %s.", verb, follow->journal.next,
+             place, cc_plan_is_direct(&follow->job.plan) ? "" : ", come into forward", angle);
 }
 
 static void back(struct follow *follow)
@@ -128,9 +130,20 @@ static void back(struct follow *follow)
     }
 }
 
+static void go_to(struct follow *follow, bool cut)
+{
+    struct cc_error err;
+
+    if (saved(follow, journal_go(&follow->journal, follow->wanted, cut, &err), &err)) {
+        follow->stage = FOLLOW_AT_WORK;
+        say_place(follow, "gone to");
+    }
+}
+
 static void go(struct follow *follow, const char *text)
 {
-    uint64_t row;
+    uint64_t row, next = follow->journal.next;
+    struct row_run passed;
     struct cc_error err;
     uint64_t most = follow->journal.steps < INT64_MAX ? follow->journal.steps : INT64_MAX;
 
@@ -138,8 +151,25 @@ static void go(struct follow *follow, const char *text)
         snprintf(follow->message, sizeof follow->message, "%s", err.text);
         return;
     }
-    if (saved(follow, journal_go(&follow->journal, row, &err), &err))
-        say_place(follow, "gone to");
+    follow->wanted = row;
+    if (row > next && row_set_gap(&passed, &follow->journal.made, next, row - 1)) {
+        follow->stage = FOLLOW_ASK;
+        snprintf(follow->message, sizeof follow->message, "which is true?");
+    } else {
+        go_to(follow, false);
+    }
+}
+
+static void answer(struct follow *follow, enum follow_act act)
+{
+    if (act == FOLLOW_STAY) {
+        follow->stage = FOLLOW_AT_WORK;
+        snprintf(follow->message, sizeof follow->message, "stays as it was");
+    } else if (act == FOLLOW_CUT || act == FOLLOW_LATER) {
+        go_to(follow, act == FOLLOW_CUT);
+    } else {
+        follow_hint(follow);
+    }
 }
 
 static void note(struct follow *follow, const char *text)
@@ -168,9 +198,15 @@ static void leave(struct follow *follow)
 {
     const struct journal *journal = &follow->journal;
 
+    char open[JOURNAL_ROWS];
+
     follow->stage = FOLLOW_LEFT;
+    journal_rows_words(open, sizeof open, journal, 0, journal_passed(journal));
     if (journal_done(journal))
         snprintf(follow->message, sizeof follow->message, "all made; crankcard follow --forget %s drops the journal",
+                 journal->name);
+    else if (journal->next > journal->steps)
+        snprintf(follow->message, sizeof follow->message, "NOT DONE, open: %s: crankcard follow --resume %s", open,
                  journal->name);
     else
         snprintf(follow->message, sizeof follow->message,
@@ -178,17 +214,37 @@ static void leave(struct follow *follow)
                  journal->next, journal->steps, journal->name);
 }
 
+bool follow_letter(enum follow_act *act, int letter)
+{
+    static const struct {
+        int letter;
+        enum follow_act act;
+    } letters[] = {
+        { 'b', FOLLOW_BACK }, { 'q', FOLLOW_LEAVE }, { 's', FOLLOW_SAVE },
+        { 'c', FOLLOW_CUT },  { 'l', FOLLOW_LATER }, { 'n', FOLLOW_STAY },
+    };
+
+    for (size_t i = 0; i < sizeof letters / sizeof letters[0]; i++)
+        if (letters[i].letter == letter) {
+            *act = letters[i].act;
+            return true;
+        }
+    return false;
+}
+
 void follow_do(struct follow *follow, enum follow_act act, const char *text)
 {
     if (act == FOLLOW_LEAVE)
         leave(follow);
+    else if (act == FOLLOW_SAVE)
+        save(follow);
+    else if (follow->stage == FOLLOW_ASK)
+        answer(follow, act);
     else if (act == FOLLOW_CONFIRM)
         confirm(follow);
     else if (act == FOLLOW_BACK)
         back(follow);
-    else if (act == FOLLOW_SAVE)
-        save(follow);
-    else if (follow->stage == FOLLOW_OFFER)
+    else if (follow->stage == FOLLOW_OFFER || act >= FOLLOW_CUT)
         follow_hint(follow);
     else if (act == FOLLOW_GO)
         go(follow, text);

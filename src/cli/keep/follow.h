@@ -14,6 +14,7 @@
 enum follow_stage {
     FOLLOW_OFFER,           /* the job was begun before: go on, or (when done) once more */
     FOLLOW_AT_WORK,
+    FOLLOW_ASK,             /* gone forward past rows that are not made: cut already, or left for later? */
     FOLLOW_LEFT
 };
 
@@ -27,12 +28,14 @@ struct follow {
     struct cc_step from;            /* the row that stands, where has_from */
     bool has_now, has_from;
     unsigned long long clock;       /* milliseconds when the current cut began */
+    uint64_t wanted;                /* FOLLOW_ASK: the row to go to */
     bool unsaved;                   /* the last change could not be written */
     char title[100];                /* the request, in one line */
     char message[900];              /* what the last key did */
 };
 
-enum follow_act { FOLLOW_CONFIRM, FOLLOW_BACK, FOLLOW_GO, FOLLOW_NOTE, FOLLOW_SAVE, FOLLOW_LEAVE };
+enum follow_act { FOLLOW_CONFIRM, FOLLOW_BACK, FOLLOW_GO, FOLLOW_NOTE, FOLLOW_SAVE, FOLLOW_LEAVE,
+                  FOLLOW_CUT, FOLLOW_LATER, FOLLOW_STAY /* the answers to FOLLOW_ASK */ };
 
 /* When the job is planned and the journal open: ready to be followed. */
 void follow_begin(struct follow *follow, enum follow_stage stage);
@@ -40,6 +43,9 @@ void follow_end(struct follow *follow);
 
 /* Do it, and say so in message. text is the number of FOLLOW_GO, the remark of FOLLOW_NOTE. */
 void follow_do(struct follow *follow, enum follow_act act, const char *text);
+
+/* What a letter does that stands alone; false where it is none of those. */
+bool follow_letter(enum follow_act *act, int letter);
 
 /* The answer to any other key. */
 void follow_hint(struct follow *follow);

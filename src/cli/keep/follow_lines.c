@@ -35,15 +35,12 @@ static const char *argument(char *line)
 static void obey(struct follow *follow, char *line)
 {
     const char *rest = line[0] != '\0' ? argument(line) : "";
+    enum follow_act act;
 
     if (line[0] == '\0' || (line[0] == ' ' && *rest == '\0'))
         follow_do(follow, FOLLOW_CONFIRM, NULL);
-    else if (line[0] == 'b' && *rest == '\0')
-        follow_do(follow, FOLLOW_BACK, NULL);
-    else if (line[0] == 'q' && *rest == '\0')
-        follow_do(follow, FOLLOW_LEAVE, NULL);
-    else if (line[0] == 's' && *rest == '\0')
-        follow_do(follow, FOLLOW_SAVE, NULL);
+    else if (*rest == '\0' && follow_letter(&act, line[0]))
+        follow_do(follow, act, NULL);
     else if (line[0] == 'g')
         follow_do(follow, FOLLOW_GO, rest);
     else if (line[0] == 'm')

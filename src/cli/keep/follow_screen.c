@@ -33,6 +33,8 @@ static const char *keys_line(const struct screen *screen)
         return "s save beside   q leave";
     if (screen->follow->stage == FOLLOW_OFFER)
         return "Enter go on   q leave";
+    if (screen->follow->stage == FOLLOW_ASK)
+        return "c cut already   l later   n stay   q leave";
     if (!screen->follow->has_now)
         return "Enter leave   b back   g go to   q leave";
     if (screen->follow->now.closing)
@@ -169,19 +171,18 @@ static void obey(struct screen *screen, int key)
 {
     struct follow *follow = screen->follow;
     bool at_work = follow->stage == FOLLOW_AT_WORK;
+    enum follow_act act = FOLLOW_CONFIRM;
 
-    if (is_enter(key) || key == ' ') {
+    if (is_enter(key) || key == ' ' || key == 'b') {
+        follow_letter(&act, key);
         if (counts(screen))
-            follow_do(follow, FOLLOW_CONFIRM, NULL);
-    } else if (key == 'b') {
-        if (counts(screen))
-            follow_do(follow, FOLLOW_BACK, NULL);
-    } else if (key == 's') {
-        follow_do(follow, FOLLOW_SAVE, NULL);
-    } else if (key == 'q' || key == KEY_LEAVE) {
+            follow_do(follow, act, NULL);
+    } else if (key == KEY_LEAVE) {
         follow_do(follow, FOLLOW_LEAVE, NULL);
     } else if ((key == 'g' || key == 'm') && at_work) {
         do_typed(screen, key == 'g' ? "Go to step" : "Note", key == 'g' ? FOLLOW_GO : FOLLOW_NOTE);
+    } else if (follow_letter(&act, key)) {
+        follow_do(follow, act, NULL);
     } else if (key != KEY_REDRAW) {
         follow_hint(follow);
     }

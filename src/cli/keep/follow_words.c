@@ -112,18 +112,11 @@ static void duration(char *buf, size_t size, uint64_t seconds)
 /* How many positions are cut, and how many there are; the start of a list and the closing check are none. */
 static void count_cuts(uint64_t *made, uint64_t *all, const struct follow *follow)
 {
-    uint64_t next = follow->journal.next, steps = follow->journal.steps;
+    uint64_t first = follow->job.request.position_count > 0 ? 1 : 0;
+    uint64_t end = follow->journal.steps + (follow->job.plan.has_closing && first == 0 ? 0 : 1);
 
-    if (follow->job.request.position_count > 0) {
-        *all = steps;
-        *made = next > 0 ? next - 1 : 0;
-    } else if (follow->job.plan.has_closing) {
-        *all = steps;
-        *made = next < steps ? next : steps;
-    } else {
-        *all = steps + 1;
-        *made = next;
-    }
+    *all = end - first;
+    *made = end > first ? row_set_count(&follow->journal.made, first, end - 1) : 0;
 }
 
 static void write_progress(struct text *t, const struct follow *follow)
@@ -140,6 +133,16 @@ static void write_progress(struct text *t, const struct follow *follow)
     duration(one, sizeof one, each);
     duration(rest, sizeof rest, (all - made) * each);
     text_para(t, "", "", "%" PRIu64 " made, %" PRIu64 " left; %s each, about %s to go", made, all - made, one, rest);
+}
+
+/* Rows that were passed over and left for later. */
+static void write_open(struct text *t, const struct follow *follow)
+{
+    char open[JOURNAL_ROWS];
+
+    journal_rows_words(open, sizeof open, &follow->journal, 0, journal_passed(&follow->journal));
+    if (open[0] != '\0')
+        text_para(t, "", "  ", "OPEN: %s", open);
 }
 
 static void write_title(struct text *t, const struct follow *follow)
@@ -169,6 +172,8 @@ static void write_step_name(struct text *t, const struct follow *follow)
     else
         text_para(t, "", "  ", "STEP %" PRIu64 " of %" PRIu64 "%s%s%s", now->step, follow->journal.steps, division,
                   label != NULL ? ": " : "", label != NULL ? label : "");
+    if (row_set_has(&follow->journal.made, now->step))
+        text_para(t, "", "  ", "Made before: move; do not cut here unless it is to be cut again.");
 }
 
 /* One plunger of a direct plate; a fixture has pins there. */
@@ -243,6 +248,20 @@ static void write_note(struct text *t, const struct follow *follow)
         text_para(t, "", "  ", "note: %s", journal->last_note);
 }
 
+/* What must be seen on the head and the work before it goes on. */
+static void write_what_stands(struct text *t, const struct follow *follow)
+{
+    char place[WORDS], angle[WORDS];
+    uint64_t made, all;
+
+    pins_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
+    spindle_words(angle, sizeof angle, follow->from.angle);
+    count_cuts(&made, &all, follow);
+    text_para(t, "", "", "The %s must stand in %s, the spindle at %s, and the work must have %" PRIu64 " cut%s. Look, and "
+              "count the cuts, before you go on.", by_plunger(&follow->job.plan) ? "plunger" : "pin", place, angle,
+              made, made == 1 ? "" : "s");
+}
+
 static void write_offer(struct text *t, const struct follow *follow, struct follow_look look)
 {
     const struct journal *journal = &follow->journal;
@@ -255,15 +274,15 @@ static void write_offer(struct text *t, const struct follow *follow, struct foll
                   journal->piece + 1);
         return;
     }
-    text_para(t, "", "", "This job was begun before. Step %" PRIu64 " of %" PRIu64 " comes next.", journal->next,
-              journal->steps);
+    if (journal->next > journal->steps)
+        text_para(t, "", "", "This job was begun before. It is at its end, and not done.");
+    else
+        text_para(t, "", "", "This job was begun before. Step %" PRIu64 " of %" PRIu64 " comes next.", journal->next,
+                  journal->steps);
     write_progress(t, follow);
-    if (follow->has_from) {
-        char place[WORDS];
-        pins_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
-        text_para(t, "", "", "The last one made left the %s in %s. Look whether it stands there, and count the "
-                  "cuts, before you go on.", by_plunger(&follow->job.plan) ? "plunger" : "pin", place);
-    }
+    write_open(t, follow);
+    if (follow->has_from)
+        write_what_stands(t, follow);
     gap(t, look);
     if (follow->has_from)
         text_para(t, "", "", "It stands elsewhere? q, then crankcard recover --job %s --hole H", journal->name);
@@ -282,6 +301,7 @@ static void write_work(struct text *t, const struct follow *follow, struct follo
     write_note(t, follow);
     gap(t, look);
     write_progress(t, follow);
+    write_open(t, follow);
     if (!look.brief)
         text_para(t, "", "", "%s", job_is_helix(&follow->job)
                       ? "CLAMP STAYS OFF. Cutter stopped and clear, table back past its start and forward to it; move, knee up, cut."
@@ -294,14 +314,35 @@ static void write_work(struct text *t, const struct follow *follow, struct follo
 
 static void write_done(struct text *t, const struct follow *follow, struct follow_look look)
 {
+    bool done = journal_done(&follow->journal);
+
     gap(t, look);
-    text_para(t, "", "", "ALL MADE");
+    text_para(t, "", "", done ? "ALL MADE" : "NOT DONE: the end is reached, and some is open.");
     gap(t, look);
     write_progress(t, follow);
-    if (follow->job.plan.has_closing)
+    write_open(t, follow);
+    if (follow->job.plan.has_closing && row_set_has(&follow->journal.made, follow->journal.steps))
         text_para(t, "", "", "The last movement must have fallen on the first cut. If it did not, something was "
                   "miscounted or has slipped.");
-    text_para(t, "", "", "Enter or q leaves; b goes back.");
+    text_para(t, "", "", done ? "Enter or q leaves; b goes back."
+                              : "g and its number goes to one that is open; Enter or q leaves; b goes back.");
+}
+
+/* Gone forward past rows that are not made. */
+static void write_question(struct text *t, const struct follow *follow, struct follow_look look)
+{
+    const struct journal *journal = &follow->journal;
+    char rows[JOURNAL_ROWS];
+
+    journal_rows_words(rows, sizeof rows, journal, journal->next, follow->wanted);
+    gap(t, look);
+    text_para(t, "", "  ", "TO STEP %" PRIu64 " of %" PRIu64, follow->wanted, journal->steps);
+    gap(t, look);
+    text_para(t, "", "  ", "Not confirmed on the way: %s.", rows);
+    gap(t, look);
+    text_para(t, "", "   ", "c  Cut already: look at the work. They count as made.");
+    text_para(t, "", "   ", "l  Left for later: they stay open until they are cut.");
+    text_para(t, "", "   ", "n  Neither: stay where it was.");
 }
 
 void follow_write(struct text *t, const struct follow *follow, struct follow_look look)
@@ -310,6 +351,8 @@ void follow_write(struct text *t, const struct follow *follow, struct follow_loo
         write_title(t, follow);
     if (follow->stage == FOLLOW_OFFER)
         write_offer(t, follow, look);
+    else if (follow->stage == FOLLOW_ASK)
+        write_question(t, follow, look);
     else if (follow->has_now)
         write_work(t, follow, look);
     else

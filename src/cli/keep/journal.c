@@ -37,12 +37,47 @@ void journal_clear(struct journal *journal)
     free(journal->plan);
     free(journal->path);
     free(journal->good);
+    row_set_clear(&journal->made);
     journal_init(journal);
 }
 
 bool journal_done(const struct journal *journal)
 {
-    return journal->next > journal->steps;
+    return row_set_count(&journal->made, 0, journal->steps) > journal->steps &&
+           (journal->next > journal->steps || !journal->chosen);
+}
+
+uint64_t journal_passed(const struct journal *journal)
+{
+    const struct row_set *made = &journal->made;
+    uint64_t end = made->n > 0 ? made->run[made->n - 1].last + 1 : 0;
+
+    return journal->next > end ? journal->next : end;
+}
+
+void journal_rows_words(char *buf, size_t size, const struct journal *journal, uint64_t first, uint64_t end)
+{
+    struct row_run run;
+    size_t used = 0;
+
+    buf[0] = '\0';
+    for (; first < end && row_set_gap(&run, &journal->made, first, end - 1); first = run.last + 1) {
+        const char *between = used > 0 ? ", " : "";
+        int n;
+        if (used + JOURNAL_ROWS / 3 > size) {
+            snprintf(buf + used, size - used, " and more");
+            return;
+        }
+        if (run.first == 0) {
+            run.last = 0;
+            n = snprintf(buf, size, "the start");
+        } else if (run.first == run.last) {
+            n = snprintf(buf + used, size - used, "%sstep %" PRIu64, between, run.first);
+        } else {
+            n = snprintf(buf + used, size - used, "%ssteps %" PRIu64 " to %" PRIu64, between, run.first, run.last);
+        }
+        used += (size_t)n;
+    }
 }
 
 /* ---- names ---- */
@@ -180,7 +215,7 @@ enum cc_status journal_made(struct journal *journal, unsigned seconds, struct cc
     snprintf(line, sizeof line, "made %" PRIu64 " after %u s at %s", journal->next, seconds, now);
     enum cc_status s = add_line(journal, line, err);
     if (s == CC_OK) {
-        journal->next++;
+        journal_take_made(journal);
         journal_remember_time(journal, seconds);
     }
     return s;
@@ -194,18 +229,22 @@ enum cc_status journal_back(struct journal *journal, struct cc_error *err)
     snprintf(line, sizeof line, "back to %" PRIu64, row);
     enum cc_status s = add_line(journal, line, err);
     if (s == CC_OK)
-        journal->next = row;
+        journal_take_back(journal, row);
     return s;
 }
 
-enum cc_status journal_go(struct journal *journal, uint64_t row, struct cc_error *err)
+enum cc_status journal_go(struct journal *journal, uint64_t row, bool cut, struct cc_error *err)
 {
-    char line[64];
+    char line[96];
+    uint64_t from = cut && journal->next < row ? journal->next : row;
 
-    snprintf(line, sizeof line, "go to %" PRIu64, row);
+    if (from < row)
+        snprintf(line, sizeof line, "go to %" PRIu64 " cut from %" PRIu64, row, from);
+    else
+        snprintf(line, sizeof line, "go to %" PRIu64, row);
     enum cc_status s = add_line(journal, line, err);
     if (s == CC_OK)
-        journal->next = row;
+        journal_take_go(journal, row, from);
     return s;
 }
 
@@ -240,9 +279,7 @@ enum cc_status journal_piece(struct journal *journal, struct cc_error *err)
     snprintf(line, sizeof line, "piece %" PRIu64 " at %s", journal->piece + 1, now);
     enum cc_status s = add_line(journal, line, err);
     if (s == CC_OK) {
-        journal->piece++;
-        journal->next = 0;
-        journal->has_note = false;
+        journal_take_piece(journal);
     }
     return s;
 }

@@ -15,6 +15,7 @@
  *     ........ made 0 after 41 s at 2025-05-02T09:14:48Z
  *     ........ back to 0
  *     ........ go to 12
+ *     ........ go to 20 cut from 14           and rows 14 to 19 are cut, by the machinist's word
  *     ........ note 12 chatter
  *     ........ opened at ...                   followed again after a rest
  *     ........ piece 2 at ...                  the same job once more
@@ -31,10 +32,12 @@
 #include <stdint.h>
 
 #include "crankcard/status.h"
+#include "cli/keep/row_set.h"
 
 #define JOURNAL_NAME 64         /* bytes of a job's name with its NUL, most */
 #define JOURNAL_NAME_SUM 8      /* hexadecimal digits at its end, behind a hyphen */
 #define JOURNAL_NOTE 200        /* bytes of a remark, most */
+#define JOURNAL_ROWS 240        /* bytes for some runs of rows in words */
 #define JOURNAL_TIMES 512       /* times per cut that are remembered, the latest */
 #define JOURNAL_MOST (64UL * 1024 * 1024)       /* bytes of a journal, most */
 
@@ -56,7 +59,9 @@ struct journal {
     char *plan;
     uint64_t steps;
     /* the place */
-    uint64_t next;              /* the row to be made next; steps + 1 when all are made */
+    uint64_t next;              /* the row to be made next; steps + 1 behind the last one */
+    struct row_set made;        /* the rows that were confirmed, of this piece */
+    bool chosen;                /* next was gone to, or back to, not come to by making the row before it */
     uint64_t piece;             /* 1 for the first */
     char last_note[JOURNAL_NOTE + 1];   /* the latest remark on row `next` or the row before it */
     uint64_t last_note_row;
@@ -116,7 +121,11 @@ enum cc_status journal_read(struct journal *journal, const char *data, size_t le
  */
 enum cc_status journal_made(struct journal *journal, unsigned seconds, struct cc_error *err);
 enum cc_status journal_back(struct journal *journal, struct cc_error *err);
-enum cc_status journal_go(struct journal *journal, uint64_t row, struct cc_error *err);
+/*
+ * Row comes next. Rows in between that are not made stay open; with cut, those from the row that came next up to it are
+ * made.
+ */
+enum cc_status journal_go(struct journal *journal, uint64_t row, bool cut, struct cc_error *err);
 enum cc_status journal_note(struct journal *journal, const char *text, struct cc_error *err);
 enum cc_status journal_opened(struct journal *journal, struct cc_error *err);
 enum cc_status journal_piece(struct journal *journal, struct cc_error *err);
@@ -127,8 +136,17 @@ enum cc_status journal_piece(struct journal *journal, struct cc_error *err);
  */
 enum cc_status journal_save_beside(struct journal *journal, struct cc_error *err);
 
-/* Whether every row is made. */
+/* Whether every row is made, and none was gone to to be made again. */
 bool journal_done(const struct journal *journal);
+
+/* How many rows from row 0 on have been passed: made, or with a later one made or next. */
+uint64_t journal_passed(const struct journal *journal);
+
+/*
+ * The rows from first up to end, end left out, that are not made: "the start, step 3, steps 5 to 9"; "" where all are.
+ * Up to journal_passed these are open: left for later. size is JOURNAL_ROWS at least.
+ */
+void journal_rows_words(char *buf, size_t size, const struct journal *journal, uint64_t first, uint64_t end);
 
 /* Median seconds of a cut; 0 where none is known. */
 unsigned journal_median(const struct journal *journal);

@@ -171,6 +171,37 @@ void journal_remember_note(struct journal *journal, uint64_t row, const char *te
     journal->has_note = true;
 }
 
+void journal_take_made(struct journal *journal)
+{
+    row_set_add(&journal->made, journal->next, journal->next);
+    journal->next++;
+    journal->chosen = false;
+}
+
+void journal_take_back(struct journal *journal, uint64_t row)
+{
+    row_set_remove(&journal->made, row);
+    journal->next = row;
+    journal->chosen = true;
+}
+
+void journal_take_go(struct journal *journal, uint64_t row, uint64_t cut_from)
+{
+    if (cut_from < row)
+        row_set_add(&journal->made, cut_from, row - 1);
+    journal->next = row;
+    journal->chosen = true;
+}
+
+void journal_take_piece(struct journal *journal)
+{
+    journal->piece++;
+    journal->next = 0;
+    journal->chosen = false;
+    journal->has_note = false;
+    row_set_clear(&journal->made);
+}
+
 /* "made 12 after 41 s at ...": the row that came next, made. */
 static bool replay_made(struct journal *journal, const char *rest, size_t length)
 {
@@ -186,19 +217,39 @@ static bool replay_made(struct journal *journal, const char *rest, size_t length
     length -= n;
     if (!take_number(&seconds, &rest, &length))
         return false;
-    journal->next++;
+    journal_take_made(journal);
     journal_remember_time(journal, seconds);
     return true;
 }
 
-/* "back to 3", "go to 12". */
-static bool replay_move(struct journal *journal, const char *rest, size_t length)
+/* "back to 3". */
+static bool replay_back(struct journal *journal, const char *rest, size_t length)
 {
     uint64_t row;
 
     if (!take_number(&row, &rest, &length) || row > journal->steps)
         return false;
-    journal->next = row;
+    journal_take_back(journal, row);
+    return true;
+}
+
+/* "go to 12", "go to 12 cut from 3". */
+static bool replay_go(struct journal *journal, const char *rest, size_t length)
+{
+    static const char cut[] = "cut from ";
+    size_t n = sizeof cut - 1;
+    uint64_t row, from;
+
+    if (!take_number(&row, &rest, &length) || row > journal->steps)
+        return false;
+    from = row;
+    if (length > n && memcmp(rest, cut, n) == 0) {
+        rest += n;
+        length -= n;
+        if (!take_number(&from, &rest, &length) || from >= row)
+            return false;
+    }
+    journal_take_go(journal, row, from);
     return true;
 }
 
@@ -221,9 +272,7 @@ static bool replay_piece(struct journal *journal, const char *rest, size_t lengt
 
     if (!take_number(&piece, &rest, &length) || piece != journal->piece + 1)
         return false;
-    journal->piece = piece;
-    journal->next = 0;
-    journal->has_note = false;
+    journal_take_piece(journal);
     return true;
 }
 
@@ -243,7 +292,7 @@ static bool replay(struct journal *journal, const struct line *line)
         const char *word;
         bool (*replay)(struct journal *journal, const char *rest, size_t length);
     } events[] = {
-        { "made", replay_made }, { "back to", replay_move }, { "go to", replay_move },
+        { "made", replay_made }, { "back to", replay_back }, { "go to", replay_go },
         { "note", replay_note }, { "piece", replay_piece },  { "opened at", replay_opened },
     };
     const char *rest;

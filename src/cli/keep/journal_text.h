@@ -21,6 +21,12 @@ bool journal_escape(char *buf, size_t size, const char *text);
 /* Put length bytes behind what is known good. */
 void journal_keep(struct journal *journal, const char *data, size_t length);
 
+/* What the events do to the place: the next row made; back to row; gone to row, those from cut_from on made; piece begun. */
+void journal_take_made(struct journal *journal);
+void journal_take_back(struct journal *journal, uint64_t row);
+void journal_take_go(struct journal *journal, uint64_t row, uint64_t cut_from);
+void journal_take_piece(struct journal *journal);
+
 void journal_remember_time(struct journal *journal, uint64_t seconds);
 void journal_remember_note(struct journal *journal, uint64_t row, const char *text);
 
