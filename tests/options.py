@@ -31,7 +31,7 @@ MORE = {
     "methods": ["53 --arc 90", "53 --tolerance 0.05mm --radius 3"], "table": ["2-60", "50-53 --tolerance 0.05mm --radius 3"], "heads": [""],
     "check": ["53 6/18 --head small-tilting-geared --drivers 32 --driven 28", "53 7/19+5/15 --head small-tilting-geared --drivers 32 --driven 28 --width 32 --block 3"],
     "tilt": ["--for bevel --teeth 20 --mate 40", "--for taper --teeth 20 --cutter 70 --cone 3", "--for square-clutch --teeth 6"],
-    "gear": ["24 --dp 10", "24 --module 2 --bevel --mate 30", "24 --module 2 --helix 15"],
+    "gear": ["13 --module 2 -m nearly-exact", "24 --dp 10", "24 --module 2 --bevel --mate 30", "24 --module 2 --helix 15"],
     "lead": ["--helix 30 --diameter 25 --screw 5 --head small-tilting-geared", "210 --screw 5 --starts 6 --head small-tilting-geared",
              "210 --screw 5 --head small-tilting"],
     "assess": ["bench.csv", "bench.csv --radius 30 --divisions 53 --class 9 --module 1"],

@@ -108,7 +108,8 @@ static void sheets(void **state)
         check_sheet(&rows[i], i);
 }
 
-static void check_method(const char *profile, unsigned long divisions, enum cc_head_use use, int method, const char *why)
+static void check_method_of(unsigned asked, const char *profile, unsigned long divisions, enum cc_head_use use, int method,
+                            const char *why)
 {
     struct cc_head head;
     struct cc_sheet_item item, *at = &item;
@@ -117,6 +118,7 @@ static void check_method(const char *profile, unsigned long divisions, enum cc_h
     load(&head, profile, "none");
     cc_sheet_item_init(&item);
     item.use = use;
+    item.divide.methods = asked;
     mpz_set_ui(item.divide.divisions, divisions);
     assert_int_equal(cc_sheet_plan(&at, 1, &order, &changes, &head, NULL), CC_OK);
     assert_int_equal(item.has_plan, method >= 0);
@@ -126,6 +128,11 @@ static void check_method(const char *profile, unsigned long divisions, enum cc_h
         assert_non_null(strstr(item.no_plan, why));
     cc_sheet_item_clear(&item);
     cc_head_clear(&head);
+}
+
+static void check_method(const char *profile, unsigned long divisions, enum cc_head_use use, int method, const char *why)
+{
+    check_method_of(CC_ALL_METHODS, profile, divisions, use, method, why);
 }
 
 /* 127 is prime and in no circle: gears give it, where the head is free for them; else, with no second pin, a hole near it. */
@@ -143,6 +150,10 @@ static void methods(void **state)
     check_method(WORM, 5000, CC_HEAD_GEARED, -1, "geared to the table");       /* 49 circle: 1960 holes a turn */
     check_method(no_worm, 24, CC_HEAD_GEARED, -1, "no worm");
     check_method(no_worm, 24, CC_HEAD_TILTED, CC_DIRECT, NULL);
+    /* only by what the head cannot do so: not a mistake in the question, but no plan, and why */
+    check_method_of(1U << CC_DIFFERENTIAL | 1U << CC_COMPOUND, WORM, 24, CC_HEAD_GEARED, -1, "only plain and nearest-hole");
+    check_method_of(1U << CC_DIFFERENTIAL, GEARS, 24, CC_HEAD_TILTED, -1, "cannot be geared");
+    check_method_of(1U << CC_DIFFERENTIAL | 1U << CC_NEAREST_HOLE, GEARS, 127, CC_HEAD_TILTED, CC_NEAREST_HOLE, NULL);
 }
 
 /*

@@ -35,7 +35,11 @@ static unsigned methods_for(enum cc_head_use use)
 /* The planner's words name what may be asked for; while the head is geared to the table the reason is another. */
 static void say_no_plan(struct cc_sheet_item *item, const struct cc_head *head, const char *why)
 {
-    if (item->use != CC_HEAD_GEARED)
+    if (item->divide.methods == 0)
+        snprintf(item->no_plan, sizeof item->no_plan, "%s",
+                 item->use == CC_HEAD_GEARED ? "geared to the table only plain and nearest-hole can index it"
+                                             : "tilted as for a bevel gear the head cannot be geared for differential indexing");
+    else if (item->use != CC_HEAD_GEARED || item->divide.circle != 0)
         snprintf(item->no_plan, sizeof item->no_plan, "%.190s", why);
     else
         snprintf(item->no_plan, sizeof item->no_plan, "%s",
@@ -54,7 +58,8 @@ static enum cc_status find_best(struct cc_sheet_item *const *items, size_t n, co
     for (size_t i = 0; i < n && s == CC_OK; i++) {
         struct cc_error why = { CC_OK, "" };
         items[i]->divide.methods &= methods_for(items[i]->use);
-        s = cc_planner_best(&items[i]->plan, NULL, planner, &items[i]->divide, &why);
+        s = items[i]->divide.methods == 0 ? CC_ENOFIT
+                                          : cc_planner_best(&items[i]->plan, NULL, planner, &items[i]->divide, &why);
         items[i]->has_plan = s == CC_OK;
         if (s == CC_ENOFIT) {
             say_no_plan(items[i], head, why.text);

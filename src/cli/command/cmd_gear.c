@@ -21,6 +21,7 @@
 #include "cli/base/files.h"
 #include "cli/base/memory.h"
 #include "cli/base/plain_text.h"
+#include "cli/job/job.h"
 #include "cli/out/text.h"
 #include "cli/subject/gear_job.h"
 
@@ -37,6 +38,7 @@ struct typed_gear {
     /* the option this line gave, or NULL: two of them on one line are refused, one of a line above is overruled */
     const struct option_row *pitch_option;      /* --module or --dp */
     const struct option_row *kind_option;       /* --helix, --bevel or --spur */
+    bool has_method;        /* this line gave one; its first takes the place of those of the lines above */
 };
 
 static bool both_pitches(struct typed_gear *w, const struct option *option, struct cc_error *err)
@@ -132,6 +134,16 @@ static bool take_spur(void *place, const struct option *option, struct cc_error 
     return is_of_kind(place, CC_GEAR_SPUR, option, err);
 }
 
+static bool take_gear_method(void *place, const struct option *option, struct cc_error *err)
+{
+    struct typed_gear *w = place;
+
+    if (!w->has_method)
+        w->item.work.divide.methods = CC_ALL_METHODS;
+    w->has_method = true;
+    return job_add_method(&w->item.work.divide.methods, option, err);
+}
+
 static const char *const hands[] = { "right", "left", NULL };
 
 /* What describes one gear: these may stand in a job file too. The kind comes before what belongs to one kind. */
@@ -158,6 +170,12 @@ static const struct option_row gear_options[] = {
     { TO_LENGTH(struct typed_gear, item.ask.pin, ABOVE_ZERO),
       0, "pin", "LENGTH", "diameter of measuring pins (default 1.728 modules)" },
     { TO_TAKER(take_name), 0, "name", "TEXT", "what to call it on the sheet" },
+    { TO_TAKER(take_gear_method),
+      'm', "method", "NAME", "only this method (may be given again); direct is left out unless named here" },
+    { TO_COUNT(struct typed_gear, item.work.divide.circle, FROM(CC_MIN_CIRCLE, CC_MAX_CIRCLE)),
+      'c', "circle", "HOLES", "only settings that use this hole circle" },
+    { TO_NUMBER(struct typed_gear, item.work.divide.most_turns, ABOVE_ZERO),
+      0, "most-turns", "TURNS", "crank turns in one movement, most, when going by blocks" },
     OPTIONS_END
 };
 
@@ -302,6 +320,7 @@ static enum cc_status read_line(struct gear_job *job, struct typed_gear *default
         return err->status;
     own = *defaults;
     own.pitch_option = own.kind_option = NULL;
+    own.has_method = false;
     gear_item_copy(&own.item, &defaults->item);
     if (!read_words(&own, &is_gear, count, words, err))
         s = err->status;
@@ -346,11 +365,28 @@ static enum cc_status read_job(struct gear_job *job, struct typed_gear *defaults
 
 /* ---- the command ---- */
 
+/* The words typed that are not teeth: with the teeth of one gear before them they ask for that gear alone. */
+static void keep_options(struct arguments *all, const struct cli *cli, const struct args *args)
+{
+    struct gear_job *job = &all->job;
+
+    job->words = memory_get(((size_t)cli->typed_count + 1) * sizeof *job->words);
+    for (int i = 1; all->file == NULL && i < cli->typed_count; i++) {
+        size_t k = 0;
+        while (k < args->n && args->operand[k].text != cli->typed[i])
+            k++;
+        if (strcmp(cli->typed[i], "--") != 0 && k == args->n)
+            job->words[job->word_count++] = cli->typed[i];
+    }
+}
+
 static int read_arguments(struct arguments *all, struct cli *cli, int argc, char **argv)
 {
     struct args args;
     bool good = args_read(&args, all, gear_tables, argc, argv, &cli->err);
 
+    if (good)
+        keep_options(all, cli, &args);
     for (size_t i = 0; good && i < args.n; i++)
         good = ranges_read(&all->teeth, args.operand[i].text, NULL, &cli->err);
     args_clear(&args);
@@ -445,6 +481,7 @@ static int run_command(struct cli *cli, int argc, char **argv)
         status = write_job(cli, &all.words.output, &all.job);
     ranges_clear(&all.teeth);
     gear_item_clear(&all.words.item);
+    free(all.job.words);
     gear_job_clear(&all.job);
     return status;
 }

@@ -86,17 +86,22 @@ void job_clear(struct job *job)
     cc_request_clear(&job->request);
 }
 
-static bool take_method(void *place, const struct option *option, struct cc_error *err)
+bool job_add_method(unsigned *methods, const struct option *option, struct cc_error *err)
 {
-    struct job *job = place;
     enum cc_method method;
 
     if (blame(cc_method_parse(&method, option->text, err), err, "--method") != CC_OK)
         return false;
-    if (job->request.methods == CC_ALL_METHODS)
-        job->request.methods = 0;
-    job->request.methods |= 1U << method;
+    if (*methods == CC_ALL_METHODS)
+        *methods = 0;
+    *methods |= 1U << method;
     return true;
+}
+
+static bool take_method(void *place, const struct option *option, struct cc_error *err)
+{
+    struct job *job = place;
+    return job_add_method(&job->request.methods, option, err);
 }
 
 static bool take_way(void *place, const struct option *option, struct cc_error *err)

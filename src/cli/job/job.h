@@ -61,6 +61,9 @@ extern const struct option_row step_options[];
 extern const struct option_row hand_options[];  /* for work that would be wrong if it were mirrored */
 #define JOB_OPTIONS(rows, T, m) { (rows), PLACE(T, m, struct job), NULL }
 
+/* Add a method by its name to those asked for; the first takes the place of all. */
+bool job_add_method(unsigned *methods, const struct option *option, struct cc_error *err);
+
 void job_init(struct job *job, const char *command);
 void job_clear(struct job *job);
 

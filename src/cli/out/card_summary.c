@@ -284,7 +284,7 @@ static bool best_of(struct cc_plan *plan, struct job *job, unsigned methods, boo
 /* Options that another choice would say once more, or that would write over a file. */
 static bool can_be_added_to(const struct job *job)
 {
-    static const char *const taken[] = { "-m", "--m", "-c", "--ci", "-o", "--ou", "-f", "--fo" };
+    static const char *const taken[] = { "-m", "--me", "-c", "--ci", "-o", "--ou", "-f", "--fo" };
 
     for (size_t i = 0; i < job->word_count; i++)
         for (size_t k = 0; k < sizeof taken / sizeof taken[0]; k++)
@@ -330,7 +330,7 @@ static void write_quicker(struct text *t, struct job *job, struct cc_plan *other
 }
 
 /* A simpler setting whose error may do, and a nearer one where the head has it: the user chooses. */
-static void write_choices(struct text *t, struct job *job)
+void card_choices(struct text *t, struct job *job)
 {
     struct cc_plan other;
     enum cc_method method = job->plan.method;
@@ -370,5 +370,5 @@ void card_summary(struct text *t, struct job *job)
     write_way(t, job);
     write_amount(t, job);
     write_errors(t, job);
-    write_choices(t, job);
+    card_choices(t, job);
 }

@@ -7,11 +7,15 @@
 #include <string.h>
 
 #include "cli/base/memory.h"
+#include "cli/base/shell_words.h"
+#include "cli/out/card.h"
+#include "cli/out/setup.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 #include "cli/subject/gear_job.h"
 
 enum { TABLE_COLUMNS = 66 };    /* narrower than this, the blanks are sentences */
+enum { REQUEST = HEAD_WORDS + 200 };
 
 /* Everything that the parts of the sheet need, and room for the words of one line. */
 struct sheet {
@@ -19,6 +23,7 @@ struct sheet {
     const struct gear_job *job;
     enum cc_unit unit;
     enum cc_marks marks;
+    struct cc_planner *planner;
 };
 
 /* ---- values in words ---- */
@@ -204,7 +209,7 @@ static void write_cutters(const struct sheet *sheet)
 
 /* ---- the set-up of one gear ---- */
 
-static const char label_rest[] = "           ";
+static const char label_rest[] = "          ";      /* as wide as on the card of divide */
 
 static void write_place(const struct sheet *sheet, const struct cc_plan *plan)
 {
@@ -212,21 +217,21 @@ static void write_place(const struct sheet *sheet, const struct cc_plan *plan)
     char gears[WORDS];
 
     if (plan->method == CC_DIRECT) {
-        text_para(sheet->text, "  set up   ", label_rest, "direct plate, %u holes%s; only plunger and clamp hold: light cuts, no climb "
+        text_para(sheet->text, "  set up  ", label_rest, "direct plate, %u holes%s; only plunger and clamp hold: light cuts, no climb "
                   "milling", plan->circle, head->has_worm ? "; worm out of mesh" : "");
         return;
     }
     if (plan->circle2 != 0)
-        text_para(sheet->text, "  set up   ", label_rest,
+        text_para(sheet->text, "  set up  ", label_rest,
                   "%s: plate %s side %u%s, crank pin in circle %u, second pin in circle %u",
                   cc_method_name(plan->method), head->plates[plan->plate].name, plan->side,
                   plan->is_mounted ? " (on now)" : "", plan->circle, plan->circle2);
     else
-        text_para(sheet->text, "  set up   ", label_rest, "%s: plate %s side %u%s, circle %u", cc_method_name(plan->method),
+        text_para(sheet->text, "  set up  ", label_rest, "%s: plate %s side %u%s, circle %u", cc_method_name(plan->method),
                   head->plates[plan->plate].name, plan->side, plan->is_mounted ? " (on now)" : "", plan->circle);
     if (plan->train.pairs > 0) {
         gear_words(gears, sizeof gears, &plan->train);
-        text_para(sheet->text, "  gears    ", label_rest, "%s; plate stop out", gears);
+        text_para(sheet->text, "  gears   ", label_rest, "%s; plate stop out", gears);
     }
 }
 
@@ -239,12 +244,26 @@ static bool write_constant_movement(const struct sheet *sheet, const struct cc_p
     if (!cc_plan_movement(&turns, &holes, &holes2, plan))
         return false;
     movement_words(words, sizeof words, plan, turns, holes, holes2);
-    text_para(sheet->text, "  move     ", label_rest, "%s; %" PRIu64 " times", words, plan->steps);
+    text_para(sheet->text, "  move    ", label_rest, "%s; %" PRIu64 " times", words, plan->steps);
     if (plan->block > 1)
         text_para(sheet->text, label_rest, label_rest,
                   "Each movement passes %" PRIu64 " spaces; every space is cut once in %" PRIu64 " turns of the work.",
                   plan->block, plan->block);
     return true;
+}
+
+/* What of divide and follow asks for this very plan, behind the command's name: "57 -m plain -c 49 --head H". */
+static void request_words(char *buf, size_t size, const struct sheet *sheet, const struct gear_item *item)
+{
+    const struct cc_plan *plan = &item->work.plan;
+    char tolerance[80] = "", block[32] = "";
+
+    if (sheet->job->tolerance_text != NULL && !shell_quote(tolerance, sizeof tolerance, sheet->job->tolerance_text))
+        tolerance[0] = '\0';
+    if (plan->block > 1)
+        snprintf(block, sizeof block, " -k %" PRIu64, plan->block);
+    snprintf(buf, size, "%lu -m %s -c %u%s%s%s%s", item->ask.teeth, cc_method_name(plan->method), plan->circle, block,
+             tolerance[0] != '\0' ? " -t " : "", tolerance, sheet->job->head_words);
 }
 
 /* Movements differ: the commoner one, and after which spaces it is the other. */
@@ -262,9 +281,9 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
     holes_words(usual, sizeof usual, turns, holes, plan->circle);
     if (plan->circle2 != 0 || plan->steps > MOST_LISTED) {
-        text_para(sheet->text, "  move     ", label_rest, "differs from space to space: crankcard divide %lu --method %s%s%s%s",
-                  item->ask.teeth, cc_method_name(plan->method), sheet->job->tolerance_text != NULL ? " --tolerance " : "",
-                  sheet->job->tolerance_text != NULL ? sheet->job->tolerance_text : "", sheet->job->head_words);
+        char request[REQUEST];
+        request_words(request, sizeof request, sheet, item);
+        text_para(sheet->text, "  move    ", label_rest, "differs from space to space: crankcard divide %s", request);
         return;
     }
     list = memory_get(size);
@@ -276,20 +295,21 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
             used += (size_t)snprintf(list + used, size - used, "%s%" PRIu64, used > 0 ? " " : "", step.step);
     cc_step_clear(&step);
     cc_cursor_clear(&cursor);
-    text_para(sheet->text, "  move     ", label_rest, "%s; %" PRIu64 " times; one hole %s at movements %s", usual,
+    text_para(sheet->text, "  move    ", label_rest, "%s; %" PRIu64 " times; one hole %s at movements %s", usual,
               plan->steps, larger ? "less" : "more", list);
     free(list);
 }
 
-/* Gears and second pins have an order of the hands that a sheet has no room for. */
+/* Second pins have an order of the hands that a sheet has no room for; of gears it is all there, for they can do harm. */
 static void write_order_of_hands(const struct sheet *sheet, const struct gear_item *item)
 {
     const struct cc_plan *plan = &item->work.plan;
+    char request[REQUEST];
 
-    if (plan->train.pairs > 0 || (cc_plan_is_compound(plan) && plan->constant))
-        text_para(sheet->text, label_rest, label_rest, "The hands in their order: crankcard divide %lu --method %s --circle %u%s%s%s",
-                  item->ask.teeth, cc_method_name(plan->method), plan->circle, sheet->job->tolerance_text != NULL ? " --tolerance " : "",
-                  sheet->job->tolerance_text != NULL ? sheet->job->tolerance_text : "", sheet->job->head_words);
+    if (!cc_plan_is_compound(plan) || !plan->constant)
+        return;
+    request_words(request, sizeof request, sheet, item);
+    text_para(sheet->text, label_rest, label_rest, "The hands in their order: crankcard divide %s", request);
 }
 
 static void write_error(const struct sheet *sheet, const struct cc_plan *plan)
@@ -300,14 +320,88 @@ static void write_error(const struct sheet *sheet, const struct cc_plan *plan)
         return;
     cc_angle_error_str(worst, sizeof worst, plan->worst_error, 1, sheet->marks);
     cc_angle_error_str(pitch, sizeof pitch, plan->worst_pitch, 1, sheet->marks);
-    text_para(sheet->text, "  error    ", label_rest, "not exact: %s at worst, %s between neighbours%s", worst, pitch,
+    text_para(sheet->text, "  error   ", label_rest, "not exact: %s at worst, %s between neighbours%s", worst, pitch,
               plan->within ? "" : "; NOT WITHIN TOLERANCE");
+}
+
+/* A gear as a job of divide, to say what divide says of the same plan. job_clear leaves head and planner alone. */
+static void make_job(struct job *job, const struct sheet *sheet, const struct gear_item *item)
+{
+    const struct cc_request *ask = &item->work.divide;
+    struct cc_plan best;
+
+    job_init(job, "gear");
+    cc_head_clear(&job->head);
+    job->head = sheet->job->head;
+    job->planner = sheet->planner;
+    job->lent = true;
+    mpz_set(job->request.divisions, ask->divisions);
+    job->request.methods = ask->methods;
+    job->request.circle = ask->circle;
+    job->request.has_tolerance = ask->has_tolerance;
+    mpq_set(job->request.tolerance, ask->tolerance);
+    mpq_set(job->request.most_turns, ask->most_turns);
+    cc_plan_init(&best);
+    if (cc_planner_best(&best, &job->answer, job->planner, &job->request, NULL) == CC_ENOMEM)
+        memory_exhausted();
+    cc_plan_clear(&best);
+    cc_plan_set(&job->plan, &item->work.plan);
+}
+
+/* Simpler and more exact ways, each with the command that asks for this gear so. */
+static void write_choices(const struct sheet *sheet, struct job *job, const struct gear_item *item)
+{
+    char **words = memory_get((sheet->job->word_count + 2) * sizeof *words), teeth[24], gear[] = "gear";
+
+    snprintf(teeth, sizeof teeth, "%lu", item->ask.teeth);
+    words[0] = gear;
+    words[1] = teeth;
+    for (size_t i = 0; i < sheet->job->word_count; i++)
+        words[i + 2] = sheet->job->words[i];
+    job->words = words;
+    job->word_count = sheet->job->word_count > 0 ? sheet->job->word_count + 2 : 0;
+    card_choices(sheet->text, job);
+    free(words);
+}
+
+/* A plate that turns with the work: all that the hands do, and what must be seen at the end, as divide has it. */
+static void write_geared_plate(const struct sheet *sheet, const struct gear_item *item)
+{
+    struct text_list list = { sheet->text, 0 };
+    struct setup setup;
+    struct job job;
+
+    if (!item->work.has_plan || item->work.plan.train.pairs == 0)
+        return;
+    make_job(&job, sheet, item);
+    text_para(sheet->text, "  ", "  ", "The plate is geared to the spindle, and turns under the pin. Set up:");
+    setup_make(&setup, &job);
+    for (size_t i = 0; i < setup.n; i++)
+        text_item(&list, "%s", setup.at[i].words);
+    setup_clear(&setup);
+    card_closing(sheet->text, &job);
+    job_clear(&job);
+}
+
+static void write_ways(const struct sheet *sheet, const struct gear_item *item)
+{
+    struct job job;
+    char request[REQUEST];
+
+    make_job(&job, sheet, item);
+    write_choices(sheet, &job, item);
+    struct words lead = mm_words(sheet, item->gear.lead_mm);
+    bool helix = item->ask.kind == CC_GEAR_HELICAL;
+    request_words(request, sizeof request, sheet, item);
+    text_para(sheet->text, "  follow  ", label_rest, "keep the place: crankcard follow %s%s%s%s", request, helix ? " --lead " : "",
+              helix ? lead.s : "", helix ? cc_unit_name(sheet->unit) : "");
+    job_clear(&job);
 }
 
 static void write_plan(const struct sheet *sheet, const struct gear_item *item)
 {
     if (!item->work.has_plan) {
-        text_para(sheet->text, "  set up   ", label_rest, "NO PLAN: %s", item->work.no_plan);
+        text_para(sheet->text, "  set up  ", label_rest, "NO PLAN: %s", item->work.no_plan);
         return;
     }
     write_place(sheet, &item->work.plan);
@@ -315,6 +409,7 @@ static void write_plan(const struct sheet *sheet, const struct gear_item *item)
         write_rounded_movement(sheet, item);
     write_order_of_hands(sheet, item);
     write_error(sheet, &item->work.plan);
+    write_ways(sheet, item);
 }
 
 /* ---- one gear ---- */
@@ -325,9 +420,9 @@ static void write_sizes(const struct sheet *sheet, const struct gear_item *item)
     struct words outside = length_words(sheet, gear->outside_diameter), pitch = length_words(sheet, gear->pitch_diameter);
     struct words depth = length_words(sheet, gear->whole_depth), cutter = cutter_words(gear_item_cutter(sheet->job, item));
 
-    text_para(sheet->text, "  blank    ", label_rest, "outside %s, pitch diameter %s %s", outside.s, pitch.s,
+    text_para(sheet->text, "  blank   ", label_rest, "outside %s, pitch diameter %s %s", outside.s, pitch.s,
               cc_unit_name(sheet->unit));
-    text_para(sheet->text, "  cut      ", label_rest, "%s %s, %s deep%s",
+    text_para(sheet->text, "  cut     ", label_rest, "%s %s, %s deep%s",
               gear_item_cutter(sheet->job, item)->halves == 0 ? "cutter:" : "cutter", cutter.s, depth.s,
               gear->kind == CC_GEAR_BEVEL ? " at the large end" : "");
     if (gear->kind != CC_GEAR_SPUR)
@@ -344,18 +439,18 @@ static void write_lead_gears(const struct sheet *sheet, const struct gear_item *
     size_t used = 0;
 
     if (item->no_gearing[0] != '\0') {
-        text_para(sheet->text, "  gears    ", label_rest, "NONE FOR THIS LEAD: %s", item->no_gearing);
+        text_para(sheet->text, "  gears   ", label_rest, "NONE FOR THIS LEAD: %s", item->no_gearing);
         return;
     }
     if (!item->has_gearing) {
-        text_para(sheet->text, "  gears    ", label_rest, "--screw with the pitch of the table screw finds them");
+        text_para(sheet->text, "  gears   ", label_rest, "--screw with the pitch of the table screw finds them");
         return;
     }
     for (unsigned i = 0; i < g->train.pairs; i++)
         used += (size_t)snprintf(train + used, sizeof train - used, "%s%u drives %u", i > 0 ? ", on its stud " : "",
                                  g->train.driver[i], g->train.driven[i]);
     geared = length_words(sheet, g->lead);
-    text_para(sheet->text, "  gears    ", label_rest,
+    text_para(sheet->text, "  gears   ", label_rest,
               "%s (first on the table screw, last on the worm shaft), idlers %u%s%s: lead %s %s", train,
               g->train.idlers, g->train.idlers > 0 ? " " : "", g->train.idlers > 0 ? idlers_between(&g->train) : "", geared.s, unit);
 }
@@ -366,16 +461,14 @@ static void write_helix(const struct sheet *sheet, const struct gear_item *item)
     struct words angle = degrees_words(sheet, item->gear.helix_deg), lead = mm_words(sheet, item->gear.lead_mm);
     struct words swing = degrees_words(sheet, given);
 
-    text_para(sheet->text, "  helix    ", label_rest, "%s hand, %s wanted, lead %s %s", gear_hand_name(item->hand), angle.s,
+    text_para(sheet->text, "  helix   ", label_rest, "%s hand, %s wanted, lead %s %s", gear_hand_name(item->hand), angle.s,
               lead.s, cc_unit_name(sheet->unit));
     write_lead_gears(sheet, item);
-    text_para(sheet->text, "  table    ", label_rest, "swung %s%s", swing.s,
+    text_para(sheet->text, "  table   ", label_rest, "swung %s%s", swing.s,
               item->has_gearing ? ", as these gears give it" : "; with gears, by the angle that they give");
     text_para(sheet->text, label_rest, label_rest,
               "While it cuts: clamp off, plate stop out, crank pin in. Bring the table back with the cutter clear. "
-              "Which way the table swings, the trial line that proves the hand, run-in, run-out and locks stand on the card of lead. To "
-              "keep the place: crankcard follow %lu --lead %s%s%s.", item->ask.teeth, lead.s, cc_unit_name(sheet->unit),
-              sheet->job->head_words);
+              "Which way the table swings, the trial line that proves the hand, run-in, run-out and locks stand on the card of lead.");
 }
 
 static void write_bevel(const struct sheet *sheet, const struct gear_item *item)
@@ -388,7 +481,7 @@ static void write_bevel(const struct sheet *sheet, const struct gear_item *item)
     text_para(sheet->text, label_rest, label_rest,
               "face angle %s from the axis, face width %s%s, apex to crown %s, cone distance %s", face.s,
               mpq_sgn(item->ask.face) == 0 ? "at most " : "", width.s, crown.s, cone.s);
-    text_para(sheet->text, "  tilt     ", label_rest, "%s, spindle axis against the table (root angle; pitch angle %s). To set and prove it: crankcard tilt %.4f",
+    text_para(sheet->text, "  tilt    ", label_rest, "%s, spindle axis against the table (root angle; pitch angle %s). To set and prove it: crankcard tilt %.4f",
               root.s, pitch.s, gear->root_angle_deg);
     if (!gear_can_tilt(sheet->job, item))
         text_para(sheet->text, label_rest, label_rest, "%s: see crankcard heads.",
@@ -415,7 +508,7 @@ static void write_measures(const struct sheet *sheet, const struct gear_item *it
 {
     const struct cc_gear *gear = &item->gear;
     struct words thick = mm_words(sheet, gear->chordal_thickness_mm), down = mm_words(sheet, gear->chordal_addendum_mm);
-    const char *first = "  measure  ";
+    const char *first = "  measure ";
 
     if (gear->has_span) {
         struct words span = mm_words(sheet, gear->span_mm), face = mm_words(sheet, gear->span_face_mm);
@@ -434,7 +527,7 @@ static void write_measures(const struct sheet *sheet, const struct gear_item *it
     text_para(sheet->text, first, label_rest, "tooth %s thick, %s below the tip", thick.s, down.s);
     if (gear->has_pair && gear->kind != CC_GEAR_BEVEL) {
         struct words centres = length_words(sheet, gear->centre_distance);
-        text_para(sheet->text, "  mate     ", label_rest, "%lu teeth%s, centre distance %s, contact ratio %.2f", gear->mate,
+        text_para(sheet->text, "  mate    ", label_rest, "%lu teeth%s, centre distance %s, contact ratio %.2f", gear->mate,
                   gear->kind == CC_GEAR_HELICAL ? " of the other hand" : "", centres.s, gear->contact_ratio);
     }
 }
@@ -447,7 +540,7 @@ static void write_remarks(const struct sheet *sheet, const struct gear_item *ite
         if (!(item->gear.remarks & bit))
             continue;
         cc_gear_remark_str(text, sizeof text, &item->gear, (enum cc_gear_remark)bit);
-        text_para(sheet->text, "  note     ", label_rest, "%s", text);
+        text_para(sheet->text, "  note    ", label_rest, "%s", text);
     }
 }
 
@@ -469,6 +562,7 @@ static void write_gear(const struct sheet *sheet, size_t i)
     write_plan(sheet, item);
     write_measures(sheet, item);
     write_remarks(sheet, item);
+    write_geared_plate(sheet, item);
     text_blank(sheet->text);
 }
 
@@ -513,7 +607,11 @@ static void write_end(const struct sheet *sheet)
 
 void gear_write_card(struct text *text, const struct gear_job *job, enum cc_unit unit)
 {
-    const struct sheet sheet = { text, job, unit, text->ascii ? CC_MARKS_ASCII : CC_MARKS_UTF8 };
+    struct sheet sheet = { text, job, unit, text->ascii ? CC_MARKS_ASCII : CC_MARKS_UTF8, NULL };
+    struct cc_error err;
+
+    if (cc_planner_new(&sheet.planner, &job->head, &err) != CC_OK)
+        memory_exhausted();     /* the sheet was planned on this head: nothing else can be wrong with it */
 
     if (job->n == 1)
         text_para(text, "", "", "GEAR on %s", job->head.title);
@@ -530,4 +628,5 @@ void gear_write_card(struct text *text, const struct gear_job *job, enum cc_unit
     for (size_t i = 0; i < job->n; i++)
         write_gear(&sheet, i);
     write_end(&sheet);
+    cc_planner_free(sheet.planner);
 }

@@ -59,6 +59,9 @@ void gear_item_copy(struct gear_item *to, const struct gear_item *from)
 {
     gear_item_init(to);
     copy_request(&to->ask, &from->ask);
+    to->work.divide.methods = from->work.divide.methods;
+    to->work.divide.circle = from->work.divide.circle;
+    mpq_set(to->work.divide.most_turns, from->work.divide.most_turns);
     to->hand = from->hand;
     to->has_hand = from->has_hand;
     to->by_pitch = from->by_pitch;
@@ -167,8 +170,9 @@ static void set_work(struct gear_job *job, size_t i)
 
     item->work.use = uses[item->ask.kind];
     mpz_set_ui(item->work.divide.divisions, item->ask.teeth);
-    if (job->head.has_worm)     /* nobody cuts teeth against plunger and clamp where a worm can hold the work (common practice) */
-        item->work.divide.methods = CC_ALL_METHODS & ~(1U << CC_DIRECT);
+    /* nobody cuts teeth against plunger and clamp where a worm can hold the work (common practice), unless it is asked for */
+    if (job->head.has_worm && item->work.divide.methods == CC_ALL_METHODS)
+        item->work.divide.methods &= ~(1U << CC_DIRECT);
     item->work.divide.has_tolerance = job->has_tolerance;
     mpq_set(item->work.divide.tolerance, job->tolerance);
     item->work.cutter = 0;

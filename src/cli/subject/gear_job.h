@@ -16,7 +16,7 @@ struct gear_item {
     bool by_pitch;          /* asked for by diametral pitch */
     char *name;             /* or NULL */
     struct cc_gear gear;    /* the answer */
-    struct cc_sheet_item work;      /* its dividing, and the plan for that */
+    struct cc_sheet_item work;      /* its dividing, as asked for, and the plan for that */
     bool has_gearing;       /* helical, with --screw */
     struct cc_gearing gearing;
     char no_gearing[200];   /* why not; empty where none was asked for */
@@ -33,6 +33,8 @@ struct gear_job {
     mpq_t screw;            /* mm, of the table; 0 = not given */
     const char *tolerance_text;     /* as it was typed, or NULL */
     char head_words[HEAD_WORDS];    /* --head and --mounted as they were typed */
+    char **words;           /* the options as they were typed, without teeth; not the job's own */
+    size_t word_count;      /* 0 where they do not say all, as with a file */
 };
 
 void gear_job_init(struct gear_job *job);
