@@ -185,7 +185,10 @@ static int read_journal(struct recovery *r, struct cli *cli, const char *given)
     if (s != CC_OK)
         snprintf(r->said, sizeof r->said, "The journal is damaged behind line %lu: what came after step %" PRIu64 " is not known.",
                  r->journal.lines, r->journal.next > 0 ? r->journal.next - 1 : 0);
-    r->has_made = !r->has_tooth && r->journal.next > 0 && row_set_has(&r->journal.made, r->journal.next - 1);
+    /* Cut out of order, or with some open, the hands may be before the last step as well as behind it. */
+    uint64_t next = r->journal.next;
+    r->has_made = !r->has_tooth && next > 0 && journal_passed(&r->journal) == next &&
+                  row_set_count(&r->journal.made, 0, next - 1) == next;
     r->here = kept_go_there(&r->journal);
     return EXIT_YES;
 }
