@@ -128,6 +128,8 @@ def check(folder):
     told = {f"s{i}": run(folder, arguments, "csv") for i, arguments in enumerate(SAMPLES)}
     told["bare"] = b"a,b\r\n10/7,=1+1\r\n"
     for name, content in told.items():
+        if not content.isascii():       # as all that is asked for here is
+            fault(name, "is not ASCII")
         with open(f"{folder}/{name}.csv", "wb") as file:
             file.write(content)
     cells = 0
