@@ -589,36 +589,57 @@ static void trial_ends_in_another_hole_where_told(void **state)
     gmp_randclear(rs);
 }
 
+/* A card that is looked at: its sample, the job, the items, and how many changes were tried in all. */
+struct look {
+    const struct sample *sample;
+    struct job job;
+    struct setup setup;
+    gmp_randstate_t rs;
+    unsigned tried;
+};
+
+/* Look at every card; how many changes were tried. */
+static unsigned every_card(void (*at)(struct look *look))
+{
+    struct look look = { .tried = 0 };
+
+    test_random_init(look.rs);
+    for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
+        look.sample = &samples[i];
+        begin_job(&look.job, look.sample);
+        setup_make(&look.setup, &look.job);
+        at(&look);
+        setup_clear(&look.setup);
+        job_clear(&look.job);
+    }
+    gmp_randclear(look.rs);
+    return look.tried;
+}
+
+static void serves(struct look *look)
+{
+    struct bench bench;
+
+    for (unsigned long k = 0; k < test_rounds(8); k++) {
+        make_job(&bench, &look->job, &look->setup, look->rs);
+        if (bench.trouble[0] != '\0')
+            fail_msg("%s, seed %lu: %s", look->sample->name, test_seed(), bench.trouble);
+    }
+}
+
 static void each_card_serves(void **state)
 {
     (void)state;
-    gmp_randstate_t rs;
-    struct bench bench;
-
-    test_random_init(rs);
-    for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
-        struct setup setup;
-        struct job job;
-        begin_job(&job, &samples[i]);
-        setup_make(&setup, &job);
-        for (unsigned long k = 0; k < test_rounds(8); k++) {
-            make_job(&bench, &job, &setup, rs);
-            if (bench.trouble[0] != '\0')
-                fail_msg("%s, seed %lu: %s", samples[i].name, test_seed(), bench.trouble);
-        }
-        setup_clear(&setup);
-        job_clear(&job);
-    }
-    gmp_randclear(rs);
+    every_card(serves);
 }
 
 /* Whether hands that follow these items come to grief on one head or another. */
-static bool goes_wrong(const struct job *job, const struct setup *setup, gmp_randstate_t rs)
+static bool goes_wrong(struct look *look, const struct setup *setup)
 {
     struct bench bench;
 
     for (int k = 0; k < 6; k++) {
-        make_job(&bench, job, setup, rs);
+        make_job(&bench, &look->job, setup, look->rs);
         if (bench.trouble[0] != '\0')
             return true;
     }
@@ -631,32 +652,27 @@ static bool may_be_missing(const struct setup_item *item)
     return item->acts[0] == ACT_END || (item->acts[0] == ACT_PIN_OUT && item->acts[1] == ACT_TRY_GEARS);
 }
 
+static void without_each_item(struct look *look)
+{
+    const struct setup *setup = &look->setup;
+
+    for (size_t k = 0; k < setup->n; k++) {
+        struct setup without = *setup;
+        struct setup_item item[64];
+        assert_true(setup->n <= 64);
+        memcpy(item, setup->at, setup->n * sizeof item[0]);
+        memmove(&item[k], &item[k + 1], (setup->n - k - 1) * sizeof item[0]);
+        without.at = item;
+        without.n = setup->n - 1;
+        if (!may_be_missing(&setup->at[k]) && !goes_wrong(look, &without))
+            fail_msg("%s: nothing goes wrong without \"%s\"", look->sample->name, setup->at[k].words);
+    }
+}
+
 static void no_item_is_idle(void **state)
 {
     (void)state;
-    gmp_randstate_t rs;
-
-    test_random_init(rs);
-    for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
-        struct setup setup;
-        struct job job;
-        begin_job(&job, &samples[i]);
-        setup_make(&setup, &job);
-        for (size_t k = 0; k < setup.n; k++) {
-            struct setup without = setup;
-            struct setup_item item[64];
-            assert_true(setup.n <= 64);
-            memcpy(item, setup.at, setup.n * sizeof item[0]);
-            memmove(&item[k], &item[k + 1], (setup.n - k - 1) * sizeof item[0]);
-            without.at = item;
-            without.n = setup.n - 1;
-            if (!may_be_missing(&setup.at[k]) && !goes_wrong(&job, &without, rs))
-                fail_msg("%s: nothing goes wrong without \"%s\"", samples[i].name, setup.at[k].words);
-        }
-        setup_clear(&setup);
-        job_clear(&job);
-    }
-    gmp_randclear(rs);
+    every_card(without_each_item);
 }
 
 /* Acts of which the first must come before the second; from how a dividing head works (common practice). */
@@ -684,79 +700,67 @@ static bool order_matters(const struct setup_item *first, const struct setup_ite
     return false;
 }
 
+static void exchanged_items(struct look *look)
+{
+    struct setup_item *at = look->setup.at;
+
+    for (size_t a = 0; a < look->setup.n; a++)
+        for (size_t z = a + 1; z < look->setup.n; z++) {
+            if (at[a].kind != SETUP_ONCE || at[z].kind != SETUP_ONCE || !order_matters(&at[a], &at[z]))
+                continue;
+            struct setup_item keep = at[a];
+            at[a] = at[z];
+            at[z] = keep;
+            look->tried++;
+            if (!goes_wrong(look, &look->setup))
+                fail_msg("%s: \"%s\" may as well come after \"%s\"", look->sample->name, at[z].words, at[a].words);
+            at[z] = at[a];
+            at[a] = keep;
+        }
+}
+
 static void order_of_items_matters(void **state)
 {
     (void)state;
-    gmp_randstate_t rs;
-    unsigned tried = 0;
-
-    test_random_init(rs);
-    for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
-        struct setup setup;
-        struct job job;
-        begin_job(&job, &samples[i]);
-        setup_make(&setup, &job);
-        for (size_t a = 0; a < setup.n; a++)
-            for (size_t z = a + 1; z < setup.n; z++) {
-                if (setup.at[a].kind != SETUP_ONCE || setup.at[z].kind != SETUP_ONCE ||
-                    !order_matters(&setup.at[a], &setup.at[z]))
-                    continue;
-                struct setup_item keep = setup.at[a];
-                setup.at[a] = setup.at[z];
-                setup.at[z] = keep;
-                tried++;
-                if (!goes_wrong(&job, &setup, rs))
-                    fail_msg("%s: \"%s\" may as well come after \"%s\"", samples[i].name, setup.at[z].words, setup.at[a].words);
-                setup.at[z] = setup.at[a];
-                setup.at[a] = keep;
-            }
-        setup_clear(&setup);
-        job_clear(&job);
-    }
-    assert_true(tried > 60);
-    gmp_randclear(rs);
+    assert_true(every_card(exchanged_items) > 60);
 }
 
 /* Within a movement: no act can be left out, and none exchanged with the next but for the arms and the clamp. */
+/* Acts that may follow one another either way. */
+static bool either_way(enum act first, enum act second)
+{
+    return first == ACT_ARMS_ROUND || second == ACT_ARMS_ROUND || (first == ACT_CLAMP_OFF && second != ACT_PARTS) ||
+           (first == ACT_PIN_IN && (second == ACT_CLAMP_ON || second == ACT_RAISE));
+}
+
+static void changed_movements(struct look *look)
+{
+    for (size_t k = 0; k < look->setup.n; k++) {
+        struct setup_item *item = &look->setup.at[k], keep = *item;
+        if (item->kind == SETUP_ONCE || item->kind == SETUP_KNOW)
+            continue;
+        for (size_t a = 0; keep.acts[a] != ACT_END; a++) {
+            memmove(&item->acts[a], &item->acts[a + 1], (SETUP_ACTS - a) * sizeof item->acts[0]);
+            look->tried++;
+            if (!goes_wrong(look, &look->setup) && !(keep.acts[a] == ACT_CLAMP_OFF && look->job.request.position_count == 1))
+                fail_msg("%s: act %zu of \"%s\" can be left out", look->sample->name, a, item->words);
+            *item = keep;
+            if (keep.acts[a + 1] == ACT_END || either_way(keep.acts[a], keep.acts[a + 1]))
+                continue;
+            item->acts[a] = keep.acts[a + 1];
+            item->acts[a + 1] = keep.acts[a];
+            look->tried++;
+            if (!goes_wrong(look, &look->setup))
+                fail_msg("%s: acts %zu and %zu of \"%s\" can be exchanged", look->sample->name, a, a + 1, item->words);
+            *item = keep;
+        }
+    }
+}
+
 static void order_within_a_movement(void **state)
 {
     (void)state;
-    gmp_randstate_t rs;
-    unsigned tried = 0;
-
-    test_random_init(rs);
-    for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
-        struct setup setup;
-        struct job job;
-        begin_job(&job, &samples[i]);
-        setup_make(&setup, &job);
-        for (size_t k = 0; k < setup.n; k++) {
-            struct setup_item *item = &setup.at[k], keep = *item;
-            if (item->kind == SETUP_ONCE || item->kind == SETUP_KNOW)
-                continue;
-            for (size_t a = 0; keep.acts[a] != ACT_END; a++) {
-                memmove(&item->acts[a], &item->acts[a + 1], (SETUP_ACTS - a) * sizeof item->acts[0]);
-                tried++;
-                if (!goes_wrong(&job, &setup, rs) && !(keep.acts[a] == ACT_CLAMP_OFF && job.request.position_count == 1))
-                    fail_msg("%s: act %zu of \"%s\" can be left out", samples[i].name, a, item->words);
-                *item = keep;
-                if (keep.acts[a + 1] == ACT_END || keep.acts[a] == ACT_ARMS_ROUND || keep.acts[a + 1] == ACT_ARMS_ROUND ||
-                    (keep.acts[a] == ACT_CLAMP_OFF && keep.acts[a + 1] != ACT_PARTS) ||
-                    (keep.acts[a] == ACT_PIN_IN && (keep.acts[a + 1] == ACT_CLAMP_ON || keep.acts[a + 1] == ACT_RAISE)))
-                    continue;
-                item->acts[a] = keep.acts[a + 1];
-                item->acts[a + 1] = keep.acts[a];
-                tried++;
-                if (!goes_wrong(&job, &setup, rs))
-                    fail_msg("%s: acts %zu and %zu of \"%s\" can be exchanged", samples[i].name, a, a + 1, item->words);
-                *item = keep;
-            }
-        }
-        setup_clear(&setup);
-        job_clear(&job);
-    }
-    assert_true(tried > 100);
-    gmp_randclear(rs);
+    assert_true(every_card(changed_movements) > 100);
 }
 
 int main(void)
