@@ -211,7 +211,7 @@ static void test_row_set(void **state)
         uint64_t first = (seed >> 33) % 64, last = first + (seed >> 45) % (64 - first), count = 0, open = first;
         if ((seed >> 60) < 5) {
             row_set_add(&set, first, last);
-            memset(in + first, true, last - first + 1);
+            memset(in + first, true, (size_t)(last - first + 1));
         } else {
             row_set_remove(&set, first);
             in[first] = false;
