@@ -12,16 +12,8 @@
 #include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
 #include "cli/out/text.h"
+#include "cli/out/words.h"
 #include "cli/subject/head_proof.h"
-
-/* "15 16 17" */
-static void counts_text(char *buf, size_t size, const struct cc_counts *counts)
-{
-    size_t used = 0;
-    buf[0] = '\0';
-    for (size_t i = 0; i < counts->n && used < size; i++)
-        used += (size_t)snprintf(buf + used, size - used, "%s%u", i > 0 ? " " : "", counts->at[i]);
-}
 
 /* A circle of the direct plate, with its own pins or a name at it. */
 static void show_direct_circle(struct text *t, const struct cc_head *head, size_t i)
@@ -50,7 +42,7 @@ static void show_worm_and_direct(struct text *t, const struct cc_head *head)
     if (head->direct.n == 0)
         return;
     if (head->vernier.n == 0 && head->direct_name == NULL) {
-        counts_text(list, sizeof list, &head->direct);
+        counts_words(list, sizeof list, &head->direct);
         text_para(t, "  direct     ", "             ", "%s holes", list);
         return;
     }
@@ -79,7 +71,7 @@ static void show_reach(struct text *t, const char *pin, const struct cc_counts *
 
     if (circles->n == 0)
         return;
-    counts_text(list, sizeof list, circles);
+    counts_words(list, sizeof list, circles);
     text_para(t, "             ", "             ", "%s %s", pin, list);
 }
 
@@ -92,13 +84,13 @@ static void show_plates_and_gears(struct text *t, const struct cc_head *head)
             if (head->plates[p].side[s].n == 0)
                 continue;
             bool on = p == head->mounted_plate && s + 1 == head->mounted_side;
-            counts_text(list, sizeof list, &head->plates[p].side[s]);
+            counts_words(list, sizeof list, &head->plates[p].side[s]);
             text_para(t, "  plate      ", "             ", "%s, side %u: %s%s", head->plates[p].name,
                       s + 1, list, on ? " (on now)" : "");
         }
     }
     if (head->gears.n > 0) {
-        counts_text(list, sizeof list, &head->gears);
+        counts_words(list, sizeof list, &head->gears);
         text_para(t, "  gears      ", "             ", "%s%s", list, head->reversed ? " (reversed)" : "");
         show_sums(t, head);
     }

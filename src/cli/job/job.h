@@ -70,6 +70,12 @@ void job_clear(struct job *job);
 /* Load the head and make the planner. Returns an exit status. */
 int job_load(struct job *job, struct cli *cli);
 
+/* Whether positions were listed, and not divisions asked for. */
+static inline bool job_is_list(const struct job *job)
+{
+    return job->request.position_count > 0;
+}
+
 /* Whether the head is geared to the table while it cuts. */
 bool job_is_helix(const struct job *job);
 

@@ -36,11 +36,6 @@ struct grid {
     cells heading;
 };
 
-static bool is_list(const struct job *job)
-{
-    return job->request.position_count > 0;
-}
-
 /* ---- cells ---- */
 
 static void angle_cell(char *buf, const struct grid *grid, const struct cc_step *step)
@@ -73,11 +68,11 @@ static void move_cell(char *buf, const struct job *job, const struct cc_step *st
 
     if (step->step == 0)        /* its movement, with an offset, is told in the set-up */
         return;
-    if (!plan->constant && cc_plan_is_compound(plan) && !is_list(job)) {
+    if (!plan->constant && cc_plan_is_compound(plan) && !job_is_list(job)) {
         snprintf(buf, CELL, "%c", step->larger ? 'B' : 'A');
         return;
     }
-    if (plan->constant || is_list(job)) {
+    if (plan->constant || job_is_list(job)) {
         movement_notation(buf, plan, step->turns, step->holes, step->holes2);
         return;
     }
@@ -164,7 +159,7 @@ static unsigned decimals_for(const struct job *job)
     mpq_t step;
     unsigned decimals;
 
-    if (is_list(job))
+    if (job_is_list(job))
         return 1;
     mpq_init(step);
     cc_request_nominal(step, &job->request, 1, 1);
@@ -186,7 +181,7 @@ static void lay_out(struct grid *grid, const struct text *t, uint64_t first, uin
     for (int c = 0; c < CELLS; c++)
         snprintf(grid->heading[c], CELL, "%s", names[c]);
     snprintf(grid->heading[LENGTH], CELL, "%s", cc_unit_name(job->output.unit));
-    grid->same = plan->constant && !is_list(job);
+    grid->same = plan->constant && !job_is_list(job);
     grid->decimals = decimals_for(job);
     grid->error_decimals = mpq_cmp_ui(plan->worst_error, 1, 360 * 60) >= 0 ? 1 : 2;
     cc_step_init(&step);
@@ -477,7 +472,7 @@ static void movements_once(char *buf, size_t size, const struct job *job)
     bool larger = cc_plan_usual_is_larger(plan);
 
     buf[0] = '\0';
-    if (is_list(job))
+    if (job_is_list(job))
         return;
     if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
         movement_notation(a, plan, turns, holes, holes2);
@@ -515,7 +510,7 @@ static void write_once(struct text *t, const struct job *job, bool to_end)
 /* A list that begins with 0 has its first position where the start is: one row for both. */
 static bool starts_at_first(const struct job *job)
 {
-    return is_list(job) && mpq_sgn(job->request.position[0]) == 0 && mpq_sgn(job->request.offset) == 0;
+    return job_is_list(job) && mpq_sgn(job->request.position[0]) == 0 && mpq_sgn(job->request.offset) == 0;
 }
 
 void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last)
@@ -526,7 +521,7 @@ void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t 
     write_once(t, job, last == job->plan.steps);
     if (job->view.strip)
         card_strip_key(t, job);
-    if (first == 0 && is_list(job)) {
+    if (first == 0 && job_is_list(job)) {
         if (!starts_at_first(job))
             write_start_of_list(t, &grid);
         first = 1;

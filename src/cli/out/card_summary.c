@@ -34,7 +34,7 @@ static void CC_PRINTF(3, 4) line(struct text *t, const char *label, const char *
 void card_subject(char *buf, size_t size, const struct job *job)
 {
     const struct cc_plan *plan = &job->plan;
-    bool list = job->request.position_count > 0;
+    bool list = job_is_list(job);
     uint64_t n = list ? job->request.position_count : plan->steps;
     char count[WORDS];
 
@@ -68,7 +68,7 @@ static void write_division(struct text *t, const struct job *job)
 
 static void write_title(struct text *t, const struct job *job)
 {
-    bool list = job->request.position_count > 0;
+    bool list = job_is_list(job);
     char subject[2 * WORDS], method[WORDS], angle[WORDS];
 
     card_subject(subject, sizeof subject, job);
@@ -134,7 +134,7 @@ static void write_move(struct text *t, const struct job *job)
     int64_t turns, holes, holes2;
     char a[2 * WORDS], b[2 * WORDS];
 
-    if (job->request.position_count > 0) {
+    if (job_is_list(job)) {
         line(t, "move", "as each row says");
         return;
     }

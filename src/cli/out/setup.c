@@ -50,11 +50,6 @@ static bool is_rounded(const struct cc_plan *plan)
 
 /* ---- what is to be made ---- */
 
-static bool is_list(const struct job *job)
-{
-    return job->request.position_count > 0;
-}
-
 /* Whether some position of a list lies behind the one before it. */
 static bool goes_back(const struct cc_request *request)
 {
@@ -68,7 +63,7 @@ static bool goes_back(const struct cc_request *request)
 /* Whether row 0, the zero hole, is itself a position to cut. */
 static bool cuts_at_zero(const struct job *job)
 {
-    return !is_list(job) && mpq_sgn(job->request.offset) == 0;
+    return !job_is_list(job) && mpq_sgn(job->request.offset) == 0;
 }
 
 /* The trial stands at the end of the list, because it needs all the rest; it is made before this cut. */
@@ -155,7 +150,7 @@ bool setup_arms(int64_t *spaces, bool *behind, const struct job *job)
     const struct cc_plan *plan = &job->plan;
     int64_t turns, holes, holes2;
 
-    if (cc_plan_is_direct(plan) || is_list(job))
+    if (cc_plan_is_direct(plan) || job_is_list(job))
         return false;
     if (!cc_plan_movement(&turns, &holes, &holes2, plan))
         cc_plan_rounded_movement(&turns, &holes, &holes2, plan, cc_plan_usual_is_larger(plan));
@@ -289,7 +284,7 @@ static void first_position(const struct build *b, bool arms)
     struct cc_step step;
     char words[2 * WORDS];
 
-    if (mpq_sgn(job->request.offset) == 0 || is_list(job))      /* a list has it in every row */
+    if (mpq_sgn(job->request.offset) == 0 || job_is_list(job))      /* a list has it in every row */
         return;
     cc_step_init(&step);
     cc_cursor_init(&cursor, &job->plan, &job->request);
@@ -483,7 +478,7 @@ static void set_up_single(const struct build *b)
     }
     if (job_is_helix(b->job))
         gear_to_table(b);
-    if (!is_list(b->job)) {
+    if (!job_is_list(b->job)) {
         set_up_divisions(b);
     } else if (b->job->request.position_count == 1 && !goes_back(&b->job->request)) {
         set_up_one(b);
@@ -547,7 +542,7 @@ static void set_up_compound(const struct build *b)
     if (same) {
         movement_words(words, sizeof words, plan, turns, holes, holes2);
         item(b, SETUP_EACH, each, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", words);
-    } else if (!is_list(b->job)) {
+    } else if (!job_is_list(b->job)) {
         two_movements(b, each);
     } else {
         item(b, SETUP_EACH, each, "Movements differ: each row gives the crank's part and the plate's part, in the order "

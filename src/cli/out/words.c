@@ -281,6 +281,14 @@ void held_words(char *buf, size_t size, const struct cc_head *head, bool direct)
     mpq_clear(holds);
 }
 
+void counts_words(char *buf, size_t size, const struct cc_counts *counts)
+{
+    size_t used = 0;
+    buf[0] = '\0';
+    for (size_t i = 0; i < counts->n && used < size; i++)
+        used += (size_t)snprintf(buf + used, size - used, "%s%u", i > 0 ? " " : "", counts->at[i]);
+}
+
 void grouped(char *buf, size_t size, uint64_t n)
 {
     char digits[32];

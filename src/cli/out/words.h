@@ -72,6 +72,9 @@ void mixed_words(char *buf, size_t size, const mpq_t value);
 /* Where the spindle stands, in degrees, minutes and seconds within one turn. */
 void spindle_words(char *buf, size_t size, const mpq_t revolutions);
 
+/* Hole circles or teeth in the order of the profile: "15 16 17". */
+void counts_words(char *buf, size_t size, const struct cc_counts *counts);
+
 /* The number with blanks at the thousands: "17 142". */
 void grouped(char *buf, size_t size, uint64_t n);
 

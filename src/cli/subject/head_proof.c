@@ -8,15 +8,7 @@
 
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
-
-static void counts_words(char *buf, size_t size, const struct cc_counts *counts)
-{
-    size_t used = 0;
-
-    buf[0] = '\0';
-    for (size_t i = 0; i < counts->n && used < size; i++)
-        used += (size_t)snprintf(buf + used, size - used, "%s%u", i > 0 ? " " : "", counts->at[i]);
-}
+#include "cli/out/words.h"
 
 static unsigned largest_circle(const struct cc_head *head)
 {
