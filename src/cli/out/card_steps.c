@@ -502,7 +502,7 @@ static void write_once(struct text *t, const struct job *job, bool to_end)
     if (job->plan.exact)
         strcat(words, "Error 0″ in every row. ");
     if (to_end && job->plan.has_closing)
-        strcat(words, "The end, ( ), is a check and no cut. ");
+        strcat(words, "( ) is a check, no cut. ");
     if (words[0] != '\0')
         text_para(t, "  ", "  ", "%s", words);
 }

@@ -109,8 +109,7 @@ static void write_arms(struct text *t, const struct job *job)
     bool behind;
 
     if (setup_arms(&spaces, &behind, job))
-        line(t, "arms", "%" PRId64 " spaces of the %u circle, %" PRId64 " holes with the pin's own%s", spaces, job->plan.circle,
-             spaces + 1, behind ? ", behind the pin" : "");
+        line(t, "arms", "%" PRId64 " spaces, %" PRId64 " holes with the pin's own%s", spaces, spaces + 1, behind ? ", behind the pin" : "");
 }
 
 static void write_gears(struct text *t, const struct job *job)
@@ -164,7 +163,7 @@ static void write_way(struct text *t, const struct job *job)
     else if (job_is_helix(job) && !job_has_hand(job))
         line(t, "way", "crank the way the feed turns it; always the same");
     else if (!cc_plan_is_direct(&job->plan))
-        line(t, "way", "crank clockwise unless the work needs the other way; always the same");
+        line(t, "way", "clockwise unless the work needs the other way; keep to one way");
 }
 
 static void write_amount(struct text *t, const struct job *job)
@@ -176,7 +175,7 @@ static void write_amount(struct text *t, const struct job *job)
     time_words(time, sizeof time, plan->time);
     grouped(count, sizeof count, plan->steps);
     if (cc_plan_is_direct(plan)) {
-        line(t, "in all", "%s movement%s, %s by hand with set-up and trial round", count, plan->steps == 1 ? "" : "s", time);
+        line(t, "in all", "%s movement%s, %s with set-up and trial", count, plan->steps == 1 ? "" : "s", time);
         return;
     }
     mpq_init(hand);
@@ -188,7 +187,7 @@ static void write_amount(struct text *t, const struct job *job)
     }
     cc_decimal_short_str(turns, sizeof turns, hand, 1);
     mpq_clear(hand);
-    line(t, "in all", "%s movement%s, %s crank turns, %s by hand with set-up and trial round", count, plan->steps == 1 ? "" : "s",
+    line(t, "in all", "%s movement%s, %s turns, %s with set-up and trial", count, plan->steps == 1 ? "" : "s",
          turns, time);
 }
 
@@ -313,8 +312,7 @@ static void second_pin_needed(struct text *t, struct job *job, struct cc_plan *o
 {
     const unsigned by_pin = 1U << CC_COMPOUND | 1U << CC_NEARLY_EXACT | 1U << CC_NEAREST_COMPOUND;
 
-    line(t, "needs", "a plate that is free to turn and a second pin; the profile does not say that this head has them "
-                     "(plate_pin = same, other or none)");
+    line(t, "needs", "a plate free to turn and a second pin; the profile does not say that this head has them (plate_pin)");
     if (best_of(other, job, CC_ALL_METHODS & ~by_pin, false))
         write_choice(t, job, "bolted fast", other);
 }

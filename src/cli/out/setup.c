@@ -69,7 +69,7 @@ static bool cuts_at_zero(const struct job *job)
 /* The trial stands at the end of the list, because it needs all the rest; it is made before this cut. */
 static const char *first_cut(const struct build *b)
 {
-    return b->plan->has_closing ? "first cut is made here, after the trial round" : "first cut is made here, after the trial run";
+    return b->plan->has_closing ? "first cut here, after the trial round" : "first cut here, after the trial run";
 }
 
 /* ---- before the plate ---- */
@@ -97,9 +97,9 @@ static void engage_worm(const struct build *b)
     }
     if (b->job->head.direct.n > 0)
         item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF, ACT_PLUNGER_OUT, ACT_WORM_IN),
-             "Spindle clamp off, direct plunger out. Worm in mesh, its clamp tight.");
+             "Spindle clamp off, direct plunger out, worm in mesh and clamped.");
     else
-        item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF, ACT_WORM_IN), "Spindle clamp off. Worm in mesh, its clamp tight.");
+        item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF, ACT_WORM_IN), "Spindle clamp off, worm in mesh and clamped.");
 }
 
 /* ---- plate, pins, arms ---- */
@@ -118,8 +118,8 @@ static void mount_plate(const struct build *b)
     if (two_sided)
         snprintf(side, sizeof side, ", side %u to the crank", plan->side);
     item(b, SETUP_ONCE, held ? ACTS(ACT_PLATE, ACT_STOP_IN, ACT_REACH) : ACTS(ACT_PLATE, ACT_REACH),
-         "Plate %s%s%s%s. Crank pin to the %u circle: set the crank's reach so that the pin drops in freely.", plate->name,
-         side, action, held ? "; its stop holds it" : "", plan->circle);
+         "Plate %s%s%s%s. Crank pin to the %u circle: it must drop in freely.", plate->name,
+         side, action, held ? ", its stop in" : "", plan->circle);
 }
 
 static void second_pin(const struct build *b)
@@ -127,10 +127,10 @@ static void second_pin(const struct build *b)
     const struct cc_plan *plan = b->plan;
 
     item(b, SETUP_ONCE, ACTS(ACT_SECOND_PIN_IN, ACT_STOP_OUT),
-         "Second pin, fixed to the head (on many heads it is the plate's own stop), into the %u circle%s: it alone holds the "
-         "plate. Where there is another stop, or screws that hold the plate, they are out.%s",
+         "Second pin, fixed to the head (often the plate's own stop), into the %u circle%s: it alone holds the plate; any other "
+         "stop or screw is out.%s",
          plan->circle2, b->job->head.plate_pin == CC_PIN_OTHER ? " on the plate's other side" : "",
-         b->job->head.plate_pin_circles.n > 0 ? "" : " See first that the pin reaches that circle.");
+         b->job->head.plate_pin_circles.n > 0 ? "" : " See that it reaches that circle.");
 }
 
 /* Arms in front of the pin, or behind it where they do not open so far; none for single holes. */
@@ -175,12 +175,12 @@ static void set_arms(const struct build *b, int64_t holes, const char *odd_rows)
         item(b, SETUP_KNOW, NULL, "Sector arms are not needed: %" PRId64 " holes of %u are one turn less one hole; the pin goes "
              "into the hole before the one it left.%s", holes, circle, odd_rows);
     else if (arms_for(holes, circle) == ARMS_BEHIND)
-        item(b, SETUP_ONCE, ACTS(ACT_ARMS), "Sector arms do not open to %" PRId64 " holes of %u: that is one turn less %" PRId64
-             ". Set them behind the pin, %" PRId64 " spaces between them, %" PRId64 " holes counted with the pin's own; the pin goes "
-             "forward all the way round to the rear arm.%s", holes, circle, rest, rest, rest + 1, odd_rows);
+        item(b, SETUP_ONCE, ACTS(ACT_ARMS), "Sector arms do not open to %" PRId64 " holes of %u, one turn less %" PRId64
+             ". Set them behind the pin, %" PRId64 " spaces, %" PRId64 " holes with the pin's own; the pin goes forward all the way "
+             "round to the rear arm.%s", holes, circle, rest, rest, rest + 1, odd_rows);
     else
-        item(b, SETUP_ONCE, ACTS(ACT_ARMS), "Sector arms: %" PRId64 " spaces of the %u circle between them, that is %" PRId64
-             " holes counted with the pin's own.%s", holes, circle, holes + 1, odd_rows);
+        item(b, SETUP_ONCE, ACTS(ACT_ARMS), "Sector arms: %" PRId64 " spaces%s, %" PRId64 " holes with the pin's own.%s", holes,
+             b->plan->circle2 != 0 ? " of the crank's circle" : " between them", holes + 1, odd_rows);
 }
 
 /* ---- gears ---- */
@@ -226,7 +226,7 @@ static const char *forward_words(const struct build *b)
     if (job_is_helix(b->job) && !job_has_hand(b->job))
         return "Forward is the way the feed turns the crank while it cuts: the play of the worm then lies on one side all the time.";
     if (b->job->view.grow == CC_WAY_UNKNOWN)
-        return "Forward is clockwise unless the work needs the other way; keep to one way.";
+        return "";
     return job_forward(b->job, b->plan) == CC_CLOCKWISE ? "Forward is clockwise, for this work has a hand."
                                                           : "Forward is COUNTER-CLOCKWISE, for this work has a hand.";
 }
@@ -260,13 +260,14 @@ static void zero(const struct build *b, bool arms, const char *also)
         : (arms ? ACTS(ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO, ACT_ARMS_ROUND)
                 : ACTS(ACT_PIN_OUT, ACT_TAKE_UP, ACT_PIN_IN, ACT_ZERO));
     const char *play = b->plan->train.pairs > 0
-                           ? "turn the crank forward one or two turns, until you have seen the plate move with it"
-                           : "turn the crank forward until the backlash is up and the spindle moves";
+                           ? "crank forward one or two turns, until you have seen the plate move with it"
+                           : "crank forward until the backlash is up and the spindle moves";
+    const char *forward = forward_words(b);
     bool cut = cuts_at_zero(b->job);
 
-    item(b, SETUP_ONCE, acts, "Zero: %spin out, %s, pin into a hole of the circle, mark it 0%s%s. Note what the spindle's scale reads "
-         "and where the handle stands. %s%s%s%s", b->plan->circle2 != 0 ? "crank " : "", play, also, arms ? ", arms up to the pin" : "",
-         forward_words(b), cut ? " Spindle clamp on; the " : "", cut ? first_cut(b) : "", cut ? "." : "");
+    item(b, SETUP_ONCE, acts, "Zero: %spin out, %s; pin into a hole, mark it 0%s%s. Note the spindle's scale and where the handle "
+         "stands.%s%s%s%s%s", b->plan->circle2 != 0 ? "crank " : "", play, also, arms ? ", arms up to the pin" : "",
+         forward[0] != '\0' ? " " : "", forward, cut ? " Spindle clamp on; the " : "", cut ? first_cut(b) : "", cut ? "." : "");
 }
 
 static const char *first_move(const struct build *b)
@@ -316,8 +317,8 @@ static void by_blocks(const struct build *b)
     uint64_t block = b->plan->block;
 
     if (block > 1)
-        item(b, SETUP_KNOW, NULL, "By blocks: each movement goes on by %" PRIu64 " divisions, not to the next one. The work goes "
-             "round %" PRIu64 " times and meets every division once; the steps name it.", block, block);
+        item(b, SETUP_KNOW, NULL, "By blocks: each movement goes on by %" PRIu64 " divisions, not to the next. The work goes round "
+             "%" PRIu64 " times and meets every division once; the steps name it.", block, block);
 }
 
 /* The clamp stays off; the table goes back first, with the cutter clear, and the pin moves last. */
@@ -339,7 +340,7 @@ static void each_by_crank(const struct build *b, bool arms_round, const char *mo
     item(b, SETUP_EACH,
          arms_round ? ACTS(ACT_CLAMP_OFF, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_CLAMP_ON, ACT_CUT)
                     : ACTS(ACT_CLAMP_OFF, ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_CLAMP_ON, ACT_CUT),
-         "Each movement: spindle clamp off; pin out, crank forward %s; spindle clamp on; cut.", movement);
+         "Each movement: clamp off; pin out, crank forward %s; clamp on; cut.", movement);
 }
 
 /* Movements of a list that go back are made from the same side as all others. */
@@ -358,11 +359,10 @@ static void backward_rows(const struct build *b)
 static void overshoot(const struct build *b)
 {
     if (b->plan->train.pairs > 0)
-        item(b, SETUP_KNOW, NULL, "Past the hole? Go back two turns, for the gears have play of their own, and come forward to it "
-             "again. Never step back to a hole.");
+        item(b, SETUP_KNOW, NULL, "Past the hole? Back two turns, for the gears have play of their own, and forward to it again; never "
+             "step back to a hole.");
     else
-        item(b, SETUP_KNOW, NULL, "Past the hole? Go back half a turn or more and come forward to it again. Never step back "
-             "to a hole: the backlash would shift the work.");
+        item(b, SETUP_KNOW, NULL, "Past the hole? Back half a turn or more and forward to it again; never step back to a hole.");
 }
 
 /* ---- direct ---- */
@@ -382,8 +382,7 @@ static void set_up_direct(const struct build *b)
 
     if (job->head.has_worm)
         item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF, ACT_WORM_OUT),
-             "Hold the work, for what is heavy on one side swings: spindle clamp off, worm swung out of mesh, so that the spindle turns "
-             "by hand.");
+             "Hold the work, for what is heavy on one side swings: spindle clamp off, worm out of mesh.");
     else
         item(b, SETUP_ONCE, ACTS(ACT_CLAMP_OFF), "Hold the work, for what is heavy on one side swings: spindle clamp off.");
     direct_circle_words(circle, sizeof circle, &b->job->head, plan);
@@ -435,13 +434,13 @@ static void set_up_one(const struct build *b)
     cc_step_clear(&step);
 }
 
-/* How the pin comes to its hole: "9 holes of 41 to the far arm, pin in; bring the arms round to the pin". */
+/* How the pin comes to its hole: "9 holes of 41 to the far arm, pin in; arms round to the pin". */
 static void crank_to_arm(char *buf, size_t size, enum arms arms, const char *holes, const char *odd)
 {
     if (arms == ARMS_NONE)
         snprintf(buf, size, "%s, pin in%s", holes, odd);
     else
-        snprintf(buf, size, "%s to the %s arm, pin in%s; bring the arms round to the pin", holes,
+        snprintf(buf, size, "%s to the %s arm, pin in%s; arms round to the pin", holes,
                  arms == ARMS_AHEAD ? "far" : "rear", odd);
 }
 
@@ -501,11 +500,11 @@ static void parts_of_compound(const struct build *b, bool arms)
 {
     item(b, SETUP_CRANK_PART,
          arms ? ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND) : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN),
-         "To move the crank: its pin out, the plate held by the second pin; turn%s, pin in%s.", arms ? " to the far arm" : "",
-         arms ? ", bring the arms round" : "");
+         "Crank part: second pin in, crank pin out; turn%s, pin in%s.", arms ? " to the far arm" : "",
+         arms ? ", arms round to it" : "");
     item(b, SETUP_PLATE_PART, ACTS(ACT_SECOND_PIN_OUT, ACT_TURN_PLATE, ACT_SECOND_PIN_IN),
-         "To move the plate: crank pin in, second pin out, turn crank and plate together, second pin in. Its holes are counted "
-         "at the second pin, from the one that it leaves. Never both pins out at once, or the place is lost.");
+         "Plate part: crank pin in, second pin out; turn crank and plate together, second pin in; count at the second pin, from "
+         "the hole it leaves. Never both pins out at once: the place would be lost.");
 }
 
 /* Of a rounded circle or arc: movement of row to row is one of two numbers of units, so there are two movements and no more. */
@@ -518,7 +517,7 @@ static void two_movements(const struct build *b, const enum act *each)
     movement_words(a, sizeof a, b->plan, turns, holes, holes2);
     cc_plan_rounded_movement(&turns, &holes, &holes2, b->plan, true);
     movement_words(other, sizeof other, b->plan, turns, holes, holes2);
-    item(b, SETUP_EACH, each, "Each movement is A or B, as the row says: spindle clamp off; A: %s; B: %s; spindle clamp on; cut.", a, other);
+    item(b, SETUP_EACH, each, "Each movement is A or B, as the row says: clamp off; A: %s; B: %s; clamp on; cut.", a, other);
 }
 
 static void set_up_compound(const struct build *b)
@@ -536,12 +535,12 @@ static void set_up_compound(const struct build *b)
     if (arms)
         set_arms(b, spaces, same ? "" : " The other movement's holes are counted from the pin's own.");
     parts_of_compound(b, arms);
-    zero(b, arms, ", and mark the hole of the second pin too");
+    zero(b, arms, ", mark the second pin's hole too");
     first_position(b, arms);
     by_blocks(b);
     if (same) {
         movement_words(words, sizeof words, plan, turns, holes, holes2);
-        item(b, SETUP_EACH, each, "Each movement: spindle clamp off; %s; spindle clamp on; cut.", words);
+        item(b, SETUP_EACH, each, "Each movement: clamp off; %s; clamp on; cut.", words);
     } else if (!job_is_list(b->job)) {
         two_movements(b, each);
     } else {
@@ -550,8 +549,8 @@ static void set_up_compound(const struct build *b)
         backward_rows(b);
     }
     if (!b->job->view.no_steps)
-        item(b, SETUP_KNOW, NULL, "Hole a|b in the steps: the crank pin stands a holes of %u on from its marked hole, and the plate "
-             "has been carried b holes of %u past the second pin.", plan->circle, plan->circle2);
+        item(b, SETUP_KNOW, NULL, "Hole a|b in the steps: crank pin a holes of %u on from its marked hole, plate carried b holes of "
+             "%u past the second pin.", plan->circle, plan->circle2);
     if (!plan->forward)
         item(b, SETUP_KNOW, NULL, "A part that goes back is made first, so that the last motion is always forward.");
     overshoot(b);
@@ -620,15 +619,14 @@ static void trial_round(const struct build *b)
 {
     char mark[WORDS];
 
-    snprintf(mark, sizeof mark, "%sin marking blue or pencil, or on a scrap ring where the surface is finished",
+    snprintf(mark, sizeof mark, "%sin blue or pencil, or on a scrap ring where the surface is finished",
              job_is_helix(b->job) ? "with the table at its start, " : "");
     if (b->plan->has_closing)
-        item(b, SETUP_KNOW, NULL, "Trial round: before you cut, mark each position lightly, %s, all the way round. The last movement "
-             "must fall on the first mark%s.", mark, ends_where_it_began(b->job) ? "" : "; it ends in another hole than the first: begin "
+        item(b, SETUP_KNOW, NULL, "Trial round, before you cut: mark every position lightly, %s. The last movement must fall on the "
+             "first mark%s.", mark, ends_where_it_began(b->job) ? "" : "; it ends in another hole than the first: begin "
              "anew there, and number the holes from it as from the first");
     else if (b->job->request.position_count != 1)
-        item(b, SETUP_KNOW, NULL, "Trial run: before you cut, mark each position lightly, %s, from first to last, and check one gap "
-             "with another. Then %s.", mark, back_to_zero(b->plan));
+        item(b, SETUP_KNOW, NULL, "Trial run, before you cut: mark every position lightly, %s, and check one gap with another. Then %s.", mark, back_to_zero(b->plan));
 }
 
 void setup_make(struct setup *setup, const struct job *job)
