@@ -22,25 +22,25 @@ _crankcard_value()
     check:--driven|check:--idlers|check:-k|check:--block|check:--mounted|check:-r|check:--radius|\
     check:-w|check:--width|check:--pages|gear:--module|gear:--dp|gear:--pressure-angle|gear:--helix|\
     gear:--mate|gear:--shaft-angle|gear:--face|gear:--profile-shift|gear:--span|gear:--pin|gear:--name|\
-    gear:-c|gear:--circle|gear:--most-turns|gear:-s|gear:--screw|gear:-t|gear:--tolerance|gear:--mounted|\
-    gear:-w|gear:--width|gear:--pages|heads:-w|heads:--width|tilt:--teeth|tilt:--cutter|tilt:--cone|\
-    tilt:--mate|tilt:--shaft-angle|tilt:--dedendum|tilt:--bore|tilt:-z|tilt:--zero|tilt:--travel|\
-    tilt:--bar|tilt:--sine|tilt:-w|tilt:--width|tilt:--pages|lead:-s|lead:--screw|lead:--helix|lead:-d|\
-    lead:--diameter|lead:-l|lead:--length|lead:--starts|lead:--gears|lead:--list|lead:--within|\
-    lead:--mounted|lead:-w|lead:--width|lead:--pages|layout:-d|layout:--diameter|layout:--resolution|\
-    layout:--centre|layout:--start|layout:--slot|layout:--pin|layout:-w|layout:--width|layout:--pages|\
-    assess:-r|assess:--radius|assess:-n|assess:--divisions|assess:-l|assess:--length|assess:--class|\
-    assess:--module|assess:--harmonics|assess:--indexed|assess:--mounted|assess:-w|assess:--width|\
-    assess:--pages|plates:--circles|plates:--least|plates:--most|plates:--want|plates:--make|\
-    plates:--holds|plates:--drill|plates:-d|plates:--diameter|plates:--mounted|plates:-w|plates:--width|\
-    plates:--pages|batch:-j|batch:--jobs|follow:--forget|follow:--salvage|follow:-k|follow:--block|\
-    follow:--arc|follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--most-turns|\
-    follow:--lead|follow:--mounted|follow:-c|follow:--circle|follow:-r|follow:--radius|follow:-w|\
-    follow:--width|follow:--pages|recover:--hole|recover:--hole2|recover:--reading|recover:--uncertainty|\
-    recover:--scale-zero|recover:--tooth|recover:--job|recover:--at|recover:--most|recover:-k|\
-    recover:--block|recover:--arc|recover:--offset|recover:--mark|recover:--number|recover:--value|\
-    recover:--most-turns|recover:--lead|recover:--mounted|recover:-c|recover:--circle|recover:-w|\
-    recover:--width|recover:--pages|recover:-r|recover:--radius)
+    gear:-c|gear:--circle|gear:-k|gear:--block|gear:--most-turns|gear:-s|gear:--screw|gear:-t|\
+    gear:--tolerance|gear:--mounted|gear:-w|gear:--width|gear:--pages|heads:-w|heads:--width|\
+    tilt:--teeth|tilt:--cutter|tilt:--cone|tilt:--mate|tilt:--shaft-angle|tilt:--dedendum|tilt:--bore|\
+    tilt:-z|tilt:--zero|tilt:--travel|tilt:--bar|tilt:--sine|tilt:-w|tilt:--width|tilt:--pages|lead:-s|\
+    lead:--screw|lead:--helix|lead:-d|lead:--diameter|lead:-l|lead:--length|lead:--starts|lead:--gears|\
+    lead:--list|lead:--within|lead:--mounted|lead:-w|lead:--width|lead:--pages|layout:-d|\
+    layout:--diameter|layout:--resolution|layout:--centre|layout:--start|layout:--slot|layout:--pin|\
+    layout:-w|layout:--width|layout:--pages|assess:-r|assess:--radius|assess:-n|assess:--divisions|\
+    assess:-l|assess:--length|assess:--class|assess:--module|assess:--harmonics|assess:--indexed|\
+    assess:--mounted|assess:-w|assess:--width|assess:--pages|plates:--circles|plates:--least|\
+    plates:--most|plates:--want|plates:--make|plates:--holds|plates:--drill|plates:-d|plates:--diameter|\
+    plates:--mounted|plates:-w|plates:--width|plates:--pages|batch:-j|batch:--jobs|follow:--forget|\
+    follow:--salvage|follow:-k|follow:--block|follow:--arc|follow:--offset|follow:--mark|follow:--number|\
+    follow:--value|follow:--most-turns|follow:--lead|follow:--mounted|follow:-c|follow:--circle|\
+    follow:-r|follow:--radius|follow:-w|follow:--width|follow:--pages|recover:--hole|recover:--hole2|\
+    recover:--reading|recover:--uncertainty|recover:--scale-zero|recover:--tooth|recover:--job|\
+    recover:--at|recover:--most|recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|\
+    recover:--number|recover:--value|recover:--most-turns|recover:--lead|recover:--mounted|recover:-c|\
+    recover:--circle|recover:-w|recover:--width|recover:--pages|recover:-r|recover:--radius)
         : ;;
     divide:-H|divide:--head|angles:-H|angles:--head|methods:-H|methods:--head|table:-H|table:--head|\
     check:-H|check:--head|gear:-H|gear:--head|tilt:-H|tilt:--head|lead:-H|lead:--head|assess:-H|\
@@ -96,7 +96,7 @@ _crankcard_options()
     methods) echo '--all --block --arc --offset --ends --head --mounted --method --circle --tolerance --most-turns --radius --units --format --width --ascii --pages --output --help' ;;
     table) echo '--gaps --head --mounted --method --circle --tolerance --most-turns --radius --units --format --width --ascii --pages --output --help' ;;
     check) echo '--drivers --driven --idlers --block --tolerance --head --mounted --radius --units --format --width --ascii --pages --output --help' ;;
-    gear) echo '--module --dp --pressure-angle --helix --bevel --spur --hand --mate --shaft-angle --face --profile-shift --span --pin --name --method --circle --most-turns --file --cutters --screw --tolerance --head --mounted --format --width --ascii --pages --output --units --help' ;;
+    gear) echo '--module --dp --pressure-angle --helix --bevel --spur --hand --mate --shaft-angle --face --profile-shift --span --pin --name --method --circle --block --most-turns --file --cutters --screw --tolerance --head --mounted --format --width --ascii --pages --output --units --help' ;;
     heads) echo '--print --where --prove --width --ascii --output --help' ;;
     tilt) echo '--for --teeth --cutter --cone --mate --shaft-angle --dedendum --bore --zero --travel --bar --sine --head --format --width --ascii --pages --output --units --help' ;;
     lead) echo '--screw --helix --diameter --length --hand --starts --gears --most-gears --list --geared-to --within --head --mounted --format --width --ascii --pages --output --units --help' ;;

@@ -1,6 +1,7 @@
 /* ranges.c: see ranges.h. */
 #include "cli/ask/ranges.h"
 
+#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -59,7 +60,7 @@ static const char *skip_dividers(const char *p, unsigned long *line)
     }
 }
 
-/* One count or range; *from is left behind it. Returns false where what stands there is neither. */
+/* One count or range, either end first; *from is left behind it. Returns false where what stands there is neither. */
 static bool read_range(struct range *range, const char **from)
 {
     bool good = read_digits(&range->first, from);
@@ -67,9 +68,17 @@ static bool read_range(struct range *range, const char **from)
     range->last = range->first;
     if (good && **from == '-') {
         ++*from;
-        good = read_digits(&range->last, from) && range->last >= range->first;
+        good = read_digits(&range->last, from);
     }
     return good && strchr(DIVIDERS, **from) != NULL;
+}
+
+/* False, with the place put before the message where the text is a file's. */
+static bool not_a_range(enum cc_status s, struct cc_error *err, const char *where, unsigned long line)
+{
+    if (where != NULL)
+        blame(s, err, "%s:%lu", where, line);
+    return false;
 }
 
 bool ranges_read(struct ranges *ranges, const char *text, const char *where, struct cc_error *err)
@@ -82,12 +91,12 @@ bool ranges_read(struct ranges *ranges, const char *text, const char *where, str
         struct range range = { 0, 0 };
         if (!read_range(&range, &p)) {
             int n = (int)strcspn(start, DIVIDERS);
-            enum cc_status s = cc_fail(err, CC_EPARSE, "'%.*s' is not a range of counts: write 57, 20,24,127 or 2-400",
-                                       n < 40 ? n : 40, start);
-            if (where != NULL)
-                blame(s, err, "%s:%lu", where, line);
-            return false;
+            return not_a_range(cc_fail(err, CC_EPARSE, "'%.*s' is not a range of counts: write 57, 20,24,127 or 2-400",
+                                       n < 40 ? n : 40, start), err, where, line);
         }
+        if (range.last < range.first)
+            return not_a_range(cc_fail(err, CC_EPARSE, "%" PRIu64 "-%" PRIu64 " runs backwards: write %" PRIu64 "-%" PRIu64,
+                                       range.first, range.last, range.last, range.first), err, where, line);
         add_range(ranges, range);
     }
     return true;

@@ -174,6 +174,7 @@ static const struct option_row gear_options[] = {
       'm', "method", "NAME", "only this method (may be given again); direct is left out unless named here" },
     { TO_COUNT(struct typed_gear, item.work.divide.circle, FROM(CC_MIN_CIRCLE, CC_MAX_CIRCLE)),
       'c', "circle", "HOLES", "only settings that use this hole circle" },
+    { TO_BIG_COUNT(struct typed_gear, item.work.divide.block), 'k', "block", "K", "index K divisions at a time" },
     { TO_NUMBER(struct typed_gear, item.work.divide.most_turns, ABOVE_ZERO),
       0, "most-turns", "TURNS", "crank turns in one movement, most, when going by blocks" },
     OPTIONS_END

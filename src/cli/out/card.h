@@ -11,6 +11,8 @@ void write_card(FILE *out, struct job *job);
 
 /* card_summary.c: title and first lines; and "57 divisions", "30 divisions of an arc", "5 positions". */
 void card_summary(struct text *t, struct job *job);
+/* Whether a list begins with 0: its first position is then where the start is, one row for both and no movement. */
+bool card_starts_at_first(const struct job *job);
 void card_choices(struct text *t, struct job *job);     /* "simpler", "more exact" and so on alone, each with its command */
 void card_subject(char *buf, size_t size, const struct job *job);
 

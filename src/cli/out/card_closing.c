@@ -48,7 +48,8 @@ static void handle_words(char *buf, size_t size, const struct job *job, const st
     mpq_mul(turned, job->head.worm, step->angle);
     mixed_words(crank, sizeof crank, turned);
     bool whole = mpz_cmp_ui(mpq_denref(turned), 1) == 0;
-    int n = snprintf(buf, size, "The crank has turned %s times%s", crank,
+    bool back = mpq_sgn(turned) < 0;
+    int n = snprintf(buf, size, "The crank has turned %s times%s%s", crank + (back ? 1 : 0), back ? " back" : "",
                      whole ? " in all and its handle stands where it began, as on a clock" : " in all");
     if (plan->train.pairs > 0 && n > 0 && (size_t)n < size) {
         mpq_mul(turned, plan->plate_turns, step->angle);
@@ -66,7 +67,8 @@ static void scale_words(char *buf, size_t size, const struct job *job, const str
 
     if (!job->plan.has_closing) {
         cc_angle_dms_str(angle, sizeof angle, step->angle, 0, CC_MARKS_UTF8);
-        snprintf(buf, size, "the spindle's scale has moved on by %s", angle);
+        bool back = mpq_sgn(step->angle) < 0;
+        snprintf(buf, size, "the spindle's scale has moved %s by %s", back ? "back" : "on", angle + (back ? 1 : 0));
     } else if (mpq_sgn(job->request.offset) == 0) {
         snprintf(buf, size, "the spindle's scale reads what it read at the zero");
     } else {        /* the zero hole is not where the round began */

@@ -507,8 +507,7 @@ static void write_once(struct text *t, const struct job *job, bool to_end)
         text_para(t, "  ", "  ", "%s", words);
 }
 
-/* A list that begins with 0 has its first position where the start is: one row for both. */
-static bool starts_at_first(const struct job *job)
+bool card_starts_at_first(const struct job *job)
 {
     return job_is_list(job) && mpq_sgn(job->request.position[0]) == 0 && mpq_sgn(job->request.offset) == 0;
 }
@@ -522,7 +521,7 @@ void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t 
     if (job->view.strip)
         card_strip_key(t, job);
     if (first == 0 && job_is_list(job)) {
-        if (!starts_at_first(job))
+        if (!card_starts_at_first(job))
             write_start_of_list(t, &grid);
         first = 1;
     }

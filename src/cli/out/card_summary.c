@@ -173,9 +173,10 @@ static void write_amount(struct text *t, const struct job *job)
     mpq_t hand;
 
     time_words(time, sizeof time, plan->time);
-    grouped(count, sizeof count, plan->steps);
+    uint64_t moves = plan->steps - (card_starts_at_first(job) ? 1 : 0);
+    grouped(count, sizeof count, moves);
     if (cc_plan_is_direct(plan)) {
-        line(t, "in all", "%s movement%s, %s with set-up and trial", count, plan->steps == 1 ? "" : "s", time);
+        line(t, "in all", "%s movement%s, %s with set-up and trial", count, moves == 1 ? "" : "s", time);
         return;
     }
     mpq_init(hand);
@@ -187,7 +188,7 @@ static void write_amount(struct text *t, const struct job *job)
     }
     cc_decimal_short_str(turns, sizeof turns, hand, 1);
     mpq_clear(hand);
-    line(t, "in all", "%s movement%s, %s turns, %s with set-up and trial", count, plan->steps == 1 ? "" : "s",
+    line(t, "in all", "%s movement%s, %s turns, %s with set-up and trial", count, moves == 1 ? "" : "s",
          turns, time);
 }
 
@@ -295,7 +296,7 @@ static bool can_be_added_to(const struct job *job)
 /* Another plan, with the command that gives it: the request as it was typed and what picks that plan out. */
 static void write_choice(struct text *t, const struct job *job, const char *name, const struct cc_plan *plan)
 {
-    char words[4 * WORDS], time[WORDS], typed[1024] = "";
+    char words[4 * WORDS], time[WORDS], typed[1024] = "", block[32] = "";
 
     plan_words(words, sizeof words, job, plan);
     time_words(time, sizeof time, plan->time);
@@ -304,7 +305,9 @@ static void write_choice(struct text *t, const struct job *job, const char *name
         shell_words_join(request, sizeof request, job->words, job->word_count);
         snprintf(typed, sizeof typed, "crankcard %s ", request);
     }
-    line(t, "or", "%s: %s, %s; by %s-m %s -c %u", name, words, time, typed, cc_method_name(plan->method), plan->circle);
+    if (plan->block > 1 && mpz_sgn(job->request.block) == 0)
+        snprintf(block, sizeof block, " -k %" PRIu64, plan->block);
+    line(t, "or", "%s: %s, %s; by %s-m %s -c %u%s", name, words, time, typed, cc_method_name(plan->method), plan->circle, block);
 }
 
 /* Compound indexing where the profile does not say that the plate can turn: the condition, and the way without. */

@@ -61,6 +61,7 @@ void gear_item_copy(struct gear_item *to, const struct gear_item *from)
     copy_request(&to->ask, &from->ask);
     to->work.divide.methods = from->work.divide.methods;
     to->work.divide.circle = from->work.divide.circle;
+    mpz_set(to->work.divide.block, from->work.divide.block);
     mpq_set(to->work.divide.most_turns, from->work.divide.most_turns);
     to->hand = from->hand;
     to->has_hand = from->has_hand;
