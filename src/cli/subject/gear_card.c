@@ -597,8 +597,10 @@ static void write_end(const struct sheet *sheet)
     write_practice(sheet, helix);
     text_para(sheet->text, "", "",
               "Before the first cut go once round and mark each space lightly: the last movement must fall on "
-              "the first mark. %sAlways turn forward up to the hole. Clamp the spindle for the cut%s.",
-              plates ? "Set the sector arms to the holes of the movement, the pin's own hole not counted. " : "",
+              "the first mark. %sClamp the spindle for the cut%s.",
+              plates ? "Set the sector arms to the holes of the movement, the pin's own hole not counted. Past the hole? Back half "
+                       "a turn or more, two turns with change gears, and forward to it again; never step back to a hole. "
+                     : "Always turn forward up to the hole. ",
               helix ? ", but never for a helix" : "");
     text_para(sheet->text, "", "",
               "Sizes are nominal, without backlash. Stop the spindle to measure, and keep clear of cutter and "
