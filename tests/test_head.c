@@ -63,6 +63,22 @@ static bool same_plates(const struct cc_head *a, const struct cc_head *b)
     return true;
 }
 
+static bool same_reach(const struct cc_reach *a, const struct cc_reach *b)
+{
+    return a->low == b->low && a->high == b->high;
+}
+
+static bool same_bracket(const struct cc_bracket *a, const struct cc_bracket *b)
+{
+    return a->module == b->module && a->dp == b->dp && same_reach(&a->centres, &b->centres) &&
+           same_reach(&a->lead_centres, &b->lead_centres) && same_reach(&a->short_centres, &b->short_centres) &&
+           same_reach(&a->reach, &b->reach) && a->has_drop == b->has_drop && a->has_offset == b->has_offset &&
+           a->lead_drop == b->lead_drop && a->lead_offset == b->lead_offset && a->slot == b->slot && a->studs == b->studs &&
+           a->planes == b->planes && a->collar == b->collar && a->has_clear == b->has_clear && a->has_play == b->has_play &&
+           a->clear == b->clear && a->play == b->play && a->spindle_most == b->spindle_most && a->worm_most == b->worm_most &&
+           a->screw_most == b->screw_most && a->sleeve_least == b->sleeve_least;
+}
+
 static bool same_head(const struct cc_head *a, const struct cc_head *b)
 {
     return same_text(a->name, b->name) && same_text(a->title, b->title) &&
@@ -74,7 +90,7 @@ static bool same_head(const struct cc_head *a, const struct cc_head *b)
            same_text(a->taper, b->taper) && same_counts(&a->direct, &b->direct) &&
            same_counts(&a->vernier, &b->vernier) && same_names(a, b) && same_counts(&a->gears, &b->gears) &&
            a->reversed == b->reversed && a->least_sum == b->least_sum &&
-           a->most_sum == b->most_sum && a->has_worm_accuracy == b->has_worm_accuracy &&
+           a->most_sum == b->most_sum && same_bracket(&a->bracket, &b->bracket) && a->has_worm_accuracy == b->has_worm_accuracy &&
            a->has_direct_accuracy == b->has_direct_accuracy &&
            mpq_equal(a->worm_accuracy, b->worm_accuracy) &&
            mpq_equal(a->direct_accuracy, b->direct_accuracy);
@@ -207,7 +223,7 @@ static void documented_profiles(void **state)
         assert_comes_back("docs/profile.md", &head);
         cc_head_clear(&head);
     }
-    assert_int_equal(read, 3);
+    assert_int_equal(read, 4);
     free(page);
 }
 
@@ -248,6 +264,23 @@ static void every_key(void **state)
               "reversed = yes\r\n"
               "least-sum = 70\r\n"
               "most-sum = 150\r\n"
+              "[bracket]\r\n"
+              "dp = 24\r\n"
+              "centres = 4 1/8in 110.5mm\r\n"
+              "lead_drop = 0\r\n"
+              "lead_offset = 3in\r\n"
+              "short_centres = 1/64in\r\n"
+              "slot = screw\r\n"
+              "reach = 38 150.000001\r\n"
+              "studs = 2\r\n"
+              "planes = 3\r\n"
+              "collar = 22\r\n"
+              "clear = 0\r\n"
+              "play = 0.05\r\n"
+              "spindle_most = 5in\r\n"
+              "worm_most = 128\r\n"
+              "screw_most = 10000\r\n"
+              "sleeve_least = 24\r\n"
               "[accuracy]\r\n"
               "worm = 1'\r\n"
               "direct = 0d05m00s");
@@ -286,6 +319,22 @@ static void every_key(void **state)
     assert_true(head.reversed);
     assert_int_equal(head.least_sum, 70);
     assert_int_equal(head.most_sum, 150);
+    assert_int_equal(head.bracket.module, 1058333);     /* 25.4 mm / 24, rounded once */
+    assert_int_equal(head.bracket.centres.low, 104775000);
+    assert_int_equal(head.bracket.centres.high, 110500000);
+    assert_true(head.bracket.has_drop && head.bracket.has_offset);
+    assert_int_equal(head.bracket.lead_drop, 0);
+    assert_int_equal(head.bracket.lead_offset, 76200000);
+    assert_int_equal(head.bracket.short_centres.high, 396875);
+    assert_int_equal(head.bracket.slot, CC_SLOT_SCREW);
+    assert_int_equal(head.bracket.reach.low, 38000000);
+    assert_true(head.bracket.reach.high == 150000001 && head.bracket.screw_most == UINT64_C(10000000000));
+    assert_int_equal(head.bracket.studs, 2);
+    assert_int_equal(head.bracket.planes, 3);
+    assert_int_equal(head.bracket.collar, 22000000);
+    assert_true(head.bracket.has_clear && head.bracket.clear == 0 && head.bracket.play == 50000);
+    assert_int_equal(head.bracket.spindle_most, 127000000);
+    assert_int_equal(head.bracket.sleeve_least, 24);
     test_mpq_equal("worm accuracy", cc_head_holds(&head, false), "1/21600");
     test_mpq_equal("direct accuracy", cc_head_holds(&head, true), "1/4320");
     assert_int_equal(test_circle_count(&head), 8);
@@ -308,6 +357,9 @@ static void least_head(void **state)
     assert_null(head.nose);
     assert_false(head.has_tilt);
     assert_false(head.reversed);
+    assert_false(cc_bracket_is_stated(&head.bracket));
+    assert_int_equal(head.bracket.clear, 2000000);
+    assert_int_equal(head.bracket.play, 100000);
     cc_head_clear(&head);
 
     read_good(&head, ";" X170 X10 "xxxxxxxxx\r\n[direct]\nholes = 24");     /* 190 bytes: a full line */
@@ -326,6 +378,24 @@ static const struct refusal {
     const char *message;
 } refusals[] = {
     { "", CC_EDOM, "f.ini: no worm and no direct plate: write worm = 40 in [head] or holes = 24 in [direct]" },
+    { "[bracket]\nmodule = 1.25\ndp = 20\n", CC_EDOM, "f.ini:3: dp: module and dp say the same: keep one of them" },
+    { "[bracket]\nmodule = 0\n", CC_EDOM, "f.ini:2: module: '0' is no size: leave the key out where it is not known" },
+    { "[bracket]\nmodule = 101\n", CC_EDOM, "f.ini:2: module: '101' is no module of change gears: at most 100 mm" },
+    { "[bracket]\ndp = 12.5\n", CC_EDOM, "f.ini:2: dp: '12.5' is out of range: write a count from 1 to 500" },
+    { "[bracket]\ncentres = wide\n", CC_EPARSE,
+      "f.ini:2: centres: 'wide' is neither a length nor two: write 120, or the least and the most, 110 130" },
+    { "[bracket]\nreach = 150 38\n", CC_EDOM, "f.ini:2: reach: '150 38' is upside down: write the least first" },
+    { "[bracket]\ncollar = 10001\n", CC_EDOM, "f.ini:2: collar: '10001' is out of range: at most 10000 mm, and not below 0" },
+    { "[bracket]\nclear = -1\n", CC_EDOM, "f.ini:2: clear: '-1' is out of range: at most 10000 mm, and not below 0" },
+    { "[bracket]\nslot = arm\n", CC_EDOM,
+      "f.ini:2: slot: 'arm' is not known: write worm, spindle or screw, the shaft about which it swings, or straight" },
+    { "[bracket]\nplanes = 4\n", CC_EDOM, "f.ini:2: planes: '4' is out of range: write a count from 2 to 3" },
+    { SMALL "[bracket]\nlead_drop = 4\n", CC_EDOM,
+      "f.ini:6: lead_drop and lead_offset belong together: write both, or lead_centres" },
+    { SMALL "[bracket]\nlead_drop = 4\nlead_offset = 9\nlead_centres = 12\n", CC_EDOM,
+      "f.ini:8: lead_centres and lead_drop with lead_offset say the same: keep one of them" },
+    { SMALL "[bracket]\nlead_drop = 0\nlead_offset = 0\n", CC_EDOM,
+      "f.ini:7: lead_drop and lead_offset are both 0: the screw is not in the worm shaft" },
     { "[head]\nworm = 40\n", CC_EDOM,
       "f.ini: a worm without a plate: write [plate A] with side 1 = its circles" },
     { "[head]\nworm = 40\n[direct]\nholes = 24\n", CC_EDOM,
@@ -337,9 +407,9 @@ static const struct refusal {
     { "[plate A]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("side 1, side 2") },
     { "[gears]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("teeth, reversed, least-sum, most-sum") },
     { "[accuracy]\n\n; c\nx = 1\n", CC_EPARSE, "f.ini:4: " REST_OF("worm, direct") },
-    { SMALL "[plat B]\n", CC_EPARSE, "f.ini:5: unknown section '[plat B]': write [head], [direct], [plate NAME], [gears] or [accuracy]" },
-    { SMALL "[]\n", CC_EPARSE, "f.ini:5: unknown section '[]': write [head], [direct], [plate NAME], [gears] or [accuracy]" },
-    { SMALL "[plate]\n", CC_EPARSE, "f.ini:5: unknown section '[plate]': write [head], [direct], [plate NAME], [gears] or [accuracy]" },
+    { SMALL "[plat B]\n", CC_EPARSE, "f.ini:5: unknown section '[plat B]': write [head], [direct], [plate NAME], [gears], [bracket] or [accuracy]" },
+    { SMALL "[]\n", CC_EPARSE, "f.ini:5: unknown section '[]': write [head], [direct], [plate NAME], [gears], [bracket] or [accuracy]" },
+    { SMALL "[plate]\n", CC_EPARSE, "f.ini:5: unknown section '[plate]': write [head], [direct], [plate NAME], [gears], [bracket] or [accuracy]" },
     { SMALL "[gears\n", CC_EPARSE, "f.ini:5: not a section: write it as [head]" },
     { SMALL "[gears] teeth\n", CC_EPARSE, "f.ini:5: not a section: write it as [head]" },
     { SMALL "[gears ; ]\n", CC_EPARSE, "f.ini:5: not a section: write it as [head]" },
@@ -555,6 +625,16 @@ static void random_profile(char *t, gmp_randstate_t random)
         t += sprintf(t, "reversed = %s\nleast-sum = %lu\n", RND(2) ? "yes" : "no", 1 + RND(100));
     if (RND(2) == 0)
         t += sprintf(t, "most-sum = %lu\n", 100 + RND(100));
+    t += sprintf(t, "[bracket]\n");
+    if (RND(2) == 0)
+        t += sprintf(t, RND(2) ? "dp = %lu\n" : "module = %lu\n", 1 + RND(100));
+    if (RND(2) == 0)
+        t += sprintf(t, "centres = %lu.%06lu\nreach = %lu/8in %lu.5\n", RND(200), 1 + RND(999999), 1 + RND(200), 700 + RND(200));
+    if (RND(2) == 0)
+        t += sprintf(t, "lead_drop = %lu/64in\nlead_offset = %lu\ncollar = %lu.%lu\n", RND(300), 1 + RND(100), 1 + RND(30),
+                     RND(100));
+    if (RND(2) == 0)
+        t += sprintf(t, "studs = %lu\nslot = straight\nworm_most = %lucm\n", 1 + RND(9), 1 + RND(30));
     t += sprintf(t, "[accuracy]\n");
     if (RND(2) == 0)
         t += sprintf(t, "worm = %lu.%lus\n", RND(4000), RND(1000));

@@ -11,6 +11,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "crankcard/bracket.h"
 #include "crankcard/status.h"
 
 #ifdef __cplusplus
@@ -75,6 +76,7 @@ struct cc_head {
     bool reversed;          /* the plate turns the other way than docs/method.md says for a train */
     unsigned least_sum;     /* meshing pairs of gears need at least this many teeth together; 0 = no limit */
     unsigned most_sum;      /* and at most this many; 0 = no limit */
+    struct cc_bracket bracket;  /* of the change gears */
     bool has_worm_accuracy, has_direct_accuracy;
     mpq_t worm_accuracy, direct_accuracy;   /* revolutions, >= 0 */
 };

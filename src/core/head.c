@@ -20,6 +20,7 @@ void cc_head_init(struct cc_head *head)
     static const struct cc_head empty = { .has_worm = false };
 
     *head = empty;
+    cc_bracket_init(&head->bracket);
     mpq_init(head->worm);
     mpq_init(head->tilt_low);
     mpq_init(head->tilt_high);
@@ -267,6 +268,7 @@ size_t cc_head_str(char *buf, size_t size, const struct cc_head *head)
         put_counts(&o, "side 2", &head->plates[i].side[1]);
     }
     put_gears_section(&o, head);
+    o.length += cc_bracket_str(out_at(&o), out_left(&o), &head->bracket);
     if (head->has_worm_accuracy || head->has_direct_accuracy) {
         put(&o, "\n[accuracy]\n");
         put_angle_key(&o, "worm", head->has_worm_accuracy, head->worm_accuracy);

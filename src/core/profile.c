@@ -7,10 +7,12 @@
  * calls the handler right after it has read the key's line, so the reader's line is the key's.
  */
 #include <ini.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/bracket_keys.h"
 #include "core/scan.h"
 #include "crankcard/angle.h"
 #include "crankcard/head.h"
@@ -25,13 +27,14 @@
 #define MAX_PLATE_NAME 40   /* likewise */
 #define MAX_ENGRAVED 40     /* what is engraved at a circle */
 
-enum section { NO_SECTION, HEAD, DIRECT, PLATE, GEARS, ACCURACY };
+enum section { NO_SECTION, HEAD, DIRECT, PLATE, GEARS, BRACKET, ACCURACY };
 
 static const struct {
     const char *name;
     enum section section;
 } sections[] = {
-    { "head", HEAD }, { "direct", DIRECT }, { "gears", GEARS }, { "accuracy", ACCURACY },
+    { "head", HEAD }, { "direct", DIRECT }, { "gears", GEARS }, { "bracket", BRACKET },
+    { "accuracy", ACCURACY },
 };
 
 struct key;
@@ -43,12 +46,12 @@ struct reading {
     struct cc_head head;
     enum section section;
     bool seen_section[ACCURACY + 1];
-    unsigned long seen_keys;        /* of the section, a bit for each row of keys[] */
+    uint64_t seen_keys;             /* of the section, a bit for each row of keys[] */
     const struct key *last_key;     /* of the section; NULL before the first */
     bool goes_on;                   /* the line read last goes on with last_key's list */
     bool waiting;                   /* for the handler: the line read last must hold a key */
     unsigned long plate_line[CC_MAX_PLATES];
-    unsigned long mounted_line, vernier_line, names_line, plate_pin_line, crank_pin_line;
+    unsigned long mounted_line, vernier_line, names_line, plate_pin_line, crank_pin_line, bracket_line;
     char **name;                    /* of the direct plate's circles, until they are known to be as many */
     size_t names;
     char mounted[MAX_LINE + 1];     /* looked up when all plates are known */
@@ -414,6 +417,8 @@ static enum cc_status set_most_sum(struct reading *r, const char *value, struct 
     return set_sum(r, &r->head.most_sum, value, err);
 }
 
+static enum cc_status set_bracket(struct reading *r, const char *value, struct cc_error *err);
+
 static enum cc_status set_accuracy(mpq_t out, bool *given, const char *value, struct cc_error *err)
 {
     enum cc_status s = read_angle(out, value, err);
@@ -461,17 +466,41 @@ static const struct key {
     { GEARS, "reversed", set_reversed, false },
     { GEARS, "least-sum", set_least_sum, false },
     { GEARS, "most-sum", set_most_sum, false },
+    { BRACKET, "module", set_bracket, false },
+    { BRACKET, "dp", set_bracket, false },
+    { BRACKET, "centres", set_bracket, false },
+    { BRACKET, "lead_centres", set_bracket, false },
+    { BRACKET, "lead_drop", set_bracket, false },
+    { BRACKET, "lead_offset", set_bracket, false },
+    { BRACKET, "short_centres", set_bracket, false },
+    { BRACKET, "slot", set_bracket, false },
+    { BRACKET, "reach", set_bracket, false },
+    { BRACKET, "studs", set_bracket, false },
+    { BRACKET, "planes", set_bracket, false },
+    { BRACKET, "collar", set_bracket, false },
+    { BRACKET, "clear", set_bracket, false },
+    { BRACKET, "play", set_bracket, false },
+    { BRACKET, "spindle_most", set_bracket, false },
+    { BRACKET, "worm_most", set_bracket, false },
+    { BRACKET, "screw_most", set_bracket, false },
+    { BRACKET, "sleeve_least", set_bracket, false },
     { ACCURACY, "worm", set_worm_accuracy, false },
     { ACCURACY, "direct", set_direct_accuracy, false },
 };
 enum { KEY_COUNT = sizeof keys / sizeof keys[0] };
-_Static_assert(KEY_COUNT <= 32, "seen_keys has a bit for each key");
+_Static_assert(KEY_COUNT <= 64, "seen_keys has a bit for each key");
+
+static enum cc_status set_bracket(struct reading *r, const char *value, struct cc_error *err)
+{
+    r->bracket_line = r->line;
+    return cci_bracket_set(&r->head.bracket, r->last_key->name, value, err);
+}
 
 /* ---- keys ---- */
 
 static void unknown_key(struct reading *r, const char *name)
 {
-    char text[300], list[120] = "";
+    char text[400], list[240] = "";
     size_t used = 0;
 
     for (size_t i = 0; i < KEY_COUNT; i++)
@@ -512,7 +541,7 @@ static int on_key(void *user, const char *section, const char *name, const char 
     r->waiting = false;
     if (key == NULL)
         return 0;
-    unsigned long bit = 1UL << (key - keys);
+    uint64_t bit = UINT64_C(1) << (key - keys);
     if (r->goes_on && !key->list) {
         fail_key(r, key->name, CC_EPARSE, "only a list of counts goes on in a second line");
     } else if (!r->goes_on && (r->seen_keys & bit) != 0) {
@@ -611,7 +640,7 @@ static void begin_section(struct reading *r, const char *name, size_t length)
         return;
     }
     snprintf(text, sizeof text,
-             "unknown section '[%.*s]': write [head], [direct], [plate NAME], [gears] or [accuracy]",
+             "unknown section '[%.*s]': write [head], [direct], [plate NAME], [gears], [bracket] or [accuracy]",
              length < 60 ? (int)length : 60, name);
     fail_at(r, r->line, CC_EPARSE, text);
 }
@@ -799,6 +828,8 @@ static void finish(struct reading *r, const char *name)
 
     check_plates(r);
     check_direct(r);
+    if (cci_bracket_check(&r->head.bracket, &inner) != CC_OK)
+        fail_at(r, r->bracket_line, CC_EDOM, inner.text);
     check_reach(r, "plate_pin_circles", r->plate_pin_line, &r->head.plate_pin_circles);
     check_reach(r, "crank_pin_circles", r->crank_pin_line, &r->head.crank_pin_circles);
     r->head.mounted_plate = r->head.plate_count;

@@ -75,6 +75,25 @@ static void show_reach(struct text *t, const char *pin, const struct cc_counts *
     text_para(t, "             ", "             ", "%s %s", pin, list);
 }
 
+/* As its section states it, on one line. */
+static void show_bracket(struct text *t, const struct cc_bracket *bracket)
+{
+    char section[1000], words[1000];
+    size_t used = 0;
+
+    if (!cc_bracket_is_stated(bracket))
+        return;
+    cc_bracket_str(section, sizeof section, bracket);
+    for (const char *p = strchr(section, ']') + 2; *p != '\0' && used + 3 < sizeof words; p++) {
+        if (*p != '\n')
+            words[used++] = *p;
+        else if (p[1] != '\0')
+            used += (size_t)snprintf(words + used, sizeof words - used, "; ");
+    }
+    words[used] = '\0';
+    text_para(t, "  bracket    ", "             ", "%s (mm)", words);
+}
+
 static void show_plates_and_gears(struct text *t, const struct cc_head *head)
 {
     char list[2048];
@@ -94,6 +113,7 @@ static void show_plates_and_gears(struct text *t, const struct cc_head *head)
         text_para(t, "  gears      ", "             ", "%s%s", list, head->reversed ? " (reversed)" : "");
         show_sums(t, head);
     }
+    show_bracket(t, &head->bracket);
     if (head->plate_count > 0)
         text_para(t, "  second pin ", "             ", "%s",
                   head->plate_pin == CC_PIN_NONE    ? "none, the plate is bolted fast: no compound indexing"
@@ -193,6 +213,7 @@ static int print_profile(struct cli *cli, const struct cc_head *head)
           ";               plate_pin = none      no second pin; same: the plate turns and has one; other: in its other side\n"
           ";               nose = 1 1/2-8        taper = MT2\n"
           ";   [gears]     teeth = 24 24 28 32   change gears, two of a count named twice\n"
+          ";   [bracket]   module = 1.25         centres = 118.5   reach = 38 150   collar = 24: which gears go on (docs/profile.md)\n"
           ";   [accuracy]  worm = 1'             direct = 5'      what the head holds\n"
           "; What yours has not: take the line away. Then: crankcard heads FILE, and --prove.\n\n",
           cli->out);
