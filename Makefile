@@ -242,6 +242,9 @@ $(BUILD)/tests/test_crash: ALL_LDFLAGS += -Wl,--wrap=mkdir,--wrap=fsync,--wrap=l
 $(BUILD)/tests/test_new_file: $(addprefix $(BUILD)/src/cli/base/,files.o guard.o memory.o)
 $(BUILD)/tests/test_new_file: ALL_LDFLAGS += -Wl,--wrap=mkstemp,--wrap=write,--wrap=fsync,--wrap=rename,--wrap=mkstemp64,--defsym=__wrap_mkstemp64=__wrap_mkstemp
 
+# Records and what they declare are the program's too.
+$(BUILD)/tests/test_record: $(addprefix $(BUILD)/src/cli/,out/record.o out/form.o out/csv.o out/json.o out/quantities.o base/memory.o base/guard.o)
+
 # The hands of a card's set-up and its numbers are the program's too.
 $(BUILD)/tests/test_hands $(BUILD)/tests/test_hand_words $(BUILD)/tests/test_digits: $(filter-out $(BUILD)/src/cli/main.o,$(CLI_OBJ))
 

@@ -128,7 +128,7 @@ _crankcard()
     elif [ "$command" = heads ]; then
         mapfile -t COMPREPLY < <(compgen -W "$(_crankcard_heads)" -- "$word")
     elif [ "$command" = help ]; then
-        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt lead layout assess plates batch follow recover' -- "$word")
+        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt lead layout assess plates batch follow recover fields' -- "$word")
     fi
 }
 

@@ -1,11 +1,15 @@
-"""Make what follows from the option tables: the commands and options of docs/crankcard.1 and data/crankcard.bash.
+"""Make what follows from the tables in the program: the commands and options of docs/crankcard.1, data/crankcard.bash, and
+the tables of fields in docs/*.md.
 
-    python3 docs/generate.py PROGRAM            write both
+    python3 docs/generate.py PROGRAM            write them
     python3 docs/generate.py PROGRAM --check    only say whether they are current (status 1 if not)
 
 The source is what --help prints, which comes from each command's struct and option rows themselves
-(src/cli/command/cmd_NAME.c), so manual, completion and help cannot drift apart.
+(src/cli/command/cmd_NAME.c), and what "help fields" prints, which comes from the forms beside the writers of records
+(src/cli/out/form.h); so manual, completion, documents and program cannot drift apart. A document says where a table goes:
+<!-- fields of NAME --> and <!-- end of fields -->.
 """
+import glob
 import os
 import re
 import subprocess
@@ -208,11 +212,53 @@ def completion(program, commands):
             "    elif [ \"$command\" = heads ]; then",
             "        mapfile -t COMPREPLY < <(compgen -W \"$(_crankcard_heads)\" -- \"$word\")",
             "    elif [ \"$command\" = help ]; then",
-            f"        mapfile -t COMPREPLY < <(compgen -W '{names}' -- \"$word\")",
+            f"        mapfile -t COMPREPLY < <(compgen -W '{names} fields' -- \"$word\")",
             "    fi", "}", "",
             "# Where nothing is offered, bash completes file names.",
             "complete -o bashdefault -o default -F _crankcard crankcard"]
     return "\n".join(out) + "\n"
+
+
+# ---- fields of the records ----
+
+def fields_by_record(text):
+    """What "help fields" prints, as {record: [(name, kind, meaning)]}; "kinds": [(kind, meaning)]."""
+    found = {}
+    for part in text.split("\n\n")[1:]:
+        head, *lines = part.strip("\n").split("\n")
+        found[head.split(":")[0]] = [re.split(r" {2,}", line.strip(), maxsplit=2 if ":" in head else 1) for line in lines]
+    return found
+
+
+def field_table(record, rows):
+    heads = ["kind", "meaning"] if record == "kinds" else ["field", "kind", "meaning"]
+    out = ["| " + " | ".join(heads) + " |", "| " + " | ".join("---" for _ in heads) + " |"]
+    for row in rows:
+        if record != "kinds":
+            row = [f"`{row[0]}`", *row[1:]]
+        out.append("| " + " | ".join(cell.replace("|", "\\|") for cell in row) + " |")
+    return "\n".join(out) + "\n"
+
+
+def documents(program):
+    """Each document with its tables, by path; every record has its table once."""
+    records = fields_by_record(program("fields", before=["help"]))
+    wanted, places = {}, {}
+    for path in sorted(glob.glob("docs/*.md")):
+        with open(path, encoding="utf-8") as file:
+            text = file.read()
+
+        def table(found, path=path):
+            name = found.group(1)
+            if name not in records:
+                sys.exit(f"generate.py: {path} wants the fields of {name}, which is no record")
+            places.setdefault(name, []).append(path)
+            return f"<!-- fields of {name} -->\n{field_table(name, records[name])}<!-- end of fields -->\n"
+        wanted[path] = re.sub(r"<!-- fields of (\w+) -->\n.*?<!-- end of fields -->\n", table, text, flags=re.S)
+    for name in records:
+        if len(places.get(name, [])) != 1:
+            sys.exit(f"generate.py: the fields of {name} stand in {len(places.get(name, []))} documents, not in one: <!-- fields of {name} -->")
+    return wanted
 
 
 def main():
@@ -223,7 +269,7 @@ def main():
     with tempfile.TemporaryDirectory() as home:
         program = runner(os.path.abspath(sys.argv[1]), home)
         commands = read_commands(program)
-        wanted = {PAGE: with_part(page, manual(commands)), COMPLETION: completion(program, commands)}
+        wanted = {PAGE: with_part(page, manual(commands)), COMPLETION: completion(program, commands), **documents(program)}
     stale = 0
     for path, text in wanted.items():
         old = ""
@@ -233,7 +279,7 @@ def main():
         if old == text:
             continue
         if sys.argv[2:] == ["--check"]:
-            print(f"FAIL {path} is not what --help says: run make generated")
+            print(f"FAIL {path} is not what the program says of itself: run make generated")
             stale = 1
         else:
             with open(path, "w", encoding="utf-8") as file:

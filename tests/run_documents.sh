@@ -1,5 +1,5 @@
 #!/bin/sh
-# Documents as tests. Every field of every record is described (tests/fields.py). The ledger of wrong answers names tests
+# Documents as tests. Every record is what it declares (tests/fields.py). The ledger of wrong answers names tests
 # that exist (tests/errata.py). Every line "$ crankcard ..." in a code
 # block of a document is run, and what follows it up to the next "$ " line or the end of the block
 # must be what it prints; a line "..." stands for any lines (tests/documents.py). With "rewrite" as first

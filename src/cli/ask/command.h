@@ -8,10 +8,13 @@
 #include "cli/ask/args.h"
 #include "cli/ask/cli.h"
 
+struct form;
+
 struct command {
     const char *name;
     const char *operands;                                /* "N", "RANGE...", "" */
     const struct option_table *options;                  /* TABLES_END at the end */
+    const struct form *const *records;                   /* what it writes for programs, NULL at the end; NULL: nothing */
     int (*run)(struct cli *cli, int argc, char **argv);  /* argv[0] is the first argument after the name */
     const char *summary;                                 /* one line for the overview */
     const char *about;                                   /* a few lines for --help, newline at the end */

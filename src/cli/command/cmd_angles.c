@@ -3,6 +3,7 @@
 #include "cli/ask/command.h"
 #include "cli/command/job_run.h"
 #include "cli/job/read_job.h"
+#include "cli/out/plan_records.h"
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
@@ -13,6 +14,7 @@ const struct command cmd_angles = {
     .name = "angles",
     .operands = "A...",
     .options = angles_tables,
+    .records = (const struct form *const[]){ &plan_form, &step_form, NULL },
     .run = run_command,
     .summary = "positions in any spacing, each with its own angle",
     .about = "One set-up for a whole list of angles: exact for all of them where the head can do that, else with\n"

@@ -196,6 +196,7 @@ const struct command cmd_assess = {
     .name = "assess",
     .operands = "FILE",
     .options = assess_tables,
+    .records = (const struct form *const[]){ &assess_form, &item_form, NULL },
     .run = run_command,
     .summary = "measurements of a head: what they say, and whether it is good enough",
     .about = "Reads runout, indexed positions, clamp, push-pull and footstock readings (docs/assess.md has the\n"

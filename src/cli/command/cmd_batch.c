@@ -18,7 +18,7 @@
 #include "cli/base/guard.h"
 #include "cli/base/memory.h"
 #include "cli/command/batch.h"
-#include "cli/out/json.h"
+#include "cli/out/record.h"
 
 #define MOST_JOBS 256
 
@@ -184,14 +184,11 @@ static char *next_line(struct worker *w, size_t *length)
 
 static void write_error(struct batch *batch, FILE *out, int status, const char *message)
 {
-    struct json json;
+    struct record r;
 
-    json_open(&json, out);
-    json_string(&json, "record", "error");
-    json_number(&json, "line", (long long)batch->line);
-    json_number(&json, "status", status);
-    json_string(&json, "message", message);
-    json_close(&json);
+    record_init(&r, out, &(struct output){ .format = FORMAT_JSONL }, &error_form);
+    record_error(&r, batch->line, status, message, 0);
+    record_clear(&r);
     batch->errors++;
 }
 
@@ -406,6 +403,7 @@ const struct command cmd_batch = {
     .name = "batch",
     .operands = "FILE",
     .options = batch_tables,
+    .records = (const struct form *const[]){ &error_form, NULL },
     .run = run_command,
     .summary = "requests one a line, answers as JSON Lines",
     .about = "Reads requests as they are typed after crankcard, quotes as in a shell, # for comments; nothing\n"

@@ -123,6 +123,65 @@ static int read_request(struct check_question *r, struct cli *cli, int argc, cha
 
 /* ---- writing ---- */
 
+static const struct field check_gearing_fields[] = {
+    TRAIN_FIELDS, FIELD("ratio", EXACT, "turns of the plate for one of the spindle, positive when it turns with the crank"), FIELDS_END
+};
+static const struct field slip_gearing_fields[] = { TRAIN_FIELDS, FIELDS_END };
+
+static const struct field slip_fields[] = {
+    FIELD("what", TEXT, "the change, in words"),
+    FIELD("movement", TEXT, "as it would be right"),
+    MEMBERS("gearing", OBJECT, slip_gearing_fields, "as it would be right; null without gears"),
+    FIELD("fits_head", BOOLEAN, "this head has the circles and gears"),
+    FIELDS_END
+};
+
+static const struct field right_fields[] = {
+    FIELD("method", TEXT, "as in plan"),
+    FIELD("exact", BOOLEAN, "every position is met exactly"),
+    FIELD("block", DIGITS, "divisions in one movement"),
+    FIELD("movement", TEXT, "null where it differs from step to step"),
+    MEMBERS("gearing", OBJECT, check_gearing_fields, "null without gears"),
+    FIELD("worst_error_arcsec", ARCSEC, "largest error of any row, its size"),
+    FIELDS_END
+};
+
+static const struct field check_fields[] = {
+    LEADING_FIELDS("check"),
+    FIELD("head", TEXT, "title of the head's profile"),
+    FIELD("divisions", DIGITS, "N as asked"),
+    FIELD("block", DIGITS, "divisions that one movement takes: as asked, else the nearest whole number"),
+    FIELD("worm", EXACT, "R, turns of the crank for one of the spindle"),
+    FIELD("movement", TEXT, "as a handbook writes it"),
+    MEMBERS("gearing", OBJECT, check_gearing_fields, "null without gears"),
+    FIELD("crank", TURNS, "relative to the plate in one movement"),
+    FIELD("angle", REVOLUTIONS, "what one movement turns the spindle"),
+    FIELD("true_divisions", EXACT, "the divisions it really gives: block/angle, less the factor that block and N have in common"),
+    FIELD("exact", BOOLEAN, "it gives N exactly, and reaches every division"),
+    FIELD("within_tolerance", BOOLEAN, "the closing error is within the tolerance, and every division is reached; the status is 1 when not"),
+    FIELD("tolerance_arcsec", ARCSEC, "as in plan"),
+    FIELD("error", REVOLUTIONS, "of each movement: angle less block/N"),
+    FIELD("error_arcsec", ARCSEC, "the same"),
+    FIELD("closing_error", REVOLUTIONS, "after N movements: the largest error of the job"),
+    FIELD("closing_error_arcsec", ARCSEC, "the same"),
+    FIELD("reaches_all", BOOLEAN, "block and N have no common factor: every division is reached"),
+    FIELD("fits_head", BOOLEAN, "this head has the circles and gears"),
+    FIELD("why_not", TEXT, "if not, what it lacks; else null"),
+    MEMBERS("slips", OBJECTS, slip_fields, "small changes that would make it exact, gears of the head left out among them"),
+    FIELD_ONLY(IN_ROWS, "slip", TEXT, "the likeliest of them"),
+    { .name = "right", .kind = KIND_OBJECT, .members = right_fields, .where = IN_JSON,
+      .meaning = "what this head itself is set to for N; null where no setting gives N" },
+    FIELD_ONLY(IN_ROWS, "right", TEXT, "the head's own movement for N"),
+    FIELDS_END
+};
+
+static const struct form check_form = {
+    .name = "check",
+    .fields = check_fields,
+    .columns = "divisions,block,movement,crank,angle,true_divisions,exact,within_tolerance,error,error_arcsec,closing_error,"
+               "closing_error_arcsec,fits_head,slip,reaches_all,right"
+};
+
 /* The movement of the head's own setting, or nothing where it differs from step to step. */
 static const char *right_movement(char *buf, const struct check_question *r, const struct job *job)
 {
@@ -189,10 +248,6 @@ static void put_right(struct record *r, const struct check_question *q, const st
     record_object_end(r);
 }
 
-#define CHECK_COLUMNS \
-    "divisions,block,movement,crank/,angle/,true_divisions/,exact,within_tolerance,error/,error_arcsec,closing_error/," \
-    "closing_error_arcsec,fits_head,slip,reaches_all,right"
-
 static void write_record(FILE *out, const struct check_question *q, const struct job *job, const struct cc_check *check)
 {
     struct record record, *r = &record;
@@ -200,8 +255,8 @@ static void write_record(FILE *out, const struct check_question *q, const struct
     mpq_t tolerance;
 
     mpq_init(tolerance);
-    record_init(r, out, &job->output, CHECK_COLUMNS);
-    record_lead(r, "check", NULL);
+    record_init(r, out, &job->output, &check_form);
+    record_begin(r, &check_form, NULL);
     record_string(r, "head", job->head.title);
     record_whole(r, "divisions", job->request.divisions);
     record_whole(r, "block", check->block);
@@ -370,6 +425,7 @@ const struct command cmd_check = {
     .name = "check",
     .operands = "N MOVEMENT",
     .options = check_tables,
+    .records = (const struct form *const[]){ &check_form, NULL },
     .run = run_command,
     .summary = "what a setting from a book or an old note really does",
     .about = "The movement is written as in a handbook: 2 14/21 (turns and holes), 7/19+5/15 (compound),\n"

@@ -3,6 +3,7 @@
 #include "cli/ask/command.h"
 #include "cli/command/job_run.h"
 #include "cli/job/read_job.h"
+#include "cli/out/plan_records.h"
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
@@ -13,6 +14,7 @@ const struct command cmd_divide = {
     .name = "divide",
     .operands = "N",
     .options = divide_tables,
+    .records = (const struct form *const[]){ &plan_form, &step_form, NULL },
     .run = run_command,
     .summary = "N equal divisions: the set-up and every step",
     .about = "Finds the best setting of the head for N divisions of a turn and prints a card: how to set\n"

@@ -491,6 +491,7 @@ const struct command cmd_gear = {
     .name = "gear",
     .operands = "RANGE...",
     .options = gear_tables,
+    .records = (const struct form *const[]){ &gear_form, NULL },
     .run = run_command,
     .summary = "a gear or a train of gears: blanks, cutters, and a card for each",
     .about = "RANGE is teeth as table takes them: 20, 12-20, 20,24,127. Sizes of the blanks, the cutters to fetch (each once), and for every gear a short card: set-up,\n"

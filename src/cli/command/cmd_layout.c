@@ -179,6 +179,7 @@ const struct command cmd_layout = {
     .name = "layout",
     .operands = "N",
     .options = layout_tables,
+    .records = (const struct form *const[]){ &layout_form, &point_form, NULL },
     .run = run_command,
     .summary = "holes or slots on a circle by two dials, and chords to check them",
     .about = "Coordinates of N equal positions, or with --angles of a list, rounded to what the dials show, the\n"

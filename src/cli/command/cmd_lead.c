@@ -164,6 +164,7 @@ const struct command cmd_lead = {
     .name = "lead",
     .operands = "[LENGTH]",
     .options = lead_tables,
+    .records = (const struct form *const[]){ &lead_form, NULL },
     .run = run_command,
     .summary = "change gears between the table screw and the head, for a helix",
     .about = "LENGTH is the table travel for one turn of the work; with --helix and --diameter it is worked out.\n"

@@ -194,6 +194,7 @@ const struct command cmd_methods = {
     .name = "methods",
     .operands = "N",
     .options = methods_tables,
+    .records = (const struct form *const[]){ &plan_form, NULL },
     .run = run_command,
     .summary = "every way to do it on this head, side by side, best first",
     .about = "One line a method: the movement, how far off the worst position and the closing are, the\n"

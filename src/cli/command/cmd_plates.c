@@ -204,6 +204,7 @@ const struct command cmd_plates = {
     .name = "plates",
     .operands = "RANGE...",
     .options = plates_tables,
+    .records = (const struct form *const[]){ &plates_form, &circle_form, &number_form, &make_form, &generation_form, NULL },
     .run = run_command,
     .summary = "numbers the head leaves out, the best circles for one more plate",
     .about = "Lists the numbers of a range without an exact direct or plain setting, and chooses the circles of a\n"

@@ -259,6 +259,7 @@ const struct command cmd_recover = {
     .name = "recover",
     .operands = "REQUEST",
     .options = recover_tables,
+    .records = (const struct form *const[]){ &candidate_form, NULL },
     .run = run_command,
     .summary = "the place is lost: which steps fit what can be seen",
     .about = "REQUEST is what divide or angles takes. From the hole the pin stands in, a rough reading of the spindle's\n"

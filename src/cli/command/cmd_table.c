@@ -183,21 +183,12 @@ static void keep_for_field(struct table_run *run, uint64_t n, const struct cc_pl
 
 static void write_none(struct table_run *run, uint64_t n)
 {
-    struct record *r = &run->record;
-    char count[32];
-
-    snprintf(count, sizeof count, "%" PRIu64, n);
     if (run->job->output.format == FORMAT_CARD) {
-        text_line(&run->text, "%6s  no method: %s", count, run->cli->err.text);
+        text_line(&run->text, "%6" PRIu64 "  no method: %s", n, run->cli->err.text);
     } else if (run->job->output.format == FORMAT_SVG) {
         keep_for_field(run, n, NULL);
     } else if (run->job->output.format == FORMAT_JSONL) {
-        record_begin(r, "error");
-        record_null(r, "line");
-        record_number(r, "status", EXIT_NO);
-        record_string(r, "message", run->cli->err.text);
-        record_string(r, "divisions", count);
-        record_end(r);
+        record_error(&run->record, 0, EXIT_NO, run->cli->err.text, n);
     }
 }
 
@@ -318,6 +309,7 @@ const struct command cmd_table = {
     .name = "table",
     .operands = "RANGE...",
     .options = table_tables,
+    .records = (const struct form *const[]){ &plan_form, &error_form, NULL },
     .run = run_command,
     .summary = "one row per count, for a range or a list",
     .about = "Ranges are 57, 2-400, 20,24,127 or any mix; - reads them from standard input.\n",

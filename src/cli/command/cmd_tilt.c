@@ -155,6 +155,7 @@ const struct command cmd_tilt = {
     .name = "tilt",
     .operands = "[ANGLE]",
     .options = tilt_tables,
+    .records = (const struct form *const[]){ &tilt_form, NULL },
     .run = run_command,
     .summary = "set and prove a tilt of the head, or find the tilt for teeth",
     .about = "With an ANGLE, how to set it and what an indicator or a sine bar must show. With --for KIND, the tilt\n"

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "cli/ask/args.h"
+#include "cli/out/form.h"
 
 void help_version(FILE *out)
 {
@@ -68,4 +69,65 @@ void help_command(FILE *out, const struct command *command)
                 option_line(out, row);
     fprintf(out, "  %-28s %s\n", "-h, --help", "show this help");
     fprintf(out, "\nexamples:\n%s", command->examples);
+}
+
+/* ---- fields of the records ---- */
+
+static bool writes(const struct command *command, const struct form *form)
+{
+    for (const struct form *const *f = command->records; f != NULL && *f != NULL; f++)
+        if (*f == form)
+            return true;
+    return false;
+}
+
+/* The rows of a table, with what stands in front of their names. Members that a row above has too are not told again. */
+static void field_lines(FILE *out, const char *front, const struct field *fields)
+{
+    static const char *const where[] = { "", " [jsonl]", " [csv, tsv]", " [where asked for]" };
+    char name[80];
+
+    for (const struct field *f = fields; f->name != NULL; f++) {
+        const struct field *same = fields;
+        while (same < f && (f->members == NULL || same->members != f->members))
+            same++;
+        snprintf(name, sizeof name, "%s%s%s", front, f->name, f->kind == KIND_OBJECTS ? "[]" : "");
+        fprintf(out, "  %-30s  %-19s  %s%s%s%s\n", name, kind_words(f->kind), f->meaning, same < f ? "; members as of " : "",
+                same < f ? same->name : "", where[f->where]);
+        if (f->members != NULL && same == f) {
+            snprintf(name + strlen(name), sizeof name - strlen(name), ".");
+            field_lines(out, name, f->members);
+        }
+    }
+}
+
+static void form_lines(FILE *out, const struct command *const *commands, const struct form *form)
+{
+    const char *before = ": ";
+
+    fprintf(out, "\n%s", form->name);
+    for (; *commands != NULL; commands++) {
+        if (writes(*commands, form)) {
+            fprintf(out, "%s%s", before, (*commands)->name);
+            before = ", ";
+        }
+    }
+    putc('\n', out);
+    field_lines(out, "", form->fields);
+}
+
+void help_fields(FILE *out, const struct command *const *commands)
+{
+    fputs("Records for programs: the name of each, the commands that write it, and its fields in their order.\n\nkinds\n", out);
+    for (enum field_kind k = 0; k < KINDS; k++)
+        fprintf(out, "  %-19s  %s\n", kind_words(k), kind_meaning(k));
+    for (const struct command *const *c = commands; *c != NULL; c++) {
+        for (const struct form *const *f = (*c)->records; f != NULL && *f != NULL; f++) {
+            const struct command *const *first = commands;
+            while (!writes(*first, *f))
+                first++;
+            if (first == c)
+                form_lines(out, commands, *f);
+        }
+    }
 }

@@ -8,6 +8,7 @@
 
 void help_overview(FILE *out, const struct command *const *commands);
 void help_command(FILE *out, const struct command *command);
+void help_fields(FILE *out, const struct command *const *commands);      /* of the records for programs */
 void help_version(FILE *out);
 
 #endif

@@ -58,6 +58,10 @@ int cli_run(struct cli *cli, int argc, char **argv)
             help_overview(cli->out, cli->commands);
             return EXIT_YES;
         }
+        if (strcmp(argv[1], "fields") == 0) {
+            help_fields(cli->out, cli->commands);
+            return EXIT_YES;
+        }
         command = command_find(cli->commands, argv[1]);
         if (command == NULL)
             return unknown_command(cli, argv[1]);

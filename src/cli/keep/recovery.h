@@ -6,6 +6,7 @@
 #include "crankcard/recover.h"
 #include "cli/job/job.h"
 #include "cli/keep/journal.h"
+#include "cli/out/form.h"
 
 struct recovery {
     struct job job;
@@ -32,6 +33,7 @@ struct recovery {
 bool recovery_rows(struct cc_step *here, struct cc_step *next, const struct recovery *recovery, size_t i);
 
 void recovery_card(FILE *out, const struct recovery *recovery);
+extern const struct form candidate_form;
 void recovery_records(FILE *out, const struct recovery *recovery);      /* jsonl, csv and tsv */
 
 #endif

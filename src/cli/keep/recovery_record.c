@@ -6,9 +6,31 @@
 #include "cli/keep/recovery.h"
 #include "cli/out/record.h"
 
-#define CANDIDATE_COLUMNS \
-    "place,fits,between,step,division,label,hole,hole2,angle/,angle_deg,off/,off_arcsec,circle,circle2,next_step," \
-    "turns,holes,holes2,next_hole,next_hole2"
+static const struct field candidate_fields[] = {
+    ANSWER_FIELDS("candidate"),
+    FIELD("place", COUNT, "1, 2, ... the most likely first"),
+    FIELD("fits", COUNT, "how many fit in all; --most limits how many are written, 10 unless told"),
+    FIELD("between", BOOLEAN, "true: within the movement to next_step, and the fields up to angle_deg are of the row before, hole apart"),
+    FIELD("step", COUNT, "the row that stands"),
+    FIELD("division", COUNT, "of that row"),
+    FIELD("label", TEXT, "of that row"),
+    FIELD("hole", COUNT, "where the pin is"),
+    FIELD("hole2", COUNT, "where the second pin is; null where there is one"),
+    FIELD("angle", REVOLUTIONS, "of the row"),
+    FIELD("angle_deg", DEGREES, "the same"),
+    FIELD("off", REVOLUTIONS, "reading less place, above -1/2 and at most 1/2; null without a reading"),
+    FIELD("off_arcsec", ARCSEC, "the same"),
+    FIELD("circle", NUMBER, "holes of the plan's circle"),
+    FIELD("circle2", NUMBER, "and of its second; else null"),
+    FIELD("next_step", COUNT, "the next row; null after the last, like all that follows"),
+    FIELD("turns", NUMBER, "the movement to it: turns"),
+    FIELD("holes", NUMBER, "and holes"),
+    FIELD("holes2", NUMBER, "and the second part of it"),
+    FIELD("next_hole", COUNT, "where it lands"),
+    FIELD("next_hole2", COUNT, "and the second pin"),
+    FIELDS_END
+};
+const struct form candidate_form = { .name = "candidate", .fields = candidate_fields, .columns = OWN_COLUMNS };
 
 /* The row after the one that stands, or nulls. */
 static void put_next(struct record *r, const struct cc_step *next, bool more, bool second)
@@ -28,7 +50,7 @@ static void put_candidate(struct record *r, const struct recovery *q, size_t i, 
     bool second = plan->circle2 > 0;
     char label[LABEL_SIZE];
 
-    record_lead(r, "candidate", "recover");
+    record_begin(r, &candidate_form, "recover");
     record_count(r, "place", i + 1);
     record_count(r, "fits", q->places.total);
     record_bool(r, "between", q->between);
@@ -50,7 +72,7 @@ void recovery_records(FILE *out, const struct recovery *q)
     struct cc_step here, next;
     struct record record;
 
-    record_init(&record, out, &q->job.output, CANDIDATE_COLUMNS);
+    record_init(&record, out, &q->job.output, &candidate_form);
     cc_step_init(&here);
     cc_step_init(&next);
     for (size_t i = 0; i < q->places.n && i < q->most && !ferror(out); i++) {

@@ -10,11 +10,80 @@
 
 /* ---- plan ---- */
 
-/* The columns of methods and table. */
-#define PLAN_COLUMNS \
-    "divisions,method,exact,within_tolerance,block,setting.plate,setting.side,setting.circle,movement.turns,movement.holes,"  \
-    "setting.circle2,movement.holes2,gearing.drivers,gearing.driven,gearing.idlers,worst_error_arcsec,worst_pitch_arcsec,"    \
-    "closing_error_arcsec,crank_turns/,steps,gearing.idlers_in,time_s,effort_s"
+#define SETTING_FIELDS \
+    FIELD("plate", TEXT, "its name; null for direct"), \
+    FIELD("side", NUMBER, "the side in front; null for direct"), \
+    FIELD("circle", NUMBER, "holes of the crank pin's circle, or of the direct plate")
+#define CIRCLE2_FIELD FIELD("circle2", NUMBER, "compound: holes of the second pin's circle; direct by pins: holes times pins; else null")
+
+static const struct field movement_fields[] = {
+    SETTING_FIELDS,
+    FIELD("turns", NUMBER, "whole turns"),
+    FIELD("holes", NUMBER, "and holes of circle"),
+    CIRCLE2_FIELD,
+    FIELD("holes2", NUMBER, "compound: the plate's holes of circle2; direct by pins: the pin's change; else null"),
+    FIELDS_END
+};
+
+static const struct field gearing_fields[] = {
+    TRAIN_FIELDS,
+    FIELD("ratio", EXACT, "turns of the plate for one of the spindle, positive when it turns with the crank"),
+    FIELD("idlers_in", NUMBER, "the pair between whose gears the idlers stand, 1 the first; null without idlers"),
+    FIELDS_END
+};
+
+static const struct field searched_fields[] = {
+    FIELD("circles", COUNT, "circles of the plates"),
+    FIELD("pairs", COUNT, "pairs of circles; 0 where none were needed"),
+    FIELD("trains", COUNT, "trains of gears, each arrangement and direction by itself; 0 where none were needed"),
+    FIELD("unfit", COUNT, "how many of those cannot stand and were set aside"),
+    FIELDS_END
+};
+
+static const struct field setting_fields[] = { SETTING_FIELDS, CIRCLE2_FIELD, FIELDS_END };
+
+static const struct field plan_fields[] = {
+    ANSWER_FIELDS("plan"),
+    FIELD("head", TEXT, "title of the head's profile"),
+    FIELD("divisions", DIGITS, "N; null for a list of angles"),
+    FIELD("arc", REVOLUTIONS, "what is divided: 1 for a full circle; null for a list"),
+    FIELD("block", DIGITS, "divisions in one movement, k"),
+    FIELD("worm", EXACT, "R, turns of the crank for one of the spindle; null for a head without a worm"),
+    FIELD("method", TEXT, "direct, plain, differential, compound, nearly-exact, nearest-hole or nearest-compound"),
+    FIELD("exact", BOOLEAN, "every position is met exactly"),
+    FIELD("within_tolerance", BOOLEAN, "the worst error is within the tolerance, by arithmetic only"),
+    FIELD("tolerance_arcsec", ARCSEC, "the tolerance: as asked, or a quarter of what the head is taken to hold: by its worm as stated, else 2′; "
+          "without a worm by its direct plate, else 5′"),
+    MEMBERS("movement", OBJECT, movement_fields, "the movement that is always the same; null where movements differ"),
+    MEMBERS("gearing", OBJECT, gearing_fields, "change gears of differential indexing; else null"),
+    FIELD("step", REVOLUTIONS, "nominal angle of one movement; null for a list"),
+    FIELD("worst_error_arcsec", ARCSEC, "largest error of any row, its size"),
+    FIELD("closing_error_arcsec", ARCSEC, "signed error of the closing row; null where there is none (an arc, a list)"),
+    FIELD("steps", COUNT, "movements after row 0"),
+    FIELD("offset", REVOLUTIONS, "from the zero hole to the first position"),
+    FIELD("worst_pitch_arcsec", ARCSEC, "largest error of the space between neighbours on the work"),
+    FIELD("head_holds_arcsec", ARCSEC, "what the profile states that the head holds by this method; null where it states nothing"),
+    FIELD("exact_exists", BOOLEAN, "this head has an exact setting; false is proved; null where options left something out"),
+    MEMBERS("searched", OBJECT, searched_fields, "what was tried"),
+    FIELD("positions", COUNT, "how many positions a list has; else null"),
+    MEMBERS("setting", OBJECT, setting_fields, "what is put on the head, also where movement is null"),
+    FIELD("crank_turns", TURNS, "of the whole job, parts that go back counted forward; 0 for direct"),
+    FIELD("forward", TEXT, "which way forward is, of the crank, or of the spindle by hand for direct: clockwise or counter"),
+    FIELD("grow", TEXT, "which way positions then follow each other on the work, seen at the spindle nose: clockwise or counter; null where the "
+          "profile does not say how the spindle turns"),
+    FIELD("time_s", SECONDS, "by hand for the whole job, set-up and trial round with it"),
+    FIELD("effort_s", SECONDS, "the same and the risk of a slip, valued in seconds: what orders plans"),
+    FIELDS_END
+};
+
+const struct form plan_form = {
+    .name = "plan",
+    .fields = plan_fields,
+    .columns =      /* of methods and table */
+        "divisions,method,exact,within_tolerance,block,setting.plate,setting.side,setting.circle,movement.turns,movement.holes,"
+        "setting.circle2,movement.holes2,gearing.drivers,gearing.driven,gearing.idlers,worst_error_arcsec,worst_pitch_arcsec,"
+        "closing_error_arcsec,crank_turns,steps,gearing.idlers_in,time_s,effort_s"
+};
 
 static void put_plate(struct record *r, const struct job *job, const struct cc_plan *plan)
 {
@@ -112,7 +181,7 @@ static void put_way(struct record *r, const char *key, enum cc_way way)
 
 void plan_records_init(struct record *r, FILE *out, const struct job *job)
 {
-    record_init(r, out, &job->output, PLAN_COLUMNS);
+    record_init(r, out, &job->output, &plan_form);
 }
 
 void write_plan_record(struct record *r, const struct job *job, const struct cc_plan *plan)
@@ -120,7 +189,7 @@ void write_plan_record(struct record *r, const struct job *job, const struct cc_
     mpq_t tolerance;
 
     mpq_init(tolerance);
-    record_lead(r, "plan", job->command);
+    record_begin(r, &plan_form, job->command);
     record_string(r, "head", job->head.title);
     put_divisions(r, job);
     record_whole_if(r, true, "block", plan->block);
@@ -156,9 +225,36 @@ void write_plan_record(struct record *r, const struct job *job, const struct cc_
 
 /* ---- steps ---- */
 
-#define STEP_COLUMNS \
-    "method,exact,step,division,label,turns,holes,circle,hole,holes2,circle2,hole2,crank/,angle/,nominal/,angle_deg,error/," \
-    "error_arcsec,"
+static const struct field step_fields[] = {
+    RECORD_FIELD("step"),
+    FIELD_ONLY(IN_ROWS, "method", TEXT, "as in plan"),
+    FIELD_ONLY(IN_ROWS, "exact", BOOLEAN, "as in plan"),
+    FIELD("step", COUNT, "the row, from 0"),
+    FIELD("division", COUNT, "which of the N positions the work is at, 0 to N - 1 (to N on an arc); 0 in the closing row; null for a list"),
+    FIELD("turns", NUMBER, "turns of the movement from the row before"),
+    FIELD("holes", NUMBER, "holes of it, of the same sign: of the crank pin in circle, or on the direct plate"),
+    FIELD("circle", NUMBER, "holes of that circle"),
+    FIELD("hole", COUNT, "where the pin stands now, counted from the start hole the way of the crank, from 0"),
+    FIELD("holes2", NUMBER, "compound: the plate's movement, in holes of circle2; direct by pins: the pin's change; else null"),
+    FIELD("circle2", NUMBER, "compound: its circle; direct by pins: holes times pins; else null"),
+    FIELD("hole2", COUNT, "compound: holes that the plate has been carried the way of the crank since the start, modulo circle2; direct by pins: the pin; else null"),
+    FIELD("crank", TURNS, "crank travel since the start relative to the plate, both parts of a compound movement; null for direct"),
+    FIELD("angle", REVOLUTIONS, "where the spindle truly is since the start, not reduced modulo 1"),
+    FIELD("nominal", REVOLUTIONS, "where it should be: offset + i k/N, offset + i arc/N, or the position asked for"),
+    FIELD("angle_deg", DEGREES, "angle"),
+    FIELD("error", REVOLUTIONS, "angle less nominal"),
+    FIELD("error_arcsec", ARCSEC, "the same"),
+    FIELD("label", TEXT, "of a list's position; the class and numeral of a mark (--mark, --number); else null"),
+    FIELD_ONLY(WHERE_ASKED, "error_mm", LENGTH, "the error along the arc at --radius"),
+    FIELDS_END
+};
+
+const struct form step_form = {
+    .name = "step",
+    .fields = step_fields,
+    .columns = "method,exact,step,division,label,turns,holes,circle,hole,holes2,circle2,hole2,crank,angle,nominal,angle_deg,error,"
+               "error_arcsec,error_mm"
+};
 
 static void write_step_record(struct record *r, const struct job *job, const struct cc_step *step)
 {
@@ -166,7 +262,7 @@ static void write_step_record(struct record *r, const struct job *job, const str
     bool second = plan->circle2 > 0;
     char label[LABEL_SIZE];
 
-    record_begin(r, "step");
+    record_begin(r, &step_form, NULL);
     if (r->table) {
         record_string(r, "method", cc_method_name(plan->method));
         record_bool(r, "exact", plan->exact);
@@ -198,8 +294,7 @@ void write_step_records(FILE *out, const struct job *job, uint64_t first, uint64
     struct cc_step step;
     struct record record;
 
-    record_init(&record, out, &job->output,
-                job->output.unit == CC_INCH ? STEP_COLUMNS "error_in" : STEP_COLUMNS "error_mm");
+    record_init(&record, out, &job->output, &step_form);
     cc_step_init(&step);
     cc_cursor_init(&cursor, &job->plan, &job->request);
     cc_cursor_seek(&cursor, first);

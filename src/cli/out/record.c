@@ -11,103 +11,138 @@
 #include "cli/base/memory.h"
 #include "cli/out/quantities.h"
 
+/* ---- what is declared ---- */
+
+static void refuse(const char *name)
+{
+    fprintf(stderr, "crankcard: a record's field '%s' is not what its form (form.h) has here\n", name);
+    abort();
+}
+
+static bool is_named(const struct field *field, const char *key, enum cc_unit unit)
+{
+    char name[48];
+
+    if (field->kind != KIND_LENGTH)
+        return strcmp(field->name, key) == 0;
+    field_name(name, sizeof name, field, unit);
+    return strcmp(name, key) == 0;
+}
+
+/* JSON: the field of that name is written; it must be the next one, and of that kind. Returns it; NULL in an array. */
+static const struct field *take(struct record *r, const char *key, enum json_kind json)
+{
+    const struct field *f = r->level[r->depth].next;
+
+    if (f == NULL)
+        return NULL;
+    while (f->name != NULL && (f->where == IN_ROWS || (f->where == WHERE_ASKED && !is_named(f, key, r->unit))))
+        f++;
+    if (f->name == NULL || !is_named(f, key, r->unit) || (json != JSON_NULL && json != kind_json(f->kind)))
+        refuse(key);
+    r->level[r->depth].next = f + 1;
+    return f;
+}
+
+/* JSON: nothing that must be there is left out. */
+static void all_taken(const struct record *r)
+{
+    const struct field *f = r->level[r->depth].next;
+
+    while (f->name != NULL && (f->where == IN_ROWS || f->where == WHERE_ASKED))
+        f++;
+    if (f->name != NULL)
+        refuse(f->name);
+}
+
 /* ---- rows ---- */
-
-/* The next of the names in columns, which goes on behind it; false at the end. exact: a / stood behind it. */
-static bool next_column(char *name, size_t size, bool *exact, const char **columns)
-{
-    size_t n = strcspn(*columns, ",");
-
-    if (n == 0)
-        return false;
-    *exact = (*columns)[n - 1] == '/';
-    snprintf(name, size, "%.*s", (int)(n - *exact), *columns);
-    *columns += n + ((*columns)[n] == ',');
-    return true;
-}
-
-static void put_name(struct csv *csv, const char *path, bool exact)
-{
-    const char *dot = strrchr(path, '.'), *name = dot != NULL ? dot + 1 : path;
-
-    if (exact)
-        csv_exact_name(csv, name);
-    else
-        csv_name(csv, name);
-}
 
 static void put_header(struct record *r)
 {
     struct csv csv;
-    char name[48];
-    bool exact;
 
     csv_init(&csv, r->out, r->csv.tabs);
-    for (const char *at = r->columns; at != NULL && next_column(name, sizeof name, &exact, &at); )
-        put_name(&csv, name, exact);
-    for (size_t i = 0; r->columns == NULL && i < r->cells; i++)
-        put_name(&csv, r->cell[i].name, r->cell[i].exact);
+    for (size_t i = 0; i < r->columns; i++) {
+        const char *dot = strrchr(r->column[i].path, '.'), *name = dot != NULL ? dot + 1 : r->column[i].path;
+        if (r->column[i].exact)
+            csv_exact_name(&csv, name);
+        else
+            csv_name(&csv, name);
+    }
     csv_end_row(&csv);
-    r->header_done = true;
 }
 
-/* The bytes of cell i; where there is none, or an exact one is empty, as many empty fields as it has columns. */
-static void put_cell(struct record *r, size_t i, bool exact)
+static void set_columns(struct record *r, const struct form *form)
 {
-    if (i < r->cells && r->cell[i + 1].start > r->cell[i].start)
-        fwrite(r->held + r->cell[i].start, 1, (size_t)(r->cell[i + 1].start - r->cell[i].start), r->out);
-    else if (exact && !r->csv.tabs)
-        putc(',', r->out);
+    struct record_column *c = r->column;
+    const struct field *f;
+
+    while (r->columns < RECORD_MOST_COLUMNS && (f = form_column(c->path, sizeof c->path, form, r->columns)) != NULL) {
+        if (f->kind == KIND_LENGTH)
+            field_name(c->path, sizeof c->path, f, r->unit);
+        c->exact = kind_json(f->kind) == JSON_FRACTION;
+        r->columns = (size_t)(++c - r->column);
+    }
+    if (c->path[0] != '\0')
+        refuse(c->path);
 }
 
+static void close_cell(struct record *r)
+{
+    if (r->open != NULL)
+        r->open->to = ftell(r->csv.out);
+    r->open = NULL;
+}
+
+/* The bytes of each cell; where there are none, as many empty fields as it has columns. */
 static void put_row(struct record *r)
 {
-    char separator = r->csv.tabs ? '\t' : ',', name[48];
-    bool exact;
-    size_t i, written = 0;
-
-    for (const char *at = r->columns; at != NULL && next_column(name, sizeof name, &exact, &at); ) {
-        for (i = r->cells; i-- > 0 && strcmp(r->cell[i].name, name) != 0; ) {}
-        if (written++ > 0)
-            putc(separator, r->out);
-        put_cell(r, i, exact);
-    }
-    for (i = 0; r->columns == NULL && i < r->cells; i++) {
-        if (written++ > 0)
-            putc(separator, r->out);
-        put_cell(r, i, r->cell[i].exact);
+    for (const struct record_column *c = r->column; c < r->column + r->columns; c++) {
+        if (c > r->column)
+            putc(r->csv.tabs ? '\t' : ',', r->out);
+        if (c->to > c->from)
+            fwrite(r->held + c->from, 1, (size_t)(c->to - c->from), r->out);
+        else if (c->exact && !r->csv.tabs)
+            putc(',', r->out);
     }
     fputs(r->csv.tabs ? "\n" : "\r\n", r->out);
 }
 
-/* Begin a cell; false in JSON. In an array there are no cells: then it is written where nobody looks. */
-static bool cell(struct record *r, const char *key, bool exact)
+/* Begin a field: in a table a cell, and true. What has no column is written where nobody looks. */
+static bool cell(struct record *r, const char *key, enum json_kind json)
 {
-    if (!r->table)
+    char path[64];
+
+    if (!r->table) {
+        take(r, key, json);
         return false;
-    if (r->hidden == 0 && r->cells < RECORD_MOST_CELLS - 1) {
-        struct record_cell *c = &r->cell[r->cells++];
-        snprintf(c->name, sizeof c->name, "%s%s", r->path, key);
-        c->start = ftell(r->csv.out);
-        c->exact = exact;
     }
+    close_cell(r);
+    if (r->hidden == 0) {
+        snprintf(path, sizeof path, "%s%s", r->path, key);
+        for (size_t i = 0; i < r->columns && r->open == NULL; i++)
+            if (strcmp(r->column[i].path, path) == 0)
+                r->open = &r->column[i];
+    }
+    if (r->open != NULL)
+        r->open->from = ftell(r->csv.out);
     r->csv.started = false;
     return true;
 }
 
 /* ---- records ---- */
 
-void record_init(struct record *r, FILE *out, const struct output *output, const char *columns)
+void record_init(struct record *r, FILE *out, const struct output *output, const struct form *form)
 {
-    *r = (struct record){ .out = out, .unit = output->unit, .columns = columns, .table = output->format != FORMAT_JSONL };
+    *r = (struct record){ .out = out, .unit = output->unit, .table = output->format != FORMAT_JSONL };
     if (!r->table)
         return;
     FILE *held = open_memstream(&r->held, &r->length);
     if (held == NULL)
         memory_exhausted();
     csv_init(&r->csv, held, output->format == FORMAT_TSV);
-    if (columns != NULL)
-        put_header(r);
+    set_columns(r, form);
+    put_header(r);
 }
 
 void record_clear(struct record *r)
@@ -118,20 +153,19 @@ void record_clear(struct record *r)
     free(r->held);
 }
 
-void record_begin(struct record *r, const char *name)
+void record_begin(struct record *r, const struct form *form, const char *command)
 {
-    r->cells = 0;
-    if (r->table)
+    if (r->table) {
+        for (size_t i = 0; i < r->columns; i++)
+            r->column[i].from = r->column[i].to = 0;
         rewind(r->csv.out);
-    else
+    } else {
+        r->depth = 0;
+        r->level[0].next = form->fields;
         json_open(&r->json, r->out);
-    record_string(r, "record", name);
-}
-
-void record_lead(struct record *r, const char *name, const char *command)
-{
-    record_begin(r, name);
-    if (!r->table)
+    }
+    record_string(r, "record", form->name);
+    if (!r->table && strcmp(form->fields[1].name, "schema") == 0)
         record_number(r, "schema", 1);
     if (command != NULL)
         record_string(r, "command", command);
@@ -140,30 +174,39 @@ void record_lead(struct record *r, const char *name, const char *command)
 void record_end(struct record *r)
 {
     if (!r->table) {
+        all_taken(r);
         json_close(&r->json);
         return;
     }
-    r->cell[r->cells].start = ftell(r->csv.out);
+    close_cell(r);
     if (fflush(r->csv.out) != 0)
         memory_exhausted();
-    if (!r->header_done)
-        put_header(r);
     put_row(r);
+}
+
+static void go_in(struct record *r, const struct field *next, const struct field *each)
+{
+    r->level[++r->depth] = (struct record_level){ next, each };
 }
 
 void record_object(struct record *r, const char *key)
 {
     size_t used = strlen(r->path);
 
-    if (!r->table)
+    if (!r->table) {
+        const struct field *f = take(r, key, JSON_OBJECT);
+        go_in(r, f != NULL ? f->members : r->level[r->depth].each, NULL);
         json_open_object(&r->json, key);
-    else if (r->hidden == 0)
+    } else if (r->hidden == 0) {
         snprintf(r->path + used, sizeof r->path - used, "%s.", key);
+    }
 }
 
 void record_object_end(struct record *r)
 {
     if (!r->table) {
+        all_taken(r);
+        r->depth--;
         json_close_object(&r->json);
     } else if (r->hidden == 0) {
         r->path[strlen(r->path) - 1] = '\0';
@@ -174,25 +217,29 @@ void record_object_end(struct record *r)
 
 void record_array(struct record *r, const char *key)
 {
-    if (r->table)
+    if (r->table) {
         r->hidden++;
-    else
-        json_open_array(&r->json, key);
+        return;
+    }
+    go_in(r, NULL, take(r, key, JSON_ARRAY)->members);
+    json_open_array(&r->json, key);
 }
 
 void record_array_end(struct record *r)
 {
-    if (r->table)
+    if (r->table) {
         r->hidden--;
-    else
-        json_close_array(&r->json);
+        return;
+    }
+    r->depth--;
+    json_close_array(&r->json);
 }
 
 /* ---- fields ---- */
 
 void record_string(struct record *r, const char *key, const char *text)
 {
-    if (cell(r, key, false))
+    if (cell(r, key, text != NULL ? JSON_STRING : JSON_NULL))
         csv_field(&r->csv, text);
     else
         json_string(&r->json, key, text);
@@ -200,7 +247,7 @@ void record_string(struct record *r, const char *key, const char *text)
 
 void record_number(struct record *r, const char *key, long long value)
 {
-    if (cell(r, key, false))
+    if (cell(r, key, JSON_NUMBER))
         csv_number(&r->csv, value);
     else
         json_number(&r->json, key, value);
@@ -212,7 +259,7 @@ void record_count(struct record *r, const char *key, uint64_t value)
 
     mpz_init(n);
     cc_set_u64(n, value);
-    if (cell(r, key, false))
+    if (cell(r, key, JSON_COUNT))
         csv_count(&r->csv, n);
     else
         json_count(&r->json, key, n);
@@ -223,7 +270,7 @@ void record_whole(struct record *r, const char *key, const mpz_t value)
 {
     mpq_t n;
 
-    if (cell(r, key, false)) {
+    if (cell(r, key, JSON_DIGITS)) {
         csv_count(&r->csv, value);
         return;
     }
@@ -235,7 +282,7 @@ void record_whole(struct record *r, const char *key, const mpz_t value)
 
 void record_bool(struct record *r, const char *key, bool value)
 {
-    if (cell(r, key, false))
+    if (cell(r, key, JSON_BOOLEAN))
         csv_bool(&r->csv, value);
     else
         json_bool(&r->json, key, value);
@@ -243,13 +290,13 @@ void record_bool(struct record *r, const char *key, bool value)
 
 void record_null(struct record *r, const char *key)
 {
-    if (!cell(r, key, false))
+    if (!cell(r, key, JSON_NULL))
         json_null(&r->json, key);
 }
 
 void record_rational(struct record *r, const char *key, mpq_srcptr value)
 {
-    bool table = cell(r, key, true);
+    bool table = cell(r, key, value != NULL ? JSON_FRACTION : JSON_NULL);
 
     if (value == NULL && !table)
         json_null(&r->json, key);
@@ -261,7 +308,7 @@ void record_rational(struct record *r, const char *key, mpq_srcptr value)
 
 static void record_decimal(struct record *r, const char *key, const mpq_t value, unsigned decimals)
 {
-    if (cell(r, key, false))
+    if (cell(r, key, JSON_DECIMAL))
         csv_decimal(&r->csv, value, decimals);
     else
         json_decimal(&r->json, key, value, decimals);
@@ -310,7 +357,7 @@ void record_measured(struct record *r, const char *key, double value, unsigned d
 {
     char text[400];
 
-    if (!cell(r, key, false)) {
+    if (!cell(r, key, JSON_DECIMAL)) {
         json_double(&r->json, key, value, decimals);
         return;
     }
@@ -320,7 +367,7 @@ void record_measured(struct record *r, const char *key, double value, unsigned d
 
 void record_counts(struct record *r, const char *key, const unsigned *at, size_t n)
 {
-    if (cell(r, key, false)) {
+    if (cell(r, key, JSON_COUNTS)) {
         csv_counts(&r->csv, at, n);
         return;
     }
@@ -398,4 +445,27 @@ void record_length_d(struct record *r, const char *stem, double mm)
     mpq_set_d(exact, mm);
     record_length(r, stem, exact);
     mpq_clear(exact);
+}
+
+/* ---- what could not be answered ---- */
+
+static const struct field error_fields[] = {
+    RECORD_FIELD("error"),
+    FIELD("line", COUNT, "line of the batch file; null outside of a batch"),
+    FIELD("status", NUMBER, "the exit status that the request would have had: 1 or 2"),
+    FIELD("message", TEXT, "one line, as it would stand on standard error"),
+    FIELD_ONLY(WHERE_ASKED, "divisions", DIGITS, "of table: the count"),
+    FIELDS_END
+};
+const struct form error_form = { .name = "error", .fields = error_fields };
+
+void record_error(struct record *r, uint64_t line, int status, const char *message, uint64_t divisions)
+{
+    record_begin(r, &error_form, NULL);
+    record_count_if(r, line != 0, "line", line);
+    record_number(r, "status", status);
+    record_string(r, "message", message);
+    if (divisions != 0)
+        record_whole_if(r, true, "divisions", divisions);
+    record_end(r);
 }

@@ -2,11 +2,14 @@
  * record.h: a record in any of the formats for programs, written from one place: a JSON object (jsonl), or a row under
  * a header (csv, tsv).
  *
- *     record_init(&r, out, output, NULL);
- *     record_lead(&r, "lead", "lead");
+ *     record_init(&r, out, output, &lead_form);
+ *     record_begin(&r, &lead_form);
  *     record_number(&r, "rank", 1);
  *     record_end(&r);
  *     record_clear(&r);
+ *
+ * What a record holds is declared in its form (form.h), and in JSON held to it: a field that is not declared, or not
+ * next, or of another kind, or left out, ends the program with its name. Any run that writes the record shows it.
  *
  * Objects and arrays are members of the JSON object. In a row a member of an object has the path to it for its name
  * ("movement.turns"), and what is in an array is left out; a list of counts is an array, or a cell "24 40".
@@ -19,40 +22,43 @@
 #include "crankcard/length.h"
 #include "cli/ask/output.h"
 #include "cli/out/csv.h"
+#include "cli/out/form.h"
 #include "cli/out/json.h"
 
-#define RECORD_MOST_CELLS 128
+#define RECORD_MOST_COLUMNS 96
+#define RECORD_MOST_DEPTH 8
 
 struct record {
     FILE *out;
     enum cc_unit unit;      /* of lengths */
     bool table;             /* csv or tsv */
-    const char *columns;
-    bool header_done;
-    char path[48];          /* of the objects that are open, in a table */
-    unsigned hidden;        /* arrays that are open, in a table */
+    /* JSON */
     struct json json;
+    struct record_level {   /* what is open: the record, objects and arrays in it */
+        const struct field *next;   /* of the members, the one to be written; NULL: an array */
+        const struct field *each;   /* of an array of objects: the members of each */
+    } level[RECORD_MOST_DEPTH];
+    unsigned depth;
+    /* a table */
+    char path[48];          /* of the objects that are open */
+    unsigned hidden;        /* arrays that are open */
     struct csv csv;         /* writes the cells of a row into memory */
     char *held;
     size_t length;
-    size_t cells;
-    struct record_cell {
-        char name[48];
-        long start;         /* in held; it goes to where the next begins */
+    size_t columns;
+    struct record_column {
+        char path[48];
         bool exact;
-    } cell[RECORD_MOST_CELLS];
+        long from, to;      /* its cell, in held */
+    } column[RECORD_MOST_COLUMNS], *open;   /* the column whose cell is being written, or NULL */
 };
 
-/*
- * columns: the names of the cells that make a row, in this order, divided by commas, a / behind those of exact values;
- * the header, written at once, has what stands behind the last dot. A cell that a record has twice counts as the later one
- * says, one that it has not is empty. NULL: all cells, as they come, under a header with the first record.
- */
-void record_init(struct record *r, FILE *out, const struct output *output, const char *columns);
+/* form: that of the rows of a table, whose header is written at once. A cell that a record has not is empty. */
+void record_init(struct record *r, FILE *out, const struct output *output, const struct form *form);
 void record_clear(struct record *r);
 
-void record_begin(struct record *r, const char *name);
-void record_lead(struct record *r, const char *name, const char *command);     /* that of an answer; command may be NULL */
+/* Begin a record with what its form leads with: record, schema and command, as far as they are declared. */
+void record_begin(struct record *r, const struct form *form, const char *command);
 void record_end(struct record *r);
 
 void record_object(struct record *r, const char *key);      /* key is NULL in an array */
@@ -82,5 +88,9 @@ void record_bool_if(struct record *r, bool applies, const char *key, bool value)
 /* A length under the name stem_mm, or stem_in where inches were asked for, rounded once to 6 decimals; NULL is null. */
 void record_length(struct record *r, const char *stem, mpq_srcptr mm);
 void record_length_d(struct record *r, const char *stem, double mm);        /* not finite is null */
+
+/* What could not be answered: on this line of a batch (0: none), for so many divisions (0: it is not said). */
+extern const struct form error_form;
+void record_error(struct record *r, uint64_t line, int status, const char *message, uint64_t divisions);
 
 #endif

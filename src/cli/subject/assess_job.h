@@ -9,6 +9,7 @@
 #include "cli/ask/cli.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
+#include "cli/out/form.h"
 
 struct assess_job {
     struct output output;
@@ -53,6 +54,7 @@ enum { UNMEASURED_SIZE = 160 };
 const char *assess_unmeasured(char *buf, const struct assess_job *q);
 
 void assess_write_card(FILE *out, const struct assess_job *q);
+extern const struct form assess_form, item_form;
 void assess_write_records(FILE *out, const struct assess_job *q);       /* jsonl, csv and tsv */
 void assess_write_drawing(FILE *out, const struct assess_job *q);       /* findings with runout or positions */
 

@@ -8,6 +8,136 @@
 #include "cli/out/record.h"
 #include "cli/subject/assess_job.h"
 
+/* ---- what is declared ---- */
+
+static const struct field harmonic_fields[] = {
+    FIELD("harmonic", NUMBER, "1 is the eccentricity, 2 an oval, ..."),
+    FIELD("amplitude_mm", LENGTH, "half of what it sways"),
+    FIELD("high_deg", ANGLE, "where it is highest"),
+    FIELDS_END
+};
+
+static const struct field runout_fields[] = {
+    FIELD("readings", NUMBER, "how many"),
+    FIELD("eccentricity_mm", LENGTH, "of the axis"),
+    FIELD("high_deg", ANGLE, "where it is highest"),
+    FIELD("range_mm", LENGTH, "largest less smallest reading"),
+    FIELD("residual_rms_mm", LENGTH, "standard deviation of what the harmonics leave"),
+    FIELD("residual_worst_mm", LENGTH, "the most that they leave"),
+    FIELD("freedom", NUMBER, "readings less what is fitted"),
+    MEMBERS("harmonics", OBJECTS, harmonic_fields, "what the readings are made of"),
+    FIELDS_END
+};
+
+static const struct field position_fields[] = {
+    FIELD("targets", NUMBER, "positions measured"),
+    FIELD("least_runs", NUMBER, "fewest runs at any of them"),
+    FIELD("reversal_arcsec", ARCSEC, "B"),
+    FIELD("mean_reversal_arcsec", ARCSEC, "mean of the reversal values"),
+    FIELD("repeatability_arcsec", ARCSEC, "R, over both directions"),
+    FIELD("systematic_arcsec", ARCSEC, "E"),
+    FIELD("mean_range_arcsec", ARCSEC, "M"),
+    FIELD("accuracy_arcsec", ARCSEC, "A"),
+    FIELDS_END
+};
+
+static const struct field direction_fields[] = {
+    FIELD("repeatability_arcsec", ARCSEC, "R of this direction"),
+    FIELD("systematic_arcsec", ARCSEC, "E of this direction"),
+    FIELD("accuracy_arcsec", ARCSEC, "A of this direction"),
+    FIELDS_END
+};
+
+static const struct field shift_fields[] = {
+    FIELD("readings", NUMBER, "how many"),
+    FIELD("mean_mm", LENGTH, "mean shift"),
+    FIELD("worst_mm", LENGTH, "largest shift"),
+    FIELD("mean_arcsec", ARCSEC, "mean shift as an angle"),
+    FIELD("worst_arcsec", ARCSEC, "largest shift as an angle"),
+    FIELD("range_arcsec", ARCSEC, "largest less smallest"),
+    FIELDS_END
+};
+
+static const struct field footstock_fields[] = {
+    FIELD("readings", NUMBER, "how many"),
+    FIELD("height_slope", DECIMAL, "rise of the centre line along the work"),
+    FIELD("side_slope", DECIMAL, "the same sideways"),
+    FIELD("angle_arcsec", ARCSEC, "between spindle and centre line"),
+    FIELD("residual_mm", LENGTH, "what the line leaves of the readings"),
+    FIELDS_END
+};
+
+static const struct field budget_fields[] = {
+    FIELD("pitch_mm", LENGTH, "from one space to the next"),
+    FIELD("cumulative_mm", LENGTH, "between any two"),
+    FIELD("pitch_arcsec", ARCSEC, "from one space to the next"),
+    FIELD("cumulative_arcsec", ARCSEC, "between any two"),
+    FIELDS_END
+};
+
+static const struct field far_fields[] = {
+    FIELD("table", TEXT, "of the file"),
+    FIELD("line", NUMBER, "line of the farthest"),
+    FIELD("readings", NUMBER, "how many are far"),
+    FIELD_ONLY(WHERE_ASKED, "distance_mm", LENGTH, "of runout: how far the farthest is from the others"),
+    FIELD_ONLY(WHERE_ASKED, "usual_mm", LENGTH, "of runout: and how far they usually are"),
+    FIELD_ONLY(WHERE_ASKED, "distance_arcsec", ARCSEC, "else: how far the farthest is from the others"),
+    FIELD_ONLY(WHERE_ASKED, "usual_arcsec", ARCSEC, "else: and how far they usually are"),
+    FIELDS_END
+};
+
+static const struct field assess_fields[] = {
+    ANSWER_FIELDS("assess"),
+    FIELD("file", TEXT, "the measurements"),
+    FIELD("head", TEXT, "title of the head's profile"),
+    FIELD("divisions", DIGITS, "N; null without --divisions"),
+    FIELD("radius_mm", LENGTH, "of the work; null without a budget"),
+    FIELD("both_ways", BOOLEAN, "positions are reached from both sides"),
+    MEMBERS("runout", OBJECT, runout_fields, "null where it was not measured, like the next six"),
+    MEMBERS("positions", OBJECT, position_fields, "quantities of ISO 230-2, over both directions"),
+    MEMBERS("forward", OBJECT, direction_fields, "of the one direction"),
+    MEMBERS("backward", OBJECT, direction_fields, "of the other"),
+    MEMBERS("clamp", OBJECT, shift_fields, "what clamping shifts"),
+    MEMBERS("push_pull", OBJECT, shift_fields, "play"),
+    MEMBERS("footstock", OBJECT, footstock_fields, "alignment of the centres"),
+    MEMBERS("budget_plan", OBJECT, budget_fields, "a line of the budget, like the next eight: the plan's arithmetic; null where there is none"),
+    MEMBERS("budget_indexing", OBJECT, budget_fields, "worm and plate"),
+    MEMBERS("budget_repeatability", OBJECT, budget_fields, "repeatability"),
+    MEMBERS("budget_backlash", OBJECT, budget_fields, "backlash"),
+    MEMBERS("budget_eccentricity", OBJECT, budget_fields, "eccentricity"),
+    MEMBERS("budget_form", OBJECT, budget_fields, "roundness, spindle"),
+    MEMBERS("budget_clamp", OBJECT, budget_fields, "clamp"),
+    MEMBERS("budget_play", OBJECT, budget_fields, "play"),
+    MEMBERS("budget_footstock", OBJECT, budget_fields, "footstock"),
+    MEMBERS("worst_case", OBJECT, budget_fields, "the sum of the lines; null without a budget"),
+    MEMBERS("root_of_squares", OBJECT, budget_fields, "the root of the sum of their squares; null without a budget"),
+    MEMBERS("tolerance", OBJECT, budget_fields, "what is allowed; null without a tolerance, like the next"),
+    MEMBERS("without_best", OBJECT, budget_fields, "the worst case without the line that helps most"),
+    FIELD("tolerance_name", TEXT, "what it is called; null without a tolerance, like the next three"),
+    FIELD("verdict", TEXT, "within, likely, outside, or within-measured: within, and not_measured is not empty"),
+    FIELD("best_improvement", TEXT, "the line that helps most"),
+    FIELD("verdict_then", TEXT, "the verdict without it"),
+    FIELD("written", TEXT, "the profile that was written, or null"),
+    FIELD("not_measured", TEXTS, "what the verdict leaves open: worm and plate, the worm's error within a crank turn, runout, clamp, play; null "
+          "without a budget"),
+    FIELD("worm_share", DECIMAL, "how much of the worm's error within a crank turn the targets are sure to show, 0 to 1, to 3 decimals; null without "
+          "positions or a worm"),
+    MEMBERS("far_readings", OBJECTS, far_fields, "one for each table that has readings far from the others"),
+    FIELDS_END
+};
+const struct form assess_form = { .name = "assess", .fields = assess_fields };
+
+static const struct field item_fields[] = {
+    FIELD_ONLY(IN_ROWS, "part", TEXT, "an object of assess; verdict, worm, harmonic N, far_reading TABLE"),
+    FIELD_ONLY(IN_ROWS, "quantity", TEXT, "a member of it, without its unit"),
+    FIELD_ONLY(IN_ROWS, "value", TEXT, "a number, or a word of the verdict"),
+    FIELD_ONLY(IN_ROWS, "unit", TEXT, "mm, in, arcsec, deg or empty"),
+    FIELDS_END
+};
+const struct form item_form = { .name = "item", .fields = item_fields };
+
+/* ---- what is written ---- */
+
 struct items {
     const struct assess_job *q;
     struct record *r;       /* of a table: one record an item */
@@ -16,7 +146,7 @@ struct items {
 
 static void row_begin(struct items *o, const char *quantity)
 {
-    record_begin(o->r, "item");
+    record_begin(o->r, &item_form, NULL);
     record_string(o->r, "part", o->part);
     record_string(o->r, "quantity", quantity);
 }
@@ -59,9 +189,12 @@ static void item_arcsec(struct items *o, const char *key, double arcsec)
     item(o, key, "arcsec", arcsec, 3);
 }
 
-static void item_count(struct items *o, const char *key, double count)
+static void item_count(struct items *o, const char *key, size_t count)
 {
-    item(o, key, "", count, 0);
+    if (o->r->table)
+        item(o, key, "", (double)count, 0);
+    else
+        record_number(o->r, key, (long long)count);
 }
 
 static void item_ratio(struct items *o, const char *key, double ratio)
@@ -128,13 +261,13 @@ static void runout_items(struct items *o)
 
     if (!part_begin(o, "runout", f->has_runout))
         return;
-    item_count(o, "readings", (double)o->q->measured.count[CC_RUNOUT]);
+    item_count(o, "readings", o->q->measured.count[CC_RUNOUT]);
     item_length(o, "eccentricity", f->runout.amplitude[1]);
     item(o, "high", "deg", f->runout.high_rev[1] * 360, 3);
     item_length(o, "range", f->indicator_range_mm);
     item_length(o, "residual_rms", f->runout.residual_rms);
     item_length(o, "residual_worst", f->runout.residual_worst);
-    item_count(o, "freedom", (double)f->runout.freedom);
+    item_count(o, "freedom", f->runout.freedom);
     harmonic_items(o, &f->runout);
     part_end(o);
 }
@@ -154,8 +287,8 @@ static void position_items(struct items *o)
     const struct cc_accuracy *a = &o->q->findings.positions;
 
     if (part_begin(o, "positions", o->q->findings.has_positions)) {
-        item_count(o, "targets", (double)a->targets);
-        item_count(o, "least_runs", (double)a->least_runs);
+        item_count(o, "targets", a->targets);
+        item_count(o, "least_runs", a->least_runs);
         item_arcsec(o, "reversal", a->reversal);
         item_arcsec(o, "mean_reversal", a->mean_reversal);
         item_arcsec(o, "repeatability", a->repeatability);
@@ -172,7 +305,7 @@ static void shift_items(struct items *o, const char *part, bool present, const s
 {
     if (!part_begin(o, part, present))
         return;
-    item_count(o, "readings", (double)s->readings);
+    item_count(o, "readings", s->readings);
     item_length(o, "mean", s->mean_mm);
     item_length(o, "worst", s->worst_mm);
     item_arcsec(o, "mean", s->mean_arcsec);
@@ -187,7 +320,7 @@ static void footstock_items(struct items *o)
 
     if (!part_begin(o, "footstock", o->q->findings.has_footstock))
         return;
-    item_count(o, "readings", (double)f->readings);
+    item_count(o, "readings", f->readings);
     item_ratio(o, "height_slope", f->height_slope);
     item_ratio(o, "side_slope", f->side_slope);
     item_arcsec(o, "angle", f->angle_arcsec);
@@ -268,8 +401,8 @@ static void far_items(struct items *o)
         element_begin(o, part);
         if (!o->r->table)
             record_string(o->r, "table", tables[k]);
-        item_count(o, "line", (double)s->line);
-        item_count(o, "readings", (double)s->count);
+        item_count(o, "line", s->line);
+        item_count(o, "readings", s->count);
         item(o, "distance", stray_unit(q, k), stray_size(q, k, s->distance), k == CC_RUNOUT ? 6 : 3);
         item(o, "usual", stray_unit(q, k), stray_size(q, k, s->usual), k == CC_RUNOUT ? 6 : 3);
         part_end(o);
@@ -306,12 +439,11 @@ static void verdict_items(struct items *o)
 
 static void put_question(struct record *r, const struct assess_job *q)
 {
-    char n[40], key[40];
+    char key[40];
 
     record_string(r, "file", q->file);
     record_string(r, "head", q->head.title);
-    snprintf(n, sizeof n, "%lu", q->divisions);
-    record_string(r, "divisions", q->divisions != 0 ? n : NULL);
+    record_whole_if(r, q->divisions != 0, "divisions", q->divisions);
     snprintf(key, sizeof key, "radius_%s", cc_unit_name(r->unit));
     record_measured(r, key, q->has_budget ? in_unit(mpq_get_d(q->radius), r->unit) : NAN, 6);
     record_bool(r, "both_ways", q->both_ways);
@@ -322,9 +454,9 @@ void assess_write_records(FILE *out, const struct assess_job *q)
     struct record record;
     struct items o = { .q = q, .r = &record };
 
-    record_init(&record, out, &q->output, "part,quantity,value,unit");
+    record_init(&record, out, &q->output, &item_form);
     if (!record.table) {
-        record_lead(&record, "assess", "assess");
+        record_begin(&record, &assess_form, "assess");
         put_question(&record, q);
     }
     all_items(&o);

@@ -7,6 +7,7 @@
 #include "crankcard/crankcard.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
+#include "cli/out/form.h"
 #include "cli/out/text.h"
 
 struct gear_item {
@@ -68,6 +69,7 @@ const char *gear_kind_name(enum cc_gear_kind kind);
 const char *gear_hand_name(enum cc_hand hand);
 
 void gear_write_card(struct text *text, const struct gear_job *job, enum cc_unit unit);
+extern const struct form gear_form;
 void gear_write_records(FILE *out, const struct gear_job *job, const struct output *output);
 
 #endif

@@ -4,8 +4,78 @@
 #include <math.h>
 
 #include "cli/ask/output.h"
-#include "cli/out/record.h"
+#include "cli/out/plan_records.h"
 #include "cli/subject/gear_job.h"
+
+#define CUTTER(NAME, MEANING) \
+    FIELD(NAME, TEXT, MEANING "; null where the series has none, as the next two are"), \
+    FIELD(NAME "_from", NUMBER, "fewest teeth that it cuts"), FIELD(NAME "_to", NUMBER, "most teeth; null for a rack")
+
+static const struct field gear_fields[] = {
+    ANSWER_FIELDS("gear"),
+    FIELD("head", TEXT, "title of the head's profile"),
+    FIELD("order", NUMBER, "1, 2, ... in the order of work"),
+    FIELD("teeth", NUMBER, "as asked, like the next nine"),
+    FIELD("kind", TEXT, "spur, helical or bevel"),
+    FIELD("name", TEXT, "of the gear"),
+    FIELD("module", MILLIMETRES, "normal; bevel: of the large end"),
+    FIELD("pressure_angle", REVOLUTIONS, "normal"),
+    FIELD("helix", REVOLUTIONS, "helical: helix angle at the pitch cylinder"),
+    FIELD("hand", TEXT, "helical: right or left"),
+    FIELD("mate", NUMBER, "teeth of the mating gear"),
+    FIELD("shaft_angle", REVOLUTIONS, "bevel: between the shafts"),
+    FIELD("profile_shift", EXACT, "in modules, outward; null for a bevel gear"),
+    FIELD("pitch_diameter_mm", LENGTH, "the blank, like the next three"),
+    FIELD("outside_diameter_mm", LENGTH, "what it is turned to"),
+    FIELD("addendum_mm", LENGTH, "height of a tooth above the pitch circle"),
+    FIELD("whole_depth_mm", LENGTH, "depth of cut"),
+    FIELD("formative_teeth", DECIMAL, "teeth by which the cutter is chosen, to 6 decimals"),
+    CUTTER("cutter", "number in the series of eight"),
+    CUTTER("half_cutter", "number in the series of fifteen"),
+    FIELD("chordal_thickness_mm", LENGTH, "of a tooth at the pitch circle; helical: in the normal section, bevel: at the large end"),
+    FIELD("chordal_addendum_mm", LENGTH, "height of the tip above that chord"),
+    FIELD("span_teeth", NUMBER, "teeth that are spanned; null where the jaws do not touch the flanks, like the next two"),
+    FIELD("span_mm", LENGTH, "length over them"),
+    FIELD("span_face_mm", LENGTH, "helical: face width that it needs"),
+    FIELD("pin_mm", LENGTH, "diameter of the pins; null where they do not rest on the flanks, like the next"),
+    FIELD("over_pins_mm", LENGTH, "length over them"),
+    FIELD("centre_distance_mm", LENGTH, "with a mate, not bevel"),
+    FIELD("contact_ratio", DECIMAL, "with a mate, to 6 decimals"),
+    FIELD("lead_mm", LENGTH, "helical: lead of the teeth"),
+    FIELD("transverse_pressure_angle_deg", DEGREES, "helical"),
+    FIELD("pitch_angle_deg", DEGREES, "bevel, like the next eight"),
+    FIELD("face_angle_deg", DEGREES, "of the blank's tip cone"),
+    FIELD("root_angle_deg", DEGREES, "the tilt of the head"),
+    FIELD("addendum_angle_deg", DEGREES, "face angle less pitch angle"),
+    FIELD("dedendum_angle_deg", DEGREES, "pitch angle less root angle"),
+    FIELD("cone_distance_mm", LENGTH, "from the apex to the pitch circle"),
+    FIELD("apex_to_crown_mm", LENGTH, "along the axis, from the apex to the tip circle of the large end"),
+    FIELD("face_mm", LENGTH, "face width: as asked, or a third of the cone distance"),
+    FIELD("small_end", DECIMAL, "size of a tooth at the small end over that at the large end, to 6 decimals"),
+    FIELD("remarks", TEXT, "divided by blanks: no-cutter, undercut, pointed, steep-helix, no-mesh, interference, shifted, long-face, bad-span, "
+          "bad-pin"),
+    FIELD("lead_drivers", COUNTS, "helical with --screw, like the next five: the best train of up to four gears; the first is on the table screw"),
+    FIELD("lead_driven", COUNTS, "the last is on the worm shaft"),
+    FIELD("lead_idlers", NUMBER, "between them"),
+    FIELD("geared_lead_mm", LENGTH, "what these gears give"),
+    FIELD("lead_error_mm", LENGTH, "that less lead_mm"),
+    FIELD("geared_helix_deg", DEGREES, "helix angle that it gives"),
+    FIELD("method", TEXT, "of the plan, like all that follows, as in the record plan; null where there is none"),
+    FIELD("exact", BOOLEAN, "every position is met exactly"),
+    FIELD("within_tolerance", BOOLEAN, "the worst error is within the tolerance"),
+    FIELD("block", DIGITS, "divisions in one movement"),
+    FIELD("plate", TEXT, "its name; null for direct"),
+    FIELD("side", NUMBER, "the side in front; null for direct"),
+    FIELD("circle", NUMBER, "holes of the crank pin's circle, or of the direct plate"),
+    FIELD("turns", NUMBER, "whole turns; null where movements differ"),
+    FIELD("holes", NUMBER, "and holes; null where movements differ"),
+    FIELD("circle2", NUMBER, "compound: holes of the second pin's circle; direct by pins: holes times pins"),
+    FIELD("holes2", NUMBER, "compound: the plate's holes of circle2; direct by pins: the pin's change"),
+    TRAIN_FIELDS,
+    FIELD("worst_error_arcsec", ARCSEC, "largest error of any row, its size"),
+    FIELDS_END
+};
+const struct form gear_form = { .name = "gear", .fields = gear_fields };
 
 /* Null where it does not apply. */
 static double applying(bool applies, double value)
@@ -142,9 +212,9 @@ void gear_write_records(FILE *out, const struct gear_job *job, const struct outp
 {
     struct record r;
 
-    record_init(&r, out, output, NULL);
+    record_init(&r, out, output, &gear_form);
     for (size_t i = 0; i < job->n; i++) {
-        record_lead(&r, "gear", "gear");
+        record_begin(&r, &gear_form, "gear");
         record_string(&r, "head", job->head.title);
         record_number(&r, "order", (long long)i + 1);
         put_request(&r, &job->at[i]);

@@ -7,6 +7,7 @@
 
 #include "crankcard/layout.h"
 #include "cli/ask/output.h"
+#include "cli/out/form.h"
 
 struct layout_job {
     struct output output;
@@ -60,6 +61,7 @@ const char *layout_setting(char *buf, size_t size, const struct layout_job *q, c
 /* ---- writers ---- */
 
 void layout_write_card(FILE *out, const struct layout_job *q);
+extern const struct form layout_form, point_form;
 void layout_write_records(FILE *out, const struct layout_job *q);        /* jsonl, csv and tsv */
 void layout_write_drawing(FILE *out, const struct layout_job *q);
 

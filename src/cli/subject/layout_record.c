@@ -3,6 +3,49 @@
 #include "cli/out/record.h"
 #include "cli/subject/layout_job.h"
 
+static const struct field layout_fields[] = {
+    ANSWER_FIELDS("layout"),
+    FIELD("divisions", DIGITS, "how many; null for a list"),
+    FIELD("positions", NUMBER, "how many positions follow"),
+    FIELD("diameter_mm", LENGTH, "of the circle"),
+    FIELD("resolution_mm", LENGTH, "of the dials or the readout"),
+    FIELD("centre_x_mm", LENGTH, "X of the centre"),
+    FIELD("centre_y_mm", LENGTH, "Y of the centre"),
+    FIELD("start", REVOLUTIONS, "where the first position is, from the X axis"),
+    FIELD("clockwise", BOOLEAN, "positions follow each other clockwise"),
+    FIELD("slot_diameter_mm", LENGTH, "of the circle where slots end; null without --slot"),
+    FIELD("pin_mm", LENGTH, "diameter of the pins that are measured over; null without --pin"),
+    FIELD("worst_off_mm", LENGTH, "largest off_mm of all positions"),
+    FIELD("worst_error_arcsec", ARCSEC, "largest error_arcsec of all positions"),
+    FIELDS_END
+};
+const struct form layout_form = { .name = "layout", .fields = layout_fields };
+
+static const struct field point_fields[] = {
+    RECORD_FIELD("point"),
+    FIELD("position", NUMBER, "from 1"),
+    FIELD("label", TEXT, "of a list's angle; else null"),
+    FIELD("angle", REVOLUTIONS, "from the start"),
+    FIELD("angle_deg", DEGREES, "the same"),
+    FIELD("x_mm", LENGTH, "the setting in X"),
+    FIELD("y_mm", LENGTH, "the setting in Y"),
+    FIELD("error_x_mm", LENGTH, "setting less true place, by axis: X"),
+    FIELD("error_y_mm", LENGTH, "and Y"),
+    FIELD("off_mm", LENGTH, "the same as a distance"),
+    FIELD("along_mm", LENGTH, "along the circle"),
+    FIELD("out_mm", LENGTH, "outwards"),
+    FIELD("error_arcsec", ARCSEC, "as an angle"),
+    FIELD("chord_mm", LENGTH, "to the next position, from the last to the first: true"),
+    FIELD("chord_set_mm", LENGTH, "and between the settings"),
+    FIELD("across_to", NUMBER, "the position nearest opposite"),
+    FIELD("across_mm", LENGTH, "to that one: true"),
+    FIELD("across_set_mm", LENGTH, "and between the settings"),
+    FIELD("end_x_mm", LENGTH, "X of a slot's other end; null without --slot"),
+    FIELD("end_y_mm", LENGTH, "and Y"),
+    FIELDS_END
+};
+const struct form point_form = { .name = "point", .fields = point_fields, .columns = OWN_COLUMNS };
+
 /* A length that was computed, as KEY_mm or KEY_in. */
 static void put_mm(struct record *r, const char *key, double mm)
 {
@@ -15,12 +58,10 @@ static void put_mm(struct record *r, const char *key, double mm)
 static void put_summary(struct record *r, const struct layout_job *q)
 {
     struct layout_summary s;
-    char n[40];
 
     layout_summarise(&s, q);
-    record_lead(r, "layout", "layout");
-    snprintf(n, sizeof n, "%zu", q->count);
-    record_string(r, "divisions", q->angle == NULL ? n : NULL);
+    record_begin(r, &layout_form, "layout");
+    record_whole_if(r, q->angle == NULL, "divisions", q->count);
     record_number(r, "positions", (long long)q->count);
     record_length(r, "diameter", q->layout.diameter);
     record_length(r, "resolution", q->layout.resolution);
@@ -37,7 +78,7 @@ static void put_summary(struct record *r, const struct layout_job *q)
 
 static void put_point(struct record *r, const struct layout_job *q, const struct layout_position *p)
 {
-    record_begin(r, "point");
+    record_begin(r, &point_form, NULL);
     record_number(r, "position", (long long)p->index + 1);
     record_string(r, "label", p->label[0] != '\0' ? p->label : NULL);
     record_rational(r, "angle", p->angle);
@@ -60,16 +101,12 @@ static void put_point(struct record *r, const struct layout_job *q, const struct
     record_end(r);
 }
 
-#define POINT_COLUMNS(U) \
-    "position,label,angle/,angle_deg,x_" U ",y_" U ",error_x_" U ",error_y_" U ",off_" U ",along_" U ",out_" U ",error_arcsec," \
-    "chord_" U ",chord_set_" U ",across_to,across_" U ",across_set_" U ",end_x_" U ",end_y_" U
-
 void layout_write_records(FILE *out, const struct layout_job *q)
 {
     struct layout_position p;
     struct record record;
 
-    record_init(&record, out, &q->output, q->output.unit == CC_INCH ? POINT_COLUMNS("in") : POINT_COLUMNS("mm"));
+    record_init(&record, out, &q->output, &point_form);
     if (!record.table)
         put_summary(&record, q);
     layout_position_init(&p);

@@ -9,6 +9,7 @@
 #include "crankcard/train.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
+#include "cli/out/form.h"
 
 struct lead_job {
     const char *lead;           /* the operand, or NULL */
@@ -48,6 +49,7 @@ bool lead_indexes_plainly(const struct lead_job *r);
 unsigned lead_last_driven(const struct cc_train *train);
 
 void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head);
+extern const struct form lead_form;
 void lead_write_records(FILE *out, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head);
 
 #endif

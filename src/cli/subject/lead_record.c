@@ -4,6 +4,42 @@
 #include "cli/out/record.h"
 #include "cli/subject/lead_job.h"
 
+#define BOTH(NAME, MEANING) FIELD(NAME, MILLIMETRES, MEANING), FIELD(NAME "_mm", LENGTH, "the same")
+
+static const struct field lead_fields[] = {
+    ANSWER_FIELDS("lead"),
+    FIELD("head", TEXT, "title of the head's profile"),
+    FIELD("rank", NUMBER, "1 is the best"),
+    BOTH("wanted", "the lead asked for"),
+    BOTH("screw", "lead of the table screw"),
+    BOTH("machine", "lead of the machine: what equal gears give"),
+    FIELD("geared_to", TEXT, "worm or spindle"),
+    FIELD("hand", TEXT, "right or left"),
+    FIELD("exact", BOOLEAN, "these gears give the lead exactly"),
+    FIELD("drivers", COUNTS, "the first is on the table screw"),
+    FIELD("driven", COUNTS, "the last is on the worm shaft, or the spindle"),
+    FIELD("idlers", NUMBER, "between them"),
+    BOTH("lead", "what these gears give"),
+    BOTH("error", "lead less wanted"),
+    FIELD("length_mm", LENGTH, "of the cut; null if not given"),
+    FIELD("twist", REVOLUTIONS, "turn of the work over that length, less what it should be"),
+    FIELD("twist_arcsec", ARCSEC, "the same"),
+    FIELD("diameter_mm", LENGTH, "null if not given"),
+    FIELD("helix_wanted_deg", DEGREES, "helix angle to the axis at that diameter, as wanted"),
+    FIELD("helix_deg", DEGREES, "and as these gears give"),
+    FIELD("starts", NUMBER, "flutes or starts"),
+    FIELD("index_plate", TEXT, "plain indexing from start to start while geared to the worm, here and in the next four"),
+    FIELD("index_side", NUMBER, "the side in front"),
+    FIELD("index_circle", NUMBER, "holes of the circle"),
+    FIELD("index_turns", NUMBER, "whole turns"),
+    FIELD("index_holes", NUMBER, "and holes"),
+    FIELD("slip_teeth", NUMBER, "geared to the spindle: teeth that the last gear is slipped for the next start"),
+    FIELD("within", BOOLEAN, "the error of the lead is within --within; null if not given"),
+    FIELD("idlers_in", NUMBER, "the pair between whose gears the idlers stand, 1 the first; null without idlers"),
+    FIELDS_END
+};
+const struct form lead_form = { .name = "lead", .fields = lead_fields };
+
 /* Exact in millimetres, and rounded in the unit asked for. */
 static void record_both(struct record *rec, const char *key, const mpq_t mm)
 {
@@ -52,10 +88,10 @@ void lead_write_records(FILE *out, const struct lead_job *r, const struct lead_a
 {
     struct record rec;
 
-    record_init(&rec, out, &r->output, NULL);
+    record_init(&rec, out, &r->output, &lead_form);
     for (size_t i = 0; i < a->list.n; i++) {
         const struct cc_gearing *g = &a->list.at[i];
-        record_lead(&rec, "lead", "lead");
+        record_begin(&rec, &lead_form, "lead");
         record_string(&rec, "head", head->title);
         record_number(&rec, "rank", (long long)i + 1);
         record_both(&rec, "wanted", r->ask.lead);

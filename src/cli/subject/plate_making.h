@@ -6,6 +6,7 @@
 
 #include "crankcard/makeplate.h"
 #include "crankcard/plan.h"
+#include "cli/out/form.h"
 #include "cli/subject/plates_job.h"
 
 struct plate_making {
@@ -21,6 +22,7 @@ void plate_making_clear(struct plate_making *m);
 enum cc_status plate_making_find(struct plate_making *m, const struct plates_job *q, struct cc_error *err);
 
 void plate_making_write_card(FILE *out, const struct plates_job *q, const struct plate_making *m);
+extern const struct form make_form, generation_form;
 void plate_making_write_records(FILE *out, const struct plates_job *q, const struct plate_making *m);   /* jsonl, csv and tsv */
 
 #endif

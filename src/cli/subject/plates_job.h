@@ -9,6 +9,7 @@
 #include "crankcard/plates.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
+#include "cli/out/form.h"
 
 struct number_list {
     unsigned long *at;
@@ -62,6 +63,7 @@ struct grown {
 void grown_add(struct grown *g, const char *separator, unsigned long number);
 
 void plates_write_card(FILE *out, const struct plates_job *q);
+extern const struct form plates_form, circle_form, number_form;
 void plates_write_records(FILE *out, const struct plates_job *q);       /* jsonl, csv and tsv */
 
 #endif

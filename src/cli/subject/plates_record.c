@@ -5,6 +5,44 @@
 #include "cli/out/record.h"
 #include "cli/subject/plates_job.h"
 
+static const struct field plates_fields[] = {
+    ANSWER_FIELDS("plates"),
+    FIELD("head", TEXT, "title of the head's profile"),
+    FIELD("worm", EXACT, "R, turns of the crank for one of the spindle; null for a head without a worm"),
+    FIELD("methods", TEXTS, "that count as served"),
+    FIELD("numbers", NUMBER, "how many numbers were asked about"),
+    FIELD("unserved", NUMBERS, "those of them without an exact setting"),
+    FIELD("want", NUMBERS, "those that count most"),
+    FIELD("circles_asked", NUMBER, "circles of the new plate, at most"),
+    FIELD("least", NUMBER, "fewest holes of a circle"),
+    FIELD("most", NUMBER, "most holes of a circle"),
+    FIELD("circles", COUNTS, "holes of its circles; null where no circle helps, like all that follows"),
+    FIELD("served", NUMBER, "how many of the unserved numbers they serve"),
+    FIELD("servable", NUMBER, "how many some circle of that range would serve"),
+    FIELD("weight", NUMBER, "covered: a wanted number weighs one more than there are unserved numbers, any other 1"),
+    FIELD("bound", NUMBER, "no choice of so many circles covers more"),
+    FIELD("proved", BOOLEAN, "the search ended: this choice is the best"),
+    FIELD("search_steps", NUMBER, "steps of the search"),
+    FIELDS_END
+};
+const struct form plates_form = { .name = "plates", .fields = plates_fields };
+
+static const struct field circle_fields[] = {
+    RECORD_FIELD("circle"),
+    FIELD("circle", NUMBER, "holes of a circle of the new plate"),
+    FIELD("serves", NUMBERS, "the unserved numbers that it serves"),
+    FIELDS_END
+};
+const struct form circle_form = { .name = "circle", .fields = circle_fields };
+
+static const struct field number_fields[] = {
+    FIELD_ONLY(IN_ROWS, "number", NUMBER, "an unserved number"),
+    FIELD_ONLY(IN_ROWS, "wanted", TEXT, "yes or no: it is one of --want"),
+    FIELD_ONLY(IN_ROWS, "circles", TEXT, "the circles of the new plate that serve it, divided by blanks"),
+    FIELDS_END
+};
+const struct form number_form = { .name = "number", .fields = number_fields };
+
 static void put_list(struct record *r, const char *key, const struct number_list *list)
 {
     record_array(r, key);
@@ -43,7 +81,7 @@ static void put_plate(struct record *r, const struct plates_job *q)
 
 static void put_plates(struct record *r, const struct plates_job *q)
 {
-    record_lead(r, "plates", "plates");
+    record_begin(r, &plates_form, "plates");
     record_string(r, "head", q->head.title);
     record_rational(r, "worm", q->head.has_worm ? q->head.worm : NULL);
     put_methods(r, q);
@@ -66,7 +104,7 @@ static bool serves(const struct plates_job *q, size_t circle, size_t number)
 static void put_circles(struct record *r, const struct plates_job *q)
 {
     for (size_t i = 0; q->has_plate && i < q->plate.circles; i++) {
-        record_begin(r, "circle");
+        record_begin(r, &circle_form, NULL);
         record_number(r, "circle", q->plate.circle[i]);
         record_array(r, "serves");
         for (size_t k = 0; k < q->unserved.n; k++)
@@ -85,7 +123,7 @@ static void put_numbers(struct record *r, const struct plates_job *q)
         for (size_t k = 0; q->has_plate && k < q->plate.circles; k++)
             if (serves(q, k, i))
                 grown_add(&g, " ", q->plate.circle[k]);
-        record_begin(r, "number");
+        record_begin(r, &number_form, NULL);
         record_number(r, "number", (long long)q->unserved.at[i]);
         record_string(r, "wanted", number_list_has(&q->want, q->unserved.at[i]) ? "yes" : "no");
         record_string(r, "circles", g.text);
@@ -98,7 +136,7 @@ void plates_write_records(FILE *out, const struct plates_job *q)
 {
     struct record record;
 
-    record_init(&record, out, &q->output, "number,wanted,circles");
+    record_init(&record, out, &q->output, &number_form);
     if (record.table) {
         put_numbers(&record, q);
     } else {

@@ -8,6 +8,7 @@
 #include "crankcard/tilt.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
+#include "cli/out/form.h"
 
 /* Which options a kind of teeth needs. */
 enum { NEEDS_CUTTER = 1, NEEDS_CONE = 2, NEEDS_MATE = 4, TAKES_BORE = 8, TAKES_SHAFT = 16 };
@@ -47,6 +48,7 @@ enum { TILT_MISREADINGS = 2 };
 extern const char *const tilt_misreadings[TILT_MISREADINGS];
 
 void tilt_write_card(FILE *out, const struct tilt_job *r, const struct cc_head *head);
+extern const struct form tilt_form;
 void tilt_write_record(FILE *out, const struct tilt_job *r, const struct cc_head *head);
 
 #endif

@@ -2,6 +2,40 @@
 #include "cli/out/record.h"
 #include "cli/subject/tilt_job.h"
 
+#define MISREAD(WHAT) \
+    FIELD(WHAT "_arcsec_per_hundredth_mm", ARCSEC, "seconds of arc that a misreading of 0.01 mm there stands for"), \
+    FIELD(WHAT "_arcsec_per_thou", ARCSEC, "and of 0.001 in")
+
+static const struct field tilt_fields[] = {
+    ANSWER_FIELDS("tilt"),
+    FIELD("head", TEXT, "title of the head's profile"),
+    FIELD("purpose", TEXT, "angle for a tilt that was given; else end, side, taper, square-clutch, saw-clutch, v-clutch or bevel"),
+    FIELD("teeth", NUMBER, "what it was worked out from, like the next six: null where it does not belong to the purpose"),
+    FIELD("cutter_deg", DEGREES, "angle of the cutter"),
+    FIELD("cone_deg", DEGREES, "angle of the cone"),
+    FIELD("shaft_deg", DEGREES, "angle between the shafts"),
+    FIELD("mate", NUMBER, "teeth of the mating gear"),
+    FIELD("dedendum", EXACT, "in modules"),
+    FIELD("cutter_width_mm", LENGTH, "square clutch with --bore: the widest cutter that passes; else null"),
+    FIELD("tilt", REVOLUTIONS, "the spindle axis above the table; null where it is not rational"),
+    FIELD("tilt_deg", DEGREES, "the same"),
+    FIELD("zero", REVOLUTIONS, "what the scale shows when level"),
+    FIELD("scale", REVOLUTIONS, "what the scale must show: the sum of the two; null where it is not rational"),
+    FIELD("scale_deg", DEGREES, "the same"),
+    FIELD("measured", TEXT, "level, or upright past 45°"),
+    FIELD("travel_mm", LENGTH, "over this machine travel"),
+    FIELD("travel_reading_mm", LENGTH, "the indicator must show this"),
+    MISREAD("travel"),
+    FIELD("bar_mm", LENGTH, "between marks this far apart on the bar"),
+    FIELD("bar_reading_mm", LENGTH, "this difference"),
+    MISREAD("bar"),
+    FIELD("sine_mm", LENGTH, "under a sine bar of this length"),
+    FIELD("sine_stack_mm", LENGTH, "this stack"),
+    MISREAD("sine"),
+    FIELDS_END
+};
+const struct form tilt_form = { .name = "tilt", .fields = tilt_fields };
+
 static void record_teeth(struct record *rec, const struct tilt_job *r)
 {
     unsigned needs = r->kind != NULL ? r->kind->needs : 0;
@@ -71,8 +105,8 @@ void tilt_write_record(FILE *out, const struct tilt_job *r, const struct cc_head
 {
     struct record rec;
 
-    record_init(&rec, out, &r->output, NULL);
-    record_lead(&rec, "tilt", "tilt");
+    record_init(&rec, out, &r->output, &tilt_form);
+    record_begin(&rec, &tilt_form, "tilt");
     record_string(&rec, "head", head->title);
     record_teeth(&rec, r);
     record_tilt_angle(&rec, r, "tilt", "tilt_deg", r->tilt);
