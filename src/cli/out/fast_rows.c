@@ -60,7 +60,7 @@ static void put_fraction(struct writer *w, struct cc_fraction f)
     }
 }
 
-/* A number and an exact value of a row: as csv_number and csv_rational write them. */
+/* A number and an exact value of a row: as csv_whole and csv_fraction write them. */
 static void put_number(struct writer *w, int64_t n)
 {
     if (digits_size_of(n) > MOST_COUNT && w->format == FORMAT_CSV)

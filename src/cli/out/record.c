@@ -2,6 +2,7 @@
 #define _POSIX_C_SOURCE 200809L     /* open_memstream */
 #include "cli/out/record.h"
 
+#include <inttypes.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -9,6 +10,8 @@
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
 #include "cli/base/memory.h"
+#include "cli/out/csv.h"
+#include "cli/out/json.h"
 #include "cli/out/quantities.h"
 
 /* ---- what is declared ---- */
@@ -57,19 +60,15 @@ static void all_taken(const struct record *r)
 
 /* ---- rows ---- */
 
-static void put_header(struct record *r)
+static void put_header(const struct record *r)
 {
-    struct csv csv;
-
-    csv_init(&csv, r->out, r->csv.tabs);
     for (size_t i = 0; i < r->columns; i++) {
         const char *dot = strrchr(r->column[i].path, '.'), *name = dot != NULL ? dot + 1 : r->column[i].path;
-        if (r->column[i].exact)
-            csv_exact_name(&csv, name);
-        else
-            csv_name(&csv, name);
+        fprintf(r->out, "%s%s", i == 0 ? "" : r->tabs ? "\t" : ",", name);
+        if (r->column[i].exact && !r->tabs)
+            fprintf(r->out, "_num,%s_den", name);
     }
-    csv_end_row(&csv);
+    fputs(r->tabs ? "\n" : "\r\n", r->out);
 }
 
 static void set_columns(struct record *r, const struct form *form)
@@ -90,7 +89,7 @@ static void set_columns(struct record *r, const struct form *form)
 static void close_cell(struct record *r)
 {
     if (r->open != NULL)
-        r->open->to = ftell(r->csv.out);
+        r->open->to = ftell(r->cells);
     r->open = NULL;
 }
 
@@ -99,13 +98,13 @@ static void put_row(struct record *r)
 {
     for (const struct record_column *c = r->column; c < r->column + r->columns; c++) {
         if (c > r->column)
-            putc(r->csv.tabs ? '\t' : ',', r->out);
+            putc(r->tabs ? '\t' : ',', r->out);
         if (c->to > c->from)
             fwrite(r->held + c->from, 1, (size_t)(c->to - c->from), r->out);
-        else if (c->exact && !r->csv.tabs)
+        else if (c->exact && !r->tabs)
             putc(',', r->out);
     }
-    fputs(r->csv.tabs ? "\n" : "\r\n", r->out);
+    fputs(r->tabs ? "\n" : "\r\n", r->out);
 }
 
 /* Begin a field: in a table a cell, and true. What has no column is written where nobody looks. */
@@ -125,22 +124,46 @@ static bool cell(struct record *r, const char *key, enum json_kind json)
                 r->open = &r->column[i];
     }
     if (r->open != NULL)
-        r->open->from = ftell(r->csv.out);
-    r->csv.started = false;
+        r->open->from = ftell(r->cells);
     return true;
+}
+
+/* ---- JSON ---- */
+
+/* What stands before a value; key is NULL in an array. */
+static void begin(struct record *r, const char *key)
+{
+    if (r->comma)
+        putc(',', r->out);
+    if (key != NULL)
+        fprintf(r->out, "\"%s\":", key);
+    r->comma = true;
+}
+
+static void open_list(struct record *r, const char *key, char bracket)
+{
+    begin(r, key);
+    putc(bracket, r->out);
+    r->comma = false;
+}
+
+static void close_list(struct record *r, char bracket)
+{
+    putc(bracket, r->out);
+    r->comma = true;
+    r->depth--;
 }
 
 /* ---- records ---- */
 
 void record_init(struct record *r, FILE *out, const struct output *output, const struct form *form)
 {
-    *r = (struct record){ .out = out, .unit = output->unit, .table = output->format != FORMAT_JSONL };
+    *r = (struct record){ .out = out, .unit = output->unit, .table = output->format != FORMAT_JSONL, .tabs = output->format == FORMAT_TSV };
     if (!r->table)
         return;
-    FILE *held = open_memstream(&r->held, &r->length);
-    if (held == NULL)
+    r->cells = open_memstream(&r->held, &r->length);
+    if (r->cells == NULL)
         memory_exhausted();
-    csv_init(&r->csv, held, output->format == FORMAT_TSV);
     set_columns(r, form);
     put_header(r);
 }
@@ -149,7 +172,7 @@ void record_clear(struct record *r)
 {
     if (!r->table)
         return;
-    fclose(r->csv.out);
+    fclose(r->cells);
     free(r->held);
 }
 
@@ -158,11 +181,12 @@ void record_begin(struct record *r, const struct form *form, const char *command
     if (r->table) {
         for (size_t i = 0; i < r->columns; i++)
             r->column[i].from = r->column[i].to = 0;
-        rewind(r->csv.out);
+        rewind(r->cells);
     } else {
         r->depth = 0;
         r->level[0].next = form->fields;
-        json_open(&r->json, r->out);
+        r->comma = false;
+        open_list(r, NULL, '{');
     }
     record_string(r, "record", form->name);
     if (!r->table && strcmp(form->fields[1].name, "schema") == 0)
@@ -175,11 +199,11 @@ void record_end(struct record *r)
 {
     if (!r->table) {
         all_taken(r);
-        json_close(&r->json);
+        fputs("}\n", r->out);
         return;
     }
     close_cell(r);
-    if (fflush(r->csv.out) != 0)
+    if (fflush(r->cells) != 0)
         memory_exhausted();
     put_row(r);
 }
@@ -196,7 +220,7 @@ void record_object(struct record *r, const char *key)
     if (!r->table) {
         const struct field *f = take(r, key, JSON_OBJECT);
         go_in(r, f != NULL ? f->members : r->level[r->depth].each, NULL);
-        json_open_object(&r->json, key);
+        open_list(r, key, '{');
     } else if (r->hidden == 0) {
         snprintf(r->path + used, sizeof r->path - used, "%s.", key);
     }
@@ -206,8 +230,7 @@ void record_object_end(struct record *r)
 {
     if (!r->table) {
         all_taken(r);
-        r->depth--;
-        json_close_object(&r->json);
+        close_list(r, '}');
     } else if (r->hidden == 0) {
         r->path[strlen(r->path) - 1] = '\0';
         char *dot = strrchr(r->path, '.');
@@ -222,7 +245,7 @@ void record_array(struct record *r, const char *key)
         return;
     }
     go_in(r, NULL, take(r, key, JSON_ARRAY)->members);
-    json_open_array(&r->json, key);
+    open_list(r, key, '[');
 }
 
 void record_array_end(struct record *r)
@@ -231,91 +254,115 @@ void record_array_end(struct record *r)
         r->hidden--;
         return;
     }
-    r->depth--;
-    json_close_array(&r->json);
+    close_list(r, ']');
 }
 
 /* ---- fields ---- */
 
+static bool is_quoted(enum json_kind json, const char *text)
+{
+    return json == JSON_STRING || json == JSON_DIGITS || json == JSON_FRACTION || (json == JSON_COUNT && strtoull(text, NULL, 10) >> 53 != 0);
+}
+
+/* A field as text; NULL is null, or empty. */
+static void put(struct record *r, const char *key, enum json_kind json, const char *text)
+{
+    if (!cell(r, key, text != NULL ? json : JSON_NULL)) {
+        begin(r, key);
+        if (text == NULL)
+            fputs("null", r->out);
+        else if (json == JSON_STRING)
+            json_text(r->out, text);
+        else
+            fprintf(r->out, is_quoted(json, text) ? "\"%s\"" : "%s", text);
+    } else if (text != NULL) {
+        if (json == JSON_STRING || json == JSON_COUNTS)
+            csv_text(r->cells, text, r->tabs);
+        else if (r->tabs || json == JSON_DECIMAL)
+            fputs(text, r->cells);
+        else if (json == JSON_FRACTION)
+            csv_fraction(r->cells, text);
+        else
+            csv_whole(r->cells, text);
+    }
+}
+
 void record_string(struct record *r, const char *key, const char *text)
 {
-    if (cell(r, key, text != NULL ? JSON_STRING : JSON_NULL))
-        csv_field(&r->csv, text);
-    else
-        json_string(&r->json, key, text);
+    put(r, key, JSON_STRING, text);
+}
+
+void record_null(struct record *r, const char *key)
+{
+    put(r, key, JSON_NULL, NULL);
+}
+
+void record_bool(struct record *r, const char *key, bool value)
+{
+    put(r, key, JSON_BOOLEAN, value ? "true" : "false");
 }
 
 void record_number(struct record *r, const char *key, long long value)
 {
-    if (cell(r, key, JSON_NUMBER))
-        csv_number(&r->csv, value);
-    else
-        json_number(&r->json, key, value);
+    char text[24];
+
+    snprintf(text, sizeof text, "%lld", value);
+    put(r, key, JSON_NUMBER, text);
 }
 
 void record_count(struct record *r, const char *key, uint64_t value)
 {
-    mpz_t n;
+    char text[24];
 
-    mpz_init(n);
-    cc_set_u64(n, value);
-    if (cell(r, key, JSON_COUNT))
-        csv_count(&r->csv, n);
-    else
-        json_count(&r->json, key, n);
-    mpz_clear(n);
+    snprintf(text, sizeof text, "%" PRIu64, value);
+    put(r, key, JSON_COUNT, text);
+}
+
+void record_whole_if(struct record *r, bool applies, const char *key, uint64_t value)
+{
+    char text[24];
+
+    snprintf(text, sizeof text, "%" PRIu64, value);
+    put(r, key, JSON_DIGITS, applies ? text : NULL);
+}
+
+/* An exact value, as fraction or decimal, of any length. */
+static void put_exact(struct record *r, const char *key, enum json_kind json, const mpq_t value, unsigned decimals)
+{
+    char small[256], *text = small;
+    size_t size = sizeof small;
+
+    for (;;) {
+        size_t length = json == JSON_DECIMAL ? cc_decimal_short_str(text, size, value, decimals) : cc_rational_str(text, size, value);
+        if (length < size)
+            break;
+        size = length + 1;
+        text = memory_get(size);
+    }
+    put(r, key, json, text);
+    if (text != small)
+        free(text);
 }
 
 void record_whole(struct record *r, const char *key, const mpz_t value)
 {
     mpq_t n;
 
-    if (cell(r, key, JSON_DIGITS)) {
-        csv_count(&r->csv, value);
-        return;
-    }
     mpq_init(n);
     mpq_set_z(n, value);
-    json_rational(&r->json, key, n);
+    put_exact(r, key, JSON_DIGITS, n, 0);
     mpq_clear(n);
-}
-
-void record_bool(struct record *r, const char *key, bool value)
-{
-    if (cell(r, key, JSON_BOOLEAN))
-        csv_bool(&r->csv, value);
-    else
-        json_bool(&r->json, key, value);
-}
-
-void record_null(struct record *r, const char *key)
-{
-    if (!cell(r, key, JSON_NULL))
-        json_null(&r->json, key);
 }
 
 void record_rational(struct record *r, const char *key, mpq_srcptr value)
 {
-    bool table = cell(r, key, value != NULL ? JSON_FRACTION : JSON_NULL);
-
-    if (value == NULL && !table)
-        json_null(&r->json, key);
-    else if (!table)
-        json_rational(&r->json, key, value);
-    else if (value != NULL)
-        csv_rational(&r->csv, value);
-}
-
-static void record_decimal(struct record *r, const char *key, const mpq_t value, unsigned decimals)
-{
-    if (cell(r, key, JSON_DECIMAL))
-        csv_decimal(&r->csv, value, decimals);
+    if (value != NULL)
+        put_exact(r, key, JSON_FRACTION, value, 0);
     else
-        json_decimal(&r->json, key, value, decimals);
+        record_null(r, key);
 }
 
-static void record_scaled(struct record *r, const char *key, mpq_srcptr value, unsigned decimals,
-                          void (*scale)(mpq_t, const mpq_t))
+static void put_scaled(struct record *r, const char *key, mpq_srcptr value, unsigned decimals, void (*scale)(mpq_t, const mpq_t))
 {
     mpq_t scaled;
 
@@ -325,31 +372,28 @@ static void record_scaled(struct record *r, const char *key, mpq_srcptr value, u
     }
     mpq_init(scaled);
     scale(scaled, value);
-    record_decimal(r, key, scaled, decimals);
+    put_exact(r, key, JSON_DECIMAL, scaled, decimals);
     mpq_clear(scaled);
 }
 
 void record_degrees(struct record *r, const char *key, mpq_srcptr revolutions)
 {
-    record_scaled(r, key, revolutions, 9, cc_angle_degrees);
+    put_scaled(r, key, revolutions, 9, cc_angle_degrees);
 }
 
 void record_arcsec(struct record *r, const char *key, mpq_srcptr revolutions)
 {
-    record_scaled(r, key, revolutions, 3, cc_angle_arcsec);
+    put_scaled(r, key, revolutions, 3, cc_angle_arcsec);
 }
 
 void record_double(struct record *r, const char *key, double value, unsigned decimals)
 {
     mpq_t exact;
 
-    if (!isfinite(value)) {
-        record_null(r, key);
-        return;
-    }
     mpq_init(exact);
-    mpq_set_d(exact, value);
-    record_decimal(r, key, exact, decimals);
+    if (isfinite(value))
+        mpq_set_d(exact, value);
+    put_scaled(r, key, isfinite(value) ? exact : NULL, decimals, mpq_set);
     mpq_clear(exact);
 }
 
@@ -357,24 +401,19 @@ void record_measured(struct record *r, const char *key, double value, unsigned d
 {
     char text[400];
 
-    if (!cell(r, key, JSON_DECIMAL)) {
-        json_double(&r->json, key, value, decimals);
-        return;
-    }
     json_double_str(text, sizeof text, value, decimals);
-    csv_digits(&r->csv, isfinite(value) ? text : NULL);
+    put(r, key, JSON_DECIMAL, isfinite(value) ? text : NULL);
 }
 
 void record_counts(struct record *r, const char *key, const unsigned *at, size_t n)
 {
-    if (cell(r, key, JSON_COUNTS)) {
-        csv_counts(&r->csv, at, n);
-        return;
-    }
-    json_open_array(&r->json, key);
-    for (size_t i = 0; i < n; i++)
-        json_number(&r->json, NULL, at[i]);
-    json_close_array(&r->json);
+    char text[2048];
+    size_t used = (size_t)snprintf(text, sizeof text, "%s", r->table ? "" : "[");
+
+    for (size_t i = 0; i < n && used < sizeof text - 16; i++)
+        used += (size_t)snprintf(text + used, sizeof text - used, "%s%u", i == 0 ? "" : r->table ? " " : ",", at[i]);
+    snprintf(text + used, sizeof text - used, "%s", r->table ? "" : "]");
+    put(r, key, JSON_COUNTS, text);
 }
 
 void record_number_if(struct record *r, bool applies, const char *key, long long value)
@@ -393,20 +432,6 @@ void record_count_if(struct record *r, bool applies, const char *key, uint64_t v
         record_null(r, key);
 }
 
-void record_whole_if(struct record *r, bool applies, const char *key, uint64_t value)
-{
-    mpz_t n;
-
-    if (!applies) {
-        record_null(r, key);
-        return;
-    }
-    mpz_init(n);
-    cc_set_u64(n, value);
-    record_whole(r, key, n);
-    mpz_clear(n);
-}
-
 void record_bool_if(struct record *r, bool applies, const char *key, bool value)
 {
     if (applies)
@@ -415,35 +440,27 @@ void record_bool_if(struct record *r, bool applies, const char *key, bool value)
         record_null(r, key);
 }
 
-/* ---- lengths ---- */
+static void in_inches(mpq_t value, const mpq_t mm)
+{
+    in_unit_exact(value, mm, CC_INCH);
+}
 
 void record_length(struct record *r, const char *stem, mpq_srcptr mm)
 {
     char key[64];
-    mpq_t value;
 
     snprintf(key, sizeof key, "%s_%s", stem, cc_unit_name(r->unit));
-    if (mm == NULL) {
-        record_null(r, key);
-        return;
-    }
-    mpq_init(value);
-    in_unit_exact(value, mm, r->unit);
-    record_decimal(r, key, value, 6);
-    mpq_clear(value);
+    put_scaled(r, key, mm, 6, r->unit == CC_INCH ? in_inches : mpq_set);
 }
 
 void record_length_d(struct record *r, const char *stem, double mm)
 {
     mpq_t exact;
 
-    if (!isfinite(mm)) {
-        record_length(r, stem, NULL);
-        return;
-    }
     mpq_init(exact);
-    mpq_set_d(exact, mm);
-    record_length(r, stem, exact);
+    if (isfinite(mm))
+        mpq_set_d(exact, mm);
+    record_length(r, stem, isfinite(mm) ? exact : NULL);
     mpq_clear(exact);
 }
 

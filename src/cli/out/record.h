@@ -18,12 +18,11 @@
 #define CRANKCARD_CLI_OUT_RECORD_H
 
 #include <stdint.h>
+#include <stdio.h> /* before gmp.h, which declares its stream functions only then */
 
 #include "crankcard/length.h"
 #include "cli/ask/output.h"
-#include "cli/out/csv.h"
 #include "cli/out/form.h"
-#include "cli/out/json.h"
 
 #define RECORD_MOST_COLUMNS 96
 #define RECORD_MOST_DEPTH 8
@@ -31,9 +30,9 @@
 struct record {
     FILE *out;
     enum cc_unit unit;      /* of lengths */
-    bool table;             /* csv or tsv */
+    bool table, tabs;       /* csv or tsv; tsv */
     /* JSON */
-    struct json json;
+    bool comma;             /* before the next member */
     struct record_level {   /* what is open: the record, objects and arrays in it */
         const struct field *next;   /* of the members, the one to be written; NULL: an array */
         const struct field *each;   /* of an array of objects: the members of each */
@@ -42,7 +41,7 @@ struct record {
     /* a table */
     char path[48];          /* of the objects that are open */
     unsigned hidden;        /* arrays that are open */
-    struct csv csv;         /* writes the cells of a row into memory */
+    FILE *cells;            /* the cells of a row, into held */
     char *held;
     size_t length;
     size_t columns;
