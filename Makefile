@@ -157,6 +157,12 @@ check-examples: $(PROGRAM)
 check-svg: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/check_svg.py
 
+# Pages of HTML say what the cards say, and are whole by themselves.
+.PHONY: check-html
+check: check-html
+check-html: $(PROGRAM)
+	@$(PYTHON) tests/check_html.py $(PROGRAM)
+
 # The pictures in docs/gallery are those that the program draws; gallery draws them anew.
 check-gallery: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) tests/run_gallery.sh compare

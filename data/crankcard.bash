@@ -56,7 +56,7 @@ _crankcard_value()
         compgen -W 'ANGLE LENGTH' -- "$2" ;;
     divide:-f|divide:--format|angles:-f|angles:--format|table:-f|table:--format|layout:-f|\
     layout:--format|assess:-f|assess:--format)
-        compgen -W 'card csv tsv jsonl svg' -- "$2" ;;
+        compgen -W 'card csv tsv jsonl html svg' -- "$2" ;;
     divide:-o|divide:--output|angles:--file|angles:-o|angles:--output|methods:-o|methods:--output|\
     table:-o|table:--output|check:-o|check:--output|gear:--file|gear:-o|gear:--output|heads:-o|\
     heads:--output|tilt:-o|tilt:--output|lead:-o|lead:--output|layout:-o|layout:--output|assess:--write|\
@@ -68,8 +68,10 @@ _crankcard_value()
     layout:--units|assess:-u|assess:--units|plates:-u|plates:--units|follow:-u|follow:--units|recover:-u|\
     recover:--units)
         compgen -W 'mm in' -- "$2" ;;
-    methods:-f|methods:--format|check:-f|check:--format|gear:-f|gear:--format|tilt:-f|tilt:--format|\
-    lead:-f|lead:--format|plates:-f|plates:--format|recover:-f|recover:--format)
+    methods:-f|methods:--format|gear:-f|gear:--format)
+        compgen -W 'card csv tsv jsonl html' -- "$2" ;;
+    check:-f|check:--format|tilt:-f|tilt:--format|lead:-f|lead:--format|plates:-f|plates:--format|\
+    recover:-f|recover:--format)
         compgen -W 'card csv tsv jsonl' -- "$2" ;;
     gear:--hand|lead:--hand)
         compgen -W 'right left' -- "$2" ;;

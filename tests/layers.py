@@ -43,6 +43,7 @@ SYSTEM = {
     "src/cli/keep/journal_store.c": "the same for whole files and their directory: openat, fsync, linkat",
     "src/cli/keep/follow_lines.c": "reads answers line by line, of any length: getline",
     "src/cli/out/text.c": "holds pages back until their number is known: open_memstream",
+    "src/cli/out/html.c": "takes a picture up in memory before it goes into a page: open_memstream",
     "src/cli/out/record.c": "holds the cells of a row until their order is known: open_memstream",
     "src/cli/keep/follow_screen.c": "composes a screen in memory first: open_memstream",
     "src/cli/keep/kept_job.c": "goes to the folder that a request was typed in, and back: chdir",

@@ -27,7 +27,7 @@ REQUESTS = {
 }
 # Others, asked with every option alone, for what the first says nothing about.
 MORE = {
-    "divide": ["53 --arc 90", "20 --number 5", "53 --format svg"], "angles": ["1 --repeat 40", "1 50 121 --format svg"],
+    "divide": ["53 --arc 90", "20 --number 5", "53 --format svg", "53 --format html"], "angles": ["1 --repeat 40", "1 50 121 --format svg"],
     "methods": ["53 --arc 90", "53 --tolerance 0.05mm --radius 3"], "table": ["2-60", "50-53 --tolerance 0.05mm --radius 3"], "heads": [""],
     "check": ["53 6/18 --head small-tilting-geared --drivers 32 --driven 28", "53 7/19+5/15 --head small-tilting-geared --drivers 32 --driven 28 --width 32 --block 3"],
     "tilt": ["--for bevel --teeth 20 --mate 40", "--for taper --teeth 20 --cutter 70 --cone 3", "--for square-clutch --teeth 6"],

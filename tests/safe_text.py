@@ -91,7 +91,7 @@ class Bench:
                     json.loads(line)
                 except ValueError:
                     fail(f"{told}: no JSON: {line[:80]!r}")
-        if kind == b"svg" and done.stdout:
+        if kind in (b"svg", b"html") and done.stdout:
             try:
                 xml.dom.minidom.parseString(done.stdout)
             except Exception as e:      # whatever the parser says
@@ -105,7 +105,7 @@ class Bench:
             f.write(data)
 
 
-OUTPUTS = [[], ["--ascii"], ["-w", "40"], ["-f", "csv"], ["-f", "tsv"], ["-f", "jsonl"], ["-f", "svg"]]
+OUTPUTS = [[], ["--ascii"], ["-w", "40"], ["-f", "csv"], ["-f", "tsv"], ["-f", "jsonl"], ["-f", "html"], ["-f", "svg"]]
 
 
 def operands(bench, text):

@@ -83,7 +83,7 @@ static void test_messages(void **state)
         { "20 --module 1 --screw 0", "", "--screw: " },
         { "20 --module 1 --cutters 9", "", "--cutters: '9' is not one of these: 8 or 15" },
         { "20 --module 1 --tolerance -1", "", "--tolerance: '-1' is negative: write 0 or more" },
-        { "20 --module 1 --format svg", "", "--format: 'svg' is not one of these: card, csv, tsv or jsonl" },
+        { "20 --module 1 --format svg", "", "--format: 'svg' is not one of these: card, csv, tsv, jsonl or html" },
         { "20 --module 1 --modul 2", "", "unknown option '--modul': did you mean '--module'?" },
         { "20 --module 1 --name \"$(printf 'a\\033[1m')\"", "", "--name: a name is printable UTF-8 text; byte 2 is not" },
         { "20 --module 1 --name \"$(printf 'a\\300\\200')\"", "", "--name: a name is printable UTF-8 text; byte 2 is not" },

@@ -10,7 +10,8 @@
 
 /* In the order of enum format. */
 static const char *const formats[] = { "card", "csv", "tsv", "jsonl", NULL };
-static const char *const drawing_formats[] = { "card", "csv", "tsv", "jsonl", "svg", NULL };
+static const char *const html_formats[] = { "card", "csv", "tsv", "jsonl", "html", NULL };
+static const char *const drawing_formats[] = { "card", "csv", "tsv", "jsonl", "html", "svg", NULL };
 
 const struct option_row format_options[] = {
     { TO_WORD(struct output, format, formats, FORMAT_CARD, GIVEN(struct output, format_given)),
@@ -18,9 +19,15 @@ const struct option_row format_options[] = {
     OPTIONS_END
 };
 
+const struct option_row html_options[] = {
+    { TO_WORD(struct output, format, html_formats, FORMAT_CARD, GIVEN(struct output, format_given)),
+      'f', "format", "NAME", "card, csv, tsv, jsonl or html (default card)" },
+    OPTIONS_END
+};
+
 const struct option_row drawing_options[] = {
     { TO_WORD(struct output, format, drawing_formats, FORMAT_CARD, GIVEN(struct output, format_given)),
-      'f', "format", "NAME", "card, csv, tsv, jsonl or svg (default card)" },
+      'f', "format", "NAME", "card, csv, tsv, jsonl, html or svg (default card)" },
     OPTIONS_END
 };
 
@@ -39,12 +46,14 @@ static bool take_pages(void *place, const struct option *option, struct cc_error
     for (size_t i = 0; i < sizeof papers / sizeof papers[0]; i++)
         if (strcmp(option->text, papers[i].paper) == 0) {
             output->pages = papers[i].lines;
+            output->paper = papers[i].paper;
             return true;
         }
     if (option->text[0] >= '0' && option->text[0] <= '9') {
         if (!value_number(&lines, option->text, "--pages", 20, 1000, err))
             return false;
         output->pages = (unsigned)lines;
+        output->paper = NULL;
         return true;
     }
     cc_fail(err, CC_EPARSE, "--pages: '%.40s' is not known: write a4, a5, letter or lines to a page, 20 to 1000", option->text);
@@ -71,6 +80,11 @@ const struct option_row unit_options[] = {
 void output_init(struct output *output)
 {
     *output = (struct output){ .format = FORMAT_CARD, .width = 72, .unit = CC_MM };
+}
+
+bool output_is_card(const struct output *output)
+{
+    return output->format == FORMAT_CARD || output->format == FORMAT_HTML;
 }
 
 int output_begin(struct output *output, struct cli *cli)

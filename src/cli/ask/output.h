@@ -10,7 +10,7 @@
 #include "cli/ask/cli.h"
 #include "cli/base/files.h"
 
-enum format { FORMAT_CARD, FORMAT_CSV, FORMAT_TSV, FORMAT_JSONL, FORMAT_SVG };
+enum format { FORMAT_CARD, FORMAT_CSV, FORMAT_TSV, FORMAT_JSONL, FORMAT_HTML, FORMAT_SVG };
 
 struct output {
     enum format format;
@@ -18,6 +18,7 @@ struct output {
     unsigned width;         /* columns of a card */
     bool ascii;
     unsigned pages;         /* lines to a page, 0 = one endless page */
+    const char *paper;      /* "a4" ..., where that is known, or NULL */
     enum cc_unit unit;
     const char *path;       /* --output, or NULL */
     /* while a file is being written */
@@ -26,10 +27,11 @@ struct output {
 };
 
 /* Tables of options for member m, a struct output, of a command's struct T. */
-extern const struct option_row format_options[], drawing_options[];     /* drawing: svg too */
+extern const struct option_row format_options[], html_options[], drawing_options[];     /* html too; svg too */
 extern const struct option_row page_options[], file_options[], unit_options[];
 
 #define FORMAT_OPTIONS(T, m)    { format_options, PLACE(T, m, struct output), NULL }
+#define HTML_OPTIONS(T, m)      { html_options, PLACE(T, m, struct output), NULL }
 #define DRAWING_OPTIONS(T, m)   { drawing_options, PLACE(T, m, struct output), NULL }
 #define PAGE_OPTIONS(T, m)      { page_options, PLACE(T, m, struct output), NULL }
 #define FILE_OPTIONS(T, m)      { file_options, PLACE(T, m, struct output), NULL }
@@ -37,6 +39,9 @@ extern const struct option_row page_options[], file_options[], unit_options[];
 #define UNIT_OPTIONS(T, m)      { unit_options, PLACE(T, m, struct output), NULL }
 
 void output_init(struct output *output);
+
+/* Whether it is a card, as text or as HTML: for people. */
+bool output_is_card(const struct output *output);
 
 /*
  * Begin and end the writing of results: with --output cli->out becomes a temporary file beside the

@@ -212,7 +212,7 @@ static const struct option_row job_options[] = {
 
 static const struct option_table gear_tables[] = {
     { gear_options, PLACE(struct arguments, words, struct typed_gear), NULL }, OWN_OPTIONS(job_options),
-    HEAD_OPTIONS(struct arguments, choice), FORMAT_OPTIONS(struct arguments, words.output),
+    HEAD_OPTIONS(struct arguments, choice), HTML_OPTIONS(struct arguments, words.output),
     OUTPUT_OPTIONS(struct arguments, words.output), UNIT_OPTIONS(struct arguments, words.output), TABLES_END
 };
 
@@ -449,7 +449,7 @@ static int write_job(struct cli *cli, struct output *output, const struct gear_j
 
     if (status != EXIT_YES)
         return status;
-    if (output->format == FORMAT_CARD) {
+    if (output_is_card(output)) {
         struct text text;
         text_init(&text, cli->out, output);
         gear_write_card(&text, job, output->unit);

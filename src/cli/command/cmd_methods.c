@@ -25,7 +25,7 @@ static const struct option_row methods_options[] = {
 
 static const struct option_table methods_tables[] = {
     OWN_OPTIONS(methods_options), OWN_OPTIONS(divide_options), HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options),
-    OWN_OPTIONS(block_options), OWN_OPTIONS(radius_options), UNIT_OPTIONS(struct job, output), FORMAT_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), TABLES_END
+    OWN_OPTIONS(block_options), OWN_OPTIONS(radius_options), UNIT_OPTIONS(struct job, output), HTML_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), TABLES_END
 };
 
 enum { NUMBER, METHOD, MOVE, WORST, CLOSING, CRANK, MOVES, TIME, CHANGE, CELLS };
@@ -86,29 +86,13 @@ static void fill(method_cells row, const struct job *job, const struct cc_plan *
     change_words(row[CHANGE], sizeof row[0], &job->head, plan);
 }
 
-static void put_row(struct text *t, method_cells row, const unsigned *width)
-{
-    char line[CELLS * 3 * WORDS] = "", padded[3 * WORDS];
-
-    for (int c = 0; c < CELLS; c++) {
-        bool left = c == METHOD || c == MOVE || c == CHANGE;
-        if (left)
-            text_pad_right(padded, sizeof padded, row[c], width[c]);
-        else
-            text_pad_left(padded, sizeof padded, row[c], width[c]);
-        size_t n = strlen(line);
-        snprintf(line + n, sizeof line - n, "%s%s", c > 0 ? "  " : "", padded);
-    }
-    text_line(t, "%s", line);
-}
-
 static void put_heading(struct text *t, const struct job *job)
 {
     char divisions[64];
 
     if (gmp_snprintf(divisions, sizeof divisions, "%Zd", job->request.divisions) >= (int)sizeof divisions)
         snprintf(divisions, sizeof divisions, "very many");
-    text_para(t, "", "  ", "%s division%s%s on: %s", divisions, strcmp(divisions, "1") == 0 ? "" : "s",
+    text_title(t, "%s division%s%s on: %s", divisions, strcmp(divisions, "1") == 0 ? "" : "s",
               cc_request_is_circle(&job->request) ? "" : " of an arc", job->head.title);
     if (job->answer.exact == CC_ABSENT) {
         char words[2 * WORDS];
@@ -118,30 +102,50 @@ static void put_heading(struct text *t, const struct job *job)
     }
 }
 
-static void write_text(FILE *out, const struct job *job, const struct cc_plans *plans)
+/* Columns as wide as their cells. */
+static void make_columns(struct table_column *column, const struct job *job, const struct cc_plans *plans)
 {
-    struct text t;
-    method_cells heading = { "", "method", "movement", "worst", "closing", "turns", "moves", "time", "on the head" };
-    unsigned width[CELLS] = { 0 };
-    bool blocks = false;
+    static const char *const headings[CELLS] = { "", "method", "movement", "worst", "closing", "turns", "moves", "time", "on the head" };
     method_cells row;
 
-    text_init(&t, out, &job->output);
-    put_heading(&t, job);
     for (int c = 0; c < CELLS; c++)
-        width[c] = text_columns(heading[c]);
+        column[c] = (struct table_column){ headings[c], text_columns(headings[c]), c > 0 ? 2 : 0,
+                                           c == METHOD || c == MOVE || c == CHANGE };
     for (size_t i = 0; i < plans->n; i++) {
         fill(row, job, &plans->at[i], i + 1);
         for (int c = 0; c < CELLS; c++)
-            if (text_columns(row[c]) > width[c])
-                width[c] = text_columns(row[c]);
-        blocks = blocks || plans->at[i].block > 1;
+            if (text_columns(row[c]) > column[c].width)
+                column[c].width = text_columns(row[c]);
     }
-    put_row(&t, heading, width);
+}
+
+static bool write_rows(struct text *t, const struct job *job, const struct cc_plans *plans)
+{
+    struct table_column column[CELLS];
+    const struct table table = { column, CELLS, false };
+    method_cells row;
+    const char *cell[CELLS];
+    bool blocks = false;
+
+    make_columns(column, job, plans);
+    text_table(t, &table);
     for (size_t i = 0; i < plans->n; i++) {
         fill(row, job, &plans->at[i], i + 1);
-        put_row(&t, row, width);
+        for (int c = 0; c < CELLS; c++)
+            cell[c] = row[c];
+        text_row(t, &table, cell, "");
+        blocks = blocks || plans->at[i].block > 1;
     }
+    return blocks;
+}
+
+static void write_text(FILE *out, const struct job *job, const struct cc_plans *plans)
+{
+    struct text t;
+
+    text_init(&t, out, &job->output);
+    put_heading(&t, job);
+    bool blocks = write_rows(&t, job, plans);
     if (!job->every)
         for (size_t i = 0; i < plans->n; i++)
             if (plans->at[i].method == CC_PLAIN)
@@ -155,7 +159,7 @@ static void write_plans(FILE *out, struct job *job, const struct cc_plans *plans
 {
     struct record record;
 
-    if (job->output.format == FORMAT_CARD) {
+    if (output_is_card(&job->output)) {
         write_text(out, job, plans);
         return;
     }

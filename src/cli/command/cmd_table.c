@@ -74,23 +74,28 @@ struct tally {
     uint64_t by_method[CC_METHODS], blocks, geared, direct, none, total, exact, outside;
 };
 
-/* Columns of the gears: none for a head that has none. */
-static int gears_width(const struct job *job)
+enum { N, METHOD, PLATE, CIRCLE, MOVEMENT, GEARS, WORST, CELLS };
+
+/* Columns for a head; gears where it has any. */
+static void make_columns(struct table_column *column, const struct job *job)
 {
-    return job->head.gears.n > 0 ? 24 : 0;
+    unsigned gears = job->head.gears.n > 0 ? 24 : 0;
+
+    column[N] = (struct table_column){ "N", 6, 0, false };
+    column[METHOD] = (struct table_column){ "method", 17, 2, true };
+    column[PLATE] = (struct table_column){ "plate", 5, 1, true };
+    column[CIRCLE] = (struct table_column){ "circle", 7, 1, true };
+    column[MOVEMENT] = (struct table_column){ "movement", 16, 1, true };
+    column[GEARS] = (struct table_column){ "gears", gears, 1, true };
+    column[WORST] = (struct table_column){ "worst error", 11, gears > 0 ? 0 : 1, true };
 }
 
-static void text_heading(struct text *t, const struct job *job)
+static void put_row(struct text *t, const struct table *table, const struct job *job, const struct cc_plan *plan)
 {
-    text_line(t, "%6s  %-17s %-5s %-7s %-16s %-*s%s", "N", "method", "plate", "circle", "movement",
-              gears_width(job), job->head.gears.n > 0 ? "gears" : "", "worst error");
-}
-
-static void text_row(struct text *t, const struct job *job, const struct cc_plan *plan)
-{
-    char method[48], movement[2 * WORDS], circle[32], gears[64] = "", worst[WORDS] = "";
+    char count[32], method[48], movement[2 * WORDS], circle[32], gears[64] = "", error[WORDS] = "", worst[2 * WORDS];
     int64_t turns, holes, holes2;
 
+    snprintf(count, sizeof count, "%" PRIu64, plan->steps);
     if (plan->block > 1)
         snprintf(method, sizeof method, "%s/%" PRIu64, cc_method_name(plan->method), plan->block);
     else
@@ -111,16 +116,18 @@ static void text_row(struct text *t, const struct job *job, const struct cc_plan
                  plan->train.driver[1], plan->train.driven[1], plan->train.idlers == 0 ? "" : plan->train.idlers_back > 0 ? ", 1 idler in the first" : ", 1 idler");
     enum cc_grade grade = cc_plan_grade(plan, &job->head);
     if (!plan->exact)
-        cc_angle_error_str(worst, sizeof worst, plan->worst_error, 2, CC_MARKS_UTF8);
+        cc_angle_error_str(error, sizeof error, plan->worst_error, 2, CC_MARKS_UTF8);
+    snprintf(worst, sizeof worst, "%s%s", error, grade == CC_GRADE_BEYOND        ? " NOT WITHIN TOLERANCE"
+             : grade == CC_GRADE_WITHIN_HEAD ? " beyond the tolerance"
+                                             : "");
     if (text_lines_left(t) == 0) {
         text_new_page(t);
-        text_heading(t, job);
+        text_table(t, table);
     }
-    text_line(t, "%6" PRIu64 "  %-17s %-5s %-7s %-16s %-*s%s%s", plan->steps, method,
-              cc_plan_is_direct(plan) ? "-" : job->head.plates[plan->plate].name, circle, movement,
-              gears_width(job), gears, worst, grade == CC_GRADE_BEYOND        ? " NOT WITHIN TOLERANCE"
-              : grade == CC_GRADE_WITHIN_HEAD ? " beyond the tolerance"
-                                              : "");
+    const char *const cells[CELLS] = { [N] = count, [METHOD] = method,
+                                       [PLATE] = cc_plan_is_direct(plan) ? "-" : job->head.plates[plan->plate].name,
+                                       [CIRCLE] = circle, [MOVEMENT] = movement, [GEARS] = gears, [WORST] = worst };
+    text_row(t, table, cells, "");
 }
 
 static void summary_words(char *line, size_t size, const struct tally *tally)
@@ -164,6 +171,8 @@ struct table_run {
     struct cli *cli;
     bool gaps;
     struct text text;
+    struct table_column column[CELLS];
+    struct table table;
     struct record record;
     struct field_count *field;      /* for a picture */
     size_t field_count;
@@ -183,8 +192,14 @@ static void keep_for_field(struct table_run *run, uint64_t n, const struct cc_pl
 
 static void write_none(struct table_run *run, uint64_t n)
 {
-    if (run->job->output.format == FORMAT_CARD) {
-        text_line(&run->text, "%6" PRIu64 "  no method: %s", n, run->cli->err.text);
+    char count[32];
+
+    snprintf(count, sizeof count, "%" PRIu64, n);
+    if (output_is_card(&run->job->output)) {
+        char none[sizeof run->cli->err.text + 16];
+        snprintf(none, sizeof none, "no method: %s", run->cli->err.text);
+        const char *const cells[CELLS] = { count, none, "", "", "", "", "" };
+        text_row(&run->text, &run->table, cells, "");
     } else if (run->job->output.format == FORMAT_SVG) {
         keep_for_field(run, n, NULL);
     } else if (run->job->output.format == FORMAT_JSONL) {
@@ -220,8 +235,8 @@ static bool one_count(struct table_run *run, uint64_t n)
         run->worst = EXIT_NO;
     if (run->gaps && job->plan.exact)
         return true;
-    if (job->output.format == FORMAT_CARD)
-        text_row(&run->text, job, &job->plan);
+    if (output_is_card(&job->output))
+        put_row(&run->text, &run->table, job, &job->plan);
     else if (job->output.format == FORMAT_SVG)
         keep_for_field(run, n, &job->plan);
     else
@@ -250,22 +265,29 @@ static bool fits_field(const struct ranges *ranges, struct cc_error *err)
     return false;
 }
 
+static void begin_text(struct table_run *run)
+{
+    make_columns(run->column, run->job);
+    run->table = (struct table){ run->column, CELLS, false };
+    text_init(&run->text, run->cli->out, &run->job->output);
+    text_title(&run->text, "%s", run->job->head.title);
+    text_table(&run->text, &run->table);
+}
+
 static int write_table(struct table_run *run, const struct ranges *ranges)
 {
     struct job *job = run->job;
     bool good = true;
 
-    if (job->output.format == FORMAT_CARD) {
-        text_init(&run->text, run->cli->out, &job->output);
-        text_line(&run->text, "%s", job->head.title);
-        text_heading(&run->text, job);
+    if (output_is_card(&job->output)) {
+        begin_text(run);
     } else if (job->output.format != FORMAT_SVG) {
         plan_records_init(&run->record, run->cli->out, job);
     }
     for (size_t i = 0; i < ranges->n && good; i++)
         for (uint64_t n = ranges->at[i].first; n <= ranges->at[i].last && good && !ferror(run->cli->out); n++)
             good = one_count(run, n);
-    if (job->output.format == FORMAT_CARD) {
+    if (output_is_card(&job->output)) {
         if (good)
             text_summary(&run->text, &run->tally);
         text_end(&run->text);

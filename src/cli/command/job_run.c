@@ -33,7 +33,7 @@ static int write_job(struct job *job, struct cli *cli)
     case FORMAT_SVG:
         write_drawing(cli->out, job, first, last);
         break;
-    default:
+    default:            /* a card, and the same as HTML */
         write_card(cli->out, job);
     }
     return output_end(&job->output, cli, job_verdict(job));

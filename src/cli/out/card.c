@@ -7,10 +7,9 @@
 #include <string.h>
 
 #include "cli/base/shell_words.h"
+#include "cli/out/draw.h"
 #include "cli/out/setup.h"
 #include "cli/out/words.h"
-
-#define MOST_STEPS 2000     /* on a card, unless asked for more */
 
 /* ---- set up ---- */
 
@@ -19,7 +18,7 @@ static void write_setup(struct text *t, const struct job *job)
     struct text_list list = { t, 0 };
     struct setup setup;
 
-    text_line(t, "Set up");
+    text_heading(t, "Set up");
     setup_make(&setup, job);
     for (size_t i = 0; i < setup.n; i++)
         text_item(&list, "%s", setup.at[i].words);
@@ -35,7 +34,7 @@ static void write_cautions(struct text *t, const struct job *job)
                   job_is_helix(job) ? "clamp off, covers on" : "clamp on before every cut");
         return;
     }
-    text_line(t, "Cautions");
+    text_heading(t, "Cautions");
     text_para(t, "  ", "  ",
               "Cutter stopped and clear of the work before your hands go to the head. %s"
               "%swork secure before every cut. Eyes protected. The machine's own "
@@ -69,8 +68,8 @@ static void write_steps(struct text *t, const struct job *job)
     if (job->view.no_steps || !job_rows(job, &first, &last, &err))
         return;
     text_keep(t, 5);
-    text_line(t, "Steps");
-    if (last - first > MOST_STEPS && !job->view.all_steps) {
+    text_heading(t, "Steps");
+    if (last - first > CARD_STEPS && !job->view.all_steps) {
         char count[WORDS];
         grouped(count, sizeof count, job->plan.steps);
         text_para(t, "  ", "  ", "%s steps are too many for a card. A part: --from 1 --to 100. All: "
@@ -96,6 +95,19 @@ static void write_page_head(struct text *t, const struct job *job)
     text_head(t, "%s, %s%s", subject, setting, move);
 }
 
+/* In HTML: the plate and the work, beside the card. */
+static void put_picture(struct text *t, const struct job *job)
+{
+    uint64_t first, last;
+    struct cc_error err;
+    FILE *picture = job_rows(job, &first, &last, &err) ? text_picture_begin(t) : NULL;
+
+    if (picture == NULL)
+        return;
+    write_drawing(picture, job, first, last);
+    text_picture_end(t);
+}
+
 /* Closing check and cautions stay together, so that no page has cautions alone: so many characters in all, assumed. */
 #define END_LENGTH 1000
 
@@ -107,6 +119,7 @@ void write_card(FILE *out, struct job *job)
     write_page_head(&t, job);
     card_summary(&t, job);
     text_blank(&t);
+    put_picture(&t, job);
     if (job->view.working)
         card_working(&t, job);
     if (!job->view.brief) {
@@ -114,7 +127,7 @@ void write_card(FILE *out, struct job *job)
         text_blank(&t);
     }
     write_steps(&t, job);
-    text_keep(&t, 4 + END_LENGTH / (t.width - 8));
+    text_keep_rest(&t, 4 + END_LENGTH / (t.width - 8));
     card_closing(&t, job);
     text_blank(&t);
     write_cautions(&t, job);

@@ -22,6 +22,8 @@ void card_working(struct text *t, const struct job *job);
 /* card_closing.c: "Closing check", and the way-marks before it. */
 void card_closing(struct text *t, const struct job *job);
 
+#define CARD_STEPS 2000     /* on a card, unless asked for more */
+
 /* card_steps.c: the table of steps first ... last. */
 void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last);
 

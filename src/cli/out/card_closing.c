@@ -184,7 +184,7 @@ void card_closing(struct text *t, const struct job *job)
     struct cc_cursor cursor;
     struct cc_step first, last;
 
-    text_line(t, "Closing check");
+    text_heading(t, "Closing check");
     way_marks(t, job);
     cc_step_init(&first);
     cc_step_init(&last);

@@ -19,7 +19,7 @@ enum { STEP, DIVISION, MOVE, HOLE, ANGLE, ERROR, LENGTH, LABEL, CELLS };
 #define CELL WORDS
 #define SCANNED 2001    /* rows looked at for the widths of the columns */
 #define TEN 10          /* rows between two gaps, so that tens are found at a glance */
-#define MOST_COLUMNS 8
+#define MOST_ABREAST 8  /* rows side by side */
 
 typedef char cells[CELLS][CELL];
 
@@ -129,7 +129,7 @@ static unsigned columns_that_fit(const struct grid *grid, const struct text *t)
 {
     unsigned one = width_to(grid, CELLS), n = (t->width + grid->gap) / (one + grid->gap);
 
-    return n > MOST_COLUMNS ? MOST_COLUMNS : n;
+    return n > MOST_ABREAST ? MOST_ABREAST : n;
 }
 
 /* Rows stand side by side where they can, closer together where that gains a column. */
@@ -262,7 +262,7 @@ static unsigned write_row(struct text *t, const struct grid *grid, cells row, co
 
 static unsigned write_heading(struct text *t, struct grid *grid, unsigned columns)
 {
-    char line[MOST_COLUMNS * LINE];
+    char line[MOST_ABREAST * LINE];
 
     if (columns <= 1)
         return write_row(t, grid, grid->heading, "");
@@ -324,11 +324,19 @@ static void write_tally(struct text *t, const struct job *job, const struct cc_s
     char travel[CELL];
 
     if (cc_plan_is_direct(&job->plan)) {
-        text_line(t, "    ---- step %" PRIu64, step->step);
+        text_across(t, "---- step %" PRIu64, step->step);
         return;
     }
     travel_cell(travel, job, step);
-    text_line(t, "    ---- step %" PRIu64 ", crank %s turns in all", step->step, travel);
+    text_across(t, "---- step %" PRIu64 ", crank %s turns in all", step->step, travel);
+}
+
+static void after_row(struct text *t, const struct grid *grid, const struct cc_step *step)
+{
+    if (grid->job->view.strip && !text_is_html(t))
+        card_strip(t, grid->job, step);
+    if (grid->job->view.tally && step->step > 0 && step->step % TEN == 0)
+        write_tally(t, grid->job, step);
 }
 
 /* ---- the grid ---- */
@@ -365,14 +373,6 @@ static uint64_t lines_of_page(const struct text *t, const struct grid *grid, uin
     return need < room ? need : room < 3 ? 0 : room;
 }
 
-static void after_row(struct text *t, const struct grid *grid, const struct cc_step *step)
-{
-    if (grid->job->view.strip)
-        card_strip(t, grid->job, step);
-    if (grid->job->view.tally && step->step > 0 && step->step % TEN == 0)
-        write_tally(t, grid->job, step);
-}
-
 /* Row step alone on its line. */
 static void write_single(struct text *t, struct grid *grid, const struct cc_step *step)
 {
@@ -385,7 +385,7 @@ static void write_single(struct text *t, struct grid *grid, const struct cc_step
 
 /* Where the rows of a page's columns are taken from. */
 struct columns {
-    struct cc_cursor cursor[MOST_COLUMNS];
+    struct cc_cursor cursor[MOST_ABREAST];
     uint64_t first, lines;      /* first line of all; lines of a column */
     unsigned n;
 };
@@ -409,7 +409,7 @@ static void end_columns(struct columns *columns)
 /* Line k of all columns, side by side. */
 static void write_across(struct text *t, struct grid *grid, struct columns *columns, uint64_t k, uint64_t end)
 {
-    char line[MOST_COLUMNS * LINE];
+    char line[MOST_ABREAST * LINE];
     struct cc_step step;
     cells row;
 
@@ -512,32 +512,68 @@ bool card_starts_at_first(const struct job *job)
     return job_is_list(job) && mpq_sgn(job->request.position[0]) == 0 && mpq_sgn(job->request.offset) == 0;
 }
 
-void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last)
+/* In HTML: one table, whose columns of rows the browser makes. */
+static void write_table(struct text *t, struct grid *grid, uint64_t first, uint64_t last)
 {
-    struct grid grid = { .job = job };
+    struct table_column column[CELLS];
+    const struct table table = { column, CELLS, true };
+    struct cc_cursor cursor;
+    struct cc_step step;
+    cells row;
+    const char *cell[CELLS];
 
-    lay_out(&grid, t, first, last);
-    write_once(t, job, last == job->plan.steps);
-    if (job->view.strip)
-        card_strip_key(t, job);
-    if (first == 0 && job_is_list(job)) {
-        if (!card_starts_at_first(job))
-            write_start_of_list(t, &grid);
-        first = 1;
+    for (int c = 0; c < CELLS; c++) {
+        column[c] = (struct table_column){ grid->heading[c], grid->shown[c] ? grid->width[c] : 0, 1, c == MOVE || c == LABEL };
+        cell[c] = row[c];
     }
-    unsigned lines_each = (grid.second_line == CELLS ? 1U : 2U) + (job->view.strip && !job->plan.exact ? 1U : 0U);
+    text_table(t, &table);
+    cc_step_init(&step);
+    cc_cursor_init(&cursor, &grid->job->plan, &grid->job->request);
+    cc_cursor_seek(&cursor, first);
+    while (cc_cursor_next(&cursor, &step) && step.step <= last && !ferror(t->out)) {
+        fill_cells(row, grid, &step);
+        text_row(t, &table, cell, step.closing ? "( )" : "[ ]");
+        after_row(t, grid, &step);
+    }
+    cc_cursor_clear(&cursor);
+    cc_step_clear(&step);
+}
+
+/* In plain text: as many columns of rows as the card has room for, page by page. */
+static void write_blocks(struct text *t, struct grid *grid, uint64_t first, uint64_t last)
+{
+    unsigned lines_each = (grid->second_line == CELLS ? 1U : 2U) + (grid->job->view.strip && !grid->job->plan.exact ? 1U : 0U);
     uint64_t at = line_of(first), end = line_of(last) + 1;
     while (at < end && !ferror(t->out)) {
-        uint64_t lines = lines_of_page(t, &grid, end - at, lines_each);
+        uint64_t lines = lines_of_page(t, grid, end - at, lines_each);
         if (lines == 0 && t->line > 1) {
             text_new_page(t);
             continue;
         }
         if (lines == 0)
             lines = TEN;
-        write_block(t, &grid, at, end, lines);
-        at += lines * grid.columns;
+        write_block(t, grid, at, end, lines);
+        at += lines * grid->columns;
         if (is_gap(at))
             at++;
     }
+}
+
+void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last)
+{
+    struct grid grid = { .job = job };
+
+    lay_out(&grid, t, first, last);
+    write_once(t, job, last == job->plan.steps);
+    if (job->view.strip && !text_is_html(t))
+        card_strip_key(t, job);
+    if (first == 0 && job_is_list(job)) {
+        if (!card_starts_at_first(job))
+            write_start_of_list(t, &grid);
+        first = 1;
+    }
+    if (text_is_html(t))
+        write_table(t, &grid, first, last);
+    else
+        write_blocks(t, &grid, first, last);
 }

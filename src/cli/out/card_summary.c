@@ -3,7 +3,6 @@
  * how much in all, how exact; and what else there is, each with its command.
  */
 #include <inttypes.h>
-#include <stdarg.h>
 #include <string.h>
 
 #include "crankcard/angle.h"
@@ -14,20 +13,6 @@
 #include "cli/out/circles.h"
 #include "cli/out/setup.h"
 #include "cli/out/words.h"
-
-#define LABELS "          "     /* as wide as a label is */
-
-static void CC_PRINTF(3, 4) line(struct text *t, const char *label, const char *format, ...)
-{
-    char words[8 * WORDS], first[sizeof LABELS + 4];
-    va_list list;
-
-    va_start(list, format);
-    vsnprintf(words, sizeof words, format, list);
-    va_end(list);
-    snprintf(first, sizeof first, "  %-8s", label);
-    text_para(t, first, LABELS, "%s", words);
-}
 
 /* ---- what it is ---- */
 
@@ -73,7 +58,7 @@ static void write_title(struct text *t, const struct job *job)
 
     card_subject(subject, sizeof subject, job);
     method_words(method, sizeof method, &job->plan);
-    text_para(t, "", "  ", "%s: %s, %s", subject, method, job->plan.exact ? "exact" : "not exact");
+    text_title(t, "%s: %s, %s", subject, method, job->plan.exact ? "exact" : "not exact");
     if (list)
         text_para(t, "  ", "  ", "%s", job->head.title);
     else
@@ -93,10 +78,10 @@ static void write_plate(struct text *t, const struct job *job)
 
     setting_words(setting, sizeof setting, &job->head, plan);
     if (cc_plan_is_direct(plan)) {
-        line(t, "plate", "the %s%s", setting, job->head.has_worm ? "; worm out of mesh" : "");
+        text_labelled(t, "plate", "the %s%s", setting, job->head.has_worm ? "; worm out of mesh" : "");
         return;
     }
-    line(t, "plate", "%s%s; %s", setting + strlen("plate "),
+    text_labelled(t, "plate", "%s%s; %s", setting + strlen("plate "),
          cc_plan_is_compound(plan) ? ", crank pin in the first, second pin in the other" : "",
          plan->is_mounted                                       ? "on now"
          : plan->plate == job->head.mounted_plate ? "turn it over"
@@ -109,7 +94,7 @@ static void write_arms(struct text *t, const struct job *job)
     bool behind;
 
     if (setup_arms(&spaces, &behind, job))
-        line(t, "arms", "%" PRId64 " spaces, %" PRId64 " holes with the pin's own%s", spaces, spaces + 1, behind ? ", behind the pin" : "");
+        text_labelled(t, "arms", "%" PRId64 " spaces, %" PRId64 " holes with the pin's own%s", spaces, spaces + 1, behind ? ", behind the pin" : "");
 }
 
 static void write_gears(struct text *t, const struct job *job)
@@ -117,13 +102,13 @@ static void write_gears(struct text *t, const struct job *job)
     char gears[2 * WORDS];
 
     if (job_is_helix(job)) {
-        line(t, "gears", "head geared to the table for the lead: clamp OFF, stop out");
+        text_labelled(t, "gears", "head geared to the table for the lead: clamp OFF, stop out");
         return;
     }
     if (job->plan.train.pairs == 0)
         return;
     gear_words(gears, sizeof gears, &job->plan.train);
-    line(t, "gears", "%s", gears);
+    text_labelled(t, "gears", "%s", gears);
 }
 
 /* The movement, or the two there are. */
@@ -134,23 +119,23 @@ static void write_move(struct text *t, const struct job *job)
     char a[2 * WORDS], b[2 * WORDS];
 
     if (job_is_list(job)) {
-        line(t, "move", "as each row says");
+        text_labelled(t, "move", "as each row says");
         return;
     }
     if (cc_plan_is_vernier(plan)) {
-        line(t, "move", "to the hole and with the pin that each row says");
+        text_labelled(t, "move", "to the hole and with the pin that each row says");
         return;
     }
     if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
         movement_words(a, sizeof a, plan, turns, holes, holes2);
-        line(t, "move", "%s", a);
+        text_labelled(t, "move", "%s", a);
         return;
     }
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, false);
     movement_words(a, sizeof a, plan, turns, holes, holes2);
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, true);
     movement_words(b, sizeof b, plan, turns, holes, holes2);
-    line(t, "move", cc_plan_is_compound(plan) ? "A: %s; B: %s" : "%s, or %s, as the row says", a, b);
+    text_labelled(t, "move", cc_plan_is_compound(plan) ? "A: %s; B: %s" : "%s, or %s, as the row says", a, b);
 }
 
 static void write_way(struct text *t, const struct job *job)
@@ -158,12 +143,12 @@ static void write_way(struct text *t, const struct job *job)
     bool hand = job->view.grow != CC_WAY_UNKNOWN;
 
     if (hand)
-        line(t, "way", "%s turned %s, for this work has a hand", cc_plan_is_direct(&job->plan) ? "spindle" : "crank",
+        text_labelled(t, "way", "%s turned %s, for this work has a hand", cc_plan_is_direct(&job->plan) ? "spindle" : "crank",
              job_forward(job, &job->plan) == CC_CLOCKWISE ? "clockwise" : "COUNTER-CLOCKWISE");
     else if (job_is_helix(job) && !job_has_hand(job))
-        line(t, "way", "crank the way the feed turns it; always the same");
+        text_labelled(t, "way", "crank the way the feed turns it; always the same");
     else if (!cc_plan_is_direct(&job->plan))
-        line(t, "way", "clockwise unless the work needs the other way; keep to one way");
+        text_labelled(t, "way", "clockwise unless the work needs the other way; keep to one way");
 }
 
 static void write_amount(struct text *t, const struct job *job)
@@ -176,7 +161,7 @@ static void write_amount(struct text *t, const struct job *job)
     uint64_t moves = plan->steps - (card_starts_at_first(job) ? 1 : 0);
     grouped(count, sizeof count, moves);
     if (cc_plan_is_direct(plan)) {
-        line(t, "in all", "%s movement%s, %s with set-up and trial", count, moves == 1 ? "" : "s", time);
+        text_labelled(t, "in all", "%s movement%s, %s with set-up and trial", count, moves == 1 ? "" : "s", time);
         return;
     }
     mpq_init(hand);
@@ -188,7 +173,7 @@ static void write_amount(struct text *t, const struct job *job)
     }
     cc_decimal_short_str(turns, sizeof turns, hand, 1);
     mpq_clear(hand);
-    line(t, "in all", "%s movement%s, %s turns, %s with set-up and trial", count, moves == 1 ? "" : "s",
+    text_labelled(t, "in all", "%s movement%s, %s turns, %s with set-up and trial", count, moves == 1 ? "" : "s",
          turns, time);
 }
 
@@ -206,10 +191,10 @@ static void write_cry(struct text *t, const struct job *job)
     cc_angle_error_str(tolerance, sizeof tolerance, allowed, 2, CC_MARKS_UTF8);
     held_words(holds, sizeof holds, &job->head, cc_plan_is_direct(&job->plan));
     if (grade >= CC_GRADE_WITHIN_HEAD && job->request.has_tolerance)
-        text_para(t, "", "  ", "NOT WITHIN TOLERANCE: %s was asked for. It is %s what the head itself is taken to hold, %s.",
+        text_cry(t, "NOT WITHIN TOLERANCE: %s was asked for. It is %s what the head itself is taken to hold, %s.",
                   tolerance, grade == CC_GRADE_WITHIN_HEAD ? "within" : "beyond", holds);
     else if (grade == CC_GRADE_BEYOND)
-        text_para(t, "", "  ", "NOT WITHIN TOLERANCE: neither %s nor what the head itself is taken to hold, %s.", tolerance,
+        text_cry(t, "NOT WITHIN TOLERANCE: neither %s nor what the head itself is taken to hold, %s.", tolerance,
                   holds);
     mpq_clear(allowed);
 }
@@ -242,13 +227,13 @@ static void write_errors(struct text *t, const struct job *job)
 
     grade_words(grade, sizeof grade, job);
     error_words(errors, sizeof errors, job, plan);
-    line(t, "error", "%s%s%s", plan->exact ? "" : "worst ", plan->exact ? "0″, exact" : errors + strlen("worst error "), grade);
+    text_labelled(t, "error", "%s%s%s", plan->exact ? "" : "worst ", plan->exact ? "0″, exact" : errors + strlen("worst error "), grade);
     held_words(holds, sizeof holds, &job->head, cc_plan_is_direct(plan));
     held_words(worm, sizeof worm, &job->head, false);
     if (plan->within && !plan->holds)
-        line(t, "holds", "by arithmetic only: the head itself is taken to hold %s", holds);
+        text_labelled(t, "holds", "by arithmetic only: the head itself is taken to hold %s", holds);
     if (cc_plan_is_direct(plan) && job->head.has_worm)
-        line(t, "holds", "%s; %s", holds, worm);
+        text_labelled(t, "holds", "%s; %s", holds, worm);
 }
 
 /* ---- what else there is ---- */
@@ -284,7 +269,7 @@ static bool best_of(struct cc_plan *plan, struct job *job, unsigned methods, boo
 /* Options that another choice would say once more, or that would write over a file. */
 static bool can_be_added_to(const struct job *job)
 {
-    static const char *const taken[] = { "-m", "--me", "-c", "--ci", "-o", "--ou", "-f", "--fo" };
+    static const char *const taken[] = { "-m", "--me", "-c", "--ci", "-o", "--ou" };
 
     for (size_t i = 0; i < job->word_count; i++)
         for (size_t k = 0; k < sizeof taken / sizeof taken[0]; k++)
@@ -307,7 +292,7 @@ static void write_choice(struct text *t, const struct job *job, const char *name
     }
     if (plan->block > 1 && mpz_sgn(job->request.block) == 0)
         snprintf(block, sizeof block, " -k %" PRIu64, plan->block);
-    line(t, "or", "%s: %s, %s; by %s-m %s -c %u%s", name, words, time, typed, cc_method_name(plan->method), plan->circle, block);
+    text_labelled(t, "or", "%s: %s, %s; by %s-m %s -c %u%s", name, words, time, typed, cc_method_name(plan->method), plan->circle, block);
 }
 
 /* Compound indexing where the profile does not say that the plate can turn: the condition, and the way without. */
@@ -315,7 +300,7 @@ static void second_pin_needed(struct text *t, struct job *job, struct cc_plan *o
 {
     const unsigned by_pin = 1U << CC_COMPOUND | 1U << CC_NEARLY_EXACT | 1U << CC_NEAREST_COMPOUND;
 
-    line(t, "needs", "a plate free to turn and a second pin; the profile does not say that this head has them (plate_pin)");
+    text_labelled(t, "needs", "a plate free to turn and a second pin; the profile does not say that this head has them (plate_pin)");
     if (best_of(other, job, CC_ALL_METHODS & ~by_pin, false))
         write_choice(t, job, "bolted fast", other);
 }
@@ -340,7 +325,7 @@ void card_choices(struct text *t, struct job *job)
     if (job->answer.exact == CC_ABSENT) {
         char words[4 * WORDS];
         proof_words(words, sizeof words, job);
-        line(t, "proof", "%s", words);
+        text_labelled(t, "proof", "%s", words);
     }
     if (!job->plan.exact)
         write_wanted_circles(t, LABELS, job);

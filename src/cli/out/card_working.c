@@ -167,7 +167,7 @@ void card_working(struct text *t, const struct job *job)
 {
     mpq_t turns;
 
-    text_line(t, "Working");
+    text_heading(t, "Working");
     if (job->request.position_count > 0) {
         text_para(t, PARAGRAPH, "Each position, in turns of the spindle, times %" PRIu64 " holes and the ratio of the worm, is the hole it "
                   "falls in, rounded to a whole one.", job->plan.unit);

@@ -7,39 +7,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "crankcard/utf8.h"
+#include "cli/out/markup.h"
 
 static const char typefaces[] = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif";
 
-/* ---- the signs that XML reserves or forbids ---- */
-
-/* Bytes of the character at s that may stand in XML as it is; 0 for one that may not. */
-static size_t good_character(const char *s)
-{
-    bool no_character = strncmp(s, "\xEF\xBF\xBE", 3) == 0 || strncmp(s, "\xEF\xBF\xBF", 3) == 0;
-
-    return *s == '\n' ? 1 : no_character ? 0 : cc_utf8_shown(s, 4);
-}
-
-static void put_escaped(FILE *out, const char *s)
-{
-    while (*s != '\0') {
-        size_t n = good_character(s);
-        if (n == 0)
-            putc('?', out);
-        else if (*s == '<')
-            fputs("&lt;", out);
-        else if (*s == '>')
-            fputs("&gt;", out);
-        else if (*s == '&')
-            fputs("&amp;", out);
-        else if (*s == '"')
-            fputs("&quot;", out);
-        else
-            fwrite(s, 1, n, out);
-        s += n == 0 ? 1 : n;
-    }
-}
+/* ---- numbers ---- */
 
 /* At most three decimals, trailing zeros left out, no negative zero. */
 static void put_number(FILE *out, double value)
@@ -79,7 +51,7 @@ void svg_open(struct svg *svg, const char *name)
 void svg_attr(struct svg *svg, const char *name, const char *value)
 {
     fprintf(svg->out, " %s=\"", name);
-    put_escaped(svg->out, value);
+    markup_text(svg->out, value);
     putc('"', svg->out);
 }
 
@@ -93,7 +65,7 @@ void svg_number(struct svg *svg, const char *name, double value)
 static void put_content(struct svg *svg, const char *text)
 {
     end_tag(svg);
-    put_escaped(svg->out, text);
+    markup_text(svg->out, text);
     svg->has_text = true;
 }
 

@@ -13,6 +13,12 @@ void text_init(struct text *text, FILE *out, const struct output *output)
 {
     *text = (struct text){ .out = out, .width = output->width, .ascii = output->ascii,
                            .pages = output->pages };
+    if (output->format == FORMAT_HTML) {
+        text->html.out = out;
+        text->sheet = output->paper;
+        text->ascii = false;
+        text->pages = 0;
+    }
     if (text->pages == 0)
         return;
     text->paper = out;
@@ -26,6 +32,8 @@ void text_init(struct text *text, FILE *out, const struct output *output)
 
 void text_end(struct text *text)
 {
+    if (text_is_html(text))
+        html_end(&text->html);
     if (text->paper == NULL)
         return;
     if (fclose(text->out) != 0)
@@ -115,7 +123,7 @@ static size_t bytes_of(const char *s, unsigned columns)
 /* As much of s as leaves room for the page's number. */
 static void keep_head(struct text *text, const char *s)
 {
-    size_t length = bytes_of(s, text->width > 40 ? text->width - 18 : 22);
+    size_t length = bytes_of(s, text_is_html(text) ? HEAD_SIZE : text->width > 40 ? text->width - 18 : 22);
 
     if (length >= sizeof text->head)
         length = sizeof text->head - 1;
@@ -123,6 +131,20 @@ static void keep_head(struct text *text, const char *s)
     while (length > 0 && (s[length - 1] == ' ' || s[length - 1] == ','))
         length--;
     text->head[length] = '\0';
+    if (text_is_html(text))
+        html_begin(&text->html, text->head, text->sheet);
+}
+
+bool text_is_html(const struct text *text)
+{
+    return text->html.out != NULL;
+}
+
+/* The words are the first of all: they name the page, unless text_head has. */
+static void begin(struct text *text, const char *words)
+{
+    if (text->head[0] == '\0')
+        keep_head(text, words);
 }
 
 static void start_line(struct text *text)
@@ -154,6 +176,14 @@ void text_keep(struct text *text, unsigned lines)
 {
     if (lines <= text->pages && text_lines_left(text) < lines)
         text_new_page(text);
+}
+
+void text_keep_rest(struct text *text, unsigned lines)
+{
+    if (text_is_html(text))
+        html_keep_rest(&text->html);
+    else
+        text_keep(text, lines);
 }
 
 void text_step(struct text *text, unsigned *step, const char *words)
@@ -219,8 +249,11 @@ void text_plain_line(struct text *text, const char *line)
 
     while (length > 0 && line[length - 1] == ' ')
         length--;
-    if (text->head[0] == '\0')
-        keep_head(text, line);
+    begin(text, line);
+    if (text_is_html(text)) {
+        html_paragraph(&text->html, "", line + strspn(line, " "), line[0] == ' ', false);
+        return;
+    }
     start_line(text);
     put(text, line, length);
     putc('\n', text->out);
@@ -228,24 +261,21 @@ void text_plain_line(struct text *text, const char *line)
 
 void text_blank(struct text *text)
 {
+    if (text_is_html(text)) {
+        html_blank(&text->html);
+        return;
+    }
     if (text->pages > 0 && (text->line == 0 || text->line >= text->pages))
         return;         /* no page begins with an empty line */
     start_line(text);
     putc('\n', text->out);
 }
 
-void text_para(struct text *text, const char *first, const char *rest, const char *format, ...)
+/* A paragraph wrapped at blanks: see text_para. */
+static void wrap(struct text *text, const char *first, const char *rest, const char *s)
 {
-    char small[1024];
-    va_list args;
+    const char *prefix = first;
 
-    va_start(args, format);
-    char *all = format_text(small, sizeof small, format, args);
-    va_end(args);
-
-    const char *prefix = first, *s = all;
-    if (text->head[0] == '\0')
-        keep_head(text, all);
     do {
         unsigned taken = text_columns(prefix);
         unsigned room = text->width > taken + 8 ? text->width - taken : 8;
@@ -271,9 +301,155 @@ void text_para(struct text *text, const char *first, const char *rest, const cha
             s++;
         prefix = rest;
     } while (*s != '\0');
-    if (all != small)
-        free(all);
 }
+
+/* What a paragraph is. */
+enum kind { TITLE, HEADING, TASK, CRY, LABELLED, TICK, ACROSS };
+
+/* How each stands in plain text: in front of its first line, and of the others. A label stands in place of the first. */
+static const struct {
+    const char *first, *rest;
+} kinds[] = {
+    [TITLE] = { "", "  " }, [HEADING] = { "", "  " },     [TASK] = { "[ ] ", "    " },
+    [CRY] = { "", "  " },   [LABELLED] = { "", LABELS }, [TICK] = { "[ ] ", "    " },
+    [ACROSS] = { "    ", "    " },
+};
+
+static void put_html(struct html *html, enum kind kind, const char *label, const char *words)
+{
+    switch (kind) {
+    case TITLE:
+        html_title(html, words);
+        break;
+    case HEADING:
+    case TASK:
+        html_heading(html, words, kind == TASK);
+        break;
+    case LABELLED:
+        html_labelled(html, label, words);
+        break;
+    case TICK:
+        html_tick(html, words);
+        break;
+    case ACROSS:
+        html_across(html, words);
+        break;
+    default:
+        html_paragraph(html, "", words, false, true);
+    }
+}
+
+CC_PRINTF(4, 0)
+static void write_kind(struct text *text, enum kind kind, const char *label, const char *format, va_list args)
+{
+    char small[1024], first[sizeof LABELS + 8];
+    char *words = format_text(small, sizeof small, format, args);
+
+    begin(text, words);
+    snprintf(first, sizeof first, "  %-8s", label);
+    if (text_is_html(text))
+        put_html(&text->html, kind, label, words);
+    else
+        wrap(text, kind == LABELLED ? first : kinds[kind].first, kinds[kind].rest, words);
+    if (words != small)
+        free(words);
+}
+
+void text_para(struct text *text, const char *first, const char *rest, const char *format, ...)
+{
+    char small[1024];
+    va_list args;
+
+    va_start(args, format);
+    char *words = format_text(small, sizeof small, format, args);
+    va_end(args);
+    begin(text, words);
+    if (text_is_html(text) && strcmp(first, LABELS) == 0)
+        html_labelled(&text->html, "", words);
+    else if (text_is_html(text))
+        html_paragraph(&text->html, first + strspn(first, " "), words, first[0] == ' ', false);
+    else
+        wrap(text, first, rest, words);
+    if (words != small)
+        free(words);
+}
+
+void text_title(struct text *text, const char *format, ...)
+{
+    va_list args;
+
+    va_start(args, format);
+    write_kind(text, TITLE, "", format, args);
+    va_end(args);
+}
+
+void text_heading(struct text *text, const char *format, ...)
+{
+    va_list args;
+
+    va_start(args, format);
+    write_kind(text, HEADING, "", format, args);
+    va_end(args);
+}
+
+void text_task(struct text *text, const char *format, ...)
+{
+    va_list args;
+
+    va_start(args, format);
+    write_kind(text, TASK, "", format, args);
+    va_end(args);
+}
+
+void text_cry(struct text *text, const char *format, ...)
+{
+    va_list args;
+
+    va_start(args, format);
+    write_kind(text, CRY, "", format, args);
+    va_end(args);
+}
+
+void text_tick(struct text *text, const char *format, ...)
+{
+    va_list args;
+
+    va_start(args, format);
+    write_kind(text, TICK, "", format, args);
+    va_end(args);
+}
+
+void text_across(struct text *text, const char *format, ...)
+{
+    va_list args;
+
+    va_start(args, format);
+    write_kind(text, ACROSS, "", format, args);
+    va_end(args);
+}
+
+void text_labelled(struct text *text, const char *label, const char *format, ...)
+{
+    va_list args;
+
+    va_start(args, format);
+    write_kind(text, LABELLED, label, format, args);
+    va_end(args);
+}
+
+/* ---- pictures ---- */
+
+FILE *text_picture_begin(struct text *text)
+{
+    return text_is_html(text) ? html_picture_begin(&text->html) : NULL;
+}
+
+void text_picture_end(struct text *text)
+{
+    html_picture_end(&text->html);
+}
+
+/* ---- tables ---- */
 
 static const char *pad(char *buf, size_t size, const char *s, unsigned columns, bool left)
 {
@@ -297,6 +473,43 @@ const char *text_pad_right(char *buf, size_t size, const char *s, unsigned colum
     return pad(buf, size, s, columns, false);
 }
 
+/* A row of cells in plain text. */
+static void put_cells(struct text *text, const struct table *table, const char *const *cells, const char *box)
+{
+    char line[2048], padded[512];
+    size_t n = (size_t)snprintf(line, sizeof line, "%s%s", table->boxes ? box : "", table->boxes ? " " : "");
+
+    for (size_t c = 0; c < table->n && n < sizeof line; c++) {
+        const struct table_column *column = &table->column[c];
+        if (column->width == 0)
+            continue;
+        (column->left ? text_pad_right : text_pad_left)(padded, sizeof padded, cells[c], column->width);
+        n += (size_t)snprintf(line + n, sizeof line - n, "%*s%s", (int)column->gap, "", padded);
+    }
+    text_plain_line(text, line);
+}
+
+void text_table(struct text *text, const struct table *table)
+{
+    const char *cells[MOST_COLUMNS];
+
+    for (size_t c = 0; c < table->n; c++)
+        cells[c] = table->column[c].heading;
+    begin(text, table->column[0].heading);
+    if (text_is_html(text))
+        html_table(&text->html, table);
+    else
+        put_cells(text, table, cells, "   ");
+}
+
+void text_row(struct text *text, const struct table *table, const char *const *cells, const char *box)
+{
+    if (text_is_html(text))
+        html_row(&text->html, table, cells, box[0] == '(');
+    else
+        put_cells(text, table, cells, box);
+}
+
 void text_item(struct text_list *list, const char *format, ...)
 {
     char small[1024], first[16];
@@ -306,7 +519,11 @@ void text_item(struct text_list *list, const char *format, ...)
     char *words = format_text(small, sizeof small, format, args);
     va_end(args);
     snprintf(first, sizeof first, "%2u. ", ++list->number);
-    text_para(list->text, first, "    ", "%s", words);
+    begin(list->text, words);
+    if (text_is_html(list->text))
+        html_item(&list->text->html, list->number, words);
+    else
+        wrap(list->text, first, "    ", words);
     if (words != small)
         free(words);
 }

@@ -1,5 +1,9 @@
 /*
- * text.h: plain text for people: wrapped to a width, 7-bit on demand, paged on demand.
+ * text.h: what a card says, for people: plain text, wrapped to a width, 7-bit on demand, paged on demand; or the same
+ * as a page of HTML (html.h), where that format is asked for.
+ *
+ * A card calls these functions with what its lines are: a heading, a label and its words, a row to tick. What is said
+ * in HTML too must not be laid out with blanks by the card itself.
  *
  * Text handed in is UTF-8. With ascii every sign we use has a stand-in of the same width
  * (° d, ′ m, ″ s), so a layout does not change; anything else becomes '?'.
@@ -12,6 +16,11 @@
 
 #include "crankcard/status.h"
 #include "cli/ask/output.h"
+#include "cli/out/html.h"
+
+#define LABELS "          "     /* as wide as a label is, for what stands under its words */
+#define HEAD_SIZE 256
+#define MOST_COLUMNS 16         /* of a table */
 
 struct text {
     FILE *out;
@@ -20,10 +29,12 @@ struct text {
     unsigned pages;     /* lines to a page, 0 = no pages */
     unsigned line;      /* lines written on this page */
     unsigned page;      /* pages before this one */
-    char head[256];     /* what a page begins with, its number added: text_head, else the first line written */
+    char head[HEAD_SIZE]; /* what a page begins with, its number added: text_head, else the first line written */
     FILE *paper;        /* with pages: where all goes at the end; out is memory until then */
     char *held;
     size_t length;
+    struct html html;   /* with its stream: the card is HTML */
+    const char *sheet;  /* paper of such a page, or NULL */
 };
 
 /* text_end writes what paging has held back until the number of pages was known; it comes once, after the last line. */
@@ -48,6 +59,35 @@ void text_blank(struct text *text);
 void text_para(struct text *text, const char *first, const char *rest, const char *format, ...)
     CC_PRINTF(4, 5);
 
+/* The card's first line, what it is; the heading of a part; the same with a box; and what must not be overlooked. */
+void text_title(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
+void text_heading(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
+void text_task(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
+void text_cry(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
+
+/* Words behind a label, "  plate   A, circle 20". With an empty label they go on with those before. */
+void text_labelled(struct text *text, const char *label, const char *format, ...) CC_PRINTF(3, 4);
+
+/* Something to tick off, "[ ] ". */
+void text_tick(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
+
+/*
+ * A table: the row of its headings, then its rows, which go on until something else is written. Cells stand in the
+ * widths of their columns; a column of no width is left out. box is in front of a row of a table with boxes: "[ ]".
+ */
+void text_table(struct text *text, const struct table *table);
+void text_row(struct text *text, const struct table *table, const char *const *cells, const char *box);
+
+/* A line between two rows of a table. */
+void text_across(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
+
+/* In HTML, a stream that a drawing of svg.h goes to, up to its end; in plain text NULL. */
+FILE *text_picture_begin(struct text *text);
+void text_picture_end(struct text *text);
+
+/* Whether this is HTML: for what only a narrow or a paged card needs. */
+bool text_is_html(const struct text *text);
+
 /* Numbered paragraphs: " 1. ", " 2. " ... in front, what follows indented. */
 struct text_list {
     struct text *text;
@@ -62,8 +102,11 @@ void text_step(struct text *text, unsigned *step, const char *words);
 /* Lines left on this page (a large number without pages). */
 unsigned text_lines_left(const struct text *text);
 
-/* End this page now if it has no room for so many lines. Nothing is done where not even an empty page has. */
+/* End this page now if it has no room for so many lines. Nothing is done where not even an empty page has */
 void text_keep(struct text *text, unsigned lines);
+
+/* The same for all that is still to come, which stays together in HTML too. */
+void text_keep_rest(struct text *text, unsigned lines);
 
 /* End this page now, if anything is on it. */
 void text_new_page(struct text *text);

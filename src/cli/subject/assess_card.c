@@ -131,15 +131,18 @@ static void card_footstock(struct text *t, const struct assess_job *q)
               fine_text(c, sizeof c, q, fabs(f->side_slope) * length));
 }
 
+static const struct table_column budget_columns[] = {
+    { "", 20, 0, true }, { "pitch", 9, 0, false }, { "cumulative", 11, 0, false },
+};
+static const struct table budget_table = { budget_columns, 3, false };
+
 static void budget_row(struct text *t, const struct assess_job *q, const char *name, double pitch_mm,
                        double cumulative_mm)
 {
-    char a[80], b[80], pa[120], pb[120], pn[120];
+    char a[80], b[80];
+    const char *const cells[] = { name, fine_text(a, sizeof a, q, pitch_mm), fine_text(b, sizeof b, q, cumulative_mm) };
 
-    fine_text(a, sizeof a, q, pitch_mm);
-    fine_text(b, sizeof b, q, cumulative_mm);
-    text_line(t, "%s%s%s", text_pad_right(pn, sizeof pn, name, 20), text_pad_left(pa, sizeof pa, a, 9),
-              text_pad_left(pb, sizeof pb, b, 11));
+    text_row(t, &budget_table, cells, "");
 }
 
 static void card_verdict(struct text *t, const struct assess_job *q)
@@ -184,14 +187,14 @@ static void card_budget(struct text *t, const struct assess_job *q)
     if (!q->has_budget)
         return;
     text_blank(t);
-    text_para(t, "", "  ", "Errors of %lu divisions at a radius of %s %s, as lengths in %s", q->divisions,
+    text_heading(t, "Errors of %lu divisions at a radius of %s %s, as lengths in %s", q->divisions,
               fixed_text(radius, sizeof radius, in_unit(mpq_get_d(q->radius), q->output.unit), 3), unit, unit);
     if (q->plan_missing)
         text_para(t, "  ", "  ", "The head has no plan for so many divisions; this is about positions only.");
     if (!q->findings.has_positions)
         text_para(t, "  ", "  ", "No positions were measured: worm and plate are as the profile states, or left out "
                   "where it states nothing.");
-    text_line(t, "%20s%9s%11s", "", "pitch", "cumulative");
+    text_table(t, &budget_table);
     for (size_t i = 0; i < b->lines; i++)
         budget_row(t, q, cc_budget_name(b->line[i].kind), b->line[i].pitch_mm, b->line[i].cumulative_mm);
     budget_row(t, q, "worst case", b->worst_pitch_mm, b->worst_cumulative_mm);
@@ -202,14 +205,26 @@ static void card_budget(struct text *t, const struct assess_job *q)
     }
 }
 
+/* In HTML: what there is a picture of. */
+static void put_picture(struct text *t, const struct assess_job *q)
+{
+    FILE *picture = q->findings.has_runout || q->findings.has_positions ? text_picture_begin(t) : NULL;
+
+    if (picture == NULL)
+        return;
+    assess_write_drawing(picture, q);
+    text_picture_end(t);
+}
+
 void assess_write_card(FILE *out, const struct assess_job *q)
 {
     struct text t;
 
     text_init(&t, out, &q->output);
-    text_para(&t, "", "  ", "Measured: %s", q->file);
+    text_title(&t, "Measured: %s", q->file);
     if (q->has_budget)
         text_para(&t, "", "  ", "Head: %s", q->head.title);
+    put_picture(&t, q);
     card_runout(&t, q);
     card_positions(&t, q);
     card_shift(&t, q, "Spindle clamp: ", CC_CLAMP, &q->findings.clamp);

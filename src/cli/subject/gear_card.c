@@ -14,7 +14,6 @@
 #include "cli/out/words.h"
 #include "cli/subject/gear_job.h"
 
-enum { TABLE_COLUMNS = 66 };    /* narrower than this, the blanks are sentences */
 enum { REQUEST = HEAD_WORDS + 200 };
 
 /* Everything that the parts of the sheet need, and room for the words of one line. */
@@ -127,15 +126,40 @@ static const char *plural(uint64_t n)
 
 /* ---- blanks and cutters ---- */
 
-static void write_blank_row(const struct sheet *sheet, size_t i)
+enum { NUMBER, TEETH, KIND, OUTSIDE, DEPTH, CUTTER, PITCH, CELLS };
+
+/* Columns of the blanks, the last as wide as it must be. */
+static unsigned make_columns(struct table_column *column, const struct sheet *sheet)
+{
+    static const struct table_column columns[CELLS] = {
+        { "", 2, 0, false },        { "teeth", 7, 1, false }, { "kind", 7, 2, true },  { "outside", 10, 1, false },
+        { "depth", 8, 1, false },   { "cutter", 15, 2, true }, { "pitch", 5, 1, true },
+    };
+    unsigned total = 4;
+
+    memcpy(column, columns, sizeof columns);
+    for (size_t i = 0; i < sheet->job->n; i++) {
+        struct words pitch = pitch_words(&sheet->job->at[i]);
+        if (text_columns(pitch.s) > column[PITCH].width)
+            column[PITCH].width = text_columns(pitch.s);
+    }
+    for (int c = 0; c < CELLS; c++)
+        total += column[c].gap + column[c].width;
+    return total;
+}
+
+static void write_blank_row(const struct sheet *sheet, const struct table *table, size_t i)
 {
     const struct gear_item *item = &sheet->job->at[i];
     struct words outside = length_words(sheet, item->gear.outside_diameter);
     struct words depth = length_words(sheet, item->gear.whole_depth);
     struct words cutter = cutter_words(gear_item_cutter(sheet->job, item)), pitch = pitch_words(item);
+    char number[24], teeth[24];
 
-    text_para(sheet->text, "", "    ", "[ ] %2zu %7lu  %-7s %10s %8s  %-15s %s", i + 1, item->ask.teeth,
-              gear_kind_name(item->ask.kind), outside.s, depth.s, cutter.s, pitch.s);
+    snprintf(number, sizeof number, "%zu", i + 1);
+    snprintf(teeth, sizeof teeth, "%lu", item->ask.teeth);
+    const char *const cells[CELLS] = { number, teeth, gear_kind_name(item->ask.kind), outside.s, depth.s, cutter.s, pitch.s };
+    text_row(sheet->text, table, cells, "[ ]");
 }
 
 static void write_blank_sentence(const struct sheet *sheet, size_t i)
@@ -145,20 +169,22 @@ static void write_blank_sentence(const struct sheet *sheet, size_t i)
     struct words depth = length_words(sheet, item->gear.whole_depth);
     struct words cutter = cutter_words(gear_item_cutter(sheet->job, item)), pitch = pitch_words(item);
 
-    text_para(sheet->text, "[ ] ", "    ", "%zu. %lu %s, %s: outside %s, depth %s, cutter %s", i + 1, item->ask.teeth,
+    text_tick(sheet->text, "%zu. %lu %s, %s: outside %s, depth %s, cutter %s", i + 1, item->ask.teeth,
               gear_kind_name(item->ask.kind), pitch.s, outside.s, depth.s, cutter.s);
 }
 
 static void write_blanks(const struct sheet *sheet)
 {
-    bool table = sheet->text->width >= TABLE_COLUMNS;
+    struct table_column column[CELLS];
+    const struct table table = { column, CELLS, true };
+    bool fits = make_columns(column, sheet) <= sheet->text->width || text_is_html(sheet->text);
 
-    text_para(sheet->text, "", "", "Blanks, %s", cc_unit_name(sheet->unit));
-    if (table)
-        text_line(sheet->text, "          teeth  kind       outside    depth  cutter          pitch");
+    text_heading(sheet->text, "Blanks, %s", cc_unit_name(sheet->unit));
+    if (fits)
+        text_table(sheet->text, &table);
     for (size_t i = 0; i < sheet->job->n; i++) {
-        if (table)
-            write_blank_row(sheet, i);
+        if (fits)
+            write_blank_row(sheet, &table, i);
         else
             write_blank_sentence(sheet, i);
     }
@@ -186,7 +212,7 @@ static void write_cutter(const struct sheet *sheet, size_t i)
     for (size_t k = i; k < job->n; k++)
         if (gear_same_cutter(job, item, &job->at[k]))
             used += (size_t)snprintf(list + used, size - used, "%s%lu", used > 0 ? ", " : "", job->at[k].ask.teeth);
-    text_para(sheet->text, "[ ] ", "    ", "%s, %s, %snumber %s: for %s", pitch.s, pressure_words(item),
+    text_tick(sheet->text, "%s, %s, %snumber %s: for %s", pitch.s, pressure_words(item),
               item->ask.kind == CC_GEAR_BEVEL ? "bevel, " : "", cutter.s, list);
     free(list);
 }
@@ -195,7 +221,7 @@ static void write_cutters(const struct sheet *sheet)
 {
     bool by_module = false;
 
-    text_line(sheet->text, "Cutters, each once");
+    text_heading(sheet->text, "Cutters, each once");
     for (size_t i = 0; i < sheet->job->n; i++) {
         if (gear_item_cutter(sheet->job, &sheet->job->at[i])->halves == 0 || !is_first_of_cutter(sheet->job, i))
             continue;
@@ -209,29 +235,27 @@ static void write_cutters(const struct sheet *sheet)
 
 /* ---- the set-up of one gear ---- */
 
-static const char label_rest[] = "          ";      /* as wide as on the card of divide */
-
 static void write_place(const struct sheet *sheet, const struct cc_plan *plan)
 {
     const struct cc_head *head = &sheet->job->head;
     char gears[WORDS];
 
     if (plan->method == CC_DIRECT) {
-        text_para(sheet->text, "  set up  ", label_rest, "direct plate, %u holes%s; only plunger and clamp hold: light cuts, no climb "
+        text_labelled(sheet->text, "set up", "direct plate, %u holes%s; only plunger and clamp hold: light cuts, no climb "
                   "milling", plan->circle, head->has_worm ? "; worm out of mesh" : "");
         return;
     }
     if (plan->circle2 != 0)
-        text_para(sheet->text, "  set up  ", label_rest,
+        text_labelled(sheet->text, "set up",
                   "%s: plate %s side %u%s, crank pin in circle %u, second pin in circle %u",
                   cc_method_name(plan->method), head->plates[plan->plate].name, plan->side,
                   plan->is_mounted ? " (on now)" : "", plan->circle, plan->circle2);
     else
-        text_para(sheet->text, "  set up  ", label_rest, "%s: plate %s side %u%s, circle %u", cc_method_name(plan->method),
+        text_labelled(sheet->text, "set up", "%s: plate %s side %u%s, circle %u", cc_method_name(plan->method),
                   head->plates[plan->plate].name, plan->side, plan->is_mounted ? " (on now)" : "", plan->circle);
     if (plan->train.pairs > 0) {
         gear_words(gears, sizeof gears, &plan->train);
-        text_para(sheet->text, "  gears   ", label_rest, "%s; plate stop out", gears);
+        text_labelled(sheet->text, "gears", "%s; plate stop out", gears);
     }
 }
 
@@ -244,9 +268,9 @@ static bool write_constant_movement(const struct sheet *sheet, const struct cc_p
     if (!cc_plan_movement(&turns, &holes, &holes2, plan))
         return false;
     movement_words(words, sizeof words, plan, turns, holes, holes2);
-    text_para(sheet->text, "  move    ", label_rest, "%s; %" PRIu64 " times", words, plan->steps);
+    text_labelled(sheet->text, "move", "%s; %" PRIu64 " times", words, plan->steps);
     if (plan->block > 1)
-        text_para(sheet->text, label_rest, label_rest,
+        text_labelled(sheet->text, "",
                   "Each movement passes %" PRIu64 " spaces; every space is cut once in %" PRIu64 " turns of the work.",
                   plan->block, plan->block);
     return true;
@@ -283,7 +307,7 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
     if (plan->circle2 != 0 || plan->steps > MOST_LISTED) {
         char request[REQUEST];
         request_words(request, sizeof request, sheet, item);
-        text_para(sheet->text, "  move    ", label_rest, "differs from space to space: crankcard divide %s", request);
+        text_labelled(sheet->text, "move", "differs from space to space: crankcard divide %s", request);
         return;
     }
     list = memory_get(size);
@@ -295,7 +319,7 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
             used += (size_t)snprintf(list + used, size - used, "%s%" PRIu64, used > 0 ? " " : "", step.step);
     cc_step_clear(&step);
     cc_cursor_clear(&cursor);
-    text_para(sheet->text, "  move    ", label_rest, "%s; %" PRIu64 " times; one hole %s at movements %s", usual,
+    text_labelled(sheet->text, "move", "%s; %" PRIu64 " times; one hole %s at movements %s", usual,
               plan->steps, larger ? "less" : "more", list);
     free(list);
 }
@@ -309,7 +333,7 @@ static void write_order_of_hands(const struct sheet *sheet, const struct gear_it
     if (!cc_plan_is_compound(plan) || !plan->constant)
         return;
     request_words(request, sizeof request, sheet, item);
-    text_para(sheet->text, label_rest, label_rest, "The hands in their order: crankcard divide %s", request);
+    text_labelled(sheet->text, "", "The hands in their order: crankcard divide %s", request);
 }
 
 static void write_error(const struct sheet *sheet, const struct cc_plan *plan)
@@ -320,7 +344,7 @@ static void write_error(const struct sheet *sheet, const struct cc_plan *plan)
         return;
     cc_angle_error_str(worst, sizeof worst, plan->worst_error, 1, sheet->marks);
     cc_angle_error_str(pitch, sizeof pitch, plan->worst_pitch, 1, sheet->marks);
-    text_para(sheet->text, "  error   ", label_rest, "not exact: %s at worst, %s between neighbours%s", worst, pitch,
+    text_labelled(sheet->text, "error", "not exact: %s at worst, %s between neighbours%s", worst, pitch,
               plan->within ? "" : "; NOT WITHIN TOLERANCE");
 }
 
@@ -383,6 +407,24 @@ static void write_geared_plate(const struct sheet *sheet, const struct gear_item
     job_clear(&job);
 }
 
+/* In HTML: every movement, to be ticked. */
+static void write_steps(const struct sheet *sheet, const struct gear_item *item)
+{
+    struct job job;
+    char request[REQUEST];
+
+    if (!text_is_html(sheet->text) || !item->work.has_plan)
+        return;
+    make_job(&job, sheet, item);
+    text_heading(sheet->text, "Steps of %lu teeth", item->ask.teeth);
+    request_words(request, sizeof request, sheet, item);
+    if (job.plan.steps > CARD_STEPS)
+        text_para(sheet->text, "  ", "  ", "Too many for this sheet: crankcard divide %s -f html --all-steps", request);
+    else
+        card_steps(sheet->text, &job, 0, job.plan.steps);
+    job_clear(&job);
+}
+
 static void write_ways(const struct sheet *sheet, const struct gear_item *item)
 {
     struct job job;
@@ -393,7 +435,7 @@ static void write_ways(const struct sheet *sheet, const struct gear_item *item)
     struct words lead = mm_words(sheet, item->gear.lead_mm);
     bool helix = item->ask.kind == CC_GEAR_HELICAL;
     request_words(request, sizeof request, sheet, item);
-    text_para(sheet->text, "  follow  ", label_rest, "keep the place: crankcard follow %s%s%s%s", request, helix ? " --lead " : "",
+    text_labelled(sheet->text, "follow", "keep the place: crankcard follow %s%s%s%s", request, helix ? " --lead " : "",
               helix ? lead.s : "", helix ? cc_unit_name(sheet->unit) : "");
     job_clear(&job);
 }
@@ -401,7 +443,7 @@ static void write_ways(const struct sheet *sheet, const struct gear_item *item)
 static void write_plan(const struct sheet *sheet, const struct gear_item *item)
 {
     if (!item->work.has_plan) {
-        text_para(sheet->text, "  set up  ", label_rest, "NO PLAN: %s", item->work.no_plan);
+        text_labelled(sheet->text, "set up", "NO PLAN: %s", item->work.no_plan);
         return;
     }
     write_place(sheet, &item->work.plan);
@@ -420,13 +462,13 @@ static void write_sizes(const struct sheet *sheet, const struct gear_item *item)
     struct words outside = length_words(sheet, gear->outside_diameter), pitch = length_words(sheet, gear->pitch_diameter);
     struct words depth = length_words(sheet, gear->whole_depth), cutter = cutter_words(gear_item_cutter(sheet->job, item));
 
-    text_para(sheet->text, "  blank   ", label_rest, "outside %s, pitch diameter %s %s", outside.s, pitch.s,
+    text_labelled(sheet->text, "blank", "outside %s, pitch diameter %s %s", outside.s, pitch.s,
               cc_unit_name(sheet->unit));
-    text_para(sheet->text, "  cut     ", label_rest, "%s %s, %s deep%s",
+    text_labelled(sheet->text, "cut", "%s %s, %s deep%s",
               gear_item_cutter(sheet->job, item)->halves == 0 ? "cutter:" : "cutter", cutter.s, depth.s,
               gear->kind == CC_GEAR_BEVEL ? " at the large end" : "");
     if (gear->kind != CC_GEAR_SPUR)
-        text_para(sheet->text, label_rest, label_rest, "(cutter for %.2f formative teeth)", gear->formative_teeth);
+        text_labelled(sheet->text, "", "(cutter for %.2f formative teeth)", gear->formative_teeth);
 }
 
 /* The gears found for --screw, or how to find them. */
@@ -439,18 +481,18 @@ static void write_lead_gears(const struct sheet *sheet, const struct gear_item *
     size_t used = 0;
 
     if (item->no_gearing[0] != '\0') {
-        text_para(sheet->text, "  gears   ", label_rest, "NONE FOR THIS LEAD: %s", item->no_gearing);
+        text_labelled(sheet->text, "gears", "NONE FOR THIS LEAD: %s", item->no_gearing);
         return;
     }
     if (!item->has_gearing) {
-        text_para(sheet->text, "  gears   ", label_rest, "--screw with the pitch of the table screw finds them");
+        text_labelled(sheet->text, "gears", "--screw with the pitch of the table screw finds them");
         return;
     }
     for (unsigned i = 0; i < g->train.pairs; i++)
         used += (size_t)snprintf(train + used, sizeof train - used, "%s%u drives %u", i > 0 ? ", on its stud " : "",
                                  g->train.driver[i], g->train.driven[i]);
     geared = length_words(sheet, g->lead);
-    text_para(sheet->text, "  gears   ", label_rest,
+    text_labelled(sheet->text, "gears",
               "%s (first on the table screw, last on the worm shaft), idlers %u%s%s: lead %s %s", train,
               g->train.idlers, g->train.idlers > 0 ? " " : "", g->train.idlers > 0 ? idlers_between(&g->train) : "", geared.s, unit);
 }
@@ -461,12 +503,12 @@ static void write_helix(const struct sheet *sheet, const struct gear_item *item)
     struct words angle = degrees_words(sheet, item->gear.helix_deg), lead = mm_words(sheet, item->gear.lead_mm);
     struct words swing = degrees_words(sheet, given);
 
-    text_para(sheet->text, "  helix   ", label_rest, "%s hand, %s wanted, lead %s %s", gear_hand_name(item->hand), angle.s,
+    text_labelled(sheet->text, "helix", "%s hand, %s wanted, lead %s %s", gear_hand_name(item->hand), angle.s,
               lead.s, cc_unit_name(sheet->unit));
     write_lead_gears(sheet, item);
-    text_para(sheet->text, "  table   ", label_rest, "swung %s%s", swing.s,
+    text_labelled(sheet->text, "table", "swung %s%s", swing.s,
               item->has_gearing ? ", as these gears give it" : "; with gears, by the angle that they give");
-    text_para(sheet->text, label_rest, label_rest,
+    text_labelled(sheet->text, "",
               "While it cuts: clamp off, plate stop out, crank pin in. Bring the table back with the cutter clear. "
               "Which way the table swings, the trial line that proves the hand, run-in, run-out and locks stand on the card of lead.");
 }
@@ -478,28 +520,28 @@ static void write_bevel(const struct sheet *sheet, const struct gear_item *item)
     struct words pitch = degrees_words(sheet, gear->pitch_angle_deg), crown = mm_words(sheet, gear->apex_to_crown_mm);
     struct words width = mm_words(sheet, gear->face_mm), cone = mm_words(sheet, gear->cone_distance_mm);
 
-    text_para(sheet->text, label_rest, label_rest,
+    text_labelled(sheet->text, "",
               "face angle %s from the axis, face width %s%s, apex to crown %s, cone distance %s", face.s,
               mpq_sgn(item->ask.face) == 0 ? "at most " : "", width.s, crown.s, cone.s);
-    text_para(sheet->text, "  tilt    ", label_rest, "%s, spindle axis against the table (root angle; pitch angle %s). To set and prove it: crankcard tilt %.4f",
+    text_labelled(sheet->text, "tilt", "%s, spindle axis against the table (root angle; pitch angle %s). To set and prove it: crankcard tilt %.4f",
               root.s, pitch.s, gear->root_angle_deg);
     if (!gear_can_tilt(sheet->job, item))
-        text_para(sheet->text, label_rest, label_rest, "%s: see crankcard heads.",
+        text_labelled(sheet->text, "", "%s: see crankcard heads.",
                   sheet->job->head.has_tilt ? "THIS HEAD DOES NOT TILT SO FAR" : "THIS HEAD DOES NOT TILT");
     struct words most = mm_words(sheet, gear->cutter_most_mm), over = mm_words(sheet, gear->cutter_most_mm / 2);
     struct words roll = degrees_words(sheet, gear->roll_deg);
     char crank[64] = "";
     if (sheet->job->head.has_worm)
         snprintf(crank, sizeof crank, " (%.2f turns of the crank, to the nearest hole)", gear->roll_deg / 360 * mpq_get_d(sheet->job->head.worm));
-    text_para(sheet->text, label_rest, label_rest,
+    text_labelled(sheet->text, "",
               "Cutter of the BEVEL series, of that number, no thicker than %s at the small end's pitch line: one of the plain "
               "series leaves too wide a space there.", most.s);
-    text_para(sheet->text, label_rest, label_rest,
+    text_labelled(sheet->text, "",
               "After the centre cuts trim both flanks. To start from: set the blank over by half the cutter's thickness at the small "
               "end's pitch line (%s at most) and roll it %s%s against that, going forward last; cut all round; then the same to the other "
               "side. Go on by trial until the large end measures right; file the small end (%.2f of the large).", over.s, roll.s,
               crank, gear->small_end);
-    text_para(sheet->text, label_rest, label_rest,
+    text_labelled(sheet->text, "",
               "Without such a cutter: teeth of equal depth, the head set to the pitch angle and a plain cutter for the small end; they "
               "carry at one end only and suit light work.");
 }
@@ -508,26 +550,26 @@ static void write_measures(const struct sheet *sheet, const struct gear_item *it
 {
     const struct cc_gear *gear = &item->gear;
     struct words thick = mm_words(sheet, gear->chordal_thickness_mm), down = mm_words(sheet, gear->chordal_addendum_mm);
-    const char *first = "  measure ";
+    const char *first = "measure";
 
     if (gear->has_span) {
         struct words span = mm_words(sheet, gear->span_mm), face = mm_words(sheet, gear->span_face_mm);
         if (gear->kind == CC_GEAR_HELICAL)
-            text_para(sheet->text, first, label_rest, "%s over %lu teeth (needs %s of face)", span.s, gear->span_teeth, face.s);
+            text_labelled(sheet->text, first, "%s over %lu teeth (needs %s of face)", span.s, gear->span_teeth, face.s);
         else
-            text_para(sheet->text, first, label_rest, "%s over %lu teeth", span.s, gear->span_teeth);
-        first = label_rest;
+            text_labelled(sheet->text, first, "%s over %lu teeth", span.s, gear->span_teeth);
+        first = "";
     }
     if (gear->has_pins) {
         struct words pin = mm_words(sheet, gear->pin_mm), over = mm_words(sheet, gear->over_pins_mm);
         bool balls = gear->kind == CC_GEAR_HELICAL && gear->teeth % 2 == 1;
-        text_para(sheet->text, first, label_rest, "%s over two %s %s", over.s, pin.s, balls ? "balls" : "pins");
-        first = label_rest;
+        text_labelled(sheet->text, first, "%s over two %s %s", over.s, pin.s, balls ? "balls" : "pins");
+        first = "";
     }
-    text_para(sheet->text, first, label_rest, "tooth %s thick, %s below the tip", thick.s, down.s);
+    text_labelled(sheet->text, first, "tooth %s thick, %s below the tip", thick.s, down.s);
     if (gear->has_pair && gear->kind != CC_GEAR_BEVEL) {
         struct words centres = length_words(sheet, gear->centre_distance);
-        text_para(sheet->text, "  mate    ", label_rest, "%lu teeth%s, centre distance %s, contact ratio %.2f", gear->mate,
+        text_labelled(sheet->text, "mate", "%lu teeth%s, centre distance %s, contact ratio %.2f", gear->mate,
                   gear->kind == CC_GEAR_HELICAL ? " of the other hand" : "", centres.s, gear->contact_ratio);
     }
 }
@@ -540,7 +582,7 @@ static void write_remarks(const struct sheet *sheet, const struct gear_item *ite
         if (!(item->gear.remarks & bit))
             continue;
         cc_gear_remark_str(text, sizeof text, &item->gear, (enum cc_gear_remark)bit);
-        text_para(sheet->text, "  note    ", label_rest, "%s", text);
+        text_labelled(sheet->text, "note", "%s", text);
     }
 }
 
@@ -551,7 +593,7 @@ static void write_gear(const struct sheet *sheet, size_t i)
 
     if (text_lines_left(sheet->text) < 16)
         text_new_page(sheet->text);
-    text_para(sheet->text, "[ ] ", "    ", "%zu. %lu teeth, %s, %s, %s%s%s", i + 1, item->ask.teeth, pitch.s,
+    text_task(sheet->text, "%zu. %lu teeth, %s, %s, %s%s%s", i + 1, item->ask.teeth, pitch.s,
               pressure_words(item), gear_kind_name(item->ask.kind), item->name != NULL ? ": " : "",
               item->name != NULL ? item->name : "");
     write_sizes(sheet, item);
@@ -563,6 +605,7 @@ static void write_gear(const struct sheet *sheet, size_t i)
     write_measures(sheet, item);
     write_remarks(sheet, item);
     write_geared_plate(sheet, item);
+    write_steps(sheet, item);
     text_blank(sheet->text);
 }
 
@@ -616,11 +659,11 @@ void gear_write_card(struct text *text, const struct gear_job *job, enum cc_unit
         memory_exhausted();     /* the sheet was planned on this head: nothing else can be wrong with it */
 
     if (job->n == 1)
-        text_para(text, "", "", "GEAR on %s", job->head.title);
+        text_title(text, "GEAR on %s", job->head.title);
     else if (job->plate_changes == 0)
-        text_para(text, "", "", "GEAR JOB: %zu gears on %s, no change of plate", job->n, job->head.title);
+        text_title(text, "GEAR JOB: %zu gears on %s, no change of plate", job->n, job->head.title);
     else
-        text_para(text, "", "", "GEAR JOB: %zu gears on %s, %zu change%s of plate", job->n, job->head.title,
+        text_title(text, "GEAR JOB: %zu gears on %s, %zu change%s of plate", job->n, job->head.title,
                   job->plate_changes, plural(job->plate_changes));
     text_blank(text);
     if (job->n > 1) {
@@ -629,6 +672,7 @@ void gear_write_card(struct text *text, const struct gear_job *job, enum cc_unit
     }
     for (size_t i = 0; i < job->n; i++)
         write_gear(&sheet, i);
+    text_keep_rest(text, 0);
     write_end(&sheet);
     cc_planner_free(sheet.planner);
 }

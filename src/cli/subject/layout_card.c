@@ -28,23 +28,35 @@ static void start_text(char *buf, size_t size, const struct layout_job *q)
     mpq_clear(deg);
 }
 
+/* In HTML: the circle, beside the card. */
+static void put_picture(struct text *t, const struct layout_job *q)
+{
+    FILE *picture = text_picture_begin(t);
+
+    if (picture == NULL)
+        return;
+    layout_write_drawing(picture, q);
+    text_picture_end(t);
+}
+
 static void setup_lines(struct text *t, const struct layout_job *q, const struct layout_summary *s)
 {
     char a[80], b[80], c[120];
     const char *unit = cc_unit_name(q->output.unit);
 
     if (q->angle != NULL)
-        text_para(t, "", "  ", "%zu position%s on a circle of %s %s", q->count, q->count == 1 ? "" : "s",
+        text_title(t, "%zu position%s on a circle of %s %s", q->count, q->count == 1 ? "" : "s",
                   layout_setting(a, sizeof a, q, q->layout.diameter), unit);
     else
-        text_para(t, "", "  ", "%zu equal division%s on a circle of %s %s", q->count,
+        text_title(t, "%zu equal division%s on a circle of %s %s", q->count,
                   q->count == 1 ? "" : "s", layout_setting(a, sizeof a, q, q->layout.diameter), unit);
     text_para(t, "", "  ", "Rounded to %s %s: at most %s %s off, %s″ along the circle.",
               layout_setting(a, sizeof a, q, q->layout.resolution), unit,
               fixed_text(b, sizeof b, in_unit(s->off_mm, q->output.unit), layout_decimals(q) + 2), unit,
               fixed_text(c, sizeof c, s->arcsec, 1));
     text_blank(t);
-    text_line(t, "Set up");
+    put_picture(t, q);
+    text_heading(t, "Set up");
     if (mpq_sgn(q->layout.centre_x) == 0 && mpq_sgn(q->layout.centre_y) == 0)
         text_para(t, "  ", "  ", "Dials or readout to zero at the centre of the circle.");
     else
@@ -60,92 +72,77 @@ static void setup_lines(struct text *t, const struct layout_job *q, const struct
     text_blank(t);
 }
 
-/* Widths of the card's columns; 0 leaves one out. */
-struct widths {
-    unsigned number, angle, x, off;
-};
+enum { NUMBER, ANGLE, X, Y, X_END, Y_END, OFF, MARK, CELLS };
 
-static struct widths choose_widths(const struct text *t, const struct layout_job *q)
+/* Columns that a length takes: the farthest there is. */
+static unsigned length_width(const struct layout_job *q)
 {
-    char number[40], length[80];
-    mpq_t most;
-    struct widths w;
+    char length[80];
+    mpq_t most, other;
 
-    mpq_init(most);
+    mpq_inits(most, other, NULL);
     mpq_abs(most, q->layout.centre_x);
-    mpq_t other;
-    mpq_init(other);
     mpq_abs(other, q->layout.centre_y);
     if (mpq_cmp(other, most) > 0)
         mpq_set(most, other);
     mpq_add(most, most, q->layout.diameter);
-    w.x = (unsigned)strlen(layout_setting(length, sizeof length, q, most)) + 1;
-    mpq_clear(other);
-    mpq_clear(most);
-    w.number = (unsigned)snprintf(number, sizeof number, "%zu", q->count);
-    w.angle = 14;
-    w.off = 8;
-    unsigned fixed = 4 + w.number + (2 + w.x) * (q->slots ? 4 : 2);
-    if (fixed + 2 + w.angle + 2 + w.off > t->width)
-        w.off = 0;
-    if (fixed + 2 + w.angle + (w.off > 0 ? 2 + w.off : 0) > t->width)
-        w.angle = 0;
-    return w;
+    unsigned width = (unsigned)strlen(layout_setting(length, sizeof length, q, most)) + 1;
+    mpq_clears(most, other, NULL);
+    return width;
 }
 
-static void append_cell(char *line, size_t size, const char *cell, unsigned width)
+/* What a narrow card has no room for is left out: the error, then the angle. Labels have a line of their own in text. */
+static void choose_columns(struct table_column *column, const struct text *t, const struct layout_job *q)
 {
-    char padded[200];
-    size_t used = strlen(line);
+    static const char *const headings[CELLS] = { "", "angle", "X", "Y", "X end", "Y end", "off", "mark" };
+    char number[40];
+    unsigned x = length_width(q), n = (unsigned)snprintf(number, sizeof number, "%zu", q->count);
+    unsigned angle = 14, off = 8, fixed = 4 + n + (2 + x) * (q->slots ? 4 : 2);
 
-    if (width > 0)
-        snprintf(line + used, size - used, "%s%s", used > 0 ? "  " : "",
-                 text_pad_left(padded, sizeof padded, cell, width));
+    if (!text_is_html(t) && fixed + 2 + angle + 2 + off > t->width)
+        off = 0;
+    if (!text_is_html(t) && fixed + 2 + angle + (off > 0 ? 2 + off : 0) > t->width)
+        angle = 0;
+    const unsigned widths[CELLS] = { n, angle, x, x, q->slots ? x : 0, q->slots ? x : 0, off, text_is_html(t) && q->label != NULL ? 12 : 0 };
+    for (int c = 0; c < CELLS; c++)
+        column[c] = (struct table_column){ headings[c], widths[c], c > 0 ? 2 : 0, c == MARK };
 }
 
-static void card_row(struct text *t, const struct layout_job *q, const struct layout_position *p,
-                     const struct widths *w)
+static void card_row(struct text *t, const struct layout_job *q, const struct layout_position *p, const struct table *table)
 {
-    char line[600], cell[100], number[40];
+    char buf[CELLS][100] = { "" };
+    const char *cell[CELLS];
 
-    snprintf(number, sizeof number, "%zu", p->index + 1);
-    snprintf(line, sizeof line, "[ ] %s", text_pad_left(cell, sizeof cell, number, w->number));
-    cc_angle_dms_str(cell, sizeof cell, p->angle, 1, t->ascii ? CC_MARKS_ASCII : CC_MARKS_UTF8);
-    append_cell(line, sizeof line, cell, w->angle);
-    append_cell(line, sizeof line, layout_setting(cell, sizeof cell, q, p->here.x), w->x);
-    append_cell(line, sizeof line, layout_setting(cell, sizeof cell, q, p->here.y), w->x);
+    snprintf(buf[NUMBER], sizeof buf[0], "%zu", p->index + 1);
+    cc_angle_dms_str(buf[ANGLE], sizeof buf[0], p->angle, 1, t->ascii ? CC_MARKS_ASCII : CC_MARKS_UTF8);
+    layout_setting(buf[X], sizeof buf[0], q, p->here.x);
+    layout_setting(buf[Y], sizeof buf[0], q, p->here.y);
     if (q->slots) {
-        append_cell(line, sizeof line, layout_setting(cell, sizeof cell, q, p->slot.x), w->x);
-        append_cell(line, sizeof line, layout_setting(cell, sizeof cell, q, p->slot.y), w->x);
+        layout_setting(buf[X_END], sizeof buf[0], q, p->slot.x);
+        layout_setting(buf[Y_END], sizeof buf[0], q, p->slot.y);
     }
-    fixed_text(cell, sizeof cell, in_unit(p->here.off_mm, q->output.unit), layout_decimals(q) + 2);
-    append_cell(line, sizeof line, cell, w->off);
-    text_line(t, "%s", line);
-    if (p->label[0] != '\0')
+    fixed_text(buf[OFF], sizeof buf[0], in_unit(p->here.off_mm, q->output.unit), layout_decimals(q) + 2);
+    for (int c = 0; c < CELLS; c++)
+        cell[c] = buf[c];
+    cell[MARK] = p->label;
+    text_row(t, table, cell, "[ ]");
+    if (p->label[0] != '\0' && table->column[MARK].width == 0)
         text_para(t, "      ", "      ", "%s", p->label);
 }
 
 static void card_rows(struct text *t, const struct layout_job *q)
 {
+    struct table_column column[CELLS];
+    const struct table table = { column, CELLS, true };
     struct layout_position p;
-    struct widths w = choose_widths(t, q);
-    char head[600], pad[40];
 
-    snprintf(head, sizeof head, "    %s", text_pad_left(pad, sizeof pad, "", w.number));
-    append_cell(head, sizeof head, "angle", w.angle);
-    append_cell(head, sizeof head, "X", w.x);
-    append_cell(head, sizeof head, "Y", w.x);
-    if (q->slots) {
-        append_cell(head, sizeof head, "X end", w.x);
-        append_cell(head, sizeof head, "Y end", w.x);
-    }
-    append_cell(head, sizeof head, "off", w.off);
-    text_line(t, "Positions, %s", cc_unit_name(q->output.unit));
-    text_line(t, "%s", head);
+    choose_columns(column, t, q);
+    text_heading(t, "Positions, %s", cc_unit_name(q->output.unit));
+    text_table(t, &table);
     layout_position_init(&p);
     for (size_t i = 0; i < q->count; i++) {
         layout_position_at(&p, q, i);
-        card_row(t, q, &p, &w);
+        card_row(t, q, &p, &table);
     }
     layout_position_clear(&p);
     text_blank(t);
@@ -171,7 +168,7 @@ static void card_checks(struct text *t, const struct layout_job *q, const struct
 
     if (q->count < 2)
         return;
-    text_line(t, "Check with calipers, %s", cc_unit_name(q->output.unit));
+    text_heading(t, "Check with calipers, %s", cc_unit_name(q->output.unit));
     layout_position_init(&p);
     if (q->angle == NULL) {
         layout_position_at(&p, q, 0);

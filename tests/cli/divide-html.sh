@@ -1,0 +1,1 @@
+"$CRANKCARD" 4 --brief --format html
