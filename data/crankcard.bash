@@ -11,36 +11,37 @@ _crankcard_value()
 {
     case $1 in
     divide:-k|divide:--block|divide:--arc|divide:--offset|divide:--mark|divide:--number|divide:--value|\
-    divide:--lead|divide:--mounted|divide:-c|divide:--circle|divide:--most-turns|divide:-r|\
-    divide:--radius|divide:--from|divide:--to|divide:--note|divide:--exaggerate|divide:-w|divide:--width|\
-    divide:--pages|angles:--repeat|angles:--offset|angles:--lead|angles:--mounted|angles:-c|\
-    angles:--circle|angles:-r|angles:--radius|angles:--from|angles:--to|angles:--note|\
-    angles:--exaggerate|angles:-w|angles:--width|angles:--pages|methods:-k|methods:--block|methods:--arc|\
-    methods:--offset|methods:--mounted|methods:-c|methods:--circle|methods:--most-turns|methods:-r|\
-    methods:--radius|methods:-w|methods:--width|methods:--pages|table:--mounted|table:-c|table:--circle|\
-    table:--most-turns|table:-r|table:--radius|table:-w|table:--width|table:--pages|check:--drivers|\
-    check:--driven|check:--idlers|check:-k|check:--block|check:--mounted|check:-r|check:--radius|\
-    check:-w|check:--width|check:--pages|gear:--module|gear:--dp|gear:--pressure-angle|gear:--helix|\
-    gear:--mate|gear:--shaft-angle|gear:--face|gear:--profile-shift|gear:--span|gear:--pin|gear:--name|\
-    gear:-c|gear:--circle|gear:-k|gear:--block|gear:--most-turns|gear:-s|gear:--screw|gear:-t|\
-    gear:--tolerance|gear:--mounted|gear:-w|gear:--width|gear:--pages|heads:-w|heads:--width|\
-    tilt:--teeth|tilt:--cutter|tilt:--cone|tilt:--mate|tilt:--shaft-angle|tilt:--dedendum|tilt:--bore|\
-    tilt:-z|tilt:--zero|tilt:--travel|tilt:--bar|tilt:--sine|tilt:-w|tilt:--width|tilt:--pages|lead:-s|\
-    lead:--screw|lead:--helix|lead:-d|lead:--diameter|lead:-l|lead:--length|lead:--starts|lead:--gears|\
-    lead:--list|lead:--within|lead:--mounted|lead:-w|lead:--width|lead:--pages|layout:-d|\
-    layout:--diameter|layout:--resolution|layout:--centre|layout:--start|layout:--slot|layout:--pin|\
-    layout:-w|layout:--width|layout:--pages|assess:-r|assess:--radius|assess:-n|assess:--divisions|\
-    assess:-l|assess:--length|assess:--class|assess:--module|assess:--harmonics|assess:--indexed|\
-    assess:--mounted|assess:-w|assess:--width|assess:--pages|plates:--circles|plates:--least|\
-    plates:--most|plates:--want|plates:--make|plates:--holds|plates:--drill|plates:-d|plates:--diameter|\
-    plates:--mounted|plates:-w|plates:--width|plates:--pages|batch:-j|batch:--jobs|follow:--forget|\
-    follow:--salvage|follow:-k|follow:--block|follow:--arc|follow:--offset|follow:--mark|follow:--number|\
-    follow:--value|follow:--most-turns|follow:--lead|follow:--mounted|follow:-c|follow:--circle|\
-    follow:-r|follow:--radius|follow:-w|follow:--width|follow:--pages|recover:--hole|recover:--hole2|\
-    recover:--reading|recover:--uncertainty|recover:--scale-zero|recover:--tooth|recover:--job|\
-    recover:--at|recover:--most|recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|\
-    recover:--number|recover:--value|recover:--most-turns|recover:--lead|recover:--mounted|recover:-c|\
-    recover:--circle|recover:-w|recover:--width|recover:--pages|recover:-r|recover:--radius)
+    divide:--lead|divide:--mounted|divide:-c|divide:--circle|divide:--by-eye|divide:--most-turns|\
+    divide:-r|divide:--radius|divide:--from|divide:--to|divide:--note|divide:--exaggerate|divide:-w|\
+    divide:--width|divide:--pages|angles:--repeat|angles:--offset|angles:--lead|angles:--mounted|\
+    angles:-c|angles:--circle|angles:--by-eye|angles:-r|angles:--radius|angles:--from|angles:--to|\
+    angles:--note|angles:--exaggerate|angles:-w|angles:--width|angles:--pages|methods:-k|methods:--block|\
+    methods:--arc|methods:--offset|methods:--mounted|methods:-c|methods:--circle|methods:--by-eye|\
+    methods:--most-turns|methods:-r|methods:--radius|methods:-w|methods:--width|methods:--pages|\
+    table:--mounted|table:-c|table:--circle|table:--by-eye|table:--most-turns|table:-r|table:--radius|\
+    table:-w|table:--width|table:--pages|check:--drivers|check:--driven|check:--idlers|check:-k|\
+    check:--block|check:--mounted|check:-r|check:--radius|check:-w|check:--width|check:--pages|\
+    gear:--module|gear:--dp|gear:--pressure-angle|gear:--helix|gear:--mate|gear:--shaft-angle|\
+    gear:--face|gear:--profile-shift|gear:--span|gear:--pin|gear:--name|gear:-c|gear:--circle|gear:-k|\
+    gear:--block|gear:--most-turns|gear:-s|gear:--screw|gear:-t|gear:--tolerance|gear:--mounted|gear:-w|\
+    gear:--width|gear:--pages|heads:-w|heads:--width|tilt:--teeth|tilt:--cutter|tilt:--cone|tilt:--mate|\
+    tilt:--shaft-angle|tilt:--dedendum|tilt:--bore|tilt:-z|tilt:--zero|tilt:--travel|tilt:--bar|\
+    tilt:--sine|tilt:-w|tilt:--width|tilt:--pages|lead:-s|lead:--screw|lead:--helix|lead:-d|\
+    lead:--diameter|lead:-l|lead:--length|lead:--starts|lead:--gears|lead:--list|lead:--within|\
+    lead:--mounted|lead:-w|lead:--width|lead:--pages|layout:-d|layout:--diameter|layout:--resolution|\
+    layout:--centre|layout:--start|layout:--slot|layout:--pin|layout:-w|layout:--width|layout:--pages|\
+    assess:-r|assess:--radius|assess:-n|assess:--divisions|assess:-l|assess:--length|assess:--class|\
+    assess:--module|assess:--harmonics|assess:--indexed|assess:--mounted|assess:-w|assess:--width|\
+    assess:--pages|plates:--circles|plates:--least|plates:--most|plates:--want|plates:--make|\
+    plates:--holds|plates:--drill|plates:-d|plates:--diameter|plates:--mounted|plates:-w|plates:--width|\
+    plates:--pages|batch:-j|batch:--jobs|follow:--forget|follow:--salvage|follow:-k|follow:--block|\
+    follow:--arc|follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--most-turns|\
+    follow:--lead|follow:--mounted|follow:-c|follow:--circle|follow:--by-eye|follow:-r|follow:--radius|\
+    follow:-w|follow:--width|follow:--pages|recover:--hole|recover:--hole2|recover:--reading|\
+    recover:--uncertainty|recover:--scale-zero|recover:--tooth|recover:--job|recover:--at|recover:--most|\
+    recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|recover:--number|\
+    recover:--value|recover:--most-turns|recover:--lead|recover:--mounted|recover:-c|recover:--circle|\
+    recover:--by-eye|recover:-w|recover:--width|recover:--pages|recover:-r|recover:--radius)
         : ;;
     divide:-H|divide:--head|angles:-H|angles:--head|methods:-H|methods:--head|table:-H|table:--head|\
     check:-H|check:--head|gear:-H|gear:--head|tilt:-H|tilt:--head|lead:-H|lead:--head|assess:-H|\
@@ -49,7 +50,7 @@ _crankcard_value()
     divide:-m|divide:--method|angles:-m|angles:--method|methods:-m|methods:--method|table:-m|\
     table:--method|gear:-m|gear:--method|plates:-m|plates:--method|follow:-m|follow:--method|recover:-m|\
     recover:--method)
-        compgen -W 'direct plain differential compound nearly-exact nearest-hole nearest-compound' -- "$2" ;;
+        compgen -W 'direct plain differential compound nearly-exact nearest-hole nearest-compound dial' -- "$2" ;;
     divide:-t|divide:--tolerance|angles:-t|angles:--tolerance|methods:-t|methods:--tolerance|table:-t|\
     table:--tolerance|check:-t|check:--tolerance|assess:-t|assess:--tolerance|follow:-t|\
     follow:--tolerance|recover:-t|recover:--tolerance)
@@ -93,10 +94,10 @@ _crankcard_value()
 _crankcard_options()
 {
     case $1 in
-    divide) echo '--block --arc --offset --ends --mark --number --value --clockwise --counter --lead --head --mounted --method --circle --tolerance --most-turns --radius --from --to --no-steps --all-steps --brief --working --note --tally --decimal --strip --exaggerate --format --width --ascii --pages --output --units --help' ;;
-    angles) echo '--file --incremental --sort --repeat --offset --clockwise --counter --lead --head --mounted --method --circle --tolerance --radius --from --to --no-steps --all-steps --brief --working --note --tally --decimal --strip --exaggerate --format --width --ascii --pages --output --units --help' ;;
-    methods) echo '--all --block --arc --offset --ends --head --mounted --method --circle --tolerance --most-turns --radius --units --format --width --ascii --pages --output --help' ;;
-    table) echo '--gaps --head --mounted --method --circle --tolerance --most-turns --radius --units --format --width --ascii --pages --output --help' ;;
+    divide) echo '--block --arc --offset --ends --mark --number --value --clockwise --counter --lead --head --mounted --method --circle --by-eye --tolerance --most-turns --radius --from --to --no-steps --all-steps --brief --working --note --tally --decimal --strip --exaggerate --format --width --ascii --pages --output --units --help' ;;
+    angles) echo '--file --incremental --sort --repeat --offset --clockwise --counter --lead --head --mounted --method --circle --by-eye --tolerance --radius --from --to --no-steps --all-steps --brief --working --note --tally --decimal --strip --exaggerate --format --width --ascii --pages --output --units --help' ;;
+    methods) echo '--all --block --arc --offset --ends --head --mounted --method --circle --by-eye --tolerance --most-turns --radius --units --format --width --ascii --pages --output --help' ;;
+    table) echo '--gaps --head --mounted --method --circle --by-eye --tolerance --most-turns --radius --units --format --width --ascii --pages --output --help' ;;
     check) echo '--drivers --driven --idlers --block --tolerance --head --mounted --radius --units --format --width --ascii --pages --output --help' ;;
     gear) echo '--module --dp --pressure-angle --helix --bevel --spur --hand --mate --shaft-angle --face --profile-shift --span --pin --name --method --circle --block --most-turns --file --cutters --screw --tolerance --head --mounted --format --width --ascii --pages --output --units --help' ;;
     heads) echo '--print --where --prove --width --ascii --output --help' ;;
@@ -106,8 +107,8 @@ _crankcard_options()
     assess) echo '--radius --divisions --length --tolerance --class --module --standard --both-ways --harmonics --indexed --write --head --mounted --format --width --ascii --pages --output --units --help' ;;
     plates) echo '--circles --least --most --want --method --make --holds --drill --diameter --head --mounted --format --width --ascii --pages --output --units --help' ;;
     batch) echo '--strict --jobs --output --help' ;;
-    follow) echo '--resume --list --forget --salvage --ascii --block --arc --offset --ends --mark --number --value --most-turns --clockwise --counter --lead --head --mounted --method --circle --tolerance --radius --width --pages --units --help' ;;
-    recover) echo '--hole --hole2 --reading --uncertainty --scale-zero --scale-falls --tooth --job --at --most --re-zero --block --arc --offset --ends --mark --number --value --most-turns --clockwise --counter --lead --head --mounted --method --circle --tolerance --format --width --ascii --pages --output --units --radius --help' ;;
+    follow) echo '--resume --list --forget --salvage --ascii --block --arc --offset --ends --mark --number --value --most-turns --clockwise --counter --lead --head --mounted --method --circle --by-eye --tolerance --radius --width --pages --units --help' ;;
+    recover) echo '--hole --hole2 --reading --uncertainty --scale-zero --scale-falls --tooth --job --at --most --re-zero --block --arc --offset --ends --mark --number --value --most-turns --clockwise --counter --lead --head --mounted --method --circle --by-eye --tolerance --format --width --ascii --pages --output --units --radius --help' ;;
     esac
 }
 

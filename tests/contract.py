@@ -5,6 +5,7 @@ rounded once, and above all that the movements, put through the kinematics with 
 give every angle, hole and error that the program prints. CSV, TSV and JSON Lines must say the same.
 """
 import csv
+import functools
 import io
 import json
 import os
@@ -25,10 +26,11 @@ PLAN_KEYS = ["record", "schema", "command", "head", "divisions", "arc", "block",
 LAST_PLAN_KEYS = ["time_s", "effort_s"]
 STEP_KEYS = ["record", "step", "division", "turns", "holes", "circle", "hole", "holes2", "circle2", "hole2",
              "crank", "angle", "nominal", "angle_deg", "error", "error_arcsec"]
-EXACT_COLUMNS = {"crank", "angle", "nominal", "error"}      # two in CSV
+READING_KEYS = ["dial", "rim"]      # the last
+EXACT_COLUMNS = {"crank", "angle", "nominal", "error", "dial", "rim"}      # two in CSV
 COLUMNS = ("method,exact,step,division,label,turns,holes,circle,hole,holes2,circle2,hole2,crank,angle,nominal,"
-           "angle_deg,error,error_arcsec,error_mm").split(",")
-EXACT_METHODS = {"direct", "plain", "compound", "differential"}
+           "angle_deg,error,error_arcsec,error_mm,dial,rim").split(",")
+EXACT_METHODS = {"direct", "plain", "compound", "differential", "dial"}
 
 checked = 0
 
@@ -78,12 +80,15 @@ def check_plan(plan, words):
 # Seconds of hands and risk for a movement, and for setting up: docs/method.md, "Effort".
 MOVEMENTS = {"direct": (7, 3), "direct varies": (14, 12), "pins": (12, 8), "plain": (10, 4), "nearest hole": (14, 12),
              "list": (22, 20), "differential": (12, 6), "differential list": (24, 22), "compound": (25, 25),
-             "compound back": (32, 30), "nearest compound": (32, 40), "compound list": (42, 60)}
+             "compound back": (32, 30), "nearest compound": (32, 40), "compound list": (42, 60),
+             "dial": (12, 10), "dial parts": (16, 10)}
 GEARS = {(1, 1): 900, (1, 2): 1200, (2, 0): 1500, (2, 1): 1800}
 
 
 def movement_of(plan, steps):
     listed, varies = plan["positions"] is not None, plan["movement"] is None
+    if plan["method"] == "dial":
+        return "dial" if plan["setting"]["circle"] == scales_of(plan)["lines"] else "dial parts"
     if plan["setting"]["plate"] is None:
         return "pins" if plan["setting"]["circle2"] else "direct varies" if listed or varies else "direct"
     if plan["setting"]["circle2"]:
@@ -94,20 +99,67 @@ def movement_of(plan, steps):
     return "list" if listed else "nearest hole" if varies else "plain"
 
 
+def whole_turns(steps):
+    cranks = [F(step["crank"]) for step in steps]
+    return sum(int(abs(b - a)) for a, b in zip(cranks, cranks[1:]))
+
+
+def scales_of(plan):
+    return scales_of_title(plan["head"])
+
+
+@functools.lru_cache
+def scales_of_title(title):
+    """What the shipped profile of this title says of its dial and rim."""
+    for name in os.listdir("data/heads"):
+        with open("data/heads/" + name, encoding="utf-8") as file:
+            text = re.sub(r" *;.*", "", file.read())
+        if re.search(r"^title *= *(.*)$", text, re.M).group(1) != title:
+            continue
+        keys = {}
+        for section in ("dial", "rim"):
+            part = re.search(rf"^\[{section}\]$(.*?)(?=^\[|\Z)", text, re.M | re.S)
+            for key, value in re.findall(r"^(\w+) *= *(\S+)", part.group(1) if part else "", re.M):
+                keys[key if section == "dial" else "rim " + key] = int(value) if value.isdigit() else value
+        return keys
+    return {}
+
+
+def check_reading(plan, step, words):
+    """The dial counts the crank's turns and starts anew each time, the rim the spindle's; both up, or both down."""
+    if plan["method"] != "dial":
+        ensure(step["dial"] is None and step["rim"] is None, words, "a reading without a dial", step)
+        return
+    scales, crank = scales_of(plan), F(step["crank"])
+    span = F(scales["lines"]) if scales["numbered"] == "lines" else F(360) / F(plan["worm"])
+    way = {"clockwise": 1, "counter": -1}[plan["forward"]] if plan["forward"] else 1
+    rises = {"clockwise": 1, "counter": -1, None: way}
+    dial = crank * way * rises[scales.get("rises")] % 1 * span
+    ensure(F(step["dial"]) == dial and is_reduced(step["dial"]), words, "dial", step, dial)
+    parts = dial / span * step["circle"]
+    ensure(parts.denominator == 1, words, "no part of the dial", step)
+    if "rim lines" not in scales:
+        ensure(step["rim"] is None, words, "rim", step)
+        return
+    rim_way = way * rises[scales.get("rim rises", scales.get("rises"))]
+    ensure(F(step["rim"]) == F(step["angle"]) * rim_way * 360 % 360 and is_reduced(step["rim"]), words, "rim", step)
+
+
 def check_effort(plan, steps, words, mounted):
     """Time and effort from what the rows ask of the hands. mounted: the plate and side that are on, or None."""
     hands, risk = MOVEMENTS[movement_of(plan, steps)]
     at = plan["setting"]
     if int(plan["block"]) > 1:
         hands, risk = hands + 5, risk + 10
-    if at["plate"] is None:
+    if plan["method"] == "dial":
+        set_up, turns = 0, whole_turns(steps)
+    elif at["plate"] is None:
         set_up, turns = 60 + 150 if plan["worm"] else 0, 0
     else:
         set_up = 75 + (0 if mounted == (at["plate"], at["side"]) else 300) + (180 if at["circle2"] else 0)
         if plan["gearing"]:
             set_up += GEARS[len(plan["gearing"]["drivers"]), plan["gearing"]["idlers"]] + 600
-        cranks = [F(step["crank"]) for step in steps]
-        turns = sum(int(abs(b - a)) for a, b in zip(cranks, cranks[1:]))
+        turns = whole_turns(steps)
     time = set_up + plan["steps"] * (2 * hands + 3) + 4 * turns
     effort = time + plan["steps"] * risk + 2 * turns
     ensure((plan["time_s"], plan["effort_s"]) == (time, effort), words, "time and effort", plan, time, effort)
@@ -124,7 +176,7 @@ def check_steps(plan, steps, words, positions=()):
             ratio *= F(a, b)
         sign = 1 if g["idlers"] == (1 if len(g["drivers"]) == 1 else 0) else -1
         ensure(plate_turns == sign * ratio, words, "sign of e", g)
-    direct = plan["setting"]["plate"] is None
+    direct = plan["setting"]["plate"] is None and plan["method"] != "dial"
     total, hole, hole2 = F(0), 0, 0
     listed = plan["positions"] is not None
     if listed:
@@ -135,6 +187,8 @@ def check_steps(plan, steps, words, positions=()):
     worst, units = F(0), None
     for row, step in enumerate(steps):
         ensure(list(step)[:len(STEP_KEYS)] == STEP_KEYS, words, "step keys", list(step))
+        ensure(list(step)[-2:] == READING_KEYS, words, "last step keys", list(step))
+        check_reading(plan, step, words)
         ensure(step["step"] == row, words, "step", step)
         move = step["turns"] + F(step["holes"], step["circle"])
         if step["circle2"]:
@@ -209,7 +263,7 @@ def check_rows(text, plan, steps, delimiter, words):
     for row, step in zip(rows[1:], steps):
         got = dict(zip(columns, row))
         ensure(got["method"] == plan["method"] and got["exact"] == field(plan["exact"]), words, got)
-        for key in STEP_KEYS[1:] + ["label"]:
+        for key in STEP_KEYS[1:] + ["label"] + READING_KEYS:
             for name, cell in cells(key, step[key], delimiter).items():
                 if isinstance(step[key], (Decimal, int)) and not isinstance(step[key], bool):
                     ensure(Decimal(got[name]) == Decimal(cell), words, name, got, step)
@@ -277,7 +331,7 @@ def main():
         check_request("11", "--offset", "1/12345678901234567rev", "--method", "nearest-hole", "--head", head)
         for _ in range(3 * MULT):
             check_angles(rng, head)
-        for method in ("nearest-hole", "nearest-compound", "nearly-exact", "compound"):
+        for method in ("nearest-hole", "nearest-compound", "nearly-exact", "compound", "dial"):
             check_request("37", "--method", method, "--head", head)
     ensure(served > 4 * len(heads), "too few requests were served", served)
     print(f"ok   output contract: {checked} checks, {len(heads)} heads (seed {seed})")

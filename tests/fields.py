@@ -21,7 +21,7 @@ INPUT = {"angles": "30 a\n90 b\n", "batch": "57 --no-steps\nangles 30\ncheck 57 
 
 # Command lines, enough of them to bring every record and every field with a value; --format is added.
 SAMPLES = {
-    "divide": [["57"], ["127", *GEARED], ["97", "--radius", "10mm", "--units", "in"], ["8", "--radius", "10mm"],
+    "divide": [["57"], ["7", "--head", "dial-table-90"], ["127", *GEARED], ["97", "--radius", "10mm", "--units", "in"], ["8", "--radius", "10mm"],
                ["100", "--head", "spin-fixture-36"], ["57", "--head", OWN]],
     "methods": [["57"]],
     "table": [["57", "10000000"]],

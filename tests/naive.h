@@ -17,6 +17,7 @@ enum naive_class {
     NAIVE_NONE,
     NAIVE_DIRECT,
     NAIVE_PLAIN,
+    NAIVE_DIAL,
     NAIVE_DIFFERENTIAL,
     NAIVE_COMPOUND,
     NAIVE_DIFFERENTIAL_BLOCKS
@@ -325,7 +326,16 @@ struct naive_setting {
     size_t plate;
     unsigned side, circle, circle2;
     unsigned long unit;
+    bool dial;              /* no pin: the reading of the dial */
 };
+
+/* The dial, read to lines x vernier x eye parts. */
+static struct naive_setting naive_dial(const struct cc_head *head, const struct cc_request *r)
+{
+    unsigned long parts = (unsigned long)head->dial.lines * head->dial.vernier * (r->by_eye > 0 ? r->by_eye : 1);
+
+    return (struct naive_setting){ .plate = head->plate_count, .circle = (unsigned)parts, .unit = parts, .dial = true };
+}
 
 /* Pins of circle i of the direct plate. */
 static unsigned naive_pins(const struct cc_head *head, size_t i)
@@ -359,7 +369,7 @@ static bool naive_circles(const struct cc_head *head, naive_visit *visit, void *
                 unsigned c = head->plates[p].side[s].at[i];
                 if (!naive_reaches(&head->crank_pin_circles, c))
                     continue;
-                struct naive_setting setting = { p, s + 1, c, 0, c };
+                struct naive_setting setting = { p, s + 1, c, 0, c, false };
                 if (visit(&setting, data))
                     return true;
             }
@@ -379,7 +389,7 @@ static bool naive_pairs(const struct cc_head *head, naive_visit *visit, void *da
             for (size_t i = 0; i < pin->n; i++)
                 for (size_t j = same ? i + 1 : 0; j < back->n; j++) {
                     unsigned long a = pin->at[i], b = back->at[j], lcm = a / naive_gcd(a, b) * b;
-                    struct naive_setting setting = { p, s + 1, (unsigned)a, (unsigned)b, lcm };
+                    struct naive_setting setting = { p, s + 1, (unsigned)a, (unsigned)b, lcm, false };
                     if (same && !naive_pins_reach(head, a, b) && !naive_pins_reach(head, b, a))
                         continue;
                     if (!same && !naive_pins_reach(head, a, b))
@@ -431,7 +441,7 @@ static bool naive_direct(const struct cc_head *head, const struct cc_request *r)
     struct naive_question q = { r, one, false };
     for (size_t i = 0; i < head->direct.n && !serves; i++) {
         unsigned holes = head->direct.at[i];
-        struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(head, i) };
+        struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(head, i), false };
         serves = naive_serves(&s, &q);
     }
     mpq_clear(one);
@@ -450,6 +460,9 @@ static enum naive_class naive_best(const struct naive *naive, const struct cc_re
         return NAIVE_PLAIN;
     bool geared = (r->methods & 1U << CC_DIFFERENTIAL) != 0;
     q.blocks = false;
+    const struct naive_setting dial = naive_dial(head, r);
+    if ((r->methods & 1U << CC_DIAL) != 0 && dial.unit > 0 && naive_serves(&dial, &q))
+        return NAIVE_DIAL;
     for (size_t i = 0; i < naive->ratios && geared; i++) {
         q.ratio = naive->train[i].ratio;
         if (naive_circles(head, naive_serves, &q))

@@ -12,6 +12,7 @@
 /* What a way of doing it asks of the hands; seconds of docs/method.md, "Effort", written down again. */
 struct naive_work {
     bool direct, pins;          /* by the direct plate; with pins of a fixture */
+    bool dial, parts;           /* by the dial; finer than its lines */
     bool second_pin;            /* compound */
     bool varies;                /* positions rounded one by one */
     bool list, back, blocks, mounted;
@@ -25,6 +26,8 @@ static unsigned long long naive_setting_up(const struct naive_work *w, const str
 
     if (w->direct)
         return head->has_worm ? 60 + 150 : 0;
+    if (w->dial)
+        return 0;
     if (!w->mounted)
         s += 300;
     if (w->second_pin)
@@ -40,7 +43,9 @@ static unsigned long long naive_setting_up(const struct naive_work *w, const str
 static void naive_movement(unsigned *hands, unsigned *risk, const struct naive_work *w)
 {
 #define COST(a, b) (*hands = (a), *risk = (b))
-    if (w->direct && w->pins)
+    if (w->dial)
+        COST(w->parts ? 16 : 12, 10);
+    else if (w->direct && w->pins)
         COST(12, 8);
     else if (w->direct && (w->varies || w->list))
         COST(14, 12);
@@ -98,7 +103,7 @@ struct naive_search {
     const struct cc_request *request;
     const struct naive_train *train;    /* of the settings at hand, or NULL */
     mpq_t tolerance;
-    bool holds_worm, holds_direct;
+    bool holds_worm, holds_direct, holds_dial;
     struct naive_rank best;
 };
 
@@ -139,7 +144,7 @@ static void naive_offer(struct naive_search *s, const mpq_t worst, unsigned clas
     unsigned long long time;
     struct naive_rank one = {
         .any = true, .within = mpq_cmp(worst, s->tolerance) <= 0, .exact = mpq_sgn(worst) == 0, .class = class,
-        .holds = work->direct ? s->holds_direct : s->holds_worm,
+        .holds = work->direct ? s->holds_direct : work->dial ? s->holds_dial : s->holds_worm,
         .effort = naive_effort(&time, work, s->naive->head),
     };
 
@@ -176,7 +181,7 @@ static bool naive_goes_forward(const struct naive_setting *at, unsigned long uni
 {
     unsigned long pin_hole = at->unit / at->circle, plate_hole = at->circle2 > 0 ? at->unit / at->circle2 : 1;
 
-    if (at->circle2 == 0 || at->side == 0)
+    if (at->circle2 == 0 || at->side == 0 || at->dial)
         return true;
     for (unsigned long b = 0; b * plate_hole <= units; b++)
         if ((units - b * plate_hole) % pin_hole == 0)
@@ -189,7 +194,8 @@ static struct naive_work naive_work_at(const struct naive_search *s, const struc
     const struct cc_head *head = s->naive->head;
 
     return (struct naive_work){
-        .direct = at->side == 0, .pins = at->side == 0 && at->unit != at->circle,
+        .direct = at->side == 0 && !at->dial, .pins = at->side == 0 && at->unit != at->circle,
+        .dial = at->dial, .parts = at->dial && at->unit > head->dial.lines,
         .second_pin = at->side > 0 && at->circle2 > 0, .blocks = k > 1,
         .mounted = at->plate == head->mounted_plate && at->side == head->mounted_side,
         .pairs = s->train != NULL ? s->train->pairs : 0, .idlers = s->train != NULL ? s->train->idlers : 0,
@@ -257,18 +263,19 @@ static void naive_rounded(struct naive_search *s, const struct naive_setting *at
     mpq_clear(wanted);
 }
 
-/* Classes: 1 direct, 2 plain, 4 differential, 5 compound, one more (differential: 7) by blocks that nobody asked for. */
+/* Classes: 1 direct, 2 plain, 4 dial, 5 differential, 6 compound, one more (differential: 8) by blocks that nobody asked for. */
 static bool naive_try(const struct naive_setting *at, void *data)
 {
     struct naive_search *s = data;
     const struct cc_request *r = s->request;
     unsigned long n = mpz_get_ui(r->divisions), asked = mpz_get_ui(r->block), k = asked > 0 ? asked : 1;
     bool single = at->circle2 == 0 || at->side == 0;
-    enum cc_method exact = at->side == 0     ? CC_DIRECT
+    enum cc_method exact = at->dial          ? CC_DIAL
+                           : at->side == 0   ? CC_DIRECT
                            : s->train != NULL ? CC_DIFFERENTIAL
                            : single          ? CC_PLAIN
                                              : CC_COMPOUND;
-    unsigned class = exact == CC_DIRECT ? 1 : exact == CC_PLAIN ? 2 : exact == CC_DIFFERENTIAL ? 4 : 5;
+    unsigned class = exact == CC_DIRECT ? 1 : exact == CC_PLAIN ? 2 : exact == CC_DIAL ? 4 : exact == CC_DIFFERENTIAL ? 5 : 6;
     mpq_t scale, count;
 
     if (!naive_is_allowed(at, r))
@@ -276,18 +283,18 @@ static bool naive_try(const struct naive_setting *at, void *data)
     mpq_init(scale);
     mpq_init(count);
     mpq_set_ui(scale, at->unit, 1);
-    if (at->side > 0)
+    if (at->side > 0 || at->dial)
         mpq_mul(scale, scale, s->train != NULL ? s->train->ratio : s->naive->head->worm);
-    unsigned long block = at->side == 0 ? (naive_fits(scale, r, k) ? k : 0) : naive_block(scale, r);
+    unsigned long block = at->side == 0 || at->dial ? (naive_fits(scale, r, k) ? k : 0) : naive_block(scale, r);
     if (block > 0 && block != k)
-        class = exact == CC_DIFFERENTIAL ? 7 : class + 1;
+        class = exact == CC_DIFFERENTIAL ? 8 : class + 1;
     if (block > 0 && naive_is_allowed_method(s, exact))
         naive_constant(s, at, scale, block, 0, class);
     bool fits = naive_fits(scale, r, k);
     mpq_set_z(count, r->divisions);
     bool whole = mpz_cmp_ui(mpq_denref(scale), 1) == 0;
     if (!fits && s->train == NULL && mpq_cmp(count, scale) <= 0 && (k == 1 || whole) &&
-        naive_is_allowed_method(s, single ? CC_NEAREST_HOLE : CC_NEAREST_COMPOUND))
+        naive_is_allowed_method(s, at->dial ? CC_DIAL : single ? CC_NEAREST_HOLE : CC_NEAREST_COMPOUND))
         naive_rounded(s, at, scale, k);
     for (unsigned long b = asked > 0 ? asked : 1; !single && b < (asked > 0 ? asked + 1 : n) &&
          naive_is_allowed_method(s, CC_NEARLY_EXACT); b++)
@@ -322,9 +329,17 @@ static void naive_first(struct naive_rank *first, const struct naive *naive, con
     s.holds_worm = !r->has_tolerance || mpq_cmp(holds, s.tolerance) <= 0;
     naive_holds(holds, head, true);
     s.holds_direct = !r->has_tolerance || mpq_cmp(holds, s.tolerance) <= 0;
+    if (head->has_dial_accuracy)
+        mpq_set(holds, head->dial_accuracy);
+    else
+        naive_holds(holds, head, false);
+    s.holds_dial = !r->has_tolerance || mpq_cmp(holds, s.tolerance) <= 0;
+    struct naive_setting dial = naive_dial(head, r);
+    if (dial.unit > 0)
+        naive_try(&dial, &s);
     for (size_t i = 0; i < head->direct.n; i++) {
         unsigned holes = head->direct.at[i];
-        struct naive_setting at = { head->plate_count, 0, holes, 0, (unsigned long)holes * naive_pins(head, i) };
+        struct naive_setting at = { head->plate_count, 0, holes, 0, (unsigned long)holes * naive_pins(head, i), false };
         naive_try(&at, &s);
     }
     naive_circles(head, naive_try, &s);

@@ -5,7 +5,8 @@
  *
  * The model is mechanics, not the planner's arithmetic: a worm that turns the spindle 1/R and has play, a plate that stands
  * still, is held by a second pin, or is turned by the spindle through gears that have play of their own; a pin that drops
- * where a hole is; a plunger that holds the spindle with a little play; a clamp. What the cuts should be comes from the
+ * where a hole is; a dial on the crank's shaft that can be turned on it; a plunger that holds the spindle with a little
+ * play; a clamp. What the cuts should be comes from the
  * request: i/N of a turn, or the list. Play and the state of the head at the start are assumed and drawn at random.
  */
 #include <math.h>
@@ -13,6 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/dial.h"
 #include "cli/out/setup.h"
 #include "support.h"
 
@@ -26,6 +28,7 @@ struct bench {
     bool low, away;                 /* knee lowered; table not at its start */
     bool clamp, plunger, meshed, plate_on, stop, second, geared, pin, reach, arms, tried, zeroed;
     double crank, plate, spindle;   /* turns, seen from the head */
+    double dial_from;               /* crank where the dial stands at 0 */
     double arm_from;                /* where the near arm stands: crank less plate */
     double zero_spindle, zero_pin, zero_plate;
     double second_at, plunger_at;   /* plate and spindle where the pin was in */
@@ -121,6 +124,7 @@ struct row {                /* the movement of a row */
     double crank, plate;    /* turns of each part, signed; of the spindle for direct */
     double play_back;       /* how far past a hole the hand goes before it comes forward to it; 0: it does not */
     bool plate_first;
+    double reading;         /* of the dial where the row ends, in turns of it as its numbers rise */
 };
 
 static void turn_crank(struct bench *b, const struct row *row)
@@ -136,6 +140,30 @@ static void turn_crank(struct bench *b, const struct row *row)
     } else {
         crank_past(b, row->crank);
     }
+}
+
+/* By the dial: whole turns, and on to where it reads what the row says, from the side that the hand comes from. */
+static void to_reading(struct bench *b, const struct row *row)
+{
+    const struct job *job = b->job;
+    enum cc_way rises = job->head.dial.rises, forward = job_forward(job, &job->plan);
+    bool falls = rises != CC_WAY_UNKNOWN && rises != forward;
+
+    may_turn_crank(b);
+    if (b->pin)
+        trouble(b, "crank turned with its pin in the plate");
+    crank_past(b, trunc(row->crank));
+    double stands = falls ? b->dial_from - b->crank : b->crank - b->dial_from;
+    double on = (falls ? -1 : 1) * (row->reading - stands);
+    on -= floor(on + NEAR);     /* forward to the reading, less than a turn */
+    if (row->crank < 0 && on > NEAR)
+        on -= 1;
+    if (row->crank >= 0) {
+        crank_past(b, on);
+        return;
+    }
+    crank_past(b, on - row->play_back);
+    crank_past(b, row->play_back);
 }
 
 static void turn_plate(struct bench *b, const struct row *row)
@@ -352,11 +380,15 @@ static void run_act(struct bench *b, const struct setup *setup, enum act act, co
         b->zero_spindle = b->plunger ? b->plunger_at : b->spindle;
         b->zero_pin = b->crank - b->plate;
         b->zero_plate = b->plate;
+        b->dial_from = b->crank;
         break;
     case ACT_TURN_CRANK:
         if (b->arms && row->play_back == 0 && fabs(b->crank - b->plate - b->arm_from) > NEAR)
             trouble(b, "counted from an arm that was not brought round");
         turn_crank(b, row);
+        break;
+    case ACT_TO_READING:
+        to_reading(b, row);
         break;
     case ACT_TURN_PLATE:
         turn_plate(b, row);
@@ -396,9 +428,10 @@ static void find_bench(struct bench *b, const struct job *job, gmp_randstate_t r
     b->gear_play = 0.03;
     b->plunger_play = 0.0004;
     b->clamp = true;
-    b->plunger = job->plan.side != 0 && job->head.direct.n > 0;
-    b->meshed = job->plan.side == 0 && job->head.has_worm;
-    b->pin = true;
+    b->plunger = !cc_plan_is_direct(&job->plan) && job->head.direct.n > 0;
+    b->meshed = cc_plan_is_direct(&job->plan) && job->head.has_worm;
+    b->pin = !cc_plan_is_dial(&job->plan) || job->head.plate_count > 0;
+    b->dial_from = (double)gmp_urandomm_ui(rs, 1000) / 1000;
     b->away = true;
     b->stop = job_is_helix(job) || job->plan.train.pairs > 0 || job->plan.circle2 != 0;
     b->plate_on = job->plan.side != 0 && job->plan.is_mounted;
@@ -418,6 +451,13 @@ static void row_of(struct row *row, const struct job *job, const struct cc_step 
         row->crank += (double)step->holes2 / plan->circle2;
     else if (plan->circle2 != 0)
         row->plate = (double)step->holes2 / plan->circle2;
+    if (cc_plan_is_dial(plan)) {
+        struct cc_dial_reading reading;
+        cc_dial_reading_init(&reading);
+        cc_dial_read(&reading, step, plan, &job->head, job_forward(job, plan));
+        row->reading = (double)reading.parts / (double)plan->unit;
+        cc_dial_reading_clear(&reading);
+    }
     row->plate_first = row->plate < 0 && row->crank > 0;
     if (told_back && row->crank < 0 && row->plate <= 0)
         row->play_back = plan->train.pairs > 0 ? 2 : 0.6;
@@ -496,6 +536,9 @@ struct sample {
 
 #define SMALL "data/heads/small-tilting.ini"
 #define GEARED "data/heads/small-tilting-geared.ini"
+#define DIAL "data/heads/dial-table-90.ini"
+#define DIAL_FALLS "data/heads/dial-table-72.ini"
+#define DIAL_PLATES "data/heads/dividing-head-dial.ini"
 
 static const struct sample samples[] = {
     { "plain", SMALL, "7", CC_PLAIN, 0, NULL, NULL, { NULL }, NULL },
@@ -524,6 +567,13 @@ static const struct sample samples[] = {
     { "one angle", SMALL, NULL, CC_PLAIN, 0, NULL, NULL, { "5/48", NULL }, NULL },
     { "list", SMALL, NULL, CC_NEAREST_HOLE, 0, NULL, NULL, { "1/12", "1/7", "1/3", "3/4", NULL }, NULL },
     { "list that goes back", SMALL, NULL, CC_NEAREST_HOLE, 0, NULL, NULL, { "1/3", "1/12", "3/4", "1/7", NULL }, NULL },
+    { "dial", DIAL, "7", CC_DIAL, 0, NULL, NULL, { NULL }, NULL },
+    { "dial, whole turns", DIAL, "9", CC_DIAL, 0, NULL, NULL, { NULL }, NULL },
+    { "dial, numbers counter-clockwise", DIAL_FALLS, "13", CC_DIAL, 0, NULL, NULL, { NULL }, NULL },
+    { "dial beside plates, offset", DIAL_PLATES, "11", CC_DIAL, 0, NULL, "1/20", { NULL }, NULL },
+    { "dial, offset back", DIAL, "127", CC_DIAL, 0, NULL, "-1/20", { NULL }, NULL },
+    { "dial, arc", DIAL, "30", CC_DIAL, 0, "1/4", NULL, { NULL }, NULL },
+    { "dial, list that goes back", DIAL, NULL, CC_DIAL, 0, NULL, NULL, { "1/3", "1/12", "3/4", "1/7", NULL }, NULL },
     { "list on the direct plate", SMALL, NULL, CC_DIRECT, 0, NULL, NULL, { "1/3", "1/12", "3/4", NULL }, NULL },
 };
 

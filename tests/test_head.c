@@ -79,6 +79,13 @@ static bool same_bracket(const struct cc_bracket *a, const struct cc_bracket *b)
            a->screw_most == b->screw_most && a->sleeve_least == b->sleeve_least;
 }
 
+static bool same_scales(const struct cc_head *a, const struct cc_head *b)
+{
+    return a->dial.lines == b->dial.lines && a->dial.vernier == b->dial.vernier && a->dial.fixed == b->dial.fixed &&
+           (a->dial.lines == 0 || a->dial.numbered == b->dial.numbered) && a->dial.rises == b->dial.rises &&
+           a->rim.lines == b->rim.lines && a->rim.vernier == b->rim.vernier && a->rim.rises == b->rim.rises;
+}
+
 static bool same_head(const struct cc_head *a, const struct cc_head *b)
 {
     return same_text(a->name, b->name) && same_text(a->title, b->title) &&
@@ -93,7 +100,8 @@ static bool same_head(const struct cc_head *a, const struct cc_head *b)
            a->most_sum == b->most_sum && same_bracket(&a->bracket, &b->bracket) && a->has_worm_accuracy == b->has_worm_accuracy &&
            a->has_direct_accuracy == b->has_direct_accuracy &&
            mpq_equal(a->worm_accuracy, b->worm_accuracy) &&
-           mpq_equal(a->direct_accuracy, b->direct_accuracy);
+           mpq_equal(a->direct_accuracy, b->direct_accuracy) && a->has_dial_accuracy == b->has_dial_accuracy &&
+           mpq_equal(a->dial_accuracy, b->dial_accuracy) && same_scales(a, b);
 }
 
 /* Fail unless what cc_head_str writes reads back to an equal head; also in a buffer too small. */
@@ -223,7 +231,7 @@ static void documented_profiles(void **state)
         assert_comes_back("docs/profile.md", &head);
         cc_head_clear(&head);
     }
-    assert_int_equal(read, 4);
+    assert_int_equal(read, 5);
     free(page);
 }
 
@@ -259,6 +267,16 @@ static void every_key(void **state)
               "holes = 36 20\r\n"
               "vernier = 10, 5\r\n"
               "names = OUTER inner/20\r\n"
+              "[dial]\r\n"
+              "lines = 100\r\n"
+              "vernier = 10\r\n"
+              "numbered = lines\r\n"
+              "zero = fixed\r\n"
+              "rises = counter\r\n"
+              "[rim]\r\n"
+              "lines = 720\r\n"
+              "vernier = 6\r\n"
+              "rises = clockwise\r\n"
               "[gears]\r\n"
               "teeth = 100 24 48 24\r\n"
               "reversed = yes\r\n"
@@ -283,7 +301,8 @@ static void every_key(void **state)
               "sleeve_least = 24\r\n"
               "[accuracy]\r\n"
               "worm = 1'\r\n"
-              "direct = 0d05m00s");
+              "direct = 0d05m00s\r\n"
+              "dial = 40\"");
     assert_string_equal(head.name, "test");
     assert_string_equal(head.title, "Shop head; the old one");
     test_mpq_equal("worm", head.worm, "77/2");
@@ -337,6 +356,16 @@ static void every_key(void **state)
     assert_int_equal(head.bracket.sleeve_least, 24);
     test_mpq_equal("worm accuracy", cc_head_holds(&head, false), "1/21600");
     test_mpq_equal("direct accuracy", cc_head_holds(&head, true), "1/4320");
+    test_mpq_equal("dial accuracy", cc_head_holds(&head, CC_INDEX_DIAL), "1/32400");
+    assert_true(cc_head_has_dial(&head));
+    assert_int_equal(head.dial.lines, 100);
+    assert_int_equal(head.dial.vernier, 10);
+    assert_int_equal(head.dial.numbered, CC_NUMBERED_LINES);
+    assert_true(head.dial.fixed);
+    assert_int_equal(head.dial.rises, CC_COUNTER);
+    assert_int_equal(head.rim.lines, 720);
+    assert_int_equal(head.rim.vernier, 6);
+    assert_int_equal(head.rim.rises, CC_CLOCKWISE);
     assert_int_equal(test_circle_count(&head), 8);
     assert_comes_back("every key", &head);
     cc_head_clear(&head);
@@ -365,6 +394,20 @@ static void least_head(void **state)
     read_good(&head, ";" X170 X10 "xxxxxxxxx\r\n[direct]\nholes = 24");     /* 190 bytes: a full line */
     assert_false(head.has_worm);
     assert_int_equal(mpq_sgn(head.worm), 0);
+    assert_false(cc_head_has_dial(&head));
+    cc_head_clear(&head);
+
+    /* 240 lines in 360/90 degrees are minutes; 100 in 360/40 degrees are 5.4 of them each, and are numbered by themselves. */
+    read_good(&head, "[head]\nworm = 90\n[dial]\nlines = 240");
+    assert_int_equal(head.plate_count, 0);
+    assert_int_equal(head.dial.vernier, 1);
+    assert_int_equal(head.dial.numbered, CC_NUMBERED_ANGLE);
+    assert_false(head.dial.fixed);
+    assert_int_equal(head.dial.rises, CC_WAY_UNKNOWN);
+    assert_int_equal(head.rim.lines, 0);
+    cc_head_clear(&head);
+    read_good(&head, "[head]\nworm = 40\n[dial]\nlines = 100");
+    assert_int_equal(head.dial.numbered, CC_NUMBERED_LINES);
     cc_head_clear(&head);
 }
 
@@ -397,19 +440,40 @@ static const struct refusal {
     { SMALL "[bracket]\nlead_drop = 0\nlead_offset = 0\n", CC_EDOM,
       "f.ini:7: lead_drop and lead_offset are both 0: the screw is not in the worm shaft" },
     { "[head]\nworm = 40\n", CC_EDOM,
-      "f.ini: a worm without a plate: write [plate A] with side 1 = its circles" },
+      "f.ini: a worm without a plate or a dial: write [plate A] with side 1 = its circles, or [dial] with lines = those of one turn" },
     { "[head]\nworm = 40\n[direct]\nholes = 24\n", CC_EDOM,
-      "f.ini: a worm without a plate: write [plate A] with side 1 = its circles" },
+      "f.ini: a worm without a plate or a dial: write [plate A] with side 1 = its circles, or [dial] with lines = those of one turn" },
     { PLATE_A, CC_EDOM, "f.ini: plates without a worm: write worm = 40, its ratio, in [head]" },
+    { "[head]\nworm = 90\n[dial]\nvernier = 6\n", CC_EDOM,
+      "f.ini:3: [dial] has no lines: write lines = those in one turn of the crank, as in 240" },
+    { "[dial]\nlines = 240\n[direct]\nholes = 24\n", CC_EDOM,
+      "f.ini:1: a dial without a worm: write worm = 90, its ratio, in [head]" },
+    { "[head]\nworm = 90\n[dial]\nlines = 240\n[rim]\nvernier = 6\n", CC_EDOM,
+      "f.ini:5: [rim] has no lines: write lines = those in one turn of the spindle, as in 360" },
+    { "[head]\nworm = 90\n[dial]\nlines = 240\n[rim]\nlines = 360\nrises = counter\n", CC_EDOM,
+      "f.ini:5: [rim] says which way its readings rise and [dial] does not: write rises in both" },
+    { "[head]\nworm = 90\n[dial]\nlines = 1\n", CC_EDOM, "f.ini:4: lines: lines '1': a scale has 2 to 10000 lines in one turn" },
+    { "[head]\nworm = 90\n[dial]\nlines = 240\nvernier = 101\n", CC_EDOM,
+      "f.ini:5: vernier: vernier '101': a vernier reads a space to 1 to 100 parts" },
+    { "[head]\nworm = 90\n[dial]\nlines = 240\nnumbered = minutes\n", CC_EDOM,
+      "f.ini:5: numbered: 'minutes' is not known: write angle or lines" },
+    { "[head]\nworm = 90\n[dial]\nlines = 240\nzero = no\n", CC_EDOM,
+      "f.ini:5: zero: 'no' is not known: write settable or fixed" },
+    { "[head]\nworm = 90\n[dial]\nlines = 240\nrises = up\n", CC_EDOM,
+      "f.ini:5: rises: 'up' is not known: write clockwise or counter" },
+    /* 1296000 / 90 / 7 = 14400/7 */
+    { "[head]\nworm = 90\n[dial]\nlines = 7\nnumbered = angle\n", CC_EDOM,
+      "f.ini:5: numbered: a space of this dial is 14400/7 seconds of the spindle, no whole number: write numbered = lines, or "
+      "mend lines" },
     { "worm = 40\n", CC_EPARSE, "f.ini:1: a key before the first section: write [head] above it" },
     { "[head]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("title, worm, mounted, tilt, spindle, plate_pin, plate_pin_circles, crank_pin_circles, nose, taper") },
     { "[direct]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("holes, vernier, names") },
     { "[plate A]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("side 1, side 2") },
     { "[gears]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("teeth, reversed, least-sum, most-sum") },
-    { "[accuracy]\n\n; c\nx = 1\n", CC_EPARSE, "f.ini:4: " REST_OF("worm, direct") },
-    { SMALL "[plat B]\n", CC_EPARSE, "f.ini:5: unknown section '[plat B]': write [head], [direct], [plate NAME], [gears], [bracket] or [accuracy]" },
-    { SMALL "[]\n", CC_EPARSE, "f.ini:5: unknown section '[]': write [head], [direct], [plate NAME], [gears], [bracket] or [accuracy]" },
-    { SMALL "[plate]\n", CC_EPARSE, "f.ini:5: unknown section '[plate]': write [head], [direct], [plate NAME], [gears], [bracket] or [accuracy]" },
+    { "[accuracy]\n\n; c\nx = 1\n", CC_EPARSE, "f.ini:4: " REST_OF("worm, direct, dial") },
+    { SMALL "[plat B]\n", CC_EPARSE, "f.ini:5: unknown section '[plat B]': write [head], [direct], [plate NAME], [dial], [rim], [gears], [bracket] or [accuracy]" },
+    { SMALL "[]\n", CC_EPARSE, "f.ini:5: unknown section '[]': write [head], [direct], [plate NAME], [dial], [rim], [gears], [bracket] or [accuracy]" },
+    { SMALL "[plate]\n", CC_EPARSE, "f.ini:5: unknown section '[plate]': write [head], [direct], [plate NAME], [dial], [rim], [gears], [bracket] or [accuracy]" },
     { SMALL "[gears\n", CC_EPARSE, "f.ini:5: not a section: write it as [head]" },
     { SMALL "[gears] teeth\n", CC_EPARSE, "f.ini:5: not a section: write it as [head]" },
     { SMALL "[gears ; ]\n", CC_EPARSE, "f.ini:5: not a section: write it as [head]" },

@@ -13,6 +13,7 @@
 static const char *const shipped[] = {
     "small-tilting", "small-tilting-geared", "universal-two-sided", "rotary-table-60",
     "rotary-table-72", "rotary-table-90", "five-to-one", "spin-fixture-36", "slow-crank-4000",
+    "dial-table-90", "dial-table-72", "dividing-head-dial",
 };
 
 #define SHIPPED (sizeof shipped / sizeof shipped[0])
@@ -56,6 +57,11 @@ static bool has_circle(const struct cc_counts *counts, unsigned circle)
         if (counts->at[i] == circle)
             return true;
     return false;
+}
+
+static bool is_direct(const struct cc_plan *p)
+{
+    return p->side == 0 && p->method != CC_DIAL;
 }
 
 /* Pins of the direct plate's circle of so many holes. */
@@ -135,6 +141,13 @@ static void ratio_of_setting(struct audit *a)
     const struct cc_head *head = &a->bench->head;
     mpq_t e;
 
+    if (p->method == CC_DIAL) {
+        struct naive_setting dial = naive_dial(head, &a->bench->request);
+        if (dial.unit == 0 || p->unit != dial.unit || p->circle != dial.unit || p->circle2 != 0 || p->side != 0)
+            bad_plan(a, "not a setting of the dial", 0);
+        mpq_set(a->ratio, head->worm);
+        return;
+    }
     if (p->side == 0) {
         check_direct_setting(a);
         mpq_set_ui(a->ratio, 1, 1);
@@ -220,7 +233,7 @@ static void follow_pins(struct audit *a, const struct cc_step *step)
         labs((long)step->holes) >= (long)p->circle)
         bad_plan(a, "turns and holes are not of one sign, or a turn is left in holes",
                  (unsigned long)step->step);
-    if (!counted || p->side == 0)
+    if (!counted || is_direct(p))
         return;
     add_size(a->travel, holes, p->circle);
     if (p->circle2 > 0)
@@ -295,7 +308,7 @@ static void check_numbers(struct audit *a, const struct cc_step *step, mpq_t cra
     mpq_div(want, crank, a->ratio);
     if (!mpq_equal(want, step->angle))
         bad_plan(a, "angle is not the sum of movements", i);
-    if (p->side == 0 ? mpq_sgn(step->crank) != 0 : !mpq_equal(step->crank, crank))
+    if (is_direct(p) ? mpq_sgn(step->crank) != 0 : !mpq_equal(step->crank, crank))
         bad_plan(a, "crank is not the sum of movements", i);
     naive_nominal(want, r, naive_is_circle(r) ? (unsigned long)p->block : 1, i);
     if (!mpq_equal(want, step->nominal))
@@ -389,10 +402,14 @@ static void check_neighbours(struct audit *a)
     mpq_clear(pitch);
 }
 
-/* What the head is taken to hold: as stated, else 2' through the worm, 5' by the direct plate. */
-static void held_by(mpq_t holds, const struct cc_head *head, bool direct)
+/* What the head is taken to hold by a plan, or through the worm: as stated, else 2', 5' by the direct plate; by the dial as through the worm. */
+static void held_by(mpq_t holds, const struct cc_head *head, const struct cc_plan *plan)
 {
-    if (direct ? head->has_direct_accuracy : head->has_worm_accuracy)
+    bool direct = is_direct(plan);
+
+    if (plan != NULL && plan->method == CC_DIAL && head->has_dial_accuracy)
+        mpq_set(holds, head->dial_accuracy);
+    else if (direct ? head->has_direct_accuracy : head->has_worm_accuracy)
         mpq_set(holds, direct ? head->direct_accuracy : head->worm_accuracy);
     else
         mpq_set_ui(holds, 1, direct ? 4320 : 10800);
@@ -405,7 +422,8 @@ static void check_effort(const struct audit *a)
     const struct cc_head *head = &a->bench->head;
     unsigned long long time, effort;
     struct naive_work work = {
-        .direct = p->side == 0, .pins = p->side == 0 && pins_of(head, p->circle) > 1, .second_pin = p->side > 0 && p->circle2 > 0,
+        .direct = is_direct(p), .pins = is_direct(p) && pins_of(head, p->circle) > 1,
+        .dial = p->method == CC_DIAL, .parts = p->method == CC_DIAL && p->unit > head->dial.lines, .second_pin = p->side > 0 && p->circle2 > 0,
         .varies = p->method == CC_NEAREST_HOLE || p->method == CC_NEAREST_COMPOUND,
         .list = a->bench->request.position_count > 0, .back = !a->forward, .blocks = p->block > 1,
         .mounted = p->plate == head->mounted_plate && p->side == head->mounted_side,
@@ -438,13 +456,13 @@ static void check_figures(const struct audit *a)
     if (r->has_tolerance) {
         mpq_set(tolerance, r->tolerance);
     } else {
-        held_by(tolerance, &b->head, !b->head.has_worm);
+        naive_holds(tolerance, &b->head, !b->head.has_worm);
         mpq_div_2exp(tolerance, tolerance, 2);
     }
     if (p->within != (mpq_cmp(a->worst, tolerance) <= 0))
         bad_plan(a, "within", a->rows);
     mpq_init(holds);
-    held_by(holds, &b->head, p->side == 0);
+    held_by(holds, &b->head, p);
     if (p->holds != (!r->has_tolerance || mpq_cmp(holds, tolerance) <= 0))
         bad_plan(a, "holds", a->rows);
     mpq_clear(holds);
@@ -564,10 +582,12 @@ static unsigned class_rank(const struct cc_plan *p, const struct cc_request *r)
         return 0;
     case CC_PLAIN:
         return blocks ? 3 : 2;
+    case CC_DIAL:
+        return 4;
     case CC_DIFFERENTIAL:
-        return blocks ? 7 : 4;
+        return blocks ? 8 : 5;
     default:
-        return blocks ? 6 : 5;
+        return blocks ? 7 : 6;
     }
 }
 
@@ -616,6 +636,8 @@ static enum naive_class class_of(const struct cc_plan *p, const struct cc_reques
         return NAIVE_DIRECT;
     case CC_PLAIN:
         return NAIVE_PLAIN;
+    case CC_DIAL:
+        return NAIVE_DIAL;
     case CC_COMPOUND:
         return NAIVE_COMPOUND;
     case CC_DIFFERENTIAL:
@@ -629,7 +651,8 @@ static enum naive_class class_of(const struct cc_plan *p, const struct cc_reques
 static enum naive_class check_class(struct bench *b, const struct naive *naive)
 {
     enum naive_class want = naive_best(naive, &b->request), got = NAIVE_NONE;
-    const unsigned exact = 1U << CC_DIRECT | 1U << CC_PLAIN | 1U << CC_COMPOUND | 1U << CC_DIFFERENTIAL;
+    const unsigned exact = 1U << CC_DIRECT | 1U << CC_PLAIN | 1U << CC_COMPOUND | 1U << CC_DIFFERENTIAL |
+                           (b->head.dial.lines > 0 ? 1U << CC_DIAL : 0U);
     bool unrestricted = (b->request.methods & exact) == exact && b->request.circle == 0 &&
                         mpz_sgn(b->request.block) == 0;
 
@@ -673,7 +696,7 @@ static void classes_of_shipped_heads(void **state)
                 check_plan(&b, &b.best);
         }
         assert_true(seen[NAIVE_NONE] > 0 || b.head.gears.n > 0);
-        assert_true(seen[b.head.has_worm ? NAIVE_PLAIN : NAIVE_DIRECT] > 0);
+        assert_true(seen[b.head.plate_count > 0 ? NAIVE_PLAIN : b.head.has_worm ? NAIVE_DIAL : NAIVE_DIRECT] > 0);
         if (b.head.gears.n > 0)
             assert_true(seen[NAIVE_DIFFERENTIAL] > 0);
         naive_clear(&naive);
@@ -775,8 +798,11 @@ static void invent_head(char *at, size_t room, gmp_randstate_t rs)
         if (below(rs, 3) == 0)
             ADD("most-sum = %lu\n", 100 + below(rs, 60));
     }
+    bool dial = below(rs, 3) == 0;
+    if (dial)
+        ADD("[dial]\nlines = %lu\nvernier = %lu\nnumbered = lines\n", 2 + below(rs, below(rs, 2) == 0 ? 40 : 300), 1 + below(rs, 10));
     if (below(rs, 3) == 0)
-        ADD("[accuracy]\nworm = 1'\ndirect = 3'\n");
+        ADD("[accuracy]\nworm = 1'\ndirect = 3'\n%s", dial && below(rs, 2) == 0 ? "dial = 2'\n" : "");
 #undef ADD
 }
 
@@ -858,6 +884,8 @@ static void invent_request(struct bench *b, gmp_randstate_t rs)
         random_rational(r->offset, rs, -2, 2, below(rs, 2) == 0 ? 8 : 2 * 40 * 21);
     if (below(rs, 6) == 0)
         r->methods = 1 + (unsigned)below(rs, CC_ALL_METHODS);
+    if (b->head.dial.lines > 0 && below(rs, 4) == 0)
+        r->by_eye = 1 + (unsigned)below(rs, 10);
 }
 
 /* What narrows a request beyond what the long way looks at. */
@@ -956,7 +984,7 @@ static void best_of_each_method(void **state)
 
 static unsigned naive_class_of(const struct cc_plan *p, const struct cc_request *r)
 {
-    static const unsigned classes[] = { 1, 0, 2, 3, 4, 5, 6, 7 };   /* by class_rank */
+    static const unsigned classes[] = { 1, 0, 2, 3, 4, 5, 6, 7, 8 };   /* by class_rank */
     return p->exact ? classes[class_rank(p, r)] : 0;
 }
 
@@ -1175,7 +1203,7 @@ static void nearest_against_the_long_way(void **state)
         mpq_init(count.worst);
         for (size_t i = 0; i < b.head.direct.n; i++) {
             unsigned holes = b.head.direct.at[i];
-            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(&b.head, i) };
+            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(&b.head, i), false };
             count_rounded(&s, &count);
         }
         naive_circles(&b.head, count_rounded, &count);

@@ -16,7 +16,7 @@ static const char *const heads[] = {
 
 /* Fractional worms and circles that no shipped head has. Invented. */
 static const char fractional[] = "[head]\nworm = 77/2\n[direct]\nholes = 24 30\n"
-                                 "[plate A]\nside 1 = 20 21 22\nside 2 = 33 35 36\n[gears]\nteeth = 24 24 28 40 48 64 100\n";
+                                 "[plate A]\nside 1 = 20 21 22\nside 2 = 33 35 36\n[dial]\nlines = 97\nvernier = 6\n[gears]\nteeth = 24 24 28 40 48 64 100\n";
 static const char large[] = "[head]\nworm = 999983/1000\n[plate A]\nside 1 = 9973 9967 10000\n";
 
 struct bench {

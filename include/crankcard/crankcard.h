@@ -7,6 +7,7 @@
 #include "crankcard/arc.h"
 #include "crankcard/assess.h"
 #include "crankcard/check.h"
+#include "crankcard/dial.h"
 #include "crankcard/fit.h"
 #include "crankcard/gear.h"
 #include "crankcard/harmonic.h"

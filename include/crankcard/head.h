@@ -2,7 +2,7 @@
  * head.h: a dividing head (or rotary table, or spin fixture) and the profile that describes it.
  *
  * A profile is INI text; docs/profile.md lists every key. Every key is optional, but a head needs a
- * worm with at least one plate circle, or a direct plate. Limits: CC_MAX_* below.
+ * worm with at least one plate circle or a dial, or a direct plate. Limits: CC_MAX_* below.
  */
 #ifndef CRANKCARD_HEAD_H
 #define CRANKCARD_HEAD_H
@@ -27,7 +27,9 @@ extern "C" {
 #define CC_MIN_TEETH 5        /* teeth of a change gear, least */
 #define CC_MAX_TEETH 10000    /* teeth of a change gear, most */
 #define CC_MAX_GEARS 64       /* change gears of a head: four of them make up to 4 million ratios */
-#define CC_MAX_VERNIER 100    /* pins of a spin fixture */
+#define CC_MAX_VERNIER 100    /* pins of a spin fixture; parts to which the vernier of a dial or rim reads a space */
+#define CC_MAX_LINES 10000    /* lines of a dial or a rim in one turn */
+#define CC_MAX_BY_EYE 100     /* parts that an eye reads between two lines */
 
 /* A list of hole circles or tooth counts, in the order of the profile. Owned by its head. */
 struct cc_counts {
@@ -52,6 +54,36 @@ enum cc_plate_pin {         /* where the second pin of compound indexing stands 
     CC_PIN_NONE = 2         /* there is none: the plate is bolted fast */
 };
 
+enum cc_way { CC_WAY_UNKNOWN = 0, CC_CLOCKWISE = 1, CC_COUNTER = 2 };     /* seen from the operator's side: way.h */
+
+enum cc_numbered {          /* what the numbers on a dial count */
+    CC_NUMBERED_ANGLE = 0,  /* degrees and minutes of the spindle */
+    CC_NUMBERED_LINES = 1
+};
+
+/* The graduated dial on the shaft of the crank or handwheel; lines = 0 where there is none. */
+struct cc_dial {
+    unsigned lines;         /* in one crank turn */
+    unsigned vernier;       /* parts to which it reads a space between two lines; 1 without one */
+    enum cc_numbered numbered;
+    bool fixed;             /* it cannot be set to zero on its shaft */
+    enum cc_way rises;      /* the crank's way in which its readings rise */
+};
+
+/* The scale round the spindle's nose or the table's rim, in degrees; lines = 0 where there is none. */
+struct cc_rim {
+    unsigned lines;         /* in one turn of the spindle */
+    unsigned vernier;       /* as of the dial */
+    enum cc_way rises;      /* the crank's way in which its readings rise */
+};
+
+/* What the spindle is set by. */
+enum cc_index {
+    CC_INDEX_WORM = 0,      /* the crank pin in a plate */
+    CC_INDEX_DIRECT = 1,    /* the direct plate */
+    CC_INDEX_DIAL = 2       /* the crank, by the reading of its dial */
+};
+
 struct cc_head {
     char *name;             /* file or list name, "built-in" for the default; NULL in an empty head */
     char *title;            /* one line, "Dividing head" where none is given; NULL in an empty head */
@@ -72,13 +104,15 @@ struct cc_head {
     struct cc_counts direct;     /* circles of the direct plate; n = 0 when there is none */
     struct cc_counts vernier;    /* pins of each circle of the direct plate, as many as circles; n = 0: a plain plate */
     char **direct_name;     /* what is engraved at each circle of the direct plate, as many as circles; NULL: nothing */
+    struct cc_dial dial;
+    struct cc_rim rim;
     struct cc_counts gears; /* change gears, ascending; a count twice means two such gears */
     bool reversed;          /* the plate turns the other way than docs/method.md says for a train */
     unsigned least_sum;     /* meshing pairs of gears need at least this many teeth together; 0 = no limit */
     unsigned most_sum;      /* and at most this many; 0 = no limit */
     struct cc_bracket bracket;  /* of the change gears */
-    bool has_worm_accuracy, has_direct_accuracy;
-    mpq_t worm_accuracy, direct_accuracy;   /* revolutions, >= 0 */
+    bool has_worm_accuracy, has_direct_accuracy, has_dial_accuracy;
+    mpq_t worm_accuracy, direct_accuracy, dial_accuracy;    /* revolutions, >= 0 */
 };
 
 /* ---- lifetime ---- */
@@ -131,14 +165,21 @@ const char *cc_direct_name(const struct cc_head *head, unsigned holes);
 /* Whether a pin reaches circles of so many holes: where no circles are stated it reaches all. */
 bool cc_pin_reaches(const struct cc_counts *circles, unsigned holes);
 
-/* What the head holds when indexed through the worm (or its direct plate): NULL where it is not stated. */
-mpq_srcptr cc_head_holds(const struct cc_head *head, bool direct);
+/* Whether it has a dial to index by. */
+static inline bool cc_head_has_dial(const struct cc_head *head)
+{
+    return head->dial.lines > 0;
+}
+
+/* What the head holds when indexed so: NULL where it is not stated. */
+mpq_srcptr cc_head_holds(const struct cc_head *head, enum cc_index by);
 
 /*
  * What the head is taken to hold: as stated, else 2' through the worm and 5' by the direct plate, assumed (common
- * practice for a workshop head that nobody has measured). Revolutions; returns whether it is stated.
+ * practice for a workshop head that nobody has measured); by the dial what it is through the worm. Revolutions; returns
+ * whether it is stated.
  */
-bool cc_head_taken_to_hold(mpq_t holds, const struct cc_head *head, bool direct);
+bool cc_head_taken_to_hold(mpq_t holds, const struct cc_head *head, enum cc_index by);
 
 #ifdef __cplusplus
 }

@@ -42,7 +42,8 @@ enum cc_method {            /* stable: the order in which exact plans are prefer
     CC_NEARLY_EXACT = 4,
     CC_NEAREST_HOLE = 5,
     CC_NEAREST_COMPOUND = 6,
-    CC_METHODS = 7          /* how many there are */
+    CC_DIAL = 7,
+    CC_METHODS = 8          /* how many there are */
 };
 
 /* "direct", "plain", ... as in the output contract. */
@@ -70,6 +71,7 @@ struct cc_request {
     unsigned circle;        /* only this circle (one of the pair for compound); 0: any */
     bool has_tolerance;     /* asked for; else a quarter of what the head is taken to hold by its worm */
     mpq_t tolerance;        /* revolutions, >= 0 */
+    unsigned by_eye;        /* parts that are read by eye between what dial or vernier shows; 0 and 1: none */
     mpq_t most_turns;       /* crank turns in one movement, most, where divisions are taken in blocks; 0: any */
 };
 
@@ -104,10 +106,11 @@ struct cc_plan {
     enum cc_method method;
     bool exact;             /* every position is met exactly */
     /* the setting */
-    size_t plate;           /* index in the head's plates; plate_count for direct */
-    unsigned side;          /* 1 or 2; 0 for direct */
-    unsigned circle;        /* C: holes of the crank pin's circle, or of the direct plate */
+    size_t plate;           /* index in the head's plates; plate_count for direct and by the dial */
+    unsigned side;          /* 1 or 2; 0 for direct and by the dial */
+    unsigned circle;        /* C: holes of the crank pin's circle, or of the direct plate; parts of the dial in one turn */
     unsigned circle2;       /* compound: holes of the second pin's circle; vernier: D * V; else 0 */
+    struct cc_dial dial;    /* the dial that is read; lines = 0 otherwise */
     struct cc_train train;  /* differential; pairs = 0 otherwise */
     mpq_t plate_turns;      /* e, signed; 0 otherwise */
     uint64_t block;         /* k, >= 1 */
@@ -121,7 +124,7 @@ struct cc_plan {
     uint64_t larger;        /* rounded divisions: how many of the movements are of move + 1 units */
     /* what it costs */
     bool forward;           /* no part of any movement goes back */
-    bool is_mounted;        /* its plate and side are on now (always so for direct) */
+    bool is_mounted;        /* its plate and side are on now (always so without a plate) */
     mpq_t travel;           /* crank turns for the whole job, all parts counted forward; 0 for direct */
     uint64_t time;          /* of the hands, set-up and trial round with it, in tenths of a second (docs/method.md, "Effort") */
     uint64_t effort;        /* the same and the risk of a slip, valued in time: what orders plans */
@@ -137,7 +140,25 @@ struct cc_plan {
 /* Set by the direct plate, on the spindle itself. */
 static inline bool cc_plan_is_direct(const struct cc_plan *plan)
 {
-    return plan->side == 0;
+    return plan->side == 0 && plan->method != CC_DIAL;
+}
+
+/* Set by the reading of the dial on the crank, without pin and plate, exactly or not. */
+static inline bool cc_plan_is_dial(const struct cc_plan *plan)
+{
+    return plan->method == CC_DIAL;
+}
+
+/* Set by the crank pin in a plate. */
+static inline bool cc_plan_has_plate(const struct cc_plan *plan)
+{
+    return plan->side != 0;
+}
+
+/* What it sets the spindle by. */
+static inline enum cc_index cc_plan_index(const struct cc_plan *plan)
+{
+    return cc_plan_is_direct(plan) ? CC_INDEX_DIRECT : cc_plan_is_dial(plan) ? CC_INDEX_DIAL : CC_INDEX_WORM;
 }
 
 /* Direct, with the pins of a vernier: circle2 counts in its divisions. */
@@ -303,7 +324,7 @@ bool cc_cursor_next(struct cc_cursor *cursor, struct cc_step *step);
  */
 void cc_plan_error_range(mpq_t range, const struct cc_plan *plan, const struct cc_request *request);
 
-/* What the head is stated to hold by the worm or by the direct plate, whichever the plan uses: NULL where it is not. */
+/* What the head is stated to hold by the worm, the direct plate or the dial, whichever the plan uses: NULL where it is not. */
 mpq_srcptr cc_plan_holds(const struct cc_plan *plan, const struct cc_head *head);
 
 #ifdef __cplusplus

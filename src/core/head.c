@@ -26,6 +26,7 @@ void cc_head_init(struct cc_head *head)
     mpq_init(head->tilt_high);
     mpq_init(head->worm_accuracy);
     mpq_init(head->direct_accuracy);
+    mpq_init(head->dial_accuracy);
 }
 
 void cc_head_clear(struct cc_head *head)
@@ -48,6 +49,7 @@ void cc_head_clear(struct cc_head *head)
     free(head->title);
     free(head->nose);
     free(head->taper);
+    mpq_clear(head->dial_accuracy);
     mpq_clear(head->direct_accuracy);
     mpq_clear(head->worm_accuracy);
     mpq_clear(head->tilt_high);
@@ -250,6 +252,36 @@ static void put_gears_section(struct out *o, const struct cc_head *head)
         put(o, "most-sum = %u\n", head->most_sum);
 }
 
+static const char *way_word(enum cc_way way)
+{
+    return way == CC_CLOCKWISE ? "clockwise" : "counter";
+}
+
+static void put_dial_section(struct out *o, const struct cc_dial *dial)
+{
+    if (dial->lines == 0)
+        return;
+    put(o, "\n[dial]\nlines = %u\n", dial->lines);
+    if (dial->vernier > 1)
+        put(o, "vernier = %u\n", dial->vernier);
+    put(o, "numbered = %s\n", dial->numbered == CC_NUMBERED_ANGLE ? "angle" : "lines");
+    if (dial->fixed)
+        put(o, "zero = fixed\n");
+    if (dial->rises != CC_WAY_UNKNOWN)
+        put(o, "rises = %s\n", way_word(dial->rises));
+}
+
+static void put_rim_section(struct out *o, const struct cc_rim *rim)
+{
+    if (rim->lines == 0)
+        return;
+    put(o, "\n[rim]\nlines = %u\n", rim->lines);
+    if (rim->vernier > 1)
+        put(o, "vernier = %u\n", rim->vernier);
+    if (rim->rises != CC_WAY_UNKNOWN)
+        put(o, "rises = %s\n", way_word(rim->rises));
+}
+
 size_t cc_head_str(char *buf, size_t size, const struct cc_head *head)
 {
     struct out o = { buf, size, 0 };
@@ -267,12 +299,15 @@ size_t cc_head_str(char *buf, size_t size, const struct cc_head *head)
         put_counts(&o, "side 1", &head->plates[i].side[0]);
         put_counts(&o, "side 2", &head->plates[i].side[1]);
     }
+    put_dial_section(&o, &head->dial);
+    put_rim_section(&o, &head->rim);
     put_gears_section(&o, head);
     o.length += cc_bracket_str(out_at(&o), out_left(&o), &head->bracket);
-    if (head->has_worm_accuracy || head->has_direct_accuracy) {
+    if (head->has_worm_accuracy || head->has_direct_accuracy || head->has_dial_accuracy) {
         put(&o, "\n[accuracy]\n");
         put_angle_key(&o, "worm", head->has_worm_accuracy, head->worm_accuracy);
         put_angle_key(&o, "direct", head->has_direct_accuracy, head->direct_accuracy);
+        put_angle_key(&o, "dial", head->has_dial_accuracy, head->dial_accuracy);
     }
     return o.length;
 }
@@ -300,21 +335,27 @@ bool cc_pin_reaches(const struct cc_counts *circles, unsigned holes)
     return circles->n == 0;
 }
 
-mpq_srcptr cc_head_holds(const struct cc_head *head, bool direct)
+mpq_srcptr cc_head_holds(const struct cc_head *head, enum cc_index by)
 {
-    if (direct)
+    if (by == CC_INDEX_DIRECT)
         return head->has_direct_accuracy ? head->direct_accuracy : NULL;
+    if (by == CC_INDEX_DIAL)
+        return head->has_dial_accuracy ? head->dial_accuracy : NULL;
     return head->has_worm_accuracy ? head->worm_accuracy : NULL;
 }
 
-bool cc_head_taken_to_hold(mpq_t holds, const struct cc_head *head, bool direct)
+bool cc_head_taken_to_hold(mpq_t holds, const struct cc_head *head, enum cc_index by)
 {
-    mpq_srcptr stated = cc_head_holds(head, direct);
+    mpq_srcptr stated = cc_head_holds(head, by);
 
+    if (stated == NULL && by == CC_INDEX_DIAL) {
+        (void)cc_head_taken_to_hold(holds, head, CC_INDEX_WORM);
+        return false;
+    }
     if (stated != NULL)
         mpq_set(holds, stated);
     else
-        mpq_set_ui(holds, direct ? 5 : 2, 21600);
+        mpq_set_ui(holds, by == CC_INDEX_DIRECT ? 5 : 2, 21600);
     mpq_canonicalize(holds);
     return stated != NULL;
 }

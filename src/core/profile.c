@@ -27,13 +27,13 @@
 #define MAX_PLATE_NAME 40   /* likewise */
 #define MAX_ENGRAVED 40     /* what is engraved at a circle */
 
-enum section { NO_SECTION, HEAD, DIRECT, PLATE, GEARS, BRACKET, ACCURACY };
+enum section { NO_SECTION, HEAD, DIRECT, PLATE, DIAL, RIM, GEARS, BRACKET, ACCURACY };
 
 static const struct {
     const char *name;
     enum section section;
 } sections[] = {
-    { "head", HEAD }, { "direct", DIRECT }, { "gears", GEARS }, { "bracket", BRACKET },
+    { "head", HEAD }, { "direct", DIRECT }, { "dial", DIAL }, { "rim", RIM }, { "gears", GEARS }, { "bracket", BRACKET },
     { "accuracy", ACCURACY },
 };
 
@@ -52,6 +52,7 @@ struct reading {
     bool waiting;                   /* for the handler: the line read last must hold a key */
     unsigned long plate_line[CC_MAX_PLATES];
     unsigned long mounted_line, vernier_line, names_line, plate_pin_line, crank_pin_line, bracket_line;
+    unsigned long dial_line, rim_line, numbered_line;
     char **name;                    /* of the direct plate's circles, until they are known to be as many */
     size_t names;
     char mounted[MAX_LINE + 1];     /* looked up when all plates are known */
@@ -137,6 +138,13 @@ static const struct counted pins = {
 };
 static const struct counted teeth_sum = {
     1, 2 * CC_MAX_TEETH, "sum", "two gears have 1 to 20000 teeth together"
+};
+
+static const struct counted lines = {
+    2, CC_MAX_LINES, "lines", "a scale has 2 to " DIGITS_OF(CC_MAX_LINES) " lines in one turn"
+};
+static const struct counted parts = {
+    1, CC_MAX_VERNIER, "vernier", "a vernier reads a space to 1 to " DIGITS_OF(CC_MAX_VERNIER) " parts"
 };
 
 _Static_assert(2 * CC_MAX_TEETH == 20000, "teeth_sum's rule states the limit");
@@ -419,6 +427,72 @@ static enum cc_status set_most_sum(struct reading *r, const char *value, struct 
 
 static enum cc_status set_bracket(struct reading *r, const char *value, struct cc_error *err);
 
+static enum cc_status set_one_count(unsigned *out, const char *value, const struct counted *kind, struct cc_error *err)
+{
+    return read_count(out, value, strlen(value), kind, err);
+}
+
+static enum cc_status set_dial_lines(struct reading *r, const char *value, struct cc_error *err)
+{
+    return set_one_count(&r->head.dial.lines, value, &lines, err);
+}
+
+static enum cc_status set_dial_vernier(struct reading *r, const char *value, struct cc_error *err)
+{
+    return set_one_count(&r->head.dial.vernier, value, &parts, err);
+}
+
+static enum cc_status set_numbered(struct reading *r, const char *value, struct cc_error *err)
+{
+    static const char *const words[] = { "angle", "lines" };
+    unsigned word = 0;
+    enum cc_status s = read_word(&word, value, words, 2, err);
+
+    r->head.dial.numbered = word == 0 ? CC_NUMBERED_ANGLE : CC_NUMBERED_LINES;
+    r->numbered_line = r->line;
+    return s;
+}
+
+static enum cc_status set_zero(struct reading *r, const char *value, struct cc_error *err)
+{
+    static const char *const words[] = { "settable", "fixed" };
+    unsigned word = 0;
+    enum cc_status s = read_word(&word, value, words, 2, err);
+
+    r->head.dial.fixed = word == 1;
+    return s;
+}
+
+static enum cc_status read_way(enum cc_way *way, const char *value, struct cc_error *err)
+{
+    static const char *const words[] = { "clockwise", "counter" };
+    unsigned word = 0;
+    enum cc_status s = read_word(&word, value, words, 2, err);
+
+    *way = word == 0 ? CC_CLOCKWISE : CC_COUNTER;
+    return s;
+}
+
+static enum cc_status set_dial_rises(struct reading *r, const char *value, struct cc_error *err)
+{
+    return read_way(&r->head.dial.rises, value, err);
+}
+
+static enum cc_status set_rim_lines(struct reading *r, const char *value, struct cc_error *err)
+{
+    return set_one_count(&r->head.rim.lines, value, &lines, err);
+}
+
+static enum cc_status set_rim_vernier(struct reading *r, const char *value, struct cc_error *err)
+{
+    return set_one_count(&r->head.rim.vernier, value, &parts, err);
+}
+
+static enum cc_status set_rim_rises(struct reading *r, const char *value, struct cc_error *err)
+{
+    return read_way(&r->head.rim.rises, value, err);
+}
+
 static enum cc_status set_accuracy(mpq_t out, bool *given, const char *value, struct cc_error *err)
 {
     enum cc_status s = read_angle(out, value, err);
@@ -439,6 +513,11 @@ static enum cc_status set_direct_accuracy(struct reading *r, const char *value,
                                           struct cc_error *err)
 {
     return set_accuracy(r->head.direct_accuracy, &r->head.has_direct_accuracy, value, err);
+}
+
+static enum cc_status set_dial_accuracy(struct reading *r, const char *value, struct cc_error *err)
+{
+    return set_accuracy(r->head.dial_accuracy, &r->head.has_dial_accuracy, value, err);
 }
 
 static const struct key {
@@ -462,6 +541,14 @@ static const struct key {
     { DIRECT, "names", set_names, false },
     { PLATE, "side 1", set_side1, true },
     { PLATE, "side 2", set_side2, true },
+    { DIAL, "lines", set_dial_lines, false },
+    { DIAL, "vernier", set_dial_vernier, false },
+    { DIAL, "numbered", set_numbered, false },
+    { DIAL, "zero", set_zero, false },
+    { DIAL, "rises", set_dial_rises, false },
+    { RIM, "lines", set_rim_lines, false },
+    { RIM, "vernier", set_rim_vernier, false },
+    { RIM, "rises", set_rim_rises, false },
     { GEARS, "teeth", set_teeth, true },
     { GEARS, "reversed", set_reversed, false },
     { GEARS, "least-sum", set_least_sum, false },
@@ -486,6 +573,7 @@ static const struct key {
     { BRACKET, "sleeve_least", set_bracket, false },
     { ACCURACY, "worm", set_worm_accuracy, false },
     { ACCURACY, "direct", set_direct_accuracy, false },
+    { ACCURACY, "dial", set_dial_accuracy, false },
 };
 enum { KEY_COUNT = sizeof keys / sizeof keys[0] };
 _Static_assert(KEY_COUNT <= 64, "seen_keys has a bit for each key");
@@ -637,10 +725,14 @@ static void begin_section(struct reading *r, const char *name, size_t length)
             fail_at(r, r->line, CC_EPARSE, text);
         }
         r->seen_section[r->section] = true;
+        if (r->section == DIAL)
+            r->dial_line = r->line;
+        if (r->section == RIM)
+            r->rim_line = r->line;
         return;
     }
     snprintf(text, sizeof text,
-             "unknown section '[%.*s]': write [head], [direct], [plate NAME], [gears], [bracket] or [accuracy]",
+             "unknown section '[%.*s]': write [head], [direct], [plate NAME], [dial], [rim], [gears], [bracket] or [accuracy]",
              length < 60 ? (int)length : 60, name);
     fail_at(r, r->line, CC_EPARSE, text);
 }
@@ -776,8 +868,9 @@ static void check_plates(struct reading *r)
                  r->head.plates[i].name);
         fail_at(r, r->plate_line[i], CC_EDOM, text);
     }
-    if (r->head.has_worm && r->head.plate_count == 0)
-        fail_at(r, 0, CC_EDOM, "a worm without a plate: write [plate A] with side 1 = its circles");
+    if (r->head.has_worm && r->head.plate_count == 0 && !cc_head_has_dial(&r->head))
+        fail_at(r, 0, CC_EDOM, "a worm without a plate or a dial: write [plate A] with side 1 = its circles, or [dial] with "
+                "lines = those of one turn");
     if (!r->head.has_worm && r->head.plate_count > 0)
         fail_at(r, 0, CC_EDOM, "plates without a worm: write worm = 40, its ratio, in [head]");
 }
@@ -822,10 +915,57 @@ static void check_direct(struct reading *r)
                 "no worm and no direct plate: write worm = 40 in [head] or holes = 24 in [direct]");
 }
 
+/* Seconds of the spindle from line to line, when the crank goes once round in worm of its turns. */
+static void space_of_dial(mpq_t seconds, const struct cc_head *head)
+{
+    mpq_set_ui(seconds, CC_ARCSEC_PER_REV, head->dial.lines);
+    mpq_canonicalize(seconds);
+    mpq_div(seconds, seconds, head->worm);
+}
+
+/* What is engraved counts angles where a space is whole minutes, unless it is said. */
+static void settle_numbers(struct reading *r)
+{
+    char text[240], space[80];
+    mpq_t seconds;
+
+    mpq_init(seconds);
+    space_of_dial(seconds, &r->head);
+    bool whole = mpz_cmp_ui(mpq_denref(seconds), 1) == 0;
+    if (r->numbered_line == 0 && (!whole || !mpz_divisible_ui_p(mpq_numref(seconds), 60)))
+        r->head.dial.numbered = CC_NUMBERED_LINES;
+    if (r->head.dial.numbered == CC_NUMBERED_ANGLE && !whole) {
+        cc_rational_str(space, sizeof space, seconds);
+        snprintf(text, sizeof text, "numbered: a space of this dial is %s seconds of the spindle, no whole number: write numbered = lines, "
+                 "or mend lines", space);
+        fail_at(r, r->numbered_line, CC_EDOM, text);
+    }
+    mpq_clear(seconds);
+}
+
+static void check_scales(struct reading *r)
+{
+    if (r->dial_line > 0 && r->head.dial.lines == 0)
+        fail_at(r, r->dial_line, CC_EDOM, "[dial] has no lines: write lines = those in one turn of the crank, as in 240");
+    if (r->rim_line > 0 && r->head.rim.lines == 0)
+        fail_at(r, r->rim_line, CC_EDOM, "[rim] has no lines: write lines = those in one turn of the spindle, as in 360");
+    if (r->dial_line > 0 && !r->head.has_worm)
+        fail_at(r, r->dial_line, CC_EDOM, "a dial without a worm: write worm = 90, its ratio, in [head]");
+    if (r->head.rim.rises != CC_WAY_UNKNOWN && cc_head_has_dial(&r->head) && r->head.dial.rises == CC_WAY_UNKNOWN)
+        fail_at(r, r->rim_line, CC_EDOM, "[rim] says which way its readings rise and [dial] does not: write rises in both");
+    if (r->head.dial.vernier == 0)
+        r->head.dial.vernier = 1;
+    if (r->head.rim.vernier == 0)
+        r->head.rim.vernier = 1;
+    if (r->status == CC_OK && cc_head_has_dial(&r->head))
+        settle_numbers(r);
+}
+
 static void finish(struct reading *r, const char *name)
 {
     struct cc_error inner;
 
+    check_scales(r);
     check_plates(r);
     check_direct(r);
     if (cci_bracket_check(&r->head.bracket, &inner) != CC_OK)

@@ -88,6 +88,7 @@ static struct cc_plan *bare_candidate(struct cci_search *search, enum cc_method 
     plan->plate = search->head->plate_count;
     plan->side = 0;
     plan->circle = plan->circle2 = 0;
+    plan->dial.lines = 0;
     memset(&plan->train, 0, sizeof plan->train);
     mpq_set_ui(plan->plate_turns, 0, 1);
     plan->block = search->block;
@@ -127,6 +128,25 @@ struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_s
     plan->side = spot->side;
     plan->circle = spot->circle;
     plan->unit = spot->circle;
+    mpq_set(plan->ratio, search->head->worm);
+    return plan;
+}
+
+uint64_t cci_dial_parts(const struct cci_search *search)
+{
+    const struct cc_dial *dial = &search->head->dial;
+    unsigned by_eye = search->request->by_eye;
+
+    return (uint64_t)dial->lines * dial->vernier * (by_eye > 1 ? by_eye : 1);
+}
+
+struct cc_plan *cci_dial_candidate(struct cci_search *search)
+{
+    struct cc_plan *plan = bare_candidate(search, CC_DIAL);
+
+    plan->unit = cci_dial_parts(search);
+    plan->circle = (unsigned)plan->unit;
+    plan->dial = search->head->dial;
     mpq_set(plan->ratio, search->head->worm);
     return plan;
 }

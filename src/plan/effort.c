@@ -27,7 +27,9 @@ enum movement {
     COMPOUND,           /* crank and plate, both forward */
     COMPOUND_BACK,      /* one of the two goes back */
     NEAREST_COMPOUND,   /* two movements of crank and plate that change about */
-    COMPOUND_LIST       /* both parts counted anew for every row */
+    COMPOUND_LIST,      /* both parts counted anew for every row */
+    DIAL,               /* up to a line of the dial */
+    DIAL_PARTS          /* to a part of its vernier, or by eye */
 };
 
 static const struct cost movement_cost[] = {
@@ -43,6 +45,8 @@ static const struct cost movement_cost[] = {
     [COMPOUND_BACK] = { 32 * SECONDS, 30 * SECONDS },
     [NEAREST_COMPOUND] = { 32 * SECONDS, 40 * SECONDS },
     [COMPOUND_LIST] = { 42 * SECONDS, 60 * SECONDS },
+    [DIAL] = { 12 * SECONDS, 10 * SECONDS },
+    [DIAL_PARTS] = { 16 * SECONDS, 10 * SECONDS },
 };
 
 static const struct cost whole_turn = { 2 * SECONDS, 2 * SECONDS };     /* each, in a movement */
@@ -78,6 +82,8 @@ static uint64_t set_up(const struct cc_plan *plan, const struct cc_head *head)
 {
     if (cc_plan_is_direct(plan))
         return head->has_worm ? WORM_OUT + WORM_IN : 0;
+    if (cc_plan_is_dial(plan))
+        return 0;       /* it is set to zero as a pin is set to its hole */
     return CIRCLE_AND_ARMS + (plan->is_mounted ? 0U : (uint64_t)PLATE) + (cc_plan_is_compound(plan) ? (uint64_t)SECOND_PIN : 0U) +
            gears_set_up(&plan->train);
 }
@@ -102,6 +108,8 @@ static enum movement compound_movement(const struct cc_plan *plan, bool list)
 
 static enum movement movement_of(const struct cc_plan *plan, bool list)
 {
+    if (cc_plan_is_dial(plan))
+        return plan->unit == plan->dial.lines ? DIAL : DIAL_PARTS;
     if (cc_plan_is_direct(plan))
         return direct_movement(plan, list);
     if (cc_plan_is_compound(plan))

@@ -5,7 +5,7 @@
 
 static bool stands_mounted(const struct cci_search *search, const struct cc_plan *plan)
 {
-    return cc_plan_is_direct(plan) || (plan->plate == search->head->mounted_plate &&
+    return !cc_plan_has_plate(plan) || (plan->plate == search->head->mounted_plate &&
                                plan->side == search->head->mounted_side);
 }
 
@@ -24,7 +24,7 @@ bool cci_is_outdone(struct cci_search *search)
     struct cc_plan *plan = &search->scratch;
 
     plan->is_mounted = stands_mounted(search, plan);
-    plan->holds = cc_plan_is_direct(plan) ? search->holds_direct : search->holds_worm;
+    plan->holds = search->holds[cc_plan_index(plan)];
     plan->forward = true;
     if (best == NULL)
         return false;
@@ -64,8 +64,10 @@ void cci_offer(struct cci_search *search)
 
 bool cci_is_settled(const struct cci_search *search)
 {
-    bool any_holds = (search->head->has_worm && search->holds_worm) ||
-                     (search->head->direct.n > 0 && search->holds_direct);
+    const struct cc_head *head = search->head;
+    bool any_holds = (head->plate_count > 0 && search->holds[CC_INDEX_WORM]) ||
+                     (head->direct.n > 0 && search->holds[CC_INDEX_DIRECT]) ||
+                     (cc_head_has_dial(head) && search->holds[CC_INDEX_DIAL]);
 
     for (size_t i = 0; i < search->found.n; i++)
         if (search->found.at[i].exact && search->found.at[i].holds == any_holds)

@@ -200,7 +200,7 @@ enum cc_grade cc_plan_grade(const struct cc_plan *plan, const struct cc_head *he
     if (plan->exact || plan->within)
         return plan->exact ? CC_GRADE_EXACT : CC_GRADE_WITHIN;
     mpq_init(holds);
-    (void)cc_head_taken_to_hold(holds, head, cc_plan_is_direct(plan));
+    (void)cc_head_taken_to_hold(holds, head, cc_plan_index(plan));
     grade = mpq_cmp(plan->worst_error, holds) <= 0 ? CC_GRADE_WITHIN_HEAD : CC_GRADE_BEYOND;
     mpq_clear(holds);
     return grade;

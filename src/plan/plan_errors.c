@@ -3,7 +3,7 @@
 
 mpq_srcptr cc_plan_holds(const struct cc_plan *plan, const struct cc_head *head)
 {
-    return cc_head_holds(head, cc_plan_is_direct(plan));
+    return cc_head_holds(head, cc_plan_index(plan));
 }
 
 void cc_plan_error_range(mpq_t range, const struct cc_plan *plan, const struct cc_request *request)

@@ -20,12 +20,14 @@ static const struct row {
 } rows[] = {
     { CC_DIRECT, true, cci_find_direct },
     { CC_PLAIN, true, cci_find_plain },
+    { CC_DIAL, true, cci_find_dial },
     { CC_DIFFERENTIAL, true, cci_find_differential },
     { CC_COMPOUND, true, cci_find_compound },
     { CC_DIFFERENTIAL, true, cci_find_differential_blocks },
     { CC_NEARLY_EXACT, false, cci_find_nearly_exact },
     { CC_NEAREST_HOLE, false, cci_find_nearest_hole },
     { CC_NEAREST_COMPOUND, false, cci_find_nearest_compound },
+    { CC_DIAL, false, cci_find_nearest_reading },
     { CC_DIFFERENTIAL, false, cci_find_nearest_train },
 };
 
@@ -135,8 +137,8 @@ static bool is_fine(const mpq_t grain)
     return mpz_sizeinbase(mpq_denref(grain), 2) > 61;
 }
 
-/* Whether what the head is taken to hold by the worm, or by the direct plate, is within an asked tolerance. */
-static bool head_can_hold(const struct cci_search *search, bool direct)
+/* Whether what the head is taken to hold so is within an asked tolerance. */
+static bool head_can_hold(const struct cci_search *search, enum cc_index by)
 {
     mpq_t holds;
     bool can;
@@ -144,7 +146,7 @@ static bool head_can_hold(const struct cci_search *search, bool direct)
     if (!search->request->has_tolerance)
         return true;
     mpq_init(holds);
-    (void)cc_head_taken_to_hold(holds, search->head, direct);
+    (void)cc_head_taken_to_hold(holds, search->head, by);
     can = mpq_cmp(holds, search->tolerance) <= 0;
     mpq_clear(holds);
     return can;
@@ -165,8 +167,8 @@ static void search_init(struct cci_search *search, struct cc_planner *planner,
     mpq_init(search->tolerance);
     cc_plan_init(&search->scratch);
     cc_request_tolerance(search->tolerance, request, planner->head);
-    search->holds_worm = head_can_hold(search, false);
-    search->holds_direct = head_can_hold(search, true);
+    for (enum cc_index by = CC_INDEX_WORM; by <= CC_INDEX_DIAL; by++)
+        search->holds[by] = head_can_hold(search, by);
     if (request->position_count > 0)
         for (size_t i = 0; i < request->position_count && !is_fine(search->grain); i++)
             rational_gcd(search->grain, search->grain, request->position[i]);
@@ -197,12 +199,14 @@ static int compare_plans(const void *a, const void *b)
     return cc_plan_compare(a, b);
 }
 
-static bool is_unrestricted(const struct cc_request *r)
+static bool is_unrestricted(const struct cc_request *r, const struct cc_head *head)
 {
     unsigned exact = 0;
     for (size_t i = 0; i < ROWS; i++)
         if (rows[i].exact)
             exact |= 1U << rows[i].method;
+    if (!cc_head_has_dial(head))    /* it is no limit to leave out what is not there */
+        exact &= ~(1U << CC_DIAL);
     return (r->methods & exact) == exact && r->circle == 0 && mpq_sgn(r->most_turns) == 0 &&
            mpz_sgn(r->block) == 0;
 }
@@ -245,6 +249,10 @@ static enum cc_status no_plan(const struct cci_search *search)
     for (size_t i = 0; i < search->head->direct.n; i++)
         if ((unsigned long)search->head->direct.at[i] * cc_direct_pins(search->head, i) > mpz_get_ui(best))
             mpz_set_ui(best, (unsigned long)search->head->direct.at[i] * cc_direct_pins(search->head, i));
+    if (cc_head_has_dial(search->head)) {
+        cci_scale(units, cci_dial_parts(search), search->head->worm);
+        mpz_set(best, mpz_cmp(mpq_numref(units), best) > 0 ? mpq_numref(units) : best);
+    }
     for (size_t i = 0; i < search->planner->spot_count + search->planner->pair_count; i++) {
         bool single = i < search->planner->spot_count;
         cci_scale(units, single ? search->planner->spots[i].circle
@@ -264,7 +272,7 @@ static enum cc_status no_plan(const struct cci_search *search)
         if (mpz_cmp(r->divisions, best) > 0 && cc_request_is_circle(r))
             s = cc_fail(search->err, CC_ENOFIT,
                         "no setting of this head gives %s divisions: its circles keep at most %s apart", n, most);
-        else if (is_unrestricted(r) && r->methods == CC_ALL_METHODS)
+        else if (is_unrestricted(r, search->head) && r->methods == CC_ALL_METHODS)
             s = cc_fail(search->err, CC_ENOFIT, "no setting of this head gives %s divisions%s: none keeps them apart", n,
                         cc_request_is_circle(r) ? "" : " of that arc");
         else {
@@ -300,7 +308,7 @@ static enum cc_status run_search(struct cci_search *search)
     if (search->status != CC_OK)
         return search->status;
     search->answer.exact = search->any_exact    ? CC_EXISTS
-                           : is_unrestricted(r) ? CC_ABSENT
+                           : is_unrestricted(r, search->head) ? CC_ABSENT
                                                 : CC_UNPROVED;
     if (search->found.n == 0)
         return no_plan(search);

@@ -6,7 +6,7 @@
 
 static const char *const method_names[CC_METHODS] = {
     "direct",       "plain",        "differential",     "compound",
-    "nearly-exact", "nearest-hole", "nearest-compound",
+    "nearly-exact", "nearest-hole", "nearest-compound", "dial",
 };
 
 const char *cc_method_name(enum cc_method method)
@@ -24,7 +24,7 @@ enum cc_status cc_method_parse(enum cc_method *method, const char *name, struct 
     }
     return cc_fail(err, CC_EPARSE,
                    "'%.40s' is not a method: direct, plain, differential, compound, nearly-exact, "
-                   "nearest-hole or nearest-compound", name);
+                   "nearest-hole, nearest-compound or dial", name);
 }
 
 void cc_request_init(struct cc_request *request)
@@ -168,6 +168,6 @@ void cc_request_tolerance(mpq_t tolerance, const struct cc_request *request,
         mpq_set(tolerance, request->tolerance);
         return;
     }
-    (void)cc_head_taken_to_hold(tolerance, head, !head->has_worm);
+    (void)cc_head_taken_to_hold(tolerance, head, head->has_worm ? CC_INDEX_WORM : CC_INDEX_DIRECT);
     mpq_div_2exp(tolerance, tolerance, 2);
 }

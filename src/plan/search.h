@@ -90,7 +90,7 @@ struct cci_search {
     enum cci_keep keep;
     struct cc_plans found;
     bool any_exact;         /* of those offered */
-    bool holds_worm, holds_direct;      /* what the head is taken to hold this way is within an asked tolerance */
+    bool holds[CC_INDEX_DIAL + 1];      /* what the head is taken to hold so is within an asked tolerance */
     struct cc_plan scratch; /* the candidate in hand */
     cci_u128 turns;         /* whole crank turns of its movements, all together; before its figures: no more than these */
     struct cc_answer answer;
@@ -162,14 +162,18 @@ bool cci_plans_append(struct cc_plans *plans, const struct cc_plan *plan);
 /* ---- candidates (candidate.c), and offering them (figures.c works them out, offer.c keeps them) ---- */
 
 /*
- * Begin the candidate in hand (search->scratch) with its setting filled in: circle i of the direct plate, one circle,
- * two circles. Counting is the caller's to fill; block is the request's.
+ * Begin the candidate in hand (search->scratch) with its setting filled in: circle i of the direct plate, the dial, one
+ * circle, two circles. Counting is the caller's to fill; block is the request's.
  */
 struct cc_plan *cci_direct_candidate(struct cci_search *search, size_t i, enum cc_method method);
+struct cc_plan *cci_dial_candidate(struct cci_search *search);
 struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_spot *spot,
                                    enum cc_method method);
 struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_pair *pair,
                                    enum cc_method method);
+
+/* Parts in one crank turn to which the head's dial can be read: lines, vernier and eye. */
+uint64_t cci_dial_parts(const struct cci_search *search);
 
 /* Whether two circles reach more together than one of them alone. */
 bool cci_pair_is_useful(const struct cci_pair *pair);
@@ -270,12 +274,14 @@ void cci_list_figures(struct cc_plan *plan, struct cci_search *search);
 
 void cci_find_direct(struct cci_search *search);
 void cci_find_plain(struct cci_search *search);
+void cci_find_dial(struct cci_search *search);
 void cci_find_differential(struct cci_search *search);
 void cci_find_compound(struct cci_search *search);
 void cci_find_differential_blocks(struct cci_search *search);
 void cci_find_nearly_exact(struct cci_search *search);
 void cci_find_nearest_hole(struct cci_search *search);
 void cci_find_nearest_compound(struct cci_search *search);
+void cci_find_nearest_reading(struct cci_search *search);
 void cci_find_nearest_train(struct cci_search *search);  /* a differential that is not exact */
 
 #endif

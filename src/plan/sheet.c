@@ -43,7 +43,8 @@ static void say_no_plan(struct cc_sheet_item *item, const struct cc_head *head, 
         snprintf(item->no_plan, sizeof item->no_plan, "%.190s", why);
     else
         snprintf(item->no_plan, sizeof item->no_plan, "%s",
-                 head->has_worm ? "geared to the table only the circles of the worm can be used, and they do not "
+                 head->has_worm && head->plate_count == 0 ? "geared to the table it is indexed by a plate, and this head has none"
+                 : head->has_worm ? "geared to the table only the circles of the worm can be used, and they do not "
                                   "keep so many apart"
                                 : "this head has no worm to gear the table to");
 }
@@ -77,7 +78,7 @@ static enum cc_status find_best(struct cc_sheet_item *const *items, size_t n, co
 /* A mounting is a plate and a side, as one number. */
 static size_t mount_of(const struct cc_plan *plan)
 {
-    return cc_plan_is_direct(plan) ? CC_NO_MOUNT : plan->plate * CC_MAX_SIDES + plan->side - 1;
+    return !cc_plan_has_plate(plan) ? CC_NO_MOUNT : plan->plate * CC_MAX_SIDES + plan->side - 1;
 }
 
 static size_t mounted_now(const struct cc_head *head)

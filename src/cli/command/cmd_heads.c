@@ -124,6 +124,32 @@ static void show_plates_and_gears(struct text *t, const struct cc_head *head)
     show_reach(t, "crank pin reaches", &head->crank_pin_circles);
 }
 
+static const char *rises_words(enum cc_way rises)
+{
+    return rises == CC_CLOCKWISE ? ", rises with the crank turned clockwise"
+           : rises == CC_COUNTER ? ", rises with the crank turned counter-clockwise"
+                                 : "";
+}
+
+static void show_scales(struct text *t, const struct cc_head *head)
+{
+    char vernier[40] = "";
+
+    if (cc_head_has_dial(head)) {
+        if (head->dial.vernier > 1)
+            snprintf(vernier, sizeof vernier, ", vernier to 1/%u", head->dial.vernier);
+        text_para(t, "  dial       ", "             ", "%u lines%s, numbered in %s%s%s", head->dial.lines, vernier,
+                  head->dial.numbered == CC_NUMBERED_ANGLE ? "angles of the spindle" : "lines", rises_words(head->dial.rises),
+                  head->dial.fixed ? "; it cannot be set to zero" : "");
+    }
+    if (head->rim.lines == 0)
+        return;
+    vernier[0] = '\0';
+    if (head->rim.vernier > 1)
+        snprintf(vernier, sizeof vernier, ", vernier to 1/%u", head->rim.vernier);
+    text_para(t, "  rim        ", "             ", "%u lines%s%s", head->rim.lines, vernier, rises_words(head->rim.rises));
+}
+
 static void show_tilt(struct text *t, const struct cc_head *head)
 {
     char low[64], high[64];
@@ -144,13 +170,19 @@ static void show_accuracy(struct text *t, const struct cc_head *head)
 {
     char error[64];
 
-    for (int direct = 0; direct < 2; direct++) {
-        mpq_srcptr holds = cc_head_holds(head, direct);
+    static const struct {
+        const char *label, *how;
+    } words[] = {
+        [CC_INDEX_WORM] = { "  accuracy   ", "through the worm" },
+        [CC_INDEX_DIRECT] = { "  direct     ", "on the direct plate" },
+        [CC_INDEX_DIAL] = { "  dial       ", "by the dial" },
+    };
+    for (enum cc_index by = CC_INDEX_WORM; by <= CC_INDEX_DIAL; by++) {
+        mpq_srcptr holds = cc_head_holds(head, by);
         if (holds == NULL)
             continue;
         cc_angle_error_str(error, sizeof error, holds, 1, CC_MARKS_UTF8);
-        text_para(t, direct ? "  direct     " : "  accuracy   ", "             ", "holds %s %s", error,
-                  direct ? "on the direct plate" : "through the worm");
+        text_para(t, words[by].label, "             ", "holds %s %s", error, words[by].how);
     }
 }
 
@@ -159,6 +191,7 @@ static void show_head(struct text *t, const struct cc_head *head)
     text_para(t, "", "  ", "%s", head->title);
     show_worm_and_direct(t, head);
     show_plates_and_gears(t, head);
+    show_scales(t, head);
     show_tilt(t, head);
     if (head->spindle != CC_SPINDLE_UNKNOWN)
         text_para(t, "  spindle    ", "             ", "turns %s a clockwise crank, seen at its nose",

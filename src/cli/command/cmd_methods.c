@@ -45,6 +45,10 @@ static void change_words(char *buf, size_t size, const struct cc_head *head, con
             snprintf(buf, size, "%sdirect plate, %s", head->has_worm ? "worm out; " : "", circle);
         return;
     }
+    if (cc_plan_is_dial(plan)) {
+        setting_words(buf, size, head, plan);
+        return;
+    }
     if (plan->train.pairs == 1)
         snprintf(gears, sizeof gears, "; gears %u:%u, %u idler%s", plan->train.driver[0],
                  plan->train.driven[0], plan->train.idlers, plan->train.idlers == 1 ? "" : "s");

@@ -125,7 +125,7 @@ static void put_row(struct text *t, const struct table *table, const struct job 
         text_table(t, table);
     }
     const char *const cells[CELLS] = { [N] = count, [METHOD] = method,
-                                       [PLATE] = cc_plan_is_direct(plan) ? "-" : job->head.plates[plan->plate].name,
+                                       [PLATE] = !cc_plan_has_plate(plan) ? "-" : job->head.plates[plan->plate].name,
                                        [CIRCLE] = circle, [MOVEMENT] = movement, [GEARS] = gears, [WORST] = worst };
     text_row(t, table, cells, "");
 }

@@ -17,6 +17,8 @@ const struct option_row plan_options[] = {
       'm', "method", "NAME", "only this method (may be given again): direct, plain, compound ..." },
     { TO_COUNT(struct job, request.circle, FROM(CC_MIN_CIRCLE, CC_MAX_CIRCLE)),
       'c', "circle", "HOLES", "only settings that use this hole circle" },
+    { TO_COUNT(struct job, request.by_eye, FROM(2, CC_MAX_BY_EYE)),
+      0, "by-eye", "PARTS", "read the dial by eye to so many parts of what it shows" },
     { TO_TEXT(struct job, tolerance_text),
       't', "tolerance", "ANGLE|LENGTH", "the error that will do: 30s, 0.05mm with --radius (default a quarter of what the head holds)" },
     OPTIONS_END
@@ -190,6 +192,27 @@ static bool methods_of_helix(struct job *job, struct cc_error *err)
     return false;
 }
 
+/* What only a head with a dial can do. */
+static bool dial_is_there(const struct job *job, struct cc_error *err)
+{
+    if (job->request.by_eye < 2 || cc_head_has_dial(&job->head))
+        return true;
+    cc_fail(err, CC_EDOM, "--by-eye: the profile of this head has no [dial] to be read: leave it out");
+    return false;
+}
+
+/* Why the hand of the work cannot be had: what the profile does not say. */
+static int unknown_way(const struct job *job, struct cli *cli)
+{
+    const char *way = job->view.grow == CC_CLOCKWISE ? "clockwise" : "counter";
+
+    if (cc_plan_is_dial(&job->plan) && job->head.spindle != CC_SPINDLE_UNKNOWN)
+        return cli_trouble(cli, "--%s: the profile does not say which way the dial's numbers rise: add rises = clockwise or "
+                           "rises = counter to its [dial], or leave this out and try one movement", way);
+    return cli_trouble(cli, "--%s: the profile does not say which way the spindle turns: add spindle = with or "
+                       "spindle = against to it, or leave this out and try one movement", way);
+}
+
 int job_plan(struct job *job, struct cli *cli)
 {
     int status = job_load(job, cli);
@@ -199,13 +222,13 @@ int job_plan(struct job *job, struct cli *cli)
 
 int job_plan_loaded(struct job *job, struct cli *cli)
 {
-    if (!methods_of_helix(job, &cli->err))
+    if (!methods_of_helix(job, &cli->err) || !dial_is_there(job, &cli->err))
         return EXIT_TROUBLE;
     int status = cli_status(cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &cli->err));
-    if (status == EXIT_YES && job->view.grow != CC_WAY_UNKNOWN && job_forward(job, &job->plan) == CC_WAY_UNKNOWN)
-        return cli_trouble(cli, "--%s: the profile does not say which way the spindle turns: add spindle = with or "
-                           "spindle = against to it, or leave this out and try one movement",
-                           job->view.grow == CC_CLOCKWISE ? "clockwise" : "counter");
+    bool blind = cc_plan_is_dial(&job->plan) && job->head.dial.rises == CC_WAY_UNKNOWN;
+    if (status == EXIT_YES && job->view.grow != CC_WAY_UNKNOWN &&
+        (blind || job_forward(job, &job->plan) == CC_WAY_UNKNOWN))
+        return unknown_way(job, cli);
     return status;
 }
 

@@ -76,6 +76,7 @@ static uint64_t plan_digest(uint64_t sum, const struct cc_plan *plan, const stru
 /*
  * The plan as a line of the journal. Its form is part of the journal's format, whatever words a card has:
  *     METHOD, direct plate, C circle, N steps, DIGEST
+ *     dial, dial, C circle, N steps, DIGEST
  *     METHOD, plate P[ side S], C circle, N steps, DIGEST
  *     METHOD, plate P[ side S], circles C and C2, N steps, DIGEST
  */
@@ -84,7 +85,9 @@ static void plan_line(char *buf, size_t size, const struct cc_head *head, uint64
 {
     char where[WORDS] = "direct plate", circles[64];
 
-    if (plan->side != 0) {
+    if (cc_plan_is_dial(plan)) {
+        snprintf(where, sizeof where, "dial");
+    } else if (plan->side != 0) {
         const struct cc_plate *plate = &head->plates[plan->plate];
         bool two = plate->side[0].n > 0 && plate->side[1].n > 0;
         int n = snprintf(where, sizeof where, "plate %s", plate->name);

@@ -9,6 +9,7 @@
 #include "crankcard/number.h"
 #include "cli/job/job.h"
 #include "cli/out/card.h"
+#include "cli/out/readings.h"
 #include "cli/out/slips.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
@@ -98,13 +99,35 @@ static void gap_words(struct text *t, const struct job *job, const struct cc_ste
     mpq_clear(gap);
 }
 
+/* By the dial: what it and the rim read. */
+static void closing_readings(struct text *t, const struct job *job, const struct cc_step *step)
+{
+    const struct cc_plan *plan = &job->plan;
+    struct cc_dial_reading reading;
+    char dial[WORDS], rim[WORDS];
+
+    cc_dial_reading_init(&reading);
+    cc_dial_read(&reading, step, plan, &job->head, job_forward(job, plan));
+    dial_words(dial, sizeof dial, plan, &reading);
+    rim_words(rim, sizeof rim, &job->head.rim, &reading);
+    if (job->head.rim.lines > 0)
+        text_para(t, "  ", "  ", "After the last movement the dial reads %s and the rim %s. The rim proves whole turns of the crank, the "
+                  "dial the rest.", dial, rim);
+    else
+        text_para(t, "  ", "  ", "After the last movement the dial reads %s. It cannot prove whole turns of the crank: a mark on the spindle "
+                  "can.", dial);
+    cc_dial_reading_clear(&reading);
+}
+
 static void describe_closing(struct text *t, const struct job *job, const struct cc_step *step, const mpq_t first_error)
 {
     const struct cc_plan *plan = &job->plan;
     char where[2 * WORDS], scale[2 * WORDS], handle[3 * WORDS], slips[5 * WORDS];
 
     where_words(where, sizeof where, plan, step);
-    if (cc_plan_is_direct(plan)) {
+    if (cc_plan_is_dial(plan)) {
+        closing_readings(t, job, step);
+    } else if (cc_plan_is_direct(plan)) {
         text_para(t, "  ", "  ", "After the last movement %s.", where);
     } else {
         scale_words(scale, sizeof scale, job, step);
@@ -172,10 +195,11 @@ static void way_marks(struct text *t, const struct job *job)
         round_angle(angle, sizeof angle, at);
         used += (size_t)snprintf(words + used, sizeof words - used, "%s%" PRIu64 " at %s", used > 0 ? ", " : "", i, angle);
     }
-    text_para(t, "  ", "  ", "On the way %s in hole 0 after movement %s.",
-              cc_plan_is_direct(&job->plan)     ? "the plunger is"
-              : job->plan.circle2 != 0 ? "both pins are"
-                                       : "the pin is", words);
+    text_para(t, "  ", "  ", "On the way %s 0 after movement %s.",
+              cc_plan_is_dial(&job->plan)       ? "the dial reads"
+              : cc_plan_is_direct(&job->plan)   ? "the plunger is in hole"
+              : job->plan.circle2 != 0 ? "both pins are in hole"
+                                       : "the pin is in hole", words);
     mpq_clear(at);
 }
 

@@ -4,6 +4,7 @@
  * every ten. On a narrow card a row that does not fit takes two lines.
  */
 #include <inttypes.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "crankcard/angle.h"
@@ -11,10 +12,11 @@
 #include "cli/base/memory.h"
 #include "cli/job/job.h"
 #include "cli/out/card.h"
+#include "cli/out/readings.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
-enum { STEP, DIVISION, MOVE, HOLE, ANGLE, ERROR, LENGTH, LABEL, CELLS };
+enum { STEP, DIVISION, MOVE, HOLE, PART, RIM, ANGLE, ERROR, LENGTH, LABEL, CELLS };
 
 #define CELL WORDS
 #define SCANNED 2001    /* rows looked at for the widths of the columns */
@@ -68,6 +70,10 @@ static void move_cell(char *buf, const struct job *job, const struct cc_step *st
 
     if (step->step == 0)        /* its movement, with an offset, is told in the set-up */
         return;
+    if (cc_plan_is_dial(plan)) {    /* whole turns alone: the reading says the rest */
+        snprintf(buf, CELL, "%s%lld", step->turns < 0 || step->holes < 0 ? "-" : "", llabs(step->turns));
+        return;
+    }
     if (!plan->constant && cc_plan_is_compound(plan) && !job_is_list(job)) {
         snprintf(buf, CELL, "%c", step->larger ? 'B' : 'A');
         return;
@@ -79,6 +85,20 @@ static void move_cell(char *buf, const struct job *job, const struct cc_step *st
     int odd = cc_step_odd(step, plan);
     if (odd != 0)
         snprintf(buf, CELL, odd > 0 ? "+1" : "-1");
+}
+
+/* Dial, vernier and rim where the step ends. */
+static void reading_cells(cells row, const struct job *job, const struct cc_step *step)
+{
+    struct cc_dial_reading reading;
+
+    cc_dial_reading_init(&reading);
+    cc_dial_read(&reading, step, &job->plan, &job->head, job_forward(job, &job->plan));
+    dial_line_words(row[HOLE], CELL, &job->plan, reading.line);
+    dial_part_words(row[PART], CELL, &job->plan, reading.vernier, reading.eye);
+    if (job->head.rim.lines > 0)
+        rim_words(row[RIM], CELL, &job->head.rim, &reading);
+    cc_dial_reading_clear(&reading);
 }
 
 static void fill_cells(cells row, const struct grid *grid, const struct cc_step *step)
@@ -94,7 +114,10 @@ static void fill_cells(cells row, const struct grid *grid, const struct cc_step 
         snprintf(row[STEP], CELL, "%" PRIu64, step->step);
     snprintf(row[DIVISION], CELL, "%" PRIu64, step->division);
     move_cell(row[MOVE], job, step);
-    hole_words(row[HOLE], &job->plan, step);
+    if (cc_plan_is_dial(&job->plan))
+        reading_cells(row, job, step);
+    else
+        hole_words(row[HOLE], &job->plan, step);
     angle_cell(row[ANGLE], grid, step);
     cc_angle_error_str(row[ERROR], CELL, step->error, grid->error_decimals, CC_MARKS_UTF8);
     if (job->view.has_radius)
@@ -169,9 +192,19 @@ static unsigned decimals_for(const struct job *job)
     return decimals;
 }
 
+static void head_readings(struct grid *grid)
+{
+    const struct cc_plan *plan = &grid->job->plan;
+
+    snprintf(grid->heading[MOVE], CELL, "turns");
+    snprintf(grid->heading[HOLE], CELL, "dial");
+    snprintf(grid->heading[PART], CELL, "%s", plan->dial.vernier > 1 ? "v" : cc_plan_by_eye(plan) > 1 ? "eye" : "");
+    snprintf(grid->heading[RIM], CELL, "rim");
+}
+
 static void lay_out(struct grid *grid, const struct text *t, uint64_t first, uint64_t last)
 {
-    static const char *const names[CELLS] = { "no.", "division", "movement", "hole", "angle", "error", "", "mark" };
+    static const char *const names[CELLS] = { "no.", "division", "movement", "hole", "", "", "angle", "error", "", "mark" };
     const struct job *job = grid->job;
     const struct cc_plan *plan = &job->plan;
     struct cc_cursor cursor;
@@ -181,7 +214,9 @@ static void lay_out(struct grid *grid, const struct text *t, uint64_t first, uin
     for (int c = 0; c < CELLS; c++)
         snprintf(grid->heading[c], CELL, "%s", names[c]);
     snprintf(grid->heading[LENGTH], CELL, "%s", cc_unit_name(job->output.unit));
-    grid->same = plan->constant && !job_is_list(job);
+    if (cc_plan_is_dial(plan))
+        head_readings(grid);
+    grid->same = plan->constant && !job_is_list(job) && !cc_plan_is_dial(plan);
     grid->decimals = decimals_for(job);
     grid->error_decimals = mpq_cmp_ui(plan->worst_error, 1, 360 * 60) >= 0 ? 1 : 2;
     cc_step_init(&step);
@@ -198,8 +233,10 @@ static void lay_out(struct grid *grid, const struct text *t, uint64_t first, uin
     grid->shown[ERROR] = !plan->exact;
     grid->shown[DIVISION] = plan->block > 1;
     grid->shown[MOVE] = !grid->same;
+    grid->shown[PART] = grid->width[PART] > 0;
+    grid->shown[RIM] = grid->width[RIM] > 0;
     grid->shown[STEP] = grid->shown[HOLE] = grid->shown[ANGLE] = true;
-    if (grid->width[MOVE] <= 2)                 /* A and B, +1 and -1 */
+    if (grid->width[MOVE] <= 2 && !cc_plan_is_dial(plan))                 /* A and B, +1 and -1 */
         snprintf(grid->heading[MOVE], CELL, "%s", "");
     measure(grid, grid->heading);
     choose_columns(grid, t, last - first + 1);
@@ -231,7 +268,7 @@ static void append_row(char *line, size_t size, const struct grid *grid, cells r
             continue;
         if (c > 0)
             append(line, size, "", grid->gap, false);
-        append(line, size, row[c], grid->width[c], c == MOVE || c == LABEL);
+        append(line, size, row[c], grid->width[c], (c == MOVE && !cc_plan_is_dial(&grid->job->plan)) || c == LABEL);
     }
 }
 
@@ -254,7 +291,7 @@ static unsigned write_row(struct text *t, const struct grid *grid, cells row, co
         } else if (c > 0) {
             append(line, sizeof line, "", grid->gap, false);
         }
-        append(line, sizeof line, row[c], grid->width[c], c == MOVE || c == LABEL);
+        append(line, sizeof line, row[c], grid->width[c], (c == MOVE && !cc_plan_is_dial(&grid->job->plan)) || c == LABEL);
     }
     text_plain_line(t, line);
     return lines;
@@ -287,7 +324,8 @@ static void write_start_of_list(struct text *t, struct grid *grid)
     cc_cursor_init(&cursor, &grid->job->plan, &grid->job->request);
     if (cc_cursor_next(&cursor, &step)) {
         fill_cells(row, grid, &step);
-        text_para(t, "  ", "  ", "Start in hole %s; nothing is cut there.", row[HOLE]);
+        text_para(t, "  ", "  ", cc_plan_is_dial(&grid->job->plan) ? "Start with the dial at %s; nothing is cut there."
+                                                                   : "Start in hole %s; nothing is cut there.", row[HOLE]);
     }
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);
@@ -328,7 +366,7 @@ static void write_tally(struct text *t, const struct job *job, const struct cc_s
         return;
     }
     travel_cell(travel, job, step);
-    text_across(t, "---- step %" PRIu64 ", crank %s turns in all", step->step, travel);
+    text_across(t, "---- step %" PRIu64 ", crank %s%s in all", step->step, travel, cc_plan_is_dial(&job->plan) ? "" : " turns");
 }
 
 static void after_row(struct text *t, const struct grid *grid, const struct cc_step *step)
@@ -485,6 +523,10 @@ static void movements_once(char *buf, size_t size, const struct job *job)
     }
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
     movement_notation(a, plan, turns, holes, holes2);
+    if (cc_plan_is_dial(plan)) {
+        snprintf(buf, size, "Each movement %s or a part %s, to the row's reading. ", a, larger ? "less" : "more");
+        return;
+    }
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, !larger);
     movement_notation(b, plan, turns, holes, holes2);
     if (cc_plan_is_compound(plan))

@@ -11,6 +11,7 @@
 #include "cli/base/shell_words.h"
 #include "cli/out/card.h"
 #include "cli/out/circles.h"
+#include "cli/out/readings.h"
 #include "cli/out/setup.h"
 #include "cli/out/words.h"
 
@@ -71,11 +72,39 @@ static void write_title(struct text *t, const struct job *job)
 
 /* ---- the setting ---- */
 
+/* What is read: the dial's lines and what they are, and the rim. */
+static void write_dial(struct text *t, const struct job *job)
+{
+    const struct cc_plan *plan = &job->plan;
+    char turn[WORDS], space[WORDS], part[WORDS], finer[2 * WORDS] = "", rim[WORDS] = "";
+    mpq_t angle;
+
+    mpq_init(angle);
+    mpq_inv(angle, plan->ratio);
+    plain_angle_words(turn, sizeof turn, angle);
+    dial_space(angle, plan);
+    plain_angle_words(space, sizeof space, angle);
+    dial_part(angle, plan);
+    plain_angle_words(part, sizeof part, angle);
+    mpq_clear(angle);
+    if (cc_plan_by_eye(plan) > 1)
+        snprintf(finer, sizeof finer, ", %sby eye to %s", plan->dial.vernier > 1 ? "vernier and " : "", part);
+    else if (plan->dial.vernier > 1)
+        snprintf(finer, sizeof finer, ", vernier to %s", part);
+    if (job->head.rim.lines > 0)
+        snprintf(rim, sizeof rim, "; rim of %u lines", job->head.rim.lines);
+    text_labelled(t, "dial", "%u lines, a turn %s, a line %s%s%s", plan->dial.lines, turn, space, finer, rim);
+}
+
 static void write_plate(struct text *t, const struct job *job)
 {
     const struct cc_plan *plan = &job->plan;
     char setting[2 * WORDS];
 
+    if (cc_plan_is_dial(plan)) {
+        write_dial(t, job);
+        return;
+    }
     setting_words(setting, sizeof setting, &job->head, plan);
     if (cc_plan_is_direct(plan)) {
         text_labelled(t, "plate", "the %s%s", setting, job->head.has_worm ? "; worm out of mesh" : "");
@@ -147,6 +176,9 @@ static void write_way(struct text *t, const struct job *job)
              job_forward(job, &job->plan) == CC_CLOCKWISE ? "clockwise" : "COUNTER-CLOCKWISE");
     else if (job_is_helix(job) && !job_has_hand(job))
         text_labelled(t, "way", "crank the way the feed turns it; always the same");
+    else if (cc_plan_is_dial(&job->plan))
+        text_labelled(t, "way", "%s; keep to it", job->head.dial.rises == CC_CLOCKWISE ? "clockwise, as the dial's numbers rise"
+             : job->head.dial.rises == CC_COUNTER ? "COUNTER-CLOCKWISE, as the dial's numbers rise" : "the way in which the dial's numbers rise");
     else if (!cc_plan_is_direct(&job->plan))
         text_labelled(t, "way", "clockwise unless the work needs the other way; keep to one way");
 }
@@ -189,7 +221,7 @@ static void write_cry(struct text *t, const struct job *job)
     mpq_init(allowed);
     cc_request_tolerance(allowed, &job->request, &job->head);
     cc_angle_error_str(tolerance, sizeof tolerance, allowed, 2, CC_MARKS_UTF8);
-    held_words(holds, sizeof holds, &job->head, cc_plan_is_direct(&job->plan));
+    held_words(holds, sizeof holds, &job->head, cc_plan_index(&job->plan));
     if (grade >= CC_GRADE_WITHIN_HEAD && job->request.has_tolerance)
         text_cry(t, "NOT WITHIN TOLERANCE: %s was asked for. It is %s what the head itself is taken to hold, %s.",
                   tolerance, grade == CC_GRADE_WITHIN_HEAD ? "within" : "beyond", holds);
@@ -210,7 +242,7 @@ static void grade_words(char *buf, size_t size, const struct job *job)
     mpq_init(allowed);
     cc_request_tolerance(allowed, &job->request, &job->head);
     cc_angle_error_str(tolerance, sizeof tolerance, allowed, 2, CC_MARKS_UTF8);
-    held_words(holds, sizeof holds, &job->head, cc_plan_is_direct(&job->plan));
+    held_words(holds, sizeof holds, &job->head, cc_plan_index(&job->plan));
     if (grade == CC_GRADE_WITHIN)
         snprintf(buf, size, "; within the tolerance, %s%s", tolerance,
                  job->request.has_tolerance ? "" : ", a quarter of what the head is taken to hold");
@@ -228,8 +260,8 @@ static void write_errors(struct text *t, const struct job *job)
     grade_words(grade, sizeof grade, job);
     error_words(errors, sizeof errors, job, plan);
     text_labelled(t, "error", "%s%s%s", plan->exact ? "" : "worst ", plan->exact ? "0″, exact" : errors + strlen("worst error "), grade);
-    held_words(holds, sizeof holds, &job->head, cc_plan_is_direct(plan));
-    held_words(worm, sizeof worm, &job->head, false);
+    held_words(holds, sizeof holds, &job->head, cc_plan_index(plan));
+    held_words(worm, sizeof worm, &job->head, CC_INDEX_WORM);
     if (plan->within && !plan->holds)
         text_labelled(t, "holds", "by arithmetic only: the head itself is taken to hold %s", holds);
     if (cc_plan_is_direct(plan) && job->head.has_worm)
@@ -292,7 +324,10 @@ static void write_choice(struct text *t, const struct job *job, const char *name
     }
     if (plan->block > 1 && mpz_sgn(job->request.block) == 0)
         snprintf(block, sizeof block, " -k %" PRIu64, plan->block);
-    text_labelled(t, "or", "%s: %s, %s; by %s-m %s -c %u%s", name, words, time, typed, cc_method_name(plan->method), plan->circle, block);
+    char circle[24] = "";
+    if (!cc_plan_is_dial(plan))
+        snprintf(circle, sizeof circle, " -c %u", plan->circle);
+    text_labelled(t, "or", "%s: %s, %s; by %s-m %s%s%s", name, words, time, typed, cc_method_name(plan->method), circle, block);
 }
 
 /* Compound indexing where the profile does not say that the plate can turn: the condition, and the way without. */
@@ -330,12 +365,12 @@ void card_choices(struct text *t, struct job *job)
     if (!job->plan.exact)
         write_wanted_circles(t, LABELS, job);
     write_equal_circles(t, LABELS, job, &job->plan);
-    if (method == CC_DIRECT || method == CC_PLAIN)
+    if (method == CC_DIRECT || method == CC_PLAIN || (method == CC_DIAL && job->plan.exact))
         return;
     cc_plan_init(&other);
     if (unsure)
         second_pin_needed(t, job, &other);
-    else if (method != CC_NEAREST_HOLE && best_of(&other, job, 1U << CC_NEAREST_HOLE, true))
+    else if (method != CC_NEAREST_HOLE && method != CC_DIAL && best_of(&other, job, 1U << CC_NEAREST_HOLE, true))
         write_choice(t, job, "simpler", &other);
     write_quicker(t, job, &other);
     if (!job->plan.exact && best_of(&other, job, CC_ALL_METHODS, true) &&

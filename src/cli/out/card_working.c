@@ -74,6 +74,10 @@ static void say_units(struct text *t, const struct job *job, const mpq_t turns)
     if (cc_plan_is_compound(plan))
         text_para(t, PARAGRAPH, "Circles %u and %u together reach every 1/%" PRIu64 " of a turn, their least common multiple: "
                   "%" PRIu64 " x that = %s.", plan->circle, plan->circle2, plan->unit, plan->unit, words);
+    else if (cc_plan_is_dial(plan))
+        text_para(t, PARAGRAPH, "The dial reads %u lines x %" PRIu64 " parts = %" PRIu64 " to a turn: x that = %s%s.", plan->dial.lines,
+                  plan->unit / plan->dial.lines, plan->unit, words,
+                  mpz_cmp_ui(mpq_denref(units), 1) == 0 ? ", a whole number, so the dial serves" : " parts");
     else
         text_para(t, PARAGRAPH, "%" PRIu64 " holes x that = %s%s.", plan->unit, words,
                   mpz_cmp_ui(mpq_denref(units), 1) == 0 ? ", a whole number, so the circle serves" : " holes");
@@ -169,8 +173,11 @@ void card_working(struct text *t, const struct job *job)
 
     text_heading(t, "Working");
     if (job->request.position_count > 0) {
-        text_para(t, PARAGRAPH, "Each position, in turns of the spindle, times %" PRIu64 " holes and the ratio of the worm, is the hole it "
-                  "falls in, rounded to a whole one.", job->plan.unit);
+        text_para(t, PARAGRAPH, cc_plan_is_dial(&job->plan)
+                  ? "Each position, in turns of the spindle, times %" PRIu64 " parts of the dial and the ratio of the worm, is the reading it "
+                    "falls on, rounded to a whole part."
+                  : "Each position, in turns of the spindle, times %" PRIu64 " holes and the ratio of the worm, is the hole it "
+                    "falls in, rounded to a whole one.", job->plan.unit);
         text_blank(t);
         return;
     }

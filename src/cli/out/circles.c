@@ -41,7 +41,7 @@ void write_equal_circles(struct text *t, const char *indent, const struct job *j
     int64_t turns, holes, holes2;
     char movement[WORDS], others[8 * WORDS];
 
-    if (cc_plan_is_direct(plan) || plan->circle2 != 0 || !cc_plan_movement(&turns, &holes, &holes2, plan) || holes == 0)
+    if (!cc_plan_has_plate(plan) || plan->circle2 != 0 || !cc_plan_movement(&turns, &holes, &holes2, plan) || holes == 0)
         return;
     other_circles(others, sizeof others, job, plan, turns, holes);
     if (others[0] == '\0')
@@ -60,7 +60,7 @@ static bool work_through_it(mpq_t work, const struct job *job, uint64_t holes)
 
     cc_making_init(&making);
     mpq_inits(worm_error, drill_error, NULL);
-    (void)cc_head_taken_to_hold(worm_error, &job->head, false);
+    (void)cc_head_taken_to_hold(worm_error, &job->head, CC_INDEX_WORM);
     enum cc_status s = cc_making_find(&making, &job->head, (unsigned long)holes, 0, worm_error, drill_error, NULL);
     if (s == CC_ENOMEM)
         memory_exhausted();
@@ -76,7 +76,7 @@ static bool work_through_it(mpq_t work, const struct job *job, uint64_t holes)
 
 void write_wanted_circles(struct text *t, const char *indent, const struct job *job)
 {
-    uint64_t least = job->head.has_worm ? cc_request_least_circle(&job->request, job->head.worm) : 0;
+    uint64_t least = job->head.plate_count > 0 ? cc_request_least_circle(&job->request, job->head.worm) : 0;
     char work[WORDS], made[4 * WORDS] = "";
     mpq_t error;
 
@@ -86,7 +86,7 @@ void write_wanted_circles(struct text *t, const char *indent, const struct job *
     if (least <= MOST_DRILLED && work_through_it(error, job, least)) {
         cc_angle_error_str(work, sizeof work, error, 1, CC_MARKS_UTF8);
         snprintf(made, sizeof made, " This head can drill it, and then holds %s%s: crankcard plates --make %" PRIu64 ".", work,
-                 cc_head_holds(&job->head, false) != NULL ? "" : ", the worm's 2′ assumed", least);
+                 cc_head_holds(&job->head, CC_INDEX_WORM) != NULL ? "" : ", the worm's 2′ assumed", least);
     }
     mpq_clear(error);
     text_para(t, indent, indent, "A circle of %" PRIu64 ", %" PRIu64 ", %" PRIu64 " … holes would be exact.%s", least, 2 * least,

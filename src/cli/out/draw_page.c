@@ -104,6 +104,12 @@ static void say_setting(struct sentences *s, const struct job *job)
         say(s, "Direct plate, %u circle, worm out of mesh.", plan->circle);
         return;
     }
+    if (cc_plan_is_dial(plan)) {
+        char words[WORDS];
+        setting_words(words, sizeof words, &job->head, plan);
+        say(s, "By the %s; dial and rim at 0 together.", words);
+        return;
+    }
     const struct cc_plate *plate = &job->head.plates[plan->plate];
     char side[32] = "";
     if (plate->side[0].n > 0 && plate->side[1].n > 0)
@@ -130,7 +136,8 @@ static void say_movement(struct sentences *s, const struct job *job)
         bool larger = cc_plan_usual_is_larger(plan);
         cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
         movement_words(words, sizeof words, plan, turns, holes, holes2);
-        say(s, "Each movement: %s, or one hole %s: see the steps of the card.", words, larger ? "less" : "more");
+        say(s, "Each movement: %s, or one %s %s: see the steps of the card.", words, cc_plan_is_dial(plan) ? "part" : "hole",
+            larger ? "less" : "more");
     }
     if (draw_arms(&holes, plan, &job->request))
         say(s, "Sector arms: %" PRId64 " space%s between them, %" PRId64 " holes counted with the pin's own.",
@@ -224,13 +231,16 @@ void write_drawing(FILE *out, const struct job *job, uint64_t first, uint64_t la
     say(&description, "%s.", subtitle);
     if (verdict.used > 0)
         say(&description, "%s", verdict.text);
-    say(&description, "%s The plate is seen from the front, its start hole at the top; beside it the work with its "
-        "divisions.", setup.text);
+    bool plate = !cc_plan_is_dial(&job->plan);
+    say(&description, plate ? "%s The plate is seen from the front, its start hole at the top; beside it the work with its divisions."
+                            : "%s The work with its divisions.", setup.text);
     svg_begin(&d.svg, out, DRAW_WIDTH, DRAW_HEIGHT, title, description.text);
     draw_heading(&d, title, subtitle, verdict.text);
-    draw_plate(&d, DRAW_WIDTH / 2, PLATE_Y);
+    if (plate)
+        draw_plate(&d, DRAW_WIDTH / 2, PLATE_Y);
     draw_work(&d, WORK_X, WORK_Y);
     double y = svg_paragraph(&d.svg, MARGIN, WORDS_Y, WORDS_WIDTH, style, setup.text);
-    draw_legend(&d, MARGIN, y < 281 ? 281 : y + 2);
+    if (plate)
+        draw_legend(&d, MARGIN, y < 281 ? 281 : y + 2);
     svg_end(&d.svg);
 }

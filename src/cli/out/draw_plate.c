@@ -66,7 +66,7 @@ bool draw_arms(int64_t *holes, const struct cc_plan *plan, const struct cc_reque
 {
     int64_t turns, holes2;
 
-    if (cc_plan_is_direct(plan) || plan->circle2 != 0 || request->position_count > 0)
+    if (!cc_plan_has_plate(plan) || plan->circle2 != 0 || request->position_count > 0)
         return false;
     if (!plan->constant)
         cc_plan_rounded_movement(&turns, holes, &holes2, plan, cc_plan_usual_is_larger(plan));

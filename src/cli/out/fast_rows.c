@@ -172,7 +172,9 @@ static void put_csv(struct writer *w, const struct cc_row *row)
     if (w->job->view.has_radius)
         w->at += json_double_str(w->at, 64, length_of(w, row->error), 6);
     if (comma == ',')
-        *w->at++ = '\r';
+        PUT(w, ",,,,\r");       /* dial and rim: a numerator and a denominator each */
+    else
+        PUT(w, "\t\t");
     *w->at++ = '\n';
 }
 
@@ -231,7 +233,7 @@ static void put_json(struct writer *w, const struct cc_row *row)
         put_text(w, w->job->output.unit == CC_INCH ? ",\"error_in\":" : ",\"error_mm\":");
         w->at += json_double_str(w->at, 64, length_of(w, row->error), 6);
     }
-    PUT(w, "}\n");
+    PUT(w, ",\"dial\":null,\"rim\":null}\n");
 }
 
 static void flush(struct writer *w)
@@ -248,8 +250,8 @@ bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t fr
     struct writer w = { .out = out, .job = job, .format = format };
     char comma = format == FORMAT_TSV ? '\t' : ',';
 
-    /* Long counts are texts; a huge radius makes a long number. */
-    if (plan->steps > MOST_COUNT ||
+    /* Long counts are texts; a huge radius makes a long number; readings are not written here. */
+    if (plan->steps > MOST_COUNT || cc_plan_is_dial(plan) ||
         (job->view.has_radius && mpq_cmp_ui(job->view.radius, 1000000000, 1) > 0) ||
         (rows = cc_rows_new(plan, &job->request, from)) == NULL)
         return false;

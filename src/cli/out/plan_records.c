@@ -4,6 +4,7 @@
  */
 #include "cli/out/plan_records.h"
 
+#include "crankcard/dial.h"
 #include "cli/ask/output.h"
 #include "cli/out/fast_rows.h"
 #include "cli/out/words.h"
@@ -11,8 +12,8 @@
 /* ---- plan ---- */
 
 #define SETTING_FIELDS \
-    FIELD("plate", TEXT, "its name; null for direct"), \
-    FIELD("side", NUMBER, "the side in front; null for direct"), \
+    FIELD("plate", TEXT, "its name; null for direct and by the dial"), \
+    FIELD("side", NUMBER, "the side in front; null for direct and by the dial"), \
     FIELD("circle", NUMBER, "holes of the crank pin's circle, or of the direct plate")
 #define CIRCLE2_FIELD FIELD("circle2", NUMBER, "compound: holes of the second pin's circle; direct by pins: holes times pins; else null")
 
@@ -49,7 +50,7 @@ static const struct field plan_fields[] = {
     FIELD("arc", REVOLUTIONS, "what is divided: 1 for a full circle; null for a list"),
     FIELD("block", DIGITS, "divisions in one movement, k"),
     FIELD("worm", EXACT, "R, turns of the crank for one of the spindle; null for a head without a worm"),
-    FIELD("method", TEXT, "direct, plain, differential, compound, nearly-exact, nearest-hole or nearest-compound"),
+    FIELD("method", TEXT, "direct, plain, differential, compound, nearly-exact, nearest-hole, nearest-compound or dial"),
     FIELD("exact", BOOLEAN, "every position is met exactly"),
     FIELD("within_tolerance", BOOLEAN, "the worst error is within the tolerance, by arithmetic only"),
     FIELD("tolerance_arcsec", ARCSEC, "the tolerance: as asked, or a quarter of what the head is taken to hold: by its worm as stated, else 2′; "
@@ -68,7 +69,7 @@ static const struct field plan_fields[] = {
     FIELD("positions", COUNT, "how many positions a list has; else null"),
     MEMBERS("setting", OBJECT, setting_fields, "what is put on the head, also where movement is null"),
     FIELD("crank_turns", TURNS, "of the whole job, parts that go back counted forward; 0 for direct"),
-    FIELD("forward", TEXT, "which way forward is, of the crank, or of the spindle by hand for direct: clockwise or counter"),
+    FIELD("forward", TEXT, "which way forward is, of the crank, or of the spindle by hand for direct: clockwise or counter; by the dial null where the profile does not say which way its numbers rise"),
     FIELD("grow", TEXT, "which way positions then follow each other on the work, seen at the spindle nose: clockwise or counter; null where the "
           "profile does not say how the spindle turns"),
     FIELD("time_s", SECONDS, "by hand for the whole job, set-up and trial round with it"),
@@ -87,10 +88,10 @@ const struct form plan_form = {
 
 static void put_plate(struct record *r, const struct job *job, const struct cc_plan *plan)
 {
-    bool direct = cc_plan_is_direct(plan);
+    bool plate = cc_plan_has_plate(plan);
 
-    record_string(r, "plate", direct ? NULL : job->head.plates[plan->plate].name);
-    record_number_if(r, !direct, "side", plan->side);
+    record_string(r, "plate", plate ? job->head.plates[plan->plate].name : NULL);
+    record_number_if(r, plate, "side", plan->side);
     record_number(r, "circle", plan->circle);
 }
 
@@ -232,9 +233,9 @@ static const struct field step_fields[] = {
     FIELD("step", COUNT, "the row, from 0"),
     FIELD("division", COUNT, "which of the N positions the work is at, 0 to N - 1 (to N on an arc); 0 in the closing row; null for a list"),
     FIELD("turns", NUMBER, "turns of the movement from the row before"),
-    FIELD("holes", NUMBER, "holes of it, of the same sign: of the crank pin in circle, or on the direct plate"),
-    FIELD("circle", NUMBER, "holes of that circle"),
-    FIELD("hole", COUNT, "where the pin stands now, counted from the start hole the way of the crank, from 0"),
+    FIELD("holes", NUMBER, "holes of it, of the same sign: of the crank pin in circle, or on the direct plate; parts of the dial"),
+    FIELD("circle", NUMBER, "holes of that circle; by the dial the parts that it reads in a turn: its lines by vernier and eye"),
+    FIELD("hole", COUNT, "where the pin stands now, counted from the start hole the way of the crank, from 0; parts of the dial past its zero"),
     FIELD("holes2", NUMBER, "compound: the plate's movement, in holes of circle2; direct by pins: the pin's change; else null"),
     FIELD("circle2", NUMBER, "compound: its circle; direct by pins: holes times pins; else null"),
     FIELD("hole2", COUNT, "compound: holes that the plate has been carried the way of the crank since the start, modulo circle2; direct by pins: the pin; else null"),
@@ -246,6 +247,8 @@ static const struct field step_fields[] = {
     FIELD("error_arcsec", ARCSEC, "the same"),
     FIELD("label", TEXT, "of a list's position; the class and numeral of a mark (--mark, --number); else null"),
     FIELD_ONLY(WHERE_ASKED, "error_mm", LENGTH, "the error along the arc at --radius"),
+    FIELD("dial", EXACT, "by the dial: what it reads, as it is numbered: degrees of the spindle within a turn of the crank, or lines; else null"),
+    FIELD("rim", EXACT, "by the dial: where the rim stands, degrees, from 0 to below 360; null without a rim, and by other methods"),
     FIELDS_END
 };
 
@@ -253,8 +256,21 @@ const struct form step_form = {
     .name = "step",
     .fields = step_fields,
     .columns = "method,exact,step,division,label,turns,holes,circle,hole,holes2,circle2,hole2,crank,angle,nominal,angle_deg,error,"
-               "error_arcsec,error_mm"
+               "error_arcsec,error_mm,dial,rim"
 };
+/* What dial and rim show, exactly; null where the crank is not set by its dial. */
+static void put_readings(struct record *r, const struct job *job, const struct cc_step *step)
+{
+    struct cc_dial_reading reading;
+    bool dial = cc_plan_is_dial(&job->plan);
+
+    cc_dial_reading_init(&reading);
+    if (dial)
+        cc_dial_read(&reading, step, &job->plan, &job->head, job_forward(job, &job->plan));
+    record_rational(r, "dial", dial ? reading.dial : NULL);
+    record_rational(r, "rim", dial && job->head.rim.lines > 0 ? reading.rim : NULL);
+    cc_dial_reading_clear(&reading);
+}
 
 static void write_step_record(struct record *r, const struct job *job, const struct cc_step *step)
 {
@@ -285,6 +301,7 @@ static void write_step_record(struct record *r, const struct job *job, const str
     record_string(r, "label", job_label(job, step, label, sizeof label));
     if (job->view.has_radius)
         record_measured(r, job->output.unit == CC_INCH ? "error_in" : "error_mm", error_at_radius(job, step->error), 6);
+    put_readings(r, job, step);
     record_end(r);
 }
 

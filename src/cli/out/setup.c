@@ -8,6 +8,7 @@
 
 #include "cli/base/memory.h"
 #include "cli/out/quantities.h"
+#include "cli/out/readings.h"
 #include "cli/out/words.h"
 
 /* Of a circle: above this share of it the arms do not open that far (assumed). */
@@ -150,7 +151,7 @@ bool setup_arms(int64_t *spaces, bool *behind, const struct job *job)
     const struct cc_plan *plan = &job->plan;
     int64_t turns, holes, holes2;
 
-    if (cc_plan_is_direct(plan) || job_is_list(job))
+    if (!cc_plan_has_plate(plan) || job_is_list(job))
         return false;
     if (!cc_plan_movement(&turns, &holes, &holes2, plan))
         cc_plan_rounded_movement(&turns, &holes, &holes2, plan, cc_plan_usual_is_larger(plan));
@@ -556,6 +557,120 @@ static void set_up_compound(const struct build *b)
     overshoot(b);
 }
 
+/* ---- by the dial ---- */
+
+/* What its lines are, and how a part between them is read. */
+static void how_to_read(const struct build *b)
+{
+    const struct cc_plan *plan = b->plan;
+    char space[WORDS], step[WORDS], vernier[2 * WORDS] = "", eye[2 * WORDS] = "";
+    unsigned by_eye = cc_plan_by_eye(plan);
+    mpq_t angle;
+
+    mpq_init(angle);
+    dial_space(angle, plan);
+    plain_angle_words(space, sizeof space, angle);
+    mpq_set_ui(angle, 1, 1);
+    mpz_set_ui(mpq_denref(angle), plan->dial.vernier);
+    mpq_div(angle, angle, plan->ratio);
+    mpz_mul_ui(mpq_denref(angle), mpq_denref(angle), plan->dial.lines);
+    mpq_canonicalize(angle);
+    plain_angle_words(step, sizeof step, angle);
+    mpq_clear(angle);
+    if (plan->dial.vernier > 1)
+        snprintf(vernier, sizeof vernier, " Vernier: v in the steps is the number of its line that stands in line with one of the dial's, "
+                 "counted from its zero; each is %s more.", step);
+    if (by_eye > 1 && plan->dial.vernier > 1)
+        snprintf(eye, sizeof eye, " A part such as 1/%u behind it is by eye, so much of the way to the vernier's next line.", by_eye);
+    else if (by_eye > 1)
+        snprintf(eye, sizeof eye, " A part such as 1/%u is by eye, so much of the way from that line to the next higher one.", by_eye);
+    item(b, SETUP_KNOW, NULL, "Dial: %u lines, each %s of the spindle; the steps name the line at the index%s.%s%s", plan->dial.lines,
+         space, by_eye > 1 || plan->dial.vernier > 1 ? ", or the next lower one" : "", vernier, eye);
+}
+
+static const char *forward_by_dial(const struct build *b)
+{
+    enum cc_way forward = job_forward(b->job, b->plan), rises = b->job->head.dial.rises;
+
+    if (b->job->view.grow == CC_WAY_UNKNOWN && rises == CC_WAY_UNKNOWN)
+        return "Forward is the way in which the dial's numbers rise; keep to it.";
+    if (b->job->view.grow == CC_WAY_UNKNOWN)
+        return rises == CC_CLOCKWISE ? "Forward is clockwise, and the dial's numbers rise; keep to it."
+                                     : "Forward is COUNTER-CLOCKWISE, and the dial's numbers rise; keep to it.";
+    if (forward == CC_CLOCKWISE)
+        return forward == rises ? "Forward is clockwise, for this work has a hand."
+                                : "Forward is clockwise, for this work has a hand, and the dial's numbers FALL.";
+    return forward == rises ? "Forward is COUNTER-CLOCKWISE, for this work has a hand."
+                            : "Forward is COUNTER-CLOCKWISE, for this work has a hand, and the dial's numbers FALL.";
+}
+
+static void zero_of_dial(const struct build *b)
+{
+    const struct cc_head *head = &b->job->head;
+    bool cut = cuts_at_zero(b->job), rim = head->rim.lines > 0;
+    const enum act *acts = cut ? ACTS(ACT_TAKE_UP, ACT_ZERO, ACT_CLAMP_ON, ACT_CUT)
+                               : ACTS(ACT_TAKE_UP, ACT_ZERO);
+    const char *set = head->dial.fixed && rim ? "turn the crank forward until the dial comes up to its 0 where the rim is nearest to 0. "
+                                                "If the rim stands a little off, note by how much: all its readings will"
+                      : head->dial.fixed      ? "turn the crank forward until the backlash is up, and on until the dial comes up to its 0"
+                      : rim                   ? "turn the crank forward until the rim comes up to 0. Hold the crank, set the dial to 0 on its "
+                                                "shaft, tighten it: dial and rim stand at 0 together"
+                                              : "turn the crank forward until the backlash is up and the spindle moves. Hold the crank, set "
+                                                "the dial to 0 on its shaft, tighten it, and mark the spindle";
+
+    item(b, SETUP_ONCE, acts, "Zero: %s. %s%s%s%s", set, forward_by_dial(b), cut ? " Spindle clamp on; the " : "",
+         cut ? first_cut(b) : "", cut ? "." : "");
+}
+
+static void first_reading(const struct build *b)
+{
+    const struct job *job = b->job;
+    struct cc_cursor cursor;
+    struct cc_dial_reading reading;
+    struct cc_step step;
+    char move[2 * WORDS], dial[WORDS], rim[WORDS];
+
+    if (mpq_sgn(job->request.offset) == 0 || job_is_list(job))
+        return;
+    cc_step_init(&step);
+    cc_dial_reading_init(&reading);
+    cc_cursor_init(&cursor, b->plan, &job->request);
+    if (cc_cursor_next(&cursor, &step)) {
+        cc_dial_read(&reading, &step, b->plan, &job->head, job_forward(job, b->plan));
+        movement_words(move, sizeof move, b->plan, step.turns, step.holes, 0);
+        dial_words(dial, sizeof dial, b->plan, &reading);
+        rim_words(rim, sizeof rim, &job->head.rim, &reading);
+        item(b, SETUP_ONCE, ACTS(ACT_TO_READING, ACT_CLAMP_ON, ACT_CUT),
+             "From the zero to the first position: crank %s%s, up to %s on the dial%s%s. Spindle clamp on; the %s.", move,
+             mpq_sgn(step.angle) < 0 ? "; go back half a turn more than that and come forward to it" : "", dial,
+             job->head.rim.lines > 0 ? "; the rim shows " : "", job->head.rim.lines > 0 ? rim : "", first_cut(b));
+    }
+    cc_cursor_clear(&cursor);
+    cc_dial_reading_clear(&reading);
+    cc_step_clear(&step);
+}
+
+static void set_up_dial(const struct build *b)
+{
+    bool rim = b->job->head.rim.lines > 0;
+
+    engage_worm(b);
+    if (b->job->head.plate_count > 0)
+        item(b, SETUP_ONCE, ACTS(ACT_PIN_OUT), "Crank pin out of the plate, and kept out: the dial says where the crank stands.");
+    how_to_read(b);
+    zero_of_dial(b);
+    first_reading(b);
+    by_blocks(b);
+    item(b, SETUP_EACH, ACTS(ACT_CLAMP_OFF, ACT_TO_READING, ACT_CLAMP_ON, ACT_CUT),
+         "Each movement: spindle clamp off; crank forward the row's whole turns, until the dial reads what it read before; then on, up to "
+         "the row's reading.%s Spindle clamp on; cut.", rim ? " The rim shows what the row says, or a turn is lost." : "");
+    if (goes_back(&b->job->request))
+        item(b, SETUP_BACK, NULL, "A row with a minus goes back: that many whole turns back, on back past the reading by half a turn or more, "
+             "then forward up to it. --sort does without.");
+    item(b, SETUP_KNOW, NULL, "Past the reading? Go back half a turn or more and come forward up to it again. Never turn back to a "
+         "reading: the backlash would shift the work.");
+}
+
 /* ---- what all share ---- */
 
 /* The way in which angles grow, for anything that would be wrong if it were mirrored. */
@@ -623,7 +738,8 @@ static void trial_round(const struct build *b)
              job_is_helix(b->job) ? "with the table at its start, " : "");
     if (b->plan->has_closing)
         item(b, SETUP_KNOW, NULL, "Trial round, before you cut: mark every position lightly, %s. The last movement must fall on the "
-             "first mark%s.", mark, ends_where_it_began(b->job) ? "" : "; it ends in another hole than the first: begin "
+             "first mark%s.", mark, ends_where_it_began(b->job) ? "" : cc_plan_is_dial(b->plan) ? "; it ends at "
+             "another reading than the first: set the dial to zero anew there" : "; it ends in another hole than the first: begin "
              "anew there, and number the holes from it as from the first");
     else if (b->job->request.position_count != 1)
         item(b, SETUP_KNOW, NULL, "Trial run, before you cut: mark every position lightly, %s, and check one gap with another. Then %s.", mark, back_to_zero(b->plan));
@@ -637,6 +753,8 @@ void setup_make(struct setup *setup, const struct job *job)
     fetch(&build);
     if (cc_plan_is_direct(&job->plan))
         set_up_direct(&build);
+    else if (cc_plan_is_dial(&job->plan))
+        set_up_dial(&build);
     else if (cc_plan_is_compound(&job->plan))
         set_up_compound(&build);
     else

@@ -37,11 +37,12 @@ enum act {
     ACT_PIN_OUT,            /* of the crank; direct fixtures: the fixture's pin */
     ACT_PIN_IN,
     ACT_TAKE_UP,            /* crank forward until the play of worm (and gears) is out */
-    ACT_ZERO,               /* mark hole and second pin's hole, note the spindle's scale */
+    ACT_ZERO,               /* by the dial: dial and rim at 0 together; else mark hole and second pin's hole, note the spindle's scale */
     ACT_TURN_CRANK,         /* the row's part of the crank */
     ACT_TURN_PLATE,         /* the row's part of the plate, crank and plate together */
     ACT_TURN_SPINDLE,       /* the row's part by hand, on the direct plate */
     ACT_PARTS,              /* the row's parts in the order written, each by its own item */
+    ACT_TO_READING,         /* crank forward: the row's whole turns, then up to its reading on the dial */
     ACT_SETTLE,             /* spindle pushed back against the plunger */
     ACT_CUT
 };

@@ -34,6 +34,13 @@ void slips_words(char *buf, size_t size, const struct job *job)
     holes_angle(turn, sizeof turn, plan, plan->circle);
     holes_angle(hole, sizeof hole, plan, 1);
     holes_angle(all, sizeof all, plan, plan->steps);
+    if (cc_plan_is_dial(plan)) {
+        char line[WORDS];
+        holes_angle(line, sizeof line, plan, plan->circle / plan->dial.lines);
+        snprintf(buf, size, "Dial right and the rim out by %s: a turn lost, or one too many. A line misread, %s: that cut alone is out, for "
+                 "no reading depends on the one before.", turn, line);
+        return;
+    }
     n = snprintf(buf, size, "Hole right and the work out by %s: a turn lost, or one too many. One hole off, %s: a miscount once; all "
                  "later cuts are shifted.", turn, hole);
     if (plan->has_closing && plan->block == 1 && plan->circle2 == 0 && n > 0 && (size_t)n < size)

@@ -9,13 +9,14 @@
 #include "crankcard/arc.h"
 #include "crankcard/number.h"
 #include "cli/out/digits.h"
+#include "cli/out/readings.h"
 
 void method_words(char *buf, size_t size, const struct cc_plan *plan)
 {
     static const char *const names[CC_METHODS] = {
         "direct indexing",       "plain indexing",        "differential indexing",
         "compound indexing",     "nearly exact compound indexing", "the nearest hole",
-        "the nearest compound setting",
+        "the nearest compound setting", "by the dial",
     };
 
     if (plan->block > 1)
@@ -38,6 +39,23 @@ void holes_words(char *buf, size_t size, int64_t turns, int64_t holes, unsigned 
     else
         snprintf(buf, size, "%s%lld turn%s and %lld hole%s of %u", back, t, t == 1 ? "" : "s", h,
                  h == 1 ? "" : "s", circle);
+}
+
+/* "12 turns and 3°25′40″", with a dial's parts in place of holes; between stands between the two. */
+static void dial_movement(char *buf, size_t size, const struct cc_plan *plan, int64_t turns, int64_t parts, const char *back,
+                          const char *between)
+{
+    unsigned long long t = (unsigned long long)llabs(turns);
+    const char *sign = turns < 0 || parts < 0 ? back : "";
+    char amount[WORDS];
+
+    dial_amount_words(amount, sizeof amount, plan, (uint64_t)llabs(parts));
+    if (t == 0)
+        snprintf(buf, size, "%s%s", sign, amount);
+    else if (parts == 0)
+        snprintf(buf, size, "%s%llu turn%s", sign, t, t == 1 ? "" : "s");
+    else
+        snprintf(buf, size, "%s%llu turn%s%s%s", sign, t, t == 1 ? "" : "s", between, amount);
 }
 
 /* "5 35/49" behind a sign; returns the end. */
@@ -75,6 +93,10 @@ void movement_notation(char *buf, const struct cc_plan *plan, int64_t turns, int
 {
     char *at;
 
+    if (cc_plan_is_dial(plan)) {
+        dial_movement(buf, WORDS, plan, turns, holes, "-", " ");
+        return;
+    }
     if (cc_plan_is_compound(plan) && holes2 != 0)
         at = pair_notation(buf, plan, turns, holes, holes2);
     else
@@ -116,6 +138,10 @@ void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t 
 {
     char pin[WORDS], plate[WORDS];
 
+    if (cc_plan_is_dial(plan)) {
+        dial_movement(buf, size, plan, turns, holes, "back ", " and ");
+        return;
+    }
     holes_words(pin, sizeof pin, turns, holes, plan->circle);
     if (cc_plan_is_compound(plan)) {
         holes_words(plate, sizeof plate, 0, holes2, plan->circle2);
@@ -221,6 +247,17 @@ void direct_circle_words(char *buf, size_t size, const struct cc_head *head, con
     snprintf(buf, size, "%u circle%s%s", plan->circle, name != NULL ? ", engraved " : "", name != NULL ? name : "");
 }
 
+static void dial_setting(char *buf, size_t size, const struct cc_plan *plan)
+{
+    char vernier[40] = "", eye[40] = "";
+
+    if (plan->dial.vernier > 1)
+        snprintf(vernier, sizeof vernier, ", vernier to 1/%u", plan->dial.vernier);
+    if (cc_plan_by_eye(plan) > 1)
+        snprintf(eye, sizeof eye, ", by eye to 1/%u", cc_plan_by_eye(plan));
+    snprintf(buf, size, "dial of %u lines%s%s", plan->dial.lines, vernier, eye);
+}
+
 void setting_words(char *buf, size_t size, const struct cc_head *head, const struct cc_plan *plan)
 {
     char side[32] = "";
@@ -229,6 +266,10 @@ void setting_words(char *buf, size_t size, const struct cc_head *head, const str
         char circle[WORDS];
         direct_circle_words(circle, sizeof circle, head, plan);
         snprintf(buf, size, "direct plate, %s", circle);
+        return;
+    }
+    if (cc_plan_is_dial(plan)) {
+        dial_setting(buf, size, plan);
         return;
     }
     const struct cc_plate *plate = &head->plates[plan->plate];
@@ -269,15 +310,18 @@ void time_words(char *buf, size_t size, uint64_t tenths)
     }
 }
 
-void held_words(char *buf, size_t size, const struct cc_head *head, bool direct)
+void held_words(char *buf, size_t size, const struct cc_head *head, enum cc_index by)
 {
+    static const char *const words[] = {
+        [CC_INDEX_WORM] = "through the worm", [CC_INDEX_DIRECT] = "by the direct plate", [CC_INDEX_DIAL] = "by the dial",
+    };
     char angle[WORDS];
     mpq_t holds;
 
     mpq_init(holds);
-    bool stated = cc_head_taken_to_hold(holds, head, direct);
+    bool stated = cc_head_taken_to_hold(holds, head, by);
     cc_angle_error_str(angle, sizeof angle, holds, 0, CC_MARKS_UTF8);
-    snprintf(buf, size, "%s %s%s", angle, direct ? "by the direct plate" : "through the worm", stated ? "" : " (assumed)");
+    snprintf(buf, size, "%s %s%s", angle, words[by], stated ? "" : " (assumed)");
     mpq_clear(holds);
 }
 
@@ -340,17 +384,20 @@ void proof_words(char *buf, size_t size, const struct job *job)
     grouped(circles, sizeof circles, searched->circles);
     grouped(pairs, sizeof pairs, searched->pairs);
     grouped(trains, sizeof trains, searched->trains);
+    const char *dial = cc_head_has_dial(&job->head) ? " and the dial" : "";
     if (!job->head.has_worm)
         snprintf(buf, size, "No exact setting on this head: the direct plate is all it has, and was tried.");
+    else if (job->head.plate_count == 0)
+        snprintf(buf, size, "No exact setting on this head: its dial was tried, and it has no plates.");
     else if (job->head.gears.n > 0)
-        snprintf(buf, size, "No exact setting on this head: %s circles, %s pairs, %s trains tried%s.", circles, pairs,
+        snprintf(buf, size, "No exact setting on this head: %s circles%s, %s pairs, %s trains tried%s.", circles, dial, pairs,
                  trains, aside);
     else if (searched->pairs > 0)
-        snprintf(buf, size, "No exact setting on this head: %s circles, %s pairs tried, and it has no change gears.",
-                 circles, pairs);
+        snprintf(buf, size, "No exact setting on this head: %s circles%s, %s pairs tried, and it has no change gears.",
+                 circles, dial, pairs);
     else
-        snprintf(buf, size, "No exact setting on this head: %s circles tried; it has neither a second pin nor change "
-                 "gears.", circles);
+        snprintf(buf, size, "No exact setting on this head: %s circles%s tried; it has neither a second pin nor change "
+                 "gears.", circles, dial);
 }
 
 void spindle_words(char *buf, size_t size, const mpq_t revolutions)

@@ -17,7 +17,7 @@ void method_words(char *buf, size_t size, const struct cc_plan *plan);
 /* "5 turns and 35 holes of 49", "back 10 holes of 49", "no movement". */
 void holes_words(char *buf, size_t size, int64_t turns, int64_t holes, unsigned circle);
 
-/* Handbook notation of a movement: "5 35/49", "7/19+5/15", "-10/49+10/39", "4"; buf has WORDS bytes. */
+/* Handbook notation of a movement: "5 35/49", "7/19+5/15", "-10/49+10/39", "4", "12 turns 3°25′40″"; buf has WORDS bytes. */
 void movement_notation(char *buf, const struct cc_plan *plan, int64_t turns, int64_t holes, int64_t holes2);
 
 /*
@@ -61,7 +61,7 @@ void setting_words(char *buf, size_t size, const struct cc_head *head, const str
 void time_words(char *buf, size_t size, uint64_t tenths);
 
 /* "2′00.0″ through the worm (assumed)": what the head is taken to hold. */
-void held_words(char *buf, size_t size, const struct cc_head *head, bool direct);
+void held_words(char *buf, size_t size, const struct cc_head *head, enum cc_index by);
 
 /* "No exact setting on this head: 18 circles, 45 pairs, 17 142 trains tried." of an answer that proves it. */
 void proof_words(char *buf, size_t size, const struct job *job);

@@ -245,6 +245,12 @@ static void write_place(const struct sheet *sheet, const struct cc_plan *plan)
                   "milling", plan->circle, head->has_worm ? "; worm out of mesh" : "");
         return;
     }
+    if (cc_plan_is_dial(plan)) {
+        char dial[WORDS];
+        setting_words(dial, sizeof dial, head, plan);
+        text_labelled(sheet->text, "set up", "%s", dial);
+        return;
+    }
     if (plan->circle2 != 0)
         text_labelled(sheet->text, "set up",
                   "%s: plate %s side %u%s, crank pin in circle %u, second pin in circle %u",
@@ -286,7 +292,10 @@ static void request_words(char *buf, size_t size, const struct sheet *sheet, con
         tolerance[0] = '\0';
     if (plan->block > 1)
         snprintf(block, sizeof block, " -k %" PRIu64, plan->block);
-    snprintf(buf, size, "%lu -m %s -c %u%s%s%s%s", item->ask.teeth, cc_method_name(plan->method), plan->circle, block,
+    char circle[24] = "";
+    if (!cc_plan_is_dial(plan))
+        snprintf(circle, sizeof circle, " -c %u", plan->circle);
+    snprintf(buf, size, "%lu -m %s%s%s%s%s%s", item->ask.teeth, cc_method_name(plan->method), circle, block,
              tolerance[0] != '\0' ? " -t " : "", tolerance, sheet->job->head_words);
 }
 
@@ -304,7 +313,7 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
 
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
     holes_words(usual, sizeof usual, turns, holes, plan->circle);
-    if (plan->circle2 != 0 || plan->steps > MOST_LISTED) {
+    if (plan->circle2 != 0 || cc_plan_is_dial(plan) || plan->steps > MOST_LISTED) {
         char request[REQUEST];
         request_words(request, sizeof request, sheet, item);
         text_labelled(sheet->text, "move", "differs from space to space: crankcard divide %s", request);

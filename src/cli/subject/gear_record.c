@@ -178,7 +178,7 @@ static void put_gear(struct record *r, const struct cc_gear *gear)
 static void put_plan(struct record *r, const struct gear_job *job, const struct gear_item *item)
 {
     const struct cc_plan *plan = &item->work.plan;
-    bool has = item->work.has_plan, by_plate = has && !cc_plan_is_direct(plan), two = has && plan->circle2 != 0;
+    bool has = item->work.has_plan, by_plate = has && cc_plan_has_plate(plan), two = has && plan->circle2 != 0;
     int64_t turns = 0, holes = 0, holes2 = 0;
     bool constant = has && cc_plan_movement(&turns, &holes, &holes2, plan);
 

@@ -25,7 +25,9 @@ static unsigned largest_circle(const struct cc_head *head)
 static void clean(struct text_list *list, const struct cc_head *head)
 {
     text_item(list, "Clean: spindle nose and taper, base and keys, %s. Take burrs off with a stone, not a file.",
-              head->plate_count > 0 ? "both faces of each plate, every hole of it" : "the direct plate and its holes");
+              head->plate_count > 0 ? "both faces of each plate, every hole of it"
+              : head->direct.n > 0  ? "the direct plate and its holes"
+                                    : "the dial, its vernier and the rim");
 }
 
 static void worm_mesh(struct text_list *list)

@@ -21,7 +21,7 @@ static void take_worm_error(struct plate_making *m, const struct plates_job *q)
     if (q->has_holds)
         mpq_set(m->worm_error, q->holds);
     else
-        m->assumed = !cc_head_taken_to_hold(m->worm_error, &q->head, false);
+        m->assumed = !cc_head_taken_to_hold(m->worm_error, &q->head, CC_INDEX_WORM);
 }
 
 static void take_drill_error(struct plate_making *m, const struct plates_job *q)

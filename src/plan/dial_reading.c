@@ -1,0 +1,89 @@
+/* dial_reading.c: see dial.h. */
+#include "crankcard/dial.h"
+
+#include "crankcard/number.h"
+
+void cc_dial_reading_init(struct cc_dial_reading *reading)
+{
+    *reading = (struct cc_dial_reading){ .parts = 0 };
+    mpq_init(reading->dial);
+    mpq_init(reading->rim);
+}
+
+void cc_dial_reading_clear(struct cc_dial_reading *reading)
+{
+    mpq_clear(reading->rim);
+    mpq_clear(reading->dial);
+}
+
+static bool is_against(enum cc_way rises, enum cc_way forward)
+{
+    return rises != CC_WAY_UNKNOWN && forward != CC_WAY_UNKNOWN && rises != forward;
+}
+
+static bool dial_falls(const struct cc_head *head, enum cc_way forward)
+{
+    return is_against(head->dial.rises, forward);
+}
+
+static bool rim_falls(const struct cc_head *head, enum cc_way forward)
+{
+    return is_against(head->rim.rises == CC_WAY_UNKNOWN ? head->dial.rises : head->rim.rises, forward);
+}
+
+unsigned cc_plan_by_eye(const struct cc_plan *plan)
+{
+    return (unsigned)(plan->unit / plan->dial.lines / plan->dial.vernier);
+}
+
+/* What so many parts are, as the dial is numbered: degrees of the spindle, or lines. */
+static void dial_value(mpq_t value, uint64_t parts, const struct cc_plan *plan)
+{
+    mpq_t turn;
+
+    mpq_init(turn);
+    if (plan->dial.numbered == CC_NUMBERED_LINES) {
+        mpq_set_ui(turn, plan->dial.lines, 1);
+    } else {
+        mpq_set_ui(turn, 360, 1);
+        mpq_div(turn, turn, plan->ratio);
+    }
+    cc_set_u64(mpq_numref(value), parts);
+    cc_set_u64(mpq_denref(value), plan->unit);
+    mpq_canonicalize(value);
+    mpq_mul(value, value, turn);
+    mpq_clear(turn);
+}
+
+/* Degrees within one turn. */
+static void rim_at(mpq_t rim, const mpq_t angle, bool falls)
+{
+    mpq_t turn;
+
+    mpq_init(turn);
+    mpq_set_ui(turn, 360, 1);
+    mpq_set(rim, angle);
+    if (falls)
+        mpq_neg(rim, rim);
+    mpz_fdiv_r(mpq_numref(rim), mpq_numref(rim), mpq_denref(rim));
+    mpq_mul(rim, rim, turn);
+    mpq_clear(turn);
+}
+
+void cc_dial_read(struct cc_dial_reading *reading, const struct cc_step *step, const struct cc_plan *plan,
+                   const struct cc_head *head, enum cc_way forward)
+{
+    unsigned by_eye = cc_plan_by_eye(plan);
+    mpz_t turns;
+
+    mpz_init(turns);
+    mpz_fdiv_q(turns, mpq_numref(step->crank), mpq_denref(step->crank));
+    reading->turns = cc_get_i64(turns);
+    mpz_clear(turns);
+    reading->parts = dial_falls(head, forward) && step->hole > 0 ? plan->unit - step->hole : step->hole;
+    reading->eye = (unsigned)(reading->parts % by_eye);
+    reading->vernier = (unsigned)(reading->parts / by_eye % plan->dial.vernier);
+    reading->line = reading->parts / by_eye / plan->dial.vernier;
+    dial_value(reading->dial, reading->parts, plan);
+    rim_at(reading->rim, step->angle, rim_falls(head, forward));
+}
