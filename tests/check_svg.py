@@ -231,9 +231,14 @@ def check_plan(directory, arguments, name, exaggeration=1):
     path = picture(directory, arguments, name)
     root = ET.parse(path).getroot()
     parts = {g.get("id"): g for g in root.iter(SVG + "g") if g.get("id")}
-    centre = numbers(parts["plate"].find(f"{SVG}g/{SVG}circle"), "cx", "cy")
     check_page(where, root)
     check_texts(where, root)
+    way = -1 if plan["grow"] == "counter" else 1
+    if plan["method"] == "dial":        # it has no plate
+        if len(steps) <= 360:
+            check_work(where, parts["work"], plan, steps, exaggeration, way)
+        return path
+    centre = numbers(parts["plate"].find(f"{SVG}g/{SVG}circle"), "cx", "cy")
     # Angles grow clockwise in a picture unless the record says otherwise; the holes of a direct plate come to the
     # plunger from the side to which the spindle turns.
     direct = plan["setting"]["plate"] is None
@@ -242,7 +247,7 @@ def check_plan(directory, arguments, name, exaggeration=1):
     if len(steps) <= 61:
         check_landings(where, parts["plate"], parts["steps"], plan, steps)
     if len(steps) <= 360:       # beyond, not every division is drawn
-        check_work(where, parts["work"], plan, steps, exaggeration, -1 if plan["grow"] == "counter" else 1)
+        check_work(where, parts["work"], plan, steps, exaggeration, way)
     return path
 
 

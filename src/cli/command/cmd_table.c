@@ -186,7 +186,7 @@ static void keep_for_field(struct table_run *run, uint64_t n, const struct cc_pl
     run->field = memory_resize(run->field, (run->field_count + 1) * sizeof *run->field);
     run->field[run->field_count++] = (struct field_count){
         n, plan != NULL ? (unsigned)plan->method : CC_METHODS, plan != NULL && plan->block > 1,
-        plan == NULL || plan->within
+        plan == NULL || plan->within, plan != NULL && plan->exact
     };
 }
 

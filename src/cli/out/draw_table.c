@@ -21,11 +21,14 @@
 #define KEY_BELOW 12.0      /* from the field to the key */
 #define KEY_COLUMN 62.0
 
+/* A sign for each method, for a dial that is not exact, and for no method. */
+enum { NEAREST_READING = CC_METHODS + 1, SIGNS };
+
 struct field {
     struct svg svg;
     unsigned columns;
     double cell, key_y;
-    uint64_t used[CC_METHODS + 1];
+    uint64_t used[SIGNS];
     bool blocks, outside;
 };
 
@@ -61,6 +64,16 @@ static void put_triangle(struct svg *svg, double x, double y, double r)
     svg_path_end(svg, true);
 }
 
+/* As the mark that a dial is read at. */
+static void put_index(struct svg *svg, double x, double y, double r)
+{
+    svg_path_begin(svg, 0);
+    svg_path_move(svg, x, y + r);
+    svg_path_line(svg, x + r, y - 0.8 * r);
+    svg_path_line(svg, x - r, y - 0.8 * r);
+    svg_path_end(svg, true);
+}
+
 static void put_diamond(struct svg *svg, double x, double y, double r)
 {
     svg_path_begin(svg, 0);
@@ -81,7 +94,7 @@ static const struct sign {
     void (*put)(struct svg *svg, double x, double y, double r);
     bool full, dot;
     const char *words;
-} signs[CC_METHODS + 1] = {
+} signs[SIGNS] = {
     [CC_DIRECT] = { put_square, true, false, "direct" },
     [CC_PLAIN] = { svg_circle, true, false, "plain" },
     [CC_DIFFERENTIAL] = { put_triangle, true, false, "differential" },
@@ -89,18 +102,25 @@ static const struct sign {
     [CC_NEARLY_EXACT] = { put_diamond, false, true, "nearly exact" },
     [CC_NEAREST_HOLE] = { svg_circle, false, false, "nearest hole" },
     [CC_NEAREST_COMPOUND] = { put_diamond, false, false, "nearest compound" },
+    [CC_DIAL] = { put_index, true, false, "dial" },
+    [NEAREST_READING] = { put_index, false, false, "dial, nearest reading" },
     [CC_METHODS] = { put_cross, false, false, "no method" },
 };
 
+static unsigned sign_of(const struct field_count *c)
+{
+    return c->method == CC_DIAL && !c->exact ? NEAREST_READING : c->method;
+}
+
 static void put_sign(struct field *f, double x, double y, double r, const struct field_count *c)
 {
-    const struct sign *sign = &signs[c->method];
+    const struct sign *sign = &signs[sign_of(c)];
     struct svg *svg = &f->svg;
     double stroke = r > 2 ? 0.4 : 0.28;
 
     svg_group(svg, sign->full ? "#000" : "none", stroke, NULL);
     if (c->count > 0) {
-        svg_attr(svg, "class", sign->words);
+        svg_attr(svg, "class", signs[c->method].words);
         svg_number(svg, "data-count", (double)c->count);
     }
     sign->put(svg, x, y, r);
@@ -155,7 +175,7 @@ static void draw_counts(struct field *f, const struct field_count *counts, size_
             last_label = y;
         }
         put_sign(f, cell_x(f, counts[i].count % f->columns), y, 0.29 * f->cell, &counts[i]);
-        f->used[counts[i].method]++;
+        f->used[sign_of(&counts[i])]++;
         f->blocks |= counts[i].blocks;
         f->outside |= !counts[i].within;
     }
@@ -176,17 +196,17 @@ static void draw_key(struct field *f)
     char words[WORDS];
     unsigned place = 0;
 
-    for (unsigned m = 0; m <= CC_METHODS; m++) {
-        struct field_count sample = { 0, m, false, true };
+    for (unsigned m = 0; m < SIGNS; m++) {
+        struct field_count sample = { 0, m == NEAREST_READING ? CC_DIAL : m, false, true, m != NEAREST_READING };
         if (f->used[m] == 0)
             continue;
         snprintf(words, sizeof words, "%s: %" PRIu64, signs[m].words, f->used[m]);
         put_key(f, &place, &sample, words);
     }
     if (f->blocks)
-        put_key(f, &place, &(struct field_count){ 0, CC_PLAIN, true, true }, "bar: by blocks");
+        put_key(f, &place, &(struct field_count){ 0, CC_PLAIN, true, true, true }, "bar: by blocks");
     if (f->outside)
-        put_key(f, &place, &(struct field_count){ 0, CC_NEAREST_HOLE, false, false }, "stroke: not within tolerance");
+        put_key(f, &place, &(struct field_count){ 0, CC_NEAREST_HOLE, false, false, false }, "stroke: not within tolerance");
 }
 
 bool write_field(FILE *out, const char *head_title, const char *summary, struct field_count *counts, size_t n,

@@ -14,7 +14,7 @@
 struct field_count {
     uint64_t count;
     unsigned method;        /* enum cc_method; CC_METHODS where there is none */
-    bool blocks, within;
+    bool blocks, within, exact;
 };
 
 /*
