@@ -224,6 +224,11 @@ check-reproducible:
 check-browser:
 	@tests/browser_pixels.sh
 
+# Pages of HTML printed and 320 px wide in headless Chromium; needs chromium, poppler-utils and tidy.
+.PHONY: check-pages
+check-pages: $(PROGRAM)
+	@$(PYTHON) tests/pages.py $(PROGRAM) $(BUILD)/pages
+
 # README's two commands in an empty Debian 12; needs root and debootstrap.
 .PHONY: check-clean-root
 check-clean-root:

@@ -138,6 +138,12 @@ void html_blank(struct html *html)
 /* ---- tables ---- */
 
 #define WIDE 30     /* characters that a row has room for on the narrowest telephone, 320 px wide */
+#define LONG 16     /* a cell of text that may be broken */
+
+static const char *cell_class(const struct table_column *column)
+{
+    return !column->left ? "" : column->width > LONG ? " class=\"l long\"" : " class=\"l\"";
+}
 
 void html_table(struct html *html, const struct table *table)
 {
@@ -156,7 +162,7 @@ void html_table(struct html *html, const struct table *table)
             continue;
         html->columns++;
         bool named = table->column[c].heading[0] != '\0';
-        fprintf(html->out, named ? "<th scope=\"col\"%s>" : "<td%s>", table->column[c].left ? " class=\"l\"" : "");
+        fprintf(html->out, named ? "<th scope=\"col\"%s>" : "<td%s>", cell_class(&table->column[c]));
         element(html, "", table->column[c].heading, named ? "</th>" : "</td>");
     }
     fputs("</tr></thead>\n<tbody>\n", html->out);
@@ -169,7 +175,7 @@ static void put_cell(struct html *html, const struct table *table, size_t c, con
 {
     const struct table_column *column = &table->column[c];
 
-    fputs(column->left ? "<td class=\"l\">" : "<td>", html->out);
+    fprintf(html->out, "<td%s>", cell_class(column));
     if (table->boxes)
         fprintf(html->out, "<label for=\"b%u\"", html->boxes);
     else
