@@ -77,11 +77,14 @@ bool cci_turns_allowed(const struct cci_search *search, const struct cc_plan *pl
     return allowed;
 }
 
-/* Nothing of the setting yet. */
-static struct cc_plan *bare_candidate(struct cci_search *search, enum cc_method method)
+/* Nothing of the setting yet but its ratio p/q. Its fractions wait until they are asked for (cci_set_fractions). */
+static struct cc_plan *bare_candidate(struct cci_search *search, enum cc_method method, uint64_t p, uint64_t q)
 {
     struct cc_plan *plan = &search->scratch;
 
+    search->ratio_p = p;
+    search->ratio_q = q;
+    search->pair = NULL;
     plan->method = method;
     plan->rank = search->rank;
     plan->exact = false;
@@ -90,10 +93,8 @@ static struct cc_plan *bare_candidate(struct cci_search *search, enum cc_method 
     plan->circle = plan->circle2 = 0;
     plan->dial.lines = 0;
     memset(&plan->train, 0, sizeof plan->train);
-    mpq_set_ui(plan->plate_turns, 0, 1);
     plan->block = search->block;
     plan->unit = 0;
-    mpq_set_ui(plan->ratio, 1, 1);
     plan->constant = false;
     plan->move = plan->start = 0;
     plan->larger = 0;
@@ -101,17 +102,28 @@ static struct cc_plan *bare_candidate(struct cci_search *search, enum cc_method 
     plan->steps = search->request->position_count > 0 ? search->request->position_count
                                                       : search->divisions;
     plan->has_closing = search->circle;
+    return plan;
+}
+
+void cci_set_fractions(struct cci_search *search)
+{
+    struct cc_plan *plan = &search->scratch;
+
+    cc_set_u64(mpq_numref(plan->ratio), search->ratio_p);
+    cc_set_u64(mpq_denref(plan->ratio), search->ratio_q);
+    mpq_set_ui(plan->plate_turns, 0, 1);
+    if (plan->train.pairs > 0)      /* e = R - ratio */
+        mpq_sub(plan->plate_turns, search->head->worm, plan->ratio);
     mpq_set_ui(plan->travel, 0, 1);
     mpq_set_ui(plan->worst_error, 0, 1);
     mpq_set_ui(plan->worst_pitch, 0, 1);
     mpq_set_ui(plan->closing_error, 0, 1);
-    return plan;
 }
 
 struct cc_plan *cci_direct_candidate(struct cci_search *search, size_t i, enum cc_method method)
 {
     const struct cc_head *head = search->head;
-    struct cc_plan *plan = bare_candidate(search, method);
+    struct cc_plan *plan = bare_candidate(search, method, 1, 1);
 
     plan->circle = head->direct.at[i];
     plan->unit = (uint64_t)plan->circle * cc_direct_pins(head, i);
@@ -122,13 +134,29 @@ struct cc_plan *cci_direct_candidate(struct cci_search *search, size_t i, enum c
 struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_spot *spot,
                                    enum cc_method method)
 {
-    struct cc_plan *plan = bare_candidate(search, method);
+    struct cc_plan *plan = bare_candidate(search, method, search->planner->worm_p, search->planner->worm_q);
 
     plan->plate = spot->plate;
     plan->side = spot->side;
     plan->circle = spot->circle;
     plan->unit = spot->circle;
-    mpq_set(plan->ratio, search->head->worm);
+    return plan;
+}
+
+struct cc_plan *cci_geared_candidate(struct cci_search *search, const struct cci_spot *spot, size_t g)
+{
+    const struct cci_gearing *gearing = &search->planner->gearings[g];
+    struct cc_plan *plan = cci_spot_candidate(search, spot, CC_DIFFERENTIAL);
+
+    plan->train.pairs = gearing->pairs;
+    plan->train.idlers = gearing->idlers;
+    plan->train.idlers_back = gearing->idlers_back;
+    for (unsigned i = 0; i < gearing->pairs; i++) {
+        plan->train.driver[i] = gearing->driver[i];
+        plan->train.driven[i] = gearing->driven[i];
+    }
+    search->ratio_p = search->planner->gearing_p[g];
+    search->ratio_q = gearing->q;
     return plan;
 }
 
@@ -142,12 +170,11 @@ uint64_t cci_dial_parts(const struct cci_search *search)
 
 struct cc_plan *cci_dial_candidate(struct cci_search *search)
 {
-    struct cc_plan *plan = bare_candidate(search, CC_DIAL);
+    struct cc_plan *plan = bare_candidate(search, CC_DIAL, search->planner->worm_p, search->planner->worm_q);
 
     plan->unit = cci_dial_parts(search);
     plan->circle = (unsigned)plan->unit;
     plan->dial = search->head->dial;
-    mpq_set(plan->ratio, search->head->worm);
     return plan;
 }
 
@@ -157,6 +184,7 @@ struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_p
     const struct cci_spot spot = { pair->plate, pair->side, pair->circle };
     struct cc_plan *plan = cci_spot_candidate(search, &spot, method);
 
+    search->pair = pair;
     plan->circle2 = pair->circle2;
     plan->unit = pair->lcm;
     return plan;

@@ -25,14 +25,15 @@ void cci_find_compound(struct cci_search *search)
     for (size_t i = 0; i < planner->pair_count; i++) {
         const struct cci_pair *pair = &planner->pairs[i];
         uint64_t block = search->block;
-        if (!cci_pair_is_useful(pair) || !cci_circle_allowed(search, pair->circle, pair->circle2) ||
-            is_plain(search, pair->circle) || is_plain(search, pair->circle2))
-            continue;       /* the second circle would bring nothing */
+        if (!cci_pair_is_useful(pair) || !cci_circle_allowed(search, pair->circle, pair->circle2))
+            continue;
         if (!cci_is_exact(search, pair->lcm, planner->worm_p, planner->worm_q)) {
             block = cci_exact_block(search, pair->lcm, planner->worm_p, planner->worm_q);
             if (block == 0)
                 continue;
         }
+        if (is_plain(search, pair->circle) || is_plain(search, pair->circle2))
+            continue;       /* the second circle would bring nothing */
         cci_pair_candidate(search, pair, CC_COMPOUND)->block = block;
         cci_offer_exact(search);
     }
@@ -40,61 +41,71 @@ void cci_find_compound(struct cci_search *search)
 
 /* ---- nearly exact ---- */
 
-/* One pair's congruence: k a = r (mod m). */
+/* One pair's congruence: k L P = r (mod N Q). With a common factor g of L P and N Q every r is a multiple of g. */
 struct congruence {
-    uint64_t a, m;          /* L P and N Q, their common factor taken out */
+    uint64_t n;             /* N */
+    uint64_t lp, nq;        /* L P and N Q, both below 2^61 */
     uint64_t most_block;    /* largest k that may be used */
 };
 
 /* |r| of block k. */
 static uint64_t residue(const struct congruence *c, uint64_t k)
 {
-    uint64_t r = cci_wide_mul_mod(k, c->a, c->m);
-    return r < c->m - r ? r : c->m - r;
+    uint64_t r, rest;
+
+    (void)cci_wide_divide(&r, cci_wide_product(k, c->lp), c->nq);
+    rest = c->nq - r;
+    return r < rest ? r : rest;
+}
+
+/* The smallest k >= from with 1 <= |r| <= most, 2 most <= N Q; CCI_NO_HIT if there is none. */
+static uint64_t next_near(const struct congruence *c, uint64_t most, uint64_t from)
+{
+    uint64_t up = cci_first_hit(c->lp, c->nq, 1, most, from);
+    uint64_t down = cci_first_hit(c->lp, c->nq, c->nq - most, c->nq - 1, from);
+
+    return up < down ? up : down;
 }
 
 /*
- * The smallest usable k >= from with 1 <= |r| <= most (r = 0 would be exact); 0 if there is none.
+ * The smallest usable k >= from with 1 <= |r| <= most (r = 0 would be exact); 0 if there is none. Both sides of 0 are one
+ * window; only where a block with r = 0 stands in the way are they looked at one by one.
  */
-static uint64_t next_block(const struct congruence *c, uint64_t n, uint64_t most, uint64_t from)
+static uint64_t next_block(const struct congruence *c, uint64_t most, uint64_t from)
 {
     for (uint64_t k = from; most > 0 && k <= c->most_block; k++) {
-        uint64_t up = cci_first_hit(c->a, c->m, 1, most, k);
-        uint64_t down = cci_first_hit(c->a, c->m, c->m - most, c->m - 1, k);
-        k = up < down ? up : down;
+        k = cci_first_near(c->lp, c->nq, most, k);
+        if (k <= c->most_block && residue(c, k) == 0)
+            k = next_near(c, most, k + 1);
         if (k > c->most_block)      /* CCI_NO_HIT too */
             return 0;
-        if (cci_gcd(k, n) == 1)
+        if (cci_gcd(c->n, k) == 1)
             return k;
     }
     return 0;
 }
 
 /* Units of a crank turn nearest to k divisions. */
-static int64_t units_of_block(const struct cci_search *search, const struct cci_pair *pair, uint64_t k)
+static uint64_t units_of_block(const struct congruence *c, uint64_t k)
 {
-    struct cc_planner *planner = search->planner;
-    cci_u128 num = cci_wide_times(cci_wide_product(k, pair->lcm), planner->worm_p);
-    uint64_t den = search->divisions * planner->worm_q;     /* below 2^61 (search_pair) */
+    uint64_t rest, units = cci_wide_divide(&rest, cci_wide_product(k, c->lp), c->nq);
 
-    cci_u128 doubled = cci_wide_add(cci_wide_add(num, num), cci_wide(den));
-    return (int64_t)cci_wide_low(cci_wide_quotient(doubled, cci_wide(2 * den)));
+    return rest >= c->nq - rest ? units + 1 : units;
 }
 
-static bool goes_forward(struct cci_search *search, const struct cci_pair *pair, uint64_t k)
+static bool goes_forward(const struct cci_pair *pair, uint64_t units)
 {
-    const struct cc_plan *plan = cci_pair_candidate(search, pair, CC_NEARLY_EXACT);
-    struct cci_split split = cci_split_units(plan, units_of_block(search, pair, k));
+    struct cci_split split = cci_split_with(&pair->splitter, (int64_t)units);
 
     return split.pin >= 0 && split.plate >= 0;
 }
 
-static void offer_block(struct cci_search *search, const struct cci_pair *pair, uint64_t k)
+static void offer_block(struct cci_search *search, const struct cci_pair *pair, uint64_t k, uint64_t units)
 {
     struct cc_plan *plan = cci_pair_candidate(search, pair, CC_NEARLY_EXACT);
 
     plan->block = k;
-    plan->move = units_of_block(search, pair, k);
+    plan->move = (int64_t)units;
     cci_offer_constant(search);
 }
 
@@ -124,38 +135,35 @@ static void tolerance_left(mpq_t left, const struct cci_search *search, const st
     mpq_clear(scale);
 }
 
-/* |r| that the tolerance allows: closing error |r| g / (L P), g the common factor taken out. */
-static uint64_t residue_within(const struct cci_search *search, const struct cci_pair *pair, uint64_t g)
+/* |r| that the tolerance allows: closing error |r| / (L P). */
+static uint64_t residue_within(const struct cci_search *search, const struct cci_pair *pair, uint64_t lp)
 {
-    mpq_t most, scale;
+    mpq_t most;
     mpz_t whole;
     uint64_t out;
 
+    if (search->in_words)
+        return cci_floor_of(search->tolerance_p, search->tolerance_q, lp);
     mpq_init(most);
-    mpq_init(scale);
     mpz_init(whole);
     tolerance_left(most, search, pair);
-    cc_set_u64(mpq_numref(scale), pair->lcm * search->planner->worm_p);
-    cc_set_u64(mpq_denref(scale), g);
-    mpq_canonicalize(scale);
-    mpq_mul(most, most, scale);
+    cci_scale(most, lp, most);
     mpz_fdiv_q(whole, mpq_numref(most), mpq_denref(most));
     out = mpz_sizeinbase(whole, 2) > 61 ? UINT64_MAX : cc_get_u64(whole);
     mpz_clear(whole);
-    mpq_clear(scale);
     mpq_clear(most);
     return out;
 }
 
 /* k R / N <= most_turns */
-static void limit_block(struct congruence *c, const struct cci_search *search, uint64_t n)
+static void limit_block(struct congruence *c, const struct cci_search *search)
 {
     mpq_t k;
     mpz_t whole;
 
     mpq_init(k);
     mpz_init(whole);
-    cc_set_u64(mpq_numref(k), n);
+    cc_set_u64(mpq_numref(k), c->n);
     mpq_div(k, k, search->head->worm);
     mpq_mul(k, k, search->request->most_turns);
     mpz_fdiv_q(whole, mpq_numref(k), mpq_denref(k));
@@ -165,25 +173,75 @@ static void limit_block(struct congruence *c, const struct cci_search *search, u
     mpq_clear(k);
 }
 
+/* What the best plan so far leaves for the blocks of a pair. */
+struct room {
+    uint64_t turns;         /* whole turns with which a block is as much work as the best, exactly; UINT64_MAX: none */
+    uint64_t nearest;       /* |r| as near as the best */
+};
+
+/* The least that a nearly exact plan by blocks can cost, its movements with so many whole turns. */
+static uint64_t least_effort(struct cci_search *search, const struct cci_pair *pair, uint64_t turns)
+{
+    struct cc_plan *plan = cci_pair_candidate(search, pair, CC_NEARLY_EXACT);
+
+    plan->block = 2;
+    cci_set_standing(search);
+    cci_plan_effort(plan, search, cci_wide_product(search->divisions, turns));
+    return plan->effort;
+}
+
+/*
+ * Where the best so far is within the tolerance, blocks of more work are left out, and such as are as much work and not as
+ * near; where it is not, such as are not as near.
+ */
+static struct room room_left(struct congruence *c, uint64_t *within, struct cci_search *search, const struct cci_pair *pair)
+{
+    const struct cci_ranked *best = &search->best;
+    struct room room = { UINT64_MAX, UINT64_MAX };
+
+    if (!best->any || best->plan.exact || best->plan.holds != search->holds[CC_INDEX_WORM])
+        return room;
+    room.nearest = cci_floor_of(best->off, best->of, c->lp);
+    if (!best->plan.within)
+        return room;
+    uint64_t none = least_effort(search, pair, 0), each = least_effort(search, pair, 1) - none, most = 1;
+    if (best->plan.effort >= none) {
+        uint64_t turns = (best->plan.effort - none) / each;
+        if ((best->plan.effort - none) % each == 0)
+            room.turns = turns;
+        uint64_t block = cci_floor_of(turns + 1, search->planner->worm_p, c->nq);   /* (turns + 1) N Q / P */
+        most = block > 1 ? block : 1;       /* without blocks more turns may be worth it */
+        if (room.turns == 0 && residue(c, 1) > *within && room.nearest < *within)
+            *within = room.nearest;
+    }
+    if (most < c->most_block)
+        c->most_block = most;
+    return room;
+}
+
 /*
  * Of the blocks within the tolerance (|r| <= most) those that can come first: the smallest has the fewest whole turns
  * and so the least effort, and of as many turns the nearest is wanted; one without a part that goes back costs less
  * again. (A part goes back only where the movement is less than a turn.)
  */
 static bool offer_within(struct cci_search *search, const struct cci_pair *pair, const struct congruence *c, uint64_t most,
-                         uint64_t first)
+                         uint64_t first, struct room room)
 {
-    uint64_t n = search->divisions, nearest = UINT64_MAX, turns = UINT64_MAX;
+    uint64_t nearest = UINT64_MAX, turns = UINT64_MAX;
     bool any = false;
 
-    for (uint64_t k = next_block(c, n, most, first); k != 0; k = next_block(c, n, most, k + 1)) {
-        uint64_t whole = (uint64_t)units_of_block(search, pair, k) / pair->lcm, r = residue(c, k);
-        bool forward = goes_forward(search, pair, k);
+    for (uint64_t k = next_block(c, most, first); k != 0; k = next_block(c, most, k + 1)) {
+        uint64_t units = units_of_block(c, k), whole = units / pair->lcm, r = residue(c, k);
         if (whole > turns)
             break;
         any = true;
+        if (k > 1 && whole == room.turns && most > room.nearest)
+            most = room.nearest;
+        if (k > 1 && r > most)
+            continue;
+        bool forward = goes_forward(pair, units);
         if (forward || r < nearest)
-            offer_block(search, pair, k);
+            offer_block(search, pair, k, units);
         nearest = r < nearest ? r : nearest;
         if (forward) {
             turns = whole;
@@ -203,40 +261,39 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair)
 {
     struct cc_planner *planner = search->planner;
     uint64_t n = search->divisions, lp = pair->lcm * planner->worm_p;
-    uint64_t nq = n * planner->worm_q;
 
     if (n < 2 || n > ((UINT64_C(1) << 61) - 1) / planner->worm_q)
         return;
-    uint64_t g = cci_gcd(lp, nq);
-    struct congruence c = { lp / g, nq / g, n - 1 };
-    if (c.m < 2)
+    struct congruence c = { n, lp, n * planner->worm_q, n - 1 };
+    if (lp % c.nq == 0)
         return;
-    c.a %= c.m;
     uint64_t first = 1;
     if (!search->free_block)
         first = c.most_block = search->block;
     else if (mpq_sgn(search->request->most_turns) > 0)
-        limit_block(&c, search, n);
+        limit_block(&c, search);
     /*
-     * The error of neighbours is up to (N - 1)/N of the closing error |r| g / (L P), and has to stay below
-     * 1/N of a turn, or they meet: |r| (N - 1) < L P / g.
+     * The error of neighbours is up to (N - 1)/N of the closing error |r| / (L P), and has to stay below
+     * 1/N of a turn, or they meet: |r| (N - 1) < L P.
      */
-    uint64_t apart = (lp / g - 1) / (n - 1);
-    if (apart > c.m / 2)
-        apart = c.m / 2;
-    uint64_t most = residue_within(search, pair, g);
+    uint64_t apart = (lp - 1) / (n - 1);
+    if (apart > c.nq / 2)
+        apart = c.nq / 2;
+    uint64_t most = residue_within(search, pair, lp);
     if (most > apart)
         most = apart;
-    if (offer_within(search, pair, &c, most, first))
+    struct room room = room_left(&c, &most, search, pair);
+    if (offer_within(search, pair, &c, most, first, room) || (search->best.any && search->best.plan.within))
         return;
     /*
      * None is within the tolerance. The first block is any that keeps neighbours apart; each further one must come
      * nearer, or as near without a part that goes back.
      */
-    most = apart;
-    for (uint64_t k = next_block(&c, n, most, first); k != 0; k = next_block(&c, n, most, k + 1)) {
-        offer_block(search, pair, k);
-        most = residue(&c, k) - (goes_forward(search, pair, k) ? 1 : 0);
+    most = apart < room.nearest ? apart : room.nearest;
+    for (uint64_t k = next_block(&c, most, first); k != 0; k = next_block(&c, most, k + 1)) {
+        uint64_t units = units_of_block(&c, k);
+        offer_block(search, pair, k, units);
+        most = residue(&c, k) - (goes_forward(pair, units) ? 1 : 0);
     }
 }
 

@@ -179,17 +179,20 @@ static void list_compound(struct trains *trains)
                 }
 }
 
+/* By value; of one ratio the best train first. Products of 32 bits. */
 static int compare_ratios(const void *va, const void *vb)
 {
     const struct ratio *a = va, *b = vb;
+    uint64_t left = (uint64_t)a->num * b->den, right = (uint64_t)b->num * a->den;
+
+    if (left != right)
+        return left < right ? -1 : 1;
 
 #define BY(field) \
     do { \
         if (a->field != b->field) \
             return a->field < b->field ? -1 : 1; \
     } while (0)
-    BY(num);
-    BY(den);
     BY(pairs);
     BY(spread);
     BY(driver[0]);
@@ -201,12 +204,12 @@ static int compare_ratios(const void *va, const void *vb)
 }
 
 /*
- * Append R - e for one ratio, the plate turning with the crank or (negative) against it; nothing is appended where
- * R - e is not positive. False where no train of the ratio turns that way. The way follows from the idlers: a simple
+ * Put R - e for one ratio into the next place of *end, the plate turning with the crank or (negative) against it; nothing is
+ * put there where R - e is not positive. False where no train of the ratio turns that way. The way follows from the idlers: a simple
  * train with 1 and a compound one with 0 turn the plate with the crank, one idler more reverses it, and a reversed
  * head swaps the two.
  */
-static bool add_gearing(struct cc_planner *planner, const struct ratio *ratio, bool negative)
+static bool add_gearing(struct cc_planner *planner, size_t *end, const struct ratio *ratio, bool negative, bool second)
 {
     const struct cc_head *head = planner->head;
     unsigned more = negative != head->reversed ? 1U : 0U;
@@ -219,15 +222,15 @@ static bool add_gearing(struct cc_planner *planner, const struct ratio *ratio, b
         return true;
     uint64_t p = negative ? plus + minus : plus - minus, q = planner->worm_q * ratio->den;
     uint64_t g = cci_gcd(p, q);
-    planner->gearing_p[planner->gearing_count] = p / g;
-    planner->gearings[planner->gearing_count++] = (struct cci_gearing){
+    planner->gearing_p[*end] = p / g;
+    planner->gearings[(*end)++] = (struct cci_gearing){
         q / g,
         { ratio->driver[0], ratio->driver[1] },
         { ratio->driven[0], ratio->driven[1] },
         ratio->pairs,
         (uint8_t)(cc_train_idlers(ratio->pairs, true) + more),
         more > 0 ? ratio->idlers_back : 0,
-        negative,
+        second,
     };
     return true;
 }
@@ -249,22 +252,41 @@ static bool make_room(struct cc_planner *planner, size_t n)
     return false;
 }
 
-/* The best train of each ratio each way: of one ratio, the best stands first. */
+static void swap_gearings(struct cc_planner *planner, size_t a, size_t b)
+{
+    struct cci_gearing gearing = planner->gearings[a];
+    uint64_t p = planner->gearing_p[a];
+
+    planner->gearings[a] = planner->gearings[b];
+    planner->gearing_p[a] = planner->gearing_p[b];
+    planner->gearings[b] = gearing;
+    planner->gearing_p[b] = p;
+}
+
+/*
+ * The best train of each ratio each way, R - e ascending: first those that turn the plate with the crank, the largest ratio
+ * first, then the others. Of one ratio, the best stands first.
+ */
 static void keep_best(struct cc_planner *planner, const struct trains *trains)
 {
+    size_t ahead = 0, behind = trains->n;
     bool with = false, against = false;
 
     for (size_t i = 0; i < trains->n; i++) {
         const struct ratio *ratio = &trains->at[i];
         if (i == 0 || ratio->num != ratio[-1].num || ratio->den != ratio[-1].den)
             with = against = false;
-        with = with || add_gearing(planner, ratio, false);
-        against = against || add_gearing(planner, ratio, true);
+        with = with || add_gearing(planner, &ahead, ratio, false, against);
+        against = against || add_gearing(planner, &behind, ratio, true, with);
     }
+    for (size_t i = 0; i < ahead / 2; i++)
+        swap_gearings(planner, i, ahead - 1 - i);
+    planner->gearing_count = ahead + behind - trains->n;
+    memmove(planner->gearings + ahead, planner->gearings + trains->n, (behind - trains->n) * sizeof *planner->gearings);
+    memmove(planner->gearing_p + ahead, planner->gearing_p + trains->n, (behind - trains->n) * sizeof *planner->gearing_p);
 }
 
-/* The gearings of the planner, once. */
-static enum cc_status build_gearings(struct cc_planner *planner, struct cc_error *err)
+enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *err)
 {
     struct trains trains = { .in_all = planner->head->gears.n };
     const struct cc_head *head = planner->head;
@@ -290,25 +312,6 @@ static enum cc_status build_gearings(struct cc_planner *planner, struct cc_error
 }
 
 /* ---- using them ---- */
-
-static void differential_candidate(struct cci_search *search, const struct cci_spot *spot, size_t g)
-{
-    const struct cci_gearing *gearing = &search->planner->gearings[g];
-    struct cc_plan *plan = cci_spot_candidate(search, spot, CC_DIFFERENTIAL);
-
-    plan->train.pairs = gearing->pairs;
-    plan->train.idlers = gearing->idlers;
-    plan->train.idlers_back = gearing->idlers_back;
-    for (unsigned i = 0; i < gearing->pairs; i++) {
-        plan->train.driver[i] = gearing->driver[i];
-        plan->train.driven[i] = gearing->driven[i];
-    }
-    cc_train_ratio(plan->plate_turns, &plan->train);
-    if (gearing->negative)
-        mpq_neg(plan->plate_turns, plan->plate_turns);
-    cc_set_u64(mpq_numref(plan->ratio), search->planner->gearing_p[g]);
-    cc_set_u64(mpq_denref(plan->ratio), gearing->q);
-}
 
 /*
  * A train is exact with circle C only if the grain's denominator d divides C p, that is if d / gcd(d, C) divides p.
@@ -393,7 +396,7 @@ static void search_exact(struct cci_search *search, bool blocks)
 
     if (search->head->gears.n == 0 || search->fine || (blocks && !search->free_block))
         return;
-    search->status = build_gearings(planner, search->err);
+    search->status = cci_build_gearings(planner, search->err);
     search->answer.searched.trains = planner->trains_tried;
     search->answer.searched.unfit = planner->trains_unfit;
     if (search->status != CC_OK)
@@ -413,7 +416,7 @@ static void search_exact(struct cci_search *search, bool blocks)
                 continue;
             if (block == 0)
                 continue;
-            differential_candidate(search, spot, g);
+            cci_geared_candidate(search, spot, g);
             search->scratch.block = block;
             if (search->circle)
                 search->turns = whole_turns(search->divisions, block, p, q);
@@ -430,97 +433,4 @@ void cci_find_differential(struct cci_search *search)
 void cci_find_differential_blocks(struct cci_search *search)
 {
     search_exact(search, true);
-}
-
-/* tolerance * 2^40 rounded up, and at most 2^40: a whole turn. */
-static uint64_t tolerance_scaled(const struct cci_search *search)
-{
-    mpz_t scaled;
-    uint64_t out;
-
-    mpz_init(scaled);
-    mpz_mul_2exp(scaled, mpq_numref(search->tolerance), 40);
-    mpz_cdiv_q(scaled, scaled, mpq_denref(search->tolerance));
-    out = mpz_sizeinbase(scaled, 2) > 40 ? UINT64_C(1) << 40 : cc_get_u64(scaled);
-    mpz_clear(scaled);
-    return out;
-}
-
-/* The whole number nearest to a / b, halves up; a and b are below 2^101. */
-static uint64_t nearest_quotient(cci_u128 a, cci_u128 b)
-{
-    cci_u128 num = cci_wide_add(cci_wide_add(a, a), b), den = cci_wide_add(b, b);
-
-    if ((cci_wide_high(num) | cci_wide_high(den)) == 0)     /* one machine division instead of a call */
-        return cci_wide_low(num) / cci_wide_low(den);
-    return cci_wide_less(num, den) ? 0 : cci_wide_low(cci_wide_quotient(num, den));
-}
-
-/*
- * The nearest train: the same movement of m holes every time with a train that is not exact. For each
- * train and circle m is the nearest whole number to C (R - e) k / N, and the job closes to
- * |N m/(C (R - e)) - k| of a turn.
- *
- * A setting that is surely beyond the tolerance and closes worse than one before it is passed over. (With
- * an offset the closing error alone does not say which is worse; with a limit on turns the one before may
- * not have been allowed.)
- */
-/* The smallest closing error so far, as |N m q - k C p| / (C p); den = 0 before the first. */
-struct closing {
-    uint64_t num, den;
-};
-
-/*
- * The movement of one train and circle that comes nearest to N: true, with *movement set. False where neighbours
- * would meet; and, if skip is set, where the job closes outside the tolerance and worse than *closest, the best so
- * far.
- */
-static bool nearest_movement(uint64_t *movement, struct closing *closest, const struct cci_search *search, uint64_t cp,
-                             uint64_t q, uint64_t widest, bool skip, uint64_t within)
-{
-    cci_u128 wanted = cci_wide_product(search->block, cp), step = cci_wide_product(search->divisions, q);
-
-    if (cci_wide_high(step) >> 36 != 0 || cci_wide_high(wanted) >> 36 != 0)
-        return false;
-    uint64_t m = nearest_quotient(wanted, step);    /* at most C p + 1, since k <= N */
-    cci_u128 distance = cci_wide_distance(cci_wide_times(step, m), wanted);
-    uint64_t off = cci_wide_low(distance);
-    /* Neighbours stay apart while their error, widest off / (N C p), is below 1/N. */
-    if (m == 0 || cci_wide_high(distance) != 0 || off == 0 || off >= cp ||
-        !cci_wide_less(cci_wide_product(off, widest), cci_wide(cp)))
-        return false;
-    int nearer = cci_wide_compare(cci_wide_product(off, closest->den), cci_wide_product(closest->num, cp));
-    if (skip && closest->den != 0 && nearer > 0 &&
-        cci_wide_less(cci_wide_product(within, cp), cci_wide_product(off, UINT64_C(1) << 40)))
-        return false;
-    if (closest->den == 0 || nearer < 0)
-        *closest = (struct closing){ off, cp };
-    *movement = m;
-    return true;
-}
-
-void cci_find_nearest_train(struct cci_search *search)
-{
-    struct cc_planner *planner = search->planner;
-    uint64_t n = search->divisions, within = tolerance_scaled(search), m;
-    bool skip = mpq_sgn(search->request->offset) == 0 &&
-                mpq_sgn(search->request->most_turns) == 0;
-    struct closing closest = { 0 };
-
-    if (!search->circle || search->head->gears.n == 0)
-        return;
-    uint64_t j = cci_inverse(search->block % n, n), widest = n - j > j ? n - j : j;     /* neighbours: rows apart */
-    search->status = build_gearings(planner, search->err);
-    for (size_t g = 0; g < planner->gearing_count && search->status == CC_OK; g++) {
-        for (size_t i = 0; i < planner->spot_count; i++) {
-            const struct cci_spot *spot = &planner->spots[i];
-            uint64_t cp = spot->circle * planner->gearing_p[g];     /* below 2^61 */
-            if (!cci_circle_allowed(search, spot->circle, spot->circle) ||
-                !nearest_movement(&m, &closest, search, cp, planner->gearings[g].q, widest, skip, within))
-                continue;
-            differential_candidate(search, spot, g);
-            search->scratch.move = (int64_t)m;
-            cci_offer_constant(search);
-        }
-    }
 }

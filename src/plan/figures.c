@@ -64,11 +64,11 @@ static int64_t start_units(const struct cci_search *search, const mpq_t scale)
     return start;
 }
 
-void cci_offer_exact(struct cci_search *search)
+static void exact_in_fractions(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
 
-    plan->exact = true;
+    cci_set_fractions(search);
     if (cci_is_outdone(search))
         return;
     if (search->request->position_count > 0) {
@@ -97,6 +97,13 @@ void cci_offer_exact(struct cci_search *search)
     travel_of_constant(plan, search);
     if (cci_turns_allowed(search, plan))
         cci_offer(search);
+}
+
+void cci_offer_exact(struct cci_search *search)
+{
+    search->scratch.exact = true;
+    if (!cci_rank(search, CCI_EXACT))
+        exact_in_fractions(search);
 }
 
 /*
@@ -153,11 +160,12 @@ static void pitch_of_constant(struct cc_plan *plan, const mpq_t drift, uint64_t 
     mpz_clear(count);
 }
 
-void cci_offer_constant(struct cci_search *search)
+static void constant_in_fractions(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
     mpq_t drift;
 
+    cci_set_fractions(search);
     search->turns = turns_of_constant(search);
     if (cci_is_outdone(search))
         return;
@@ -171,6 +179,12 @@ void cci_offer_constant(struct cci_search *search)
             cci_offer(search);
     }
     mpq_clear(drift);
+}
+
+void cci_offer_constant(struct cci_search *search)
+{
+    if (!cci_rank(search, CCI_CONSTANT))
+        constant_in_fractions(search);
 }
 
 /* ---- each position rounded to the nearest hole ---- */
@@ -612,10 +626,11 @@ static bool rounded_divisions(struct cc_plan *plan, struct cci_search *search)
     return good;
 }
 
-void cci_offer_rounded(struct cci_search *search)
+static void rounded_in_fractions(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
 
+    cci_set_fractions(search);
     if (cci_is_outdone(search))
         return;
     plan->constant = false;
@@ -625,4 +640,32 @@ void cci_offer_rounded(struct cci_search *search)
         return;
     }
     cci_offer(search);
+}
+
+void cci_offer_rounded(struct cci_search *search)
+{
+    if (!cci_rank(search, CCI_ROUNDED))
+        rounded_in_fractions(search);
+}
+
+/* ---- the best of those ranked without fractions ---- */
+
+void cci_build_best(struct cci_search *search)
+{
+    struct cci_ranked *best = &search->best;
+
+    if (!best->any || best->built)
+        return;
+    best->built = true;
+    cci_plan_set_words(&search->scratch, &best->plan);
+    search->ratio_p = best->p;
+    search->ratio_q = best->q;
+    search->pair = best->pair;
+    search->turns = cci_wide(0);
+    if (best->kind == CCI_EXACT)
+        exact_in_fractions(search);
+    else if (best->kind == CCI_CONSTANT)
+        constant_in_fractions(search);
+    else
+        rounded_in_fractions(search);
 }

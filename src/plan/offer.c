@@ -18,14 +18,21 @@ static struct cc_plan *best_so_far(struct cci_search *search)
     return NULL;
 }
 
-bool cci_is_outdone(struct cci_search *search)
+void cci_set_standing(struct cci_search *search)
 {
-    const struct cc_plan *best = best_so_far(search);
     struct cc_plan *plan = &search->scratch;
 
     plan->is_mounted = stands_mounted(search, plan);
     plan->holds = search->holds[cc_plan_index(plan)];
     plan->forward = true;
+}
+
+bool cci_is_outdone(struct cci_search *search)
+{
+    const struct cc_plan *best = best_so_far(search);
+    struct cc_plan *plan = &search->scratch;
+
+    cci_set_standing(search);
     if (best == NULL)
         return false;
     cci_plan_effort(plan, search, search->turns);
@@ -69,6 +76,8 @@ bool cci_is_settled(const struct cci_search *search)
                      (head->direct.n > 0 && search->holds[CC_INDEX_DIRECT]) ||
                      (cc_head_has_dial(head) && search->holds[CC_INDEX_DIAL]);
 
+    if (search->best.any && search->best.plan.exact && search->best.plan.holds == any_holds)
+        return true;
     for (size_t i = 0; i < search->found.n; i++)
         if (search->found.at[i].exact && search->found.at[i].holds == any_holds)
             return true;

@@ -34,13 +34,11 @@ void cc_plan_swap(struct cc_plan *a, struct cc_plan *b)
     *b = tmp;
 }
 
-void cc_plan_set(struct cc_plan *to, const struct cc_plan *from)
+void cci_plan_set_words(struct cc_plan *to, const struct cc_plan *from)
 {
     struct cc_plan copy = *from;
 
-    if (to == from)
-        return;
-    /* Keep to's own numbers, then give them from's values. */
+    /* Keep to's own numbers. */
     memcpy(copy.plate_turns, to->plate_turns, sizeof copy.plate_turns);
     memcpy(copy.ratio, to->ratio, sizeof copy.ratio);
     memcpy(copy.travel, to->travel, sizeof copy.travel);
@@ -48,6 +46,13 @@ void cc_plan_set(struct cc_plan *to, const struct cc_plan *from)
     memcpy(copy.worst_pitch, to->worst_pitch, sizeof copy.worst_pitch);
     memcpy(copy.closing_error, to->closing_error, sizeof copy.closing_error);
     *to = copy;
+}
+
+void cc_plan_set(struct cc_plan *to, const struct cc_plan *from)
+{
+    if (to == from)
+        return;
+    cci_plan_set_words(to, from);
     mpq_set(to->plate_turns, from->plate_turns);
     mpq_set(to->ratio, from->ratio);
     mpq_set(to->travel, from->travel);
@@ -61,13 +66,19 @@ static int compare_u64(uint64_t a, uint64_t b)
     return a < b ? -1 : a > b;
 }
 
+/* The fractions of two plans that their order asks for, compared; how depends on what they are kept in. */
+struct compared {
+    int worst;              /* the worst errors */
+    const struct cci_ranked *a, *b;     /* in words; NULL where the plans have their fractions */
+};
+
 /* What meets the tolerance; beyond it what is less far off. Then what the head holds, then what is exact. */
-static int compare_errors(const struct cc_plan *a, const struct cc_plan *b)
+static int compare_errors(const struct cc_plan *a, const struct cc_plan *b, int worst)
 {
     int d = compare_u64(!a->within, !b->within);
 
     if (d == 0 && !a->within)
-        d = mpq_cmp(a->worst_error, b->worst_error);
+        d = worst;
     if (d == 0)
         d = compare_u64(!a->holds, !b->holds);
     return d != 0 ? d : compare_u64(!a->exact, !b->exact);
@@ -85,24 +96,55 @@ static int compare_class(const struct cc_plan *a, const struct cc_plan *b)
     return d;
 }
 
+static uint64_t product_of(const unsigned *teeth, unsigned n)
+{
+    uint64_t product = 1;
+
+    for (unsigned i = 0; i < n; i++)
+        product *= teeth[i];
+    return product;
+}
+
+/* |e|, the product of the drivers over that of the driven gears. Three gears of 10^4 teeth are below 2^40. */
+static int compare_ratios(const struct cc_train *a, const struct cc_train *b)
+{
+    return cci_wide_compare(cci_wide_product(product_of(a->driver, a->pairs), product_of(b->driven, b->pairs)),
+                            cci_wide_product(product_of(b->driver, b->pairs), product_of(a->driven, a->pairs)));
+}
+
+static int compare_plate_turns(const struct cc_plan *a, const struct cc_plan *b)
+{
+    mpq_t ea, eb;
+
+    mpq_init(ea);
+    mpq_init(eb);
+    mpq_abs(ea, a->plate_turns);
+    mpq_abs(eb, b->plate_turns);
+    int d = mpq_cmp(ea, eb);
+    mpq_clear(eb);
+    mpq_clear(ea);
+    return d;
+}
+
 /* Smaller blocks, then less motion of the plate, then fewer idlers. */
-static int compare_gearing(const struct cc_plan *a, const struct cc_plan *b)
+static int compare_gearing(const struct cc_plan *a, const struct cc_plan *b, const struct compared *in)
 {
     int d = compare_u64(a->train.pairs, b->train.pairs);
-    mpq_t ea, eb;
 
     if (d != 0 || a->train.pairs == 0)
         return d;
     if ((d = compare_u64(a->block, b->block)) != 0)
         return d;
-    mpq_init(ea);
-    mpq_init(eb);
-    mpq_abs(ea, a->plate_turns);
-    mpq_abs(eb, b->plate_turns);
-    d = mpq_cmp(ea, eb);
-    mpq_clear(eb);
-    mpq_clear(ea);
+    d = in->a != NULL ? compare_ratios(&a->train, &b->train) : compare_plate_turns(a, b);
     return d != 0 ? d : compare_u64(a->train.idlers, b->train.idlers);
+}
+
+/* Crank turns of the whole job; by the direct plate there are none. */
+static int compare_travel(const struct cci_ranked *a, const struct cci_ranked *b)
+{
+    uint64_t of_a = cc_plan_is_direct(&a->plan) ? 0 : a->travel, of_b = cc_plan_is_direct(&b->plan) ? 0 : b->travel;
+
+    return cci_wide_compare(cci_wide_product(of_a, b->plan.unit), cci_wide_product(of_b, a->plan.unit));
 }
 
 /*
@@ -145,28 +187,47 @@ static int compare_numbers(const struct cc_plan *a, const struct cc_plan *b)
         if (d == 0)
             d = compare_u64(a->train.driven[i], b->train.driven[i]);
     }
-    return d != 0 ? d : mpq_cmp(a->plate_turns, b->plate_turns);
+    return d;
 }
 
-int cc_plan_compare(const struct cc_plan *a, const struct cc_plan *b)
+static int compare_all(const struct cc_plan *a, const struct cc_plan *b, const struct compared *in)
 {
-    int d = compare_errors(a, b);
+    int d = compare_errors(a, b, in->worst);
 
     if (d == 0)
         d = compare_class(a, b);
     if (d == 0)
         d = compare_u64(a->effort, b->effort);
     if (d == 0)
-        d = mpq_cmp(a->worst_error, b->worst_error);
+        d = in->worst;
     if (d == 0)
         d = compare_u64(!a->is_mounted, !b->is_mounted);
     if (d == 0)
-        d = compare_gearing(a, b);
+        d = compare_gearing(a, b, in);
     if (d == 0)
-        d = mpq_cmp(a->travel, b->travel);
+        d = in->a != NULL ? compare_travel(in->a, in->b) : mpq_cmp(a->travel, b->travel);
     if (d == 0)
         d = compare_circles(a, b);
-    return d != 0 ? d : compare_numbers(a, b);
+    if (d == 0)
+        d = compare_numbers(a, b);
+    /* In words it need not be asked: trains of the same gears and idlers turn the plate the same way. */
+    return d != 0 || in->a != NULL ? d : mpq_cmp(a->plate_turns, b->plate_turns);
+}
+
+int cc_plan_compare(const struct cc_plan *a, const struct cc_plan *b)
+{
+    const struct compared in = { mpq_cmp(a->worst_error, b->worst_error), NULL, NULL };
+
+    return compare_all(a, b, &in);
+}
+
+int cci_ranked_compare(const struct cci_ranked *a, const struct cci_ranked *b)
+{
+    const struct compared in = {
+        cci_wide_compare(cci_wide_product(a->off, b->of), cci_wide_product(b->off, a->of)), a, b
+    };
+
+    return compare_all(&a->plan, &b->plan, &in);
 }
 
 bool cci_plan_is_outdone(const struct cc_plan *plan, const struct cc_plan *best)

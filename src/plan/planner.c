@@ -180,6 +180,7 @@ static void search_init(struct cci_search *search, struct cc_planner *planner,
     search->grain_one = mpz_cmp_ui(mpq_numref(search->grain), 1) == 0;
     if (request->position_count > 0)
         search->status = cci_list_prepare(&search->list, search, err);
+    cci_prepare_ranking(search);
 }
 
 static void search_clear(struct cci_search *search)
@@ -303,7 +304,12 @@ static enum cc_status run_search(struct cci_search *search)
                 break;
             search->rank = (unsigned)row;
             rows[row].find(search);
+            if (search->keep == CCI_KEEP_ROWS) {
+                cci_build_best(search);
+                search->best.any = false;
+            }
         }
+        cci_build_best(search);
     }
     if (search->status != CC_OK)
         return search->status;

@@ -53,25 +53,23 @@ uint64_t cci_inverse(uint64_t a, uint64_t m)
  * window lies between two neighbouring multiples of a, and a x - m y must fall in it for some y;
  * modulo a this asks for m y mod a in the mirrored window, a smaller problem of the same kind (as in
  * Euclid's algorithm); x follows from the smallest such y. Doubling a first replaces a by m - a, so
- * that a halves at each step and the depth is at most log2 m.
+ * that a halves at each step and the depth is at most log2 m. a < m < 2^62.
  */
 static uint64_t first_from_zero(uint64_t a, uint64_t m, uint64_t low, uint64_t high)
 {
     if (low == 0)
         return 0;
-    a %= m;
     if (a == 0)
         return CCI_NO_HIT;
     if (2 * a > m)
         return first_from_zero(m - a, m, m - high, m - low);
-    uint64_t x = (low + a - 1) / a;
-    if (cci_wide_compare(cci_wide_product(x, a), cci_wide(high)) <= 0)
+    uint64_t x = (low + a - 1) / a, reached = x * a, rest;
+    if (reached <= high)
         return x;
-    uint64_t y = first_from_zero(m % a, a, (a - high % a) % a, (a - low % a) % a);
+    uint64_t y = first_from_zero(m % a, a, reached - high, reached - low);
     if (y == CCI_NO_HIT)
         return CCI_NO_HIT;
-    cci_u128 reach = cci_wide_add(cci_wide_product(m, y), cci_wide(low + a - 1));
-    return cci_wide_low(cci_wide_quotient(reach, cci_wide(a)));
+    return cci_wide_divide(&rest, cci_wide_add(cci_wide_product(m, y), cci_wide(low + a - 1)), a);
 }
 
 uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint64_t from)
@@ -83,8 +81,32 @@ uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint
 
     if (l > h)      /* the window wraps round zero: x = 0 is in it */
         return from;
-    uint64_t x = first_from_zero(a, m, l, h);
+    uint64_t x = first_from_zero(a % m, m, l, h);
     return x == CCI_NO_HIT ? CCI_NO_HIT : from + x;
+}
+
+uint64_t cci_first_near(uint64_t a, uint64_t m, uint64_t most, uint64_t from)
+{
+    /* The window -most ... most is moved to 0 ... 2 most, and then back by where from stands. */
+    uint64_t at, shift;
+
+    (void)cci_wide_divide(&at, cci_wide_product(a, from), m);
+    shift = at >= m - most ? at - (m - most) : at + most;
+    if (shift <= 2 * most)
+        return from;
+    uint64_t x = first_from_zero(a % m, m, m - shift, m - shift + 2 * most);
+    return x == CCI_NO_HIT ? CCI_NO_HIT : from + x;
+}
+
+uint64_t cci_floor_of(uint64_t p, uint64_t q, uint64_t factor)
+{
+    cci_u128 product = cci_wide_product(p, factor);
+    uint64_t rest;
+
+    if (cci_wide_high(product) >= q)
+        return UINT64_MAX;
+    uint64_t quotient = cci_wide_divide(&rest, product, q);
+    return quotient >> 61 != 0 ? UINT64_MAX : quotient;
 }
 
 /* Each level at least doubles x, so that deeper ones would lie beyond every row. */

@@ -16,12 +16,20 @@
 
 #define CCI_MOST_DIVISIONS (UINT64_C(1) << 61)
 
+/* What splitting movements of one setting needs and does not depend on the movement. */
+struct cci_splitter {
+    bool single;            /* one circle: nothing to split */
+    uint64_t c1, c2;        /* holes of the circles, their common factor taken out */
+    uint64_t inverse;       /* of c1 modulo c2 */
+};
+
 /* Two circles that compound indexing can use together. */
 struct cci_pair {
     size_t plate;
     unsigned side;          /* the crank pin's */
     unsigned circle, circle2;
     uint64_t lcm;
+    struct cci_splitter splitter;
 };
 
 /* Where a crank pin can stand: one circle of one side of one plate. */
@@ -35,7 +43,7 @@ struct cci_gearing {
     uint64_t q;             /* R - e = p/q in lowest terms; p > 0 stands in the planner's gearing_p */
     uint16_t driver[2], driven[2];
     uint8_t pairs, idlers, idlers_back;
-    bool negative;          /* sign of e */
+    bool second;            /* of one |e|, listed behind the train that turns the plate the other way */
 };
 
 struct cc_planner {
@@ -46,13 +54,15 @@ struct cc_planner {
     struct cci_pair *pairs;
     size_t pair_count;
     bool gearings_built;
-    struct cci_gearing *gearings;
+    struct cci_gearing *gearings;       /* R - e ascending, no value twice */
     uint64_t *gearing_p;                /* p of each gearing, close together for the sieve */
     uint32_t *sieved;                   /* gearings that can be exact for sieved_den; room for all */
     size_t sieved_count;
+    uint32_t *listed;                   /* the order in which all of them are gone through; NULL until that is asked for */
     uint64_t sieved_den;                /* a request's grain_den; 0 before the first sieve */
     size_t gearing_count;
     uint64_t trains_tried, trains_unfit;
+    bool long_way;                      /* every candidate in exact fractions: tests hold the ranking in words to it */
 };
 
 /* The positions of a list, made ready for the search (list.c). */
@@ -66,6 +76,28 @@ enum cci_keep {
     CCI_KEEP_FIRST,         /* the one that comes first */
     CCI_KEEP_ROWS,          /* the first of each row of the table */
     CCI_KEEP_ALL
+};
+
+/* How the figures of a candidate are worked out. */
+enum cci_kind {
+    CCI_EXACT,
+    CCI_CONSTANT,           /* the same movement every time, not exact */
+    CCI_ROUNDED             /* each position by itself */
+};
+
+/*
+ * A candidate in words of 64 bits: all that its fractions follow from, and all that the order of plans asks of it
+ * (ranking.c). Of plan only what is no fraction is used.
+ */
+struct cci_ranked {
+    bool any;
+    bool built;             /* it has been offered with its fractions */
+    enum cci_kind kind;
+    const struct cci_pair *pair;    /* the two circles; NULL for one */
+    uint64_t p, q;          /* crank turns relative to the plate in one spindle turn, p/q */
+    uint64_t off, of;       /* worst error: off/of revolutions */
+    uint64_t travel;        /* pin travel of all movements, units */
+    struct cc_plan plan;
 };
 
 struct cci_search {
@@ -92,6 +124,11 @@ struct cci_search {
     bool any_exact;         /* of those offered */
     bool holds[CC_INDEX_DIAL + 1];      /* what the head is taken to hold so is within an asked tolerance */
     struct cc_plan scratch; /* the candidate in hand */
+    uint64_t ratio_p, ratio_q;      /* its ratio */
+    const struct cci_pair *pair;    /* its two circles; NULL for one */
+    bool in_words;          /* candidates are ranked in words of 64 bits: divisions of a circle from the zero hole */
+    uint64_t tolerance_p, tolerance_q;      /* where in_words */
+    struct cci_ranked best; /* of those ranked so, of this row where the first of each is kept */
     cci_u128 turns;         /* whole crank turns of its movements, all together; before its figures: no more than these */
     struct cc_answer answer;
     enum cc_status status;
@@ -138,6 +175,14 @@ uint64_t cci_inverse(uint64_t a, uint64_t m);
 uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint64_t from);
 
 /*
+ * The smallest x >= from with (a * x) mod m at most most from 0 on either side, 2 * most <= m < 2^62, or CCI_NO_HIT.
+ */
+uint64_t cci_first_near(uint64_t a, uint64_t m, uint64_t most, uint64_t from);
+
+/* floor(p factor / q), and UINT64_MAX where that is 2^61 or more; p, factor < 2^62, q >= 1. */
+uint64_t cci_floor_of(uint64_t p, uint64_t q, uint64_t factor);
+
+/*
  * The same in numbers of any size, 0 <= a < m and 0 < low <= high < m, from 0: x is set, or false is returned; also
  * where the smallest x is 2^64 or more and the search was given up.
  */
@@ -155,6 +200,12 @@ void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio);
  * set these of both.
  */
 bool cci_plan_is_outdone(const struct cc_plan *plan, const struct cc_plan *best);
+
+/* cc_plan_compare of two ranked candidates. */
+int cci_ranked_compare(const struct cci_ranked *a, const struct cci_ranked *b);
+
+/* All of from but its fractions. */
+void cci_plan_set_words(struct cc_plan *to, const struct cc_plan *from);
 
 /* One more plan at the end, a copy; false where memory ran out. */
 bool cci_plans_append(struct cc_plans *plans, const struct cc_plan *plan);
@@ -175,6 +226,12 @@ struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_p
 /* Parts in one crank turn to which the head's dial can be read: lines, vernier and eye. */
 uint64_t cci_dial_parts(const struct cci_search *search);
 
+/* One circle and gearing g of the planner. */
+struct cc_plan *cci_geared_candidate(struct cci_search *search, const struct cci_spot *spot, size_t g);
+
+/* Its fractions, as far as they follow from the setting alone; the others are 0. Before figures.c works on them. */
+void cci_set_fractions(struct cci_search *search);
+
 /* Whether two circles reach more together than one of them alone. */
 bool cci_pair_is_useful(const struct cci_pair *pair);
 
@@ -189,6 +246,9 @@ bool cci_is_exact(const struct cci_search *search, uint64_t unit, uint64_t p, ui
  * where it does not serve, or a block was asked for.
  */
 uint64_t cci_exact_block(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q);
+
+/* Whether the plate of the candidate in hand is on, what the head holds by it, and no part that goes back yet. */
+void cci_set_standing(struct cci_search *search);
 
 /*
  * The same of the candidate in hand (scratch, with exact set) and the best plan so far. The functions below ask this
@@ -210,6 +270,29 @@ void cci_offer_constant(struct cci_search *search);
 
 /* The same for rounding each position; nothing is offered where the divisions are not kept apart. */
 void cci_offer_rounded(struct cci_search *search);
+
+/* ---- ranking in words (ranking.c) ---- */
+
+/* Whether candidates of this request can be ranked in words; sets what that needs. */
+void cci_prepare_ranking(struct cci_search *search);
+
+/*
+ * The candidate in hand against the best so far, without a fraction: true where that is settled, and it is forgotten or
+ * the new best; false where its numbers do not fit, and fractions decide.
+ */
+bool cci_rank(struct cci_search *search, enum cci_kind kind);
+
+/*
+ * Whether any candidate of this effort that is not exact, and off by off/of or more, comes after the best so far; holds: as
+ * in cc_plan.
+ */
+bool cci_is_hopeless(const struct cci_search *search, bool holds, uint64_t effort, uint64_t off, uint64_t of);
+
+/* Whether off/of revolutions are within the tolerance. */
+bool cci_is_within(const struct cci_search *search, uint64_t off, uint64_t of);
+
+/* Work out the fractions of the best, where that has not been done, and offer it (figures.c). */
+void cci_build_best(struct cci_search *search);
 
 /* Work out what ranks the finished candidate, and keep it if it is the best (or all are wanted). */
 void cci_offer(struct cci_search *search);
@@ -246,13 +329,8 @@ struct cci_split {
 struct cci_split cci_split_units(const struct cc_plan *plan, int64_t units);
 
 /* The same for many movements of one setting: what does not depend on the movement, worked out once. */
-struct cci_splitter {
-    bool single;            /* one circle: nothing to split */
-    uint64_t c1, c2;        /* holes of the circles, their common factor taken out */
-    uint64_t inverse;       /* of c1 modulo c2 */
-};
-
 void cci_splitter_init(struct cci_splitter *splitter, const struct cc_plan *plan);
+void cci_splitter_of_pair(struct cci_splitter *splitter, unsigned circle, unsigned circle2);
 struct cci_split cci_split_with(const struct cci_splitter *splitter, int64_t units);
 
 /* Units at which row i of a plan of constant movements stands: start + i * move. */
@@ -269,6 +347,11 @@ enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *
 
 /* Travel, worst error and pitch error of the list; plan->forward; search->turns. */
 void cci_list_figures(struct cc_plan *plan, struct cci_search *search);
+
+/* ---- gears (differential.c, nearest_train.c) ---- */
+
+/* The gearings of the planner, once. Errors: CC_ENOMEM. */
+enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *err);
 
 /* ---- the methods ---- */
 

@@ -29,7 +29,8 @@ static bool add_pair(struct cc_planner *planner, size_t plate, unsigned side, un
         return false;
     planner->pairs = more;
     uint64_t g = cci_gcd(circle, circle2);
-    more[n] = (struct cci_pair){ plate, side, circle, circle2, (uint64_t)circle / g * circle2 };
+    more[n] = (struct cci_pair){ plate, side, circle, circle2, (uint64_t)circle / g * circle2, { 0 } };
+    cci_splitter_of_pair(&more[n].splitter, circle, circle2);
     planner->pair_count++;
     return true;
 }
@@ -112,6 +113,7 @@ void cc_planner_free(struct cc_planner *planner)
 {
     if (planner == NULL)
         return;
+    free(planner->listed);
     free(planner->sieved);
     free(planner->gearing_p);
     free(planner->gearings);

@@ -11,13 +11,17 @@
 
 void cci_splitter_init(struct cci_splitter *splitter, const struct cc_plan *plan)
 {
-    *splitter = (struct cci_splitter){ .single = !cc_plan_is_compound(plan) };
-    if (splitter->single)
-        return;
-    uint64_t g = cci_gcd(plan->circle, plan->circle2);
-    splitter->c1 = plan->circle / g;
-    splitter->c2 = plan->circle2 / g;
-    splitter->inverse = cci_inverse(splitter->c1 % splitter->c2, splitter->c2);
+    if (cc_plan_is_compound(plan))
+        cci_splitter_of_pair(splitter, plan->circle, plan->circle2);
+    else
+        *splitter = (struct cci_splitter){ .single = true };
+}
+
+void cci_splitter_of_pair(struct cci_splitter *splitter, unsigned circle, unsigned circle2)
+{
+    uint64_t g = cci_gcd(circle, circle2), c1 = circle / g, c2 = circle2 / g;
+
+    *splitter = (struct cci_splitter){ false, c1, c2, cci_inverse(c1 % c2, c2) };
 }
 
 struct cci_split cci_split_with(const struct cci_splitter *splitter, int64_t units)

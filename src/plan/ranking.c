@@ -1,0 +1,153 @@
+/*
+ * ranking.c: which candidate comes first, without a fraction. Divisions of a full circle from the zero hole have all that
+ * the order of plans asks for in words of 64 bits, products of two of them in 128. Only the winner is then worked out in
+ * fractions (figures.c), and what does not fit, which decides as before. tests/test_ranking.c holds the two to each other.
+ *
+ * With R - e = p/q and a unit of 1/unit crank turn, N divisions are unit p / (N q) units each (docs/method.md, "Errors").
+ */
+#include <stdlib.h>
+
+#include "plan/search.h"
+
+#define MOST (UINT64_C(1) << 61)
+
+void cci_prepare_ranking(struct cci_search *search)
+{
+    const struct cc_request *r = search->request;
+
+    search->in_words = !search->planner->long_way && search->keep != CCI_KEEP_ALL && search->circle &&
+                       search->divisions > 0 && mpq_sgn(r->offset) == 0 && mpq_sgn(r->most_turns) == 0 &&
+                       mpz_sizeinbase(mpq_numref(search->tolerance), 2) <= 61 &&
+                       mpz_sizeinbase(mpq_denref(search->tolerance), 2) <= 61;
+    if (!search->in_words)
+        return;
+    search->tolerance_p = cc_get_u64(mpq_numref(search->tolerance));
+    search->tolerance_q = cc_get_u64(mpq_denref(search->tolerance));
+}
+
+/* off/of against the error of the best so far. */
+static int compare_error(const struct cci_ranked *best, uint64_t off, uint64_t of)
+{
+    return cci_wide_compare(cci_wide_product(off, best->of), cci_wide_product(best->off, of));
+}
+
+bool cci_is_hopeless(const struct cci_search *search, bool holds, uint64_t effort, uint64_t off, uint64_t of)
+{
+    const struct cci_ranked *best = &search->best;
+
+    if (!best->any)
+        return false;
+    if (!best->plan.within)
+        return compare_error(best, off, of) > 0;
+    if (best->plan.exact || best->plan.holds != holds)
+        return best->plan.holds >= holds;
+    return effort > best->plan.effort || (effort == best->plan.effort && compare_error(best, off, of) > 0);
+}
+
+bool cci_is_within(const struct cci_search *search, uint64_t off, uint64_t of)
+{
+    return !cci_wide_less(cci_wide_product(search->tolerance_p, of), cci_wide_product(off, search->tolerance_q));
+}
+
+/* Holes of both pins in one movement, in units, parts that go back counted forward; plan->forward. */
+static uint64_t travel_of(struct cci_search *search, uint64_t units)
+{
+    if (search->pair == NULL)
+        return units;
+    struct cci_split split = cci_split_with(&search->pair->splitter, (int64_t)units);
+    if (split.pin < 0 || split.plate < 0)
+        search->scratch.forward = false;
+    return (uint64_t)llabs(split.pin) * search->pair->splitter.c2 + (uint64_t)llabs(split.plate) * search->pair->splitter.c1;
+}
+
+/* The candidate, whose effort and error stand, against the best so far. */
+static void keep_better(struct cci_search *search, enum cci_kind kind, uint64_t off, uint64_t of, uint64_t travel)
+{
+    struct cci_ranked one;
+
+    one.any = true;
+    one.built = false;
+    one.kind = kind;
+    one.pair = search->pair;
+    one.p = search->ratio_p;
+    one.q = search->ratio_q;
+    one.off = off;
+    one.of = of;
+    one.travel = travel;
+    one.plan = search->scratch;     /* its fractions are not looked at */
+    if (!search->best.any || cci_ranked_compare(&one, &search->best) < 0)
+        search->best = one;
+}
+
+/* move = k unit p / (N q) to the nearest; the same movement N times: off by |N q move - k unit p| / (unit p) of a turn. */
+static bool rank_constant(struct cci_search *search, enum cci_kind kind)
+{
+    struct cc_plan *plan = &search->scratch;
+    uint64_t n = search->divisions, p = search->ratio_p, q = search->ratio_q, up = plan->unit * p, off = 0, rest;
+
+    if (n > MOST / q)
+        return false;
+    cci_u128 wanted = cci_wide_product(plan->block, up);
+    if (kind == CCI_EXACT) {
+        plan->move = (int64_t)cci_wide_divide(&rest, wanted, n * q);
+    } else {
+        cci_u128 apart = cci_wide_distance(cci_wide_product(n * q, (uint64_t)plan->move), wanted);
+        off = cci_wide_low(apart);
+        if (cci_wide_high(apart) != 0)
+            return false;
+    }
+    uint64_t move = (uint64_t)plan->move;
+    if (move > MOST / n || plan->unit > MOST / n)
+        return false;
+    cci_set_standing(search);
+    uint64_t travel = n * travel_of(search, move);
+    search->turns = cci_wide_product(n, move / plan->unit);
+    cci_plan_effort(plan, search, search->turns);
+    plan->within = cci_is_within(search, off, up);
+    plan->constant = true;
+    keep_better(search, kind, off, up, travel);
+    return true;
+}
+
+/*
+ * Each position rounded, a division being a/b units in lowest terms: floor(b/2)/b of a unit at worst, at least a third.
+ * Whether each has a hole of its own is seen first. By blocks it is left to fractions.
+ */
+static bool rank_rounded(struct cci_search *search)
+{
+    struct cc_plan *plan = &search->scratch;
+    uint64_t n = search->divisions, p = search->ratio_p, q = search->ratio_q, up = plan->unit * p, nq, least;
+
+    if (plan->block != 1 || n > MOST / q || q > MOST / 3 || up > MOST / 3)
+        return false;
+    nq = n * q;
+    if (up < nq)
+        return true;
+    cci_set_standing(search);
+    uint64_t move = up / nq, all = up / q + (up % q >= q - up % q ? 1 : 0), larger = all - n * move;
+    search->turns = cci_wide_add(cci_wide_product(n - larger, move / plan->unit),
+                                 cci_wide_product(larger, (move + 1) / plan->unit));
+    cci_plan_effort(plan, search, search->turns);
+    least = 3 * up;
+    if (cci_is_hopeless(search, plan->holds, plan->effort, q, least))
+        return true;
+    uint64_t b = nq / cci_gcd(up, nq);
+    if (b > n + 1 || b > MOST / up || plan->unit > MOST / n / 4)
+        return false;
+    plan->move = (int64_t)move;
+    plan->larger = larger;
+    plan->constant = false;
+    uint64_t travel = (n - larger) * travel_of(search, move) + larger * travel_of(search, move + 1);
+    plan->within = cci_is_within(search, b / 2 * q, b * up);
+    keep_better(search, CCI_ROUNDED, b / 2 * q, b * up, travel);
+    return true;
+}
+
+bool cci_rank(struct cci_search *search, enum cci_kind kind)
+{
+    if (!search->in_words)
+        return false;
+    if (kind == CCI_EXACT)
+        search->any_exact = true;
+    return kind == CCI_ROUNDED ? rank_rounded(search) : rank_constant(search, kind);
+}

@@ -1,0 +1,237 @@
+/*
+ * test_ranking.c: candidates ranked in words of 64 bits against the same ranked in exact fractions, which
+ * tests/test_plan.c holds to a naive search: the same first plan, and the same first plan of each method, on heads and
+ * counts drawn at random and on such as come near every bound.
+ */
+#include <stdio.h>
+#include <string.h>
+
+#include "crankcard/number.h"
+#include "crankcard/plan.h"
+#include "plan/search.h"
+#include "support.h"
+
+/* ---- heads ---- */
+
+struct drawing {
+    gmp_randstate_t state;
+    char text[8000];
+    size_t used;
+};
+
+static unsigned long below(struct drawing *d, unsigned long n)
+{
+    return gmp_urandomm_ui(d->state, n);
+}
+
+static unsigned long between(struct drawing *d, unsigned long low, unsigned long high)
+{
+    return low + below(d, high - low + 1);
+}
+
+static void put(struct drawing *d, const char *format, ...)
+{
+    va_list args;
+
+    va_start(args, format);
+    d->used += (size_t)vsnprintf(d->text + d->used, sizeof d->text - d->used, format, args);
+    va_end(args);
+    assert_true(d->used < sizeof d->text);
+}
+
+/* n different counts in rising order. */
+static void put_counts(struct drawing *d, unsigned long n, unsigned long low, unsigned long high)
+{
+    unsigned long step = (high - low) / n > 0 ? (high - low) / n : 1, at = low;
+
+    for (unsigned long i = 0; i < n && at <= high; i++) {
+        put(d, " %lu", at);
+        at += between(d, 1, step);
+    }
+    put(d, "\n");
+}
+
+/* A head as a shop has it, or (extreme) with numbers as large as a profile may have. */
+static void draw_head(struct drawing *d, struct cc_head *head, bool extreme)
+{
+    static const char *const worms[] = { "40", "60", "90", "5", "4000", "77/2", "9/2", "119/3", "1/3" };
+    static const char *const pins[] = { "same", "other", "none" };
+    struct cc_error err = { .text = "" };
+    unsigned long most = extreme ? 10000 : 70;
+
+    d->used = 0;
+    put(d, "[head]\ntitle = Drawn\nplate_pin = %s\nmounted = A 1\n", pins[below(d, 3)]);
+    if (extreme && below(d, 2) == 0)
+        put(d, "worm = %lu/%lu\n", between(d, 1, 1000000), between(d, 1, 1000000));
+    else
+        put(d, "worm = %s\n", worms[below(d, sizeof worms / sizeof worms[0])]);
+    if (below(d, 2) == 0) {
+        put(d, "[direct]\nholes =");
+        put_counts(d, between(d, 1, 3), 2, 60);
+    }
+    for (char plate = 'A'; plate < 'D'; plate++) {
+        put(d, "[plate %c]\n", plate);
+        for (unsigned side = 1; side <= 2; side++) {
+            put(d, "side %u =", side);
+            put_counts(d, between(d, 1, 6), between(d, 2, most - 8), most);
+        }
+    }
+    if (below(d, 3) == 0)
+        put(d, "[dial]\nlines = %lu\nvernier = %lu\n", between(d, 1, extreme ? 10000 : 250), between(d, 1, extreme ? 100 : 6));
+    if (below(d, 2) == 0) {
+        put(d, "[gears]\nteeth =");
+        put_counts(d, between(d, 3, 9), extreme ? 5000 : 20, extreme ? 10000 : 100);
+    }
+    cc_head_init(head);
+    if (cc_head_read(head, d->text, d->used, "drawn", "drawn", &err) != CC_OK)
+        fail_msg("seed %lu: %s\n%s", test_seed(), err.text, d->text);
+}
+
+/* ---- both ways ---- */
+
+static void assert_same(const struct cc_plan *a, const struct cc_plan *b, const char *head, const mpz_t n)
+{
+    bool same = a->method == b->method && a->exact == b->exact && a->plate == b->plate && a->side == b->side &&
+                a->circle == b->circle && a->circle2 == b->circle2 && a->block == b->block && a->move == b->move &&
+                a->start == b->start && a->steps == b->steps && a->larger == b->larger && a->constant == b->constant &&
+                a->forward == b->forward && a->is_mounted == b->is_mounted && a->time == b->time && a->effort == b->effort &&
+                a->within == b->within && a->holds == b->holds && a->rank == b->rank &&
+                memcmp(&a->train, &b->train, sizeof a->train) == 0 && mpq_equal(a->plate_turns, b->plate_turns) &&
+                mpq_equal(a->ratio, b->ratio) && mpq_equal(a->travel, b->travel) && mpq_equal(a->worst_error, b->worst_error) &&
+                mpq_equal(a->worst_pitch, b->worst_pitch) && mpq_equal(a->closing_error, b->closing_error);
+    if (!same) {
+        char count[64];
+        gmp_snprintf(count, sizeof count, "%Zd", n);
+        fail_msg("seed %lu, N = %s: %s, block %lu, against %s, block %lu\n%s", test_seed(), count, cc_method_name(a->method),
+                 (unsigned long)a->block, cc_method_name(b->method), (unsigned long)b->block, head);
+    }
+}
+
+static unsigned long exact, approximate, refused;
+
+/* The first plan, and the first of each method, ranked in words and in fractions. */
+static void compare_ways(struct cc_planner *planner, const struct cc_request *r, const char *head)
+{
+    struct cc_plans words[2], fractions[2];
+    struct cc_answer answer[2];
+    enum cc_status status[2];
+
+    for (int rows = 0; rows < 2; rows++) {
+        cc_plans_init(&words[rows]);
+        cc_plans_init(&fractions[rows]);
+        for (int way = 0; way < 2; way++) {
+            struct cc_plans *plans = way == 0 ? &words[rows] : &fractions[rows];
+            struct cc_plan plan;
+            planner->long_way = way == 1;
+            memset(&answer[way], 0, sizeof answer[way]);
+            cc_plan_init(&plan);
+            if (rows == 1)
+                status[way] = cc_planner_all(plans, &answer[way], planner, r, false, NULL);
+            else if ((status[way] = cc_planner_best(&plan, &answer[way], planner, r, NULL)) == CC_OK)
+                assert_true(cci_plans_append(plans, &plan));
+            cc_plan_clear(&plan);
+        }
+        if (status[0] != status[1] || answer[0].exact != answer[1].exact || words[rows].n != fractions[rows].n)
+            fail_msg("seed %lu: %zu plans against %zu, status %d against %d\n%s", test_seed(), words[rows].n,
+                     fractions[rows].n, status[0], status[1], head);
+        for (size_t i = 0; i < words[rows].n; i++)
+            assert_same(&words[rows].at[i], &fractions[rows].at[i], head, r->divisions);
+    }
+    refused += words[0].n == 0;
+    exact += words[0].n > 0 && words[0].at[0].exact;
+    approximate += words[0].n > 0 && !words[0].at[0].exact;
+    for (int rows = 0; rows < 2; rows++) {
+        cc_plans_clear(&fractions[rows]);
+        cc_plans_clear(&words[rows]);
+    }
+}
+
+/* Mostly such as a shop asks for; some far beyond; some that every circle and pair serves. */
+static void draw_divisions(mpz_t n, struct drawing *d, const struct cc_planner *planner)
+{
+    switch (below(d, 5)) {
+    case 0:
+        mpz_urandomb(n, d->state, 1 + below(d, 63));
+        break;
+    case 1:     /* a divisor of what a pair or a circle reaches, times a little */
+        if (planner->pair_count > 0)
+            mpz_set_ui(n, planner->pairs[below(d, planner->pair_count)].lcm);
+        else
+            mpz_set_ui(n, planner->spots[below(d, planner->spot_count)].circle);
+        mpz_mul_ui(n, n, planner->worm_p);
+        mpz_fdiv_q_ui(n, n, between(d, 1, 50));
+        break;
+    default:
+        mpz_set_ui(n, between(d, 1, below(d, 2) == 0 ? 400 : 20000));
+    }
+    if (mpz_sgn(n) == 0)
+        mpz_set_ui(n, 1);
+}
+
+static void draw_limits(struct cc_request *r, struct drawing *d, const struct cc_planner *planner)
+{
+    static const unsigned methods[] = { 1U << CC_NEARLY_EXACT, 1U << CC_NEAREST_COMPOUND, 1U << CC_NEAREST_HOLE,
+                                        1U << CC_DIFFERENTIAL, 1U << CC_COMPOUND | 1U << CC_NEARLY_EXACT };
+
+    r->methods = below(d, 3) == 0 ? methods[below(d, 5)] : CC_ALL_METHODS;
+    r->circle = below(d, 6) == 0 ? planner->spots[below(d, planner->spot_count)].circle : 0;
+    mpz_set_ui(r->block, below(d, 6) == 0 && mpz_cmp_ui(r->divisions, 8) > 0 ? 7 : 0);
+    if (mpz_divisible_ui_p(r->divisions, 7))
+        mpz_set_ui(r->block, 0);
+    r->has_tolerance = below(d, 3) == 0;
+    if (r->has_tolerance) {
+        mpq_set_ui(r->tolerance, below(d, 4) == 0 ? 0 : between(d, 1, 600), below(d, 4) == 0 ? 1200 : 1296000);
+        mpq_canonicalize(r->tolerance);
+    }
+}
+
+static void compare_drawn(bool extreme, unsigned long heads, unsigned long requests)
+{
+    struct drawing d = { .used = 0 };
+
+    test_random_init(d.state);
+    for (unsigned long i = 0; i < test_rounds(heads); i++) {
+        struct cc_planner *planner;
+        struct cc_head head;
+        draw_head(&d, &head, extreme);
+        assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+        for (unsigned long j = 0; j < requests; j++) {
+            struct cc_request r;
+            cc_request_init(&r);
+            draw_divisions(r.divisions, &d, planner);
+            draw_limits(&r, &d, planner);
+            compare_ways(planner, &r, d.text);
+            cc_request_clear(&r);
+        }
+        cc_planner_free(planner);
+        cc_head_clear(&head);
+    }
+    gmp_randclear(d.state);
+}
+
+static void test_usual_heads(void **state)
+{
+    (void)state;
+    exact = approximate = refused = 0;
+    compare_drawn(false, 60, 40);
+    /* Each kind of answer was really met. */
+    assert_true(exact > 300 && approximate > 300 && refused > 50);
+}
+
+static void test_extreme_heads(void **state)
+{
+    (void)state;
+    exact = approximate = refused = 0;
+    compare_drawn(true, 30, 20);
+    assert_true(exact > 20 && approximate > 100 && refused > 20);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_usual_heads),
+        cmocka_unit_test(test_extreme_heads),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
