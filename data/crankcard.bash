@@ -26,48 +26,52 @@ _crankcard_value()
     gear:--block|gear:--most-turns|gear:-s|gear:--screw|gear:-t|gear:--tolerance|gear:--mounted|gear:-w|\
     gear:--width|gear:--pages|heads:-w|heads:--width|tilt:--teeth|tilt:--cutter|tilt:--cone|tilt:--mate|\
     tilt:--shaft-angle|tilt:--dedendum|tilt:--bore|tilt:-z|tilt:--zero|tilt:--travel|tilt:--bar|\
-    tilt:--sine|tilt:-w|tilt:--width|tilt:--pages|lead:-s|lead:--screw|lead:--helix|lead:-d|\
-    lead:--diameter|lead:-l|lead:--length|lead:--starts|lead:--gears|lead:--list|lead:--within|\
-    lead:--mounted|lead:-w|lead:--width|lead:--pages|layout:-d|layout:--diameter|layout:--resolution|\
-    layout:--centre|layout:--start|layout:--slot|layout:--pin|layout:-w|layout:--width|layout:--pages|\
-    assess:-r|assess:--radius|assess:-n|assess:--divisions|assess:-l|assess:--length|assess:--class|\
-    assess:--module|assess:--harmonics|assess:--indexed|assess:--mounted|assess:-w|assess:--width|\
-    assess:--pages|plates:--circles|plates:--least|plates:--most|plates:--want|plates:--make|\
-    plates:--holds|plates:--drill|plates:-d|plates:--diameter|plates:--mounted|plates:-w|plates:--width|\
-    plates:--pages|batch:-j|batch:--jobs|follow:--forget|follow:--salvage|follow:-k|follow:--block|\
-    follow:--arc|follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--most-turns|\
-    follow:--lead|follow:--mounted|follow:-c|follow:--circle|follow:--by-eye|follow:-r|follow:--radius|\
-    follow:-w|follow:--width|follow:--pages|recover:--hole|recover:--hole2|recover:--reading|\
-    recover:--uncertainty|recover:--scale-zero|recover:--tooth|recover:--job|recover:--at|recover:--most|\
-    recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|recover:--number|\
-    recover:--value|recover:--most-turns|recover:--lead|recover:--mounted|recover:-c|recover:--circle|\
-    recover:--by-eye|recover:-w|recover:--width|recover:--pages|recover:-r|recover:--radius)
+    tilt:--sine|tilt:-w|tilt:--width|tilt:--pages|flats:--across|flats:--stock|flats:--depth|flats:--shy|\
+    flats:--cutter|flats:--ring|flats:--holes|flats:--over|flats:--mounted|flats:-c|flats:--circle|\
+    flats:--by-eye|flats:-r|flats:--radius|flats:--from|flats:--to|flats:--note|flats:-w|flats:--width|\
+    flats:--pages|lead:-s|lead:--screw|lead:--helix|lead:-d|lead:--diameter|lead:-l|lead:--length|\
+    lead:--starts|lead:--gears|lead:--list|lead:--within|lead:--mounted|lead:-w|lead:--width|\
+    lead:--pages|layout:-d|layout:--diameter|layout:--resolution|layout:--centre|layout:--start|\
+    layout:--slot|layout:--pin|layout:-w|layout:--width|layout:--pages|assess:-r|assess:--radius|\
+    assess:-n|assess:--divisions|assess:-l|assess:--length|assess:--class|assess:--module|\
+    assess:--harmonics|assess:--indexed|assess:--mounted|assess:-w|assess:--width|assess:--pages|\
+    plates:--circles|plates:--least|plates:--most|plates:--want|plates:--make|plates:--holds|\
+    plates:--drill|plates:-d|plates:--diameter|plates:--mounted|plates:-w|plates:--width|plates:--pages|\
+    batch:-j|batch:--jobs|follow:--forget|follow:--salvage|follow:-k|follow:--block|follow:--arc|\
+    follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--most-turns|follow:--lead|\
+    follow:--mounted|follow:-c|follow:--circle|follow:--by-eye|follow:-r|follow:--radius|follow:-w|\
+    follow:--width|follow:--pages|recover:--hole|recover:--hole2|recover:--reading|recover:--uncertainty|\
+    recover:--scale-zero|recover:--tooth|recover:--job|recover:--at|recover:--most|recover:-k|\
+    recover:--block|recover:--arc|recover:--offset|recover:--mark|recover:--number|recover:--value|\
+    recover:--most-turns|recover:--lead|recover:--mounted|recover:-c|recover:--circle|recover:--by-eye|\
+    recover:-w|recover:--width|recover:--pages|recover:-r|recover:--radius)
         : ;;
     divide:-H|divide:--head|angles:-H|angles:--head|methods:-H|methods:--head|table:-H|table:--head|\
-    check:-H|check:--head|gear:-H|gear:--head|tilt:-H|tilt:--head|lead:-H|lead:--head|assess:-H|\
-    assess:--head|plates:-H|plates:--head|follow:-H|follow:--head|recover:-H|recover:--head)
+    check:-H|check:--head|gear:-H|gear:--head|tilt:-H|tilt:--head|flats:-H|flats:--head|lead:-H|\
+    lead:--head|assess:-H|assess:--head|plates:-H|plates:--head|follow:-H|follow:--head|recover:-H|\
+    recover:--head)
         compgen -W "$(_crankcard_heads)" -- "$2"; compgen -f -- "$2" ;;
     divide:-m|divide:--method|angles:-m|angles:--method|methods:-m|methods:--method|table:-m|\
-    table:--method|gear:-m|gear:--method|plates:-m|plates:--method|follow:-m|follow:--method|recover:-m|\
-    recover:--method)
+    table:--method|gear:-m|gear:--method|flats:-m|flats:--method|plates:-m|plates:--method|follow:-m|\
+    follow:--method|recover:-m|recover:--method)
         compgen -W 'direct plain differential compound nearly-exact nearest-hole nearest-compound dial' -- "$2" ;;
     divide:-t|divide:--tolerance|angles:-t|angles:--tolerance|methods:-t|methods:--tolerance|table:-t|\
-    table:--tolerance|check:-t|check:--tolerance|assess:-t|assess:--tolerance|follow:-t|\
-    follow:--tolerance|recover:-t|recover:--tolerance)
+    table:--tolerance|check:-t|check:--tolerance|flats:-t|flats:--tolerance|assess:-t|assess:--tolerance|\
+    follow:-t|follow:--tolerance|recover:-t|recover:--tolerance)
         compgen -W 'ANGLE LENGTH' -- "$2" ;;
-    divide:-f|divide:--format|angles:-f|angles:--format|table:-f|table:--format|layout:-f|\
-    layout:--format|assess:-f|assess:--format)
+    divide:-f|divide:--format|angles:-f|angles:--format|table:-f|table:--format|flats:-f|flats:--format|\
+    layout:-f|layout:--format|assess:-f|assess:--format)
         compgen -W 'card csv tsv jsonl html svg' -- "$2" ;;
     divide:-o|divide:--output|angles:--file|angles:-o|angles:--output|methods:-o|methods:--output|\
     table:-o|table:--output|check:-o|check:--output|gear:--file|gear:-o|gear:--output|heads:-o|\
-    heads:--output|tilt:-o|tilt:--output|lead:-o|lead:--output|layout:-o|layout:--output|assess:--write|\
-    assess:-o|assess:--output|plates:-o|plates:--output|batch:-o|batch:--output|recover:-o|\
-    recover:--output)
+    heads:--output|tilt:-o|tilt:--output|flats:-o|flats:--output|lead:-o|lead:--output|layout:-o|\
+    layout:--output|assess:--write|assess:-o|assess:--output|plates:-o|plates:--output|batch:-o|\
+    batch:--output|recover:-o|recover:--output)
         compgen -f -- "$2" ;;
     divide:-u|divide:--units|angles:-u|angles:--units|methods:-u|methods:--units|table:-u|table:--units|\
-    check:-u|check:--units|gear:-u|gear:--units|tilt:-u|tilt:--units|lead:-u|lead:--units|layout:-u|\
-    layout:--units|assess:-u|assess:--units|plates:-u|plates:--units|follow:-u|follow:--units|recover:-u|\
-    recover:--units)
+    check:-u|check:--units|gear:-u|gear:--units|tilt:-u|tilt:--units|flats:-u|flats:--units|lead:-u|\
+    lead:--units|layout:-u|layout:--units|assess:-u|assess:--units|plates:-u|plates:--units|follow:-u|\
+    follow:--units|recover:-u|recover:--units)
         compgen -W 'mm in' -- "$2" ;;
     methods:-f|methods:--format|gear:-f|gear:--format)
         compgen -W 'card csv tsv jsonl html' -- "$2" ;;
@@ -102,13 +106,14 @@ _crankcard_options()
     gear) echo '--module --dp --pressure-angle --helix --bevel --spur --hand --mate --shaft-angle --face --profile-shift --span --pin --name --method --circle --block --most-turns --file --cutters --screw --tolerance --head --mounted --format --width --ascii --pages --output --units --help' ;;
     heads) echo '--print --where --prove --width --ascii --output --help' ;;
     tilt) echo '--for --teeth --cutter --cone --mate --shaft-angle --dedendum --bore --zero --travel --bar --sine --head --format --width --ascii --pages --output --units --help' ;;
+    flats) echo '--across --stock --depth --shy --cutter --ring --holes --over --clockwise --counter --head --mounted --method --circle --by-eye --tolerance --radius --from --to --no-steps --all-steps --brief --working --note --tally --decimal --strip --format --width --ascii --pages --output --units --help' ;;
     lead) echo '--screw --helix --diameter --length --hand --starts --gears --most-gears --list --geared-to --within --head --mounted --format --width --ascii --pages --output --units --help' ;;
     layout) echo '--diameter --angles --resolution --corner --centre --start --clockwise --slot --pin --format --width --ascii --pages --output --units --help' ;;
     assess) echo '--radius --divisions --length --tolerance --class --module --standard --both-ways --harmonics --indexed --write --head --mounted --format --width --ascii --pages --output --units --help' ;;
     plates) echo '--circles --least --most --want --method --make --holds --drill --diameter --head --mounted --format --width --ascii --pages --output --units --help' ;;
     batch) echo '--strict --jobs --output --help' ;;
-    follow) echo '--resume --list --forget --salvage --ascii --block --arc --offset --ends --mark --number --value --most-turns --clockwise --counter --lead --head --mounted --method --circle --by-eye --tolerance --radius --width --pages --units --help' ;;
-    recover) echo '--hole --hole2 --reading --uncertainty --scale-zero --scale-falls --tooth --job --at --most --re-zero --block --arc --offset --ends --mark --number --value --most-turns --clockwise --counter --lead --head --mounted --method --circle --by-eye --tolerance --format --width --ascii --pages --output --units --radius --help' ;;
+    follow) echo '--resume --list --forget --salvage --ascii --block --arc --offset --ends --mark --number --value --most-turns --lead --clockwise --counter --head --mounted --method --circle --by-eye --tolerance --radius --width --pages --units --help' ;;
+    recover) echo '--hole --hole2 --reading --uncertainty --scale-zero --scale-falls --tooth --job --at --most --re-zero --block --arc --offset --ends --mark --number --value --most-turns --lead --clockwise --counter --head --mounted --method --circle --by-eye --tolerance --format --width --ascii --pages --output --units --radius --help' ;;
     esac
 }
 
@@ -118,7 +123,7 @@ _crankcard()
 
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt lead layout assess plates batch follow recover help --help --version' -- "$word")
+        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt flats lead layout assess plates batch follow recover help --help --version' -- "$word")
         return
     fi
     case $command in
@@ -131,7 +136,7 @@ _crankcard()
     elif [ "$command" = heads ]; then
         mapfile -t COMPREPLY < <(compgen -W "$(_crankcard_heads)" -- "$word")
     elif [ "$command" = help ]; then
-        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt lead layout assess plates batch follow recover fields' -- "$word")
+        mapfile -t COMPREPLY < <(compgen -W 'divide angles methods table check gear heads tilt flats lead layout assess plates batch follow recover fields' -- "$word")
     fi
 }
 

@@ -20,6 +20,8 @@ REQUESTS = [
     ["angles", "0", "37.5 <slot>", "90 b&c"], ["angles", "10", "37.5", "--radius", "20", "--units", "in"],
     ["methods", "57"], ["methods", "127", "--all", *GEARED], ["table", "2-30", "127", *GEARED], ["table", "50-53", "-m", "direct"],
     ["gear", "20", "--module", "1"], ["gear", "9", "57", "--module", "1"], ["gear", "12", "--module", "2", "--helix", "15", *GEARED],
+    ["flats", "6", "--across", "17", "--stock", "20", "--over", "1=18.6", "--over", "2=18.7", "--over", "flats=17.4"],
+    ["flats", "5", "--across", "17", "--stock", "20", "--ring", "2 across 12 at 10", "--holes", "1", "-m", "plain"],
     ["layout", "7", "--diameter", "50"], ["layout", "--angles", "0", "37d30m keyway", "180", "--diameter", "50", "--slot", "60"],
     ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"],
 ]

@@ -318,6 +318,39 @@ def check_layout(directory, unit, bar):
     return path
 
 
+def check_flats(directory, arguments, rings):
+    """The section at its scale: every flat at its distance and angle from the axis, and ending where the round or its neighbour does."""
+    path = picture(directory, ["flats", *arguments], "flats-" + "-".join(arguments[:1]))
+    root = ET.parse(path).getroot()
+    where = " ".join(["flats", *arguments])
+    check_page(where, root)
+    scale = [t.text for t in root.iter(SVG + "text") if t.text.startswith("scale ")][0].split(";")[0].split()
+    scale = float(scale[1]) / float(scale[3])
+    outlines = [p.get("d") for p in root.iter(SVG + "path")]
+    stock = next(root.iter(SVG + "circle"))
+    middle = numbers(stock, "cx", "cy")
+    if len(outlines) != len(rings):
+        fail(where, f"{len(outlines)} outlines")
+    for outline, (n, across, stock, at) in zip(outlines, rings):
+        steps = re.findall(r"([MLA])([^MLAZ]*)", outline)
+        ends = [tuple(float(v) for v in data.replace(",", " ").split()[-2:]) for _, data in steps]
+        start, k = ends[0], 0
+        for (kind, _), end in zip(steps[1:], ends[1:]):
+            if kind == "L":
+                x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+                if (abs(math.hypot(x - middle[0], y - middle[1]) - scale * across / 2) > 4 * HALF_STEP or
+                        off_angle(x, y, middle, Fraction(k, n) + at) > 4 * HALF_STEP):
+                    fail(where, f"flat {k + 1} of {n} is off its place")
+                reach = min(stock, across / math.cos(math.pi / n)) if n > 2 else stock
+                if abs(math.hypot(end[0] - middle[0], end[1] - middle[1]) - scale * reach / 2) > 4 * HALF_STEP:
+                    fail(where, f"flat {k + 1} of {n} ends elsewhere")
+                k += 1
+            start = end
+        if k != n:
+            fail(where, f"{k} flats of {n} are drawn")
+    return path
+
+
 def handed_head(directory):
     """A head that says which way its spindle turns."""
     path = os.path.join(directory, "handed.ini")
@@ -380,6 +413,11 @@ def main():
             if any("<&>" in a for a in arguments):
                 check_escapes(path)
         paths += [check_assess(directory), check_layout(directory, "mm", 50), check_layout(directory, "in", 50.8)]
+        paths.append(check_flats(directory, ["6", "--across", "17", "--stock", "20"], [(6, 17, 20, 0)]))
+        paths.append(check_flats(directory, ["2", "--across", "0.6", "--stock", "0.7", "--units", "in", "--ring", "5 across 0.55 at 30",
+                                             "--holes", "3 at 15"],
+                                 [(2, 15.24, 17.78, 0), (5, 13.97, 17.78, Fraction(1, 12))]))
+        paths.append(check_flats(directory, ["1", "--depth", "30", "--stock", "200"], [(1, 140, 200, 0)]))
         paths = [p for p in paths if p]
         check_tools(paths)
     for line in failures[:40]:

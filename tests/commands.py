@@ -13,7 +13,7 @@ import tempfile
 
 ANGLE = r"(?:(\d+)°)?(?:(\d+)′)?(\d+(?:\.\d+)?)″"
 KEEPERS = {"follow", "recover", "batch"}        # these need a kept job; tests/follow_*.sh and the golden runs type them
-COMMANDS = "divide|angles|methods|table|check|tilt|lead|gear|layout|assess|plates|heads|follow|recover|batch"
+COMMANDS = "divide|angles|methods|table|check|tilt|flats|lead|gear|layout|assess|plates|heads|follow|recover|batch"
 WORD = re.compile(r"'[^']*'|[^\s']+")
 ASKED = [["plates", "--make", str(n)] + head for n in (53, 57, 97, 127, 131, 139, 251)
          for head in ([], ["--head", "data/heads/five-to-one.ini"], ["--head", "data/heads/rotary-table-90.ini", "--mounted", "B"],

@@ -21,9 +21,10 @@ COMMANDS = [
     ["gear", "24", "--module", "2"], ["gear", "24", "--module", "2", "--helix", "15", "--screw", "5"] + GEARED,
     ["layout", "7", "--diameter", "80"], ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "12"],
     ["plates", "--make", "127"], ["plates", "--make", "127", "--drill", "0.05", "--diameter", "120"],
+    ["flats", "6", "--across", "17", "--stock", "20"], ["flats", "4", "--across", "17", "--stock", "20", "--over", "1=18", "--over", "2=18"],
     ["plates", "2-40"], ["recover", "57", "--hole", "3"],
 ]
-OPERANDS = {"divide", "angles", "check", "methods", "table", "tilt", "lead", "layout"}
+OPERANDS = {"divide", "angles", "check", "methods", "table", "tilt", "lead", "layout", "flats"}
 
 
 def options(program, command):

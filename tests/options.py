@@ -8,6 +8,7 @@ import glob
 import itertools
 import os
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -20,7 +21,7 @@ ROW = re.compile(r"^  (?:-(\w), |    )--([a-z0-9-]+)(?: (\S+))?  ", re.M)
 # One request of each command, asked with every pair of its options.
 REQUESTS = {
     "divide": ["53"], "angles": ["1", "50", "121"], "methods": ["53"], "table": ["50-53"], "check": ["53", "6/18"],
-    "gear": ["24", "--module", "2"], "heads": ["small-tilting"], "tilt": ["30"],
+    "gear": ["24", "--module", "2"], "heads": ["small-tilting"], "tilt": ["30"], "flats": ["6", "--across", "17", "--stock", "20"],
     "lead": ["210", "--screw", "5", "--head", "small-tilting-geared"], "layout": ["7", "--diameter", "80"],
     "assess": ["bench.csv", "--radius", "30", "--divisions", "53"], "plates": ["50-53"], "batch": ["requests"],
     "follow": ["53"], "recover": ["53", "--hole", "3"],
@@ -31,6 +32,7 @@ MORE = {
     "methods": ["53 --arc 90", "53 --tolerance 0.05mm --radius 3"], "table": ["2-60", "50-53 --tolerance 0.05mm --radius 3"], "heads": [""],
     "check": ["53 6/18 --head small-tilting-geared --drivers 32 --driven 28", "53 7/19+5/15 --head small-tilting-geared --drivers 32 --driven 28 --width 32 --block 3"],
     "tilt": ["--for bevel --teeth 20 --mate 40", "--for taper --teeth 20 --cutter 70 --cone 3", "--for square-clutch --teeth 6"],
+    "flats": ["6 --stock 20", "6 --across 17", "4 --across 17 --stock 20 --over 1=18 --over 2=18.1", "7 --across 17 --stock 20 --format svg"],
     "gear": ["13 --module 2 -m nearly-exact", "24 --dp 10", "24 --module 2 --bevel --mate 30", "24 --module 2 --helix 15"],
     "lead": ["--helix 30 --diameter 25 --screw 5 --head small-tilting-geared", "210 --screw 5 --starts 6 --head small-tilting-geared",
              "210 --screw 5 --head small-tilting"],
@@ -49,7 +51,7 @@ VALUES = {
     "want": "51,127", "make": "40", "diameter": "70", "slot": "60", "mate": "25", "profile-shift": "0.25", "dedendum": "1.1",
     "cutter": "60", "jobs": "2", "least": "16", "most": "40", "module": "3", "to": "3", "from": "2", "circles": "2",
     "tooth": "9", "hole": "4", "hole2": "2", "at": "3", "exaggerate": "900", "most-turns": "2", "repeat": "2", "block": "3",
-    "resolution": "0.05", "reading": "60", "divisions": "20", "radius": "25", "lead": "600", "within": "0.001", "note": "hub",
+    "resolution": "0.05", "reading": "60", "divisions": "20", "radius": "25", "lead": "600", "within": "0.001", "note": "hub", "across": "16", "stock": "22", "depth": "1.5", "shy": "0.1", "ring": "4 across 12", "holes": "3 at 30", "over": "flats=17.4",
 }
 KINDS = {"LENGTH": "3", "ANGLE": "7", "N": "5", "K": "6", "COUNT": "2", "H": "2"}
 FILES = {
@@ -59,7 +61,7 @@ FILES = {
 }
 JOBS = "24 --module 1\n"    # what --file of gear reads
 # What neither shows, and why that is as it should be.
-IDLE = {("divide", "all-steps"): "for cards of more than 2000 steps", ("angles", "all-steps"): "the same",
+IDLE = {("divide", "all-steps"): "for cards of more than 2000 steps", ("angles", "all-steps"): "the same", ("flats", "all-steps"): "the same",
         ("batch", "jobs"): "the answers are the same, it says"}
 LOCAL = threading.local()
 
@@ -112,7 +114,7 @@ def run(program, folder, words):
 
 def as_typed(answer, words, name):
     """A card and follow say the words of a request as they were typed, and a journal is named by them."""
-    typed_now = " ".join(words).encode()
+    typed_now = shlex.join(words).encode()
     plain = [re.sub(rb"\s+", b" ", part) if isinstance(part, bytes) else part for part in answer]
     return [re.sub(rb"(divide|angles)-[-\w.]+", b"JOB", part.replace(typed_now, name)).replace(b"  ", b" ")
             if isinstance(part, bytes) else part for part in plain]

@@ -34,6 +34,7 @@ SAMPLES = [
     ["gear", "20-40", "127", "--module", "1"], ["gear", "24", "--helix", "15", "--dp", "10", "--screw", "4tpi", *GEARED],
     ["gear", "--file", "sheet.gears", *GEARED], ["lead", "427.121", "--screw", "5", "--gears", "24,28,32,40,48", "--starts", "31"],
     ["tilt", "30"], ["tilt", "--for", "bevel", "--teeth", "20", "--mate", "40"],
+    ["flats", "6", "--across", "17", "--stock", "20"], ["flats", "7", "--across", "1", "--stock", "1.2", "--units", "in"],
     ["layout", "7", "--diameter", "80"], ["layout", "5", "--diameter", "3in", "--units", "in", "--corner"],
     ["assess", ROOT + "/examples/invented-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"],
     ["plates", "2-130"], ["plates", "--make", "127"],

@@ -9,6 +9,7 @@
 #include "crankcard/check.h"
 #include "crankcard/dial.h"
 #include "crankcard/fit.h"
+#include "crankcard/flats.h"
 #include "crankcard/gear.h"
 #include "crankcard/harmonic.h"
 #include "crankcard/head.h"

@@ -41,16 +41,17 @@ static const struct option_row follow_options[] = {
 /* What a request of follow does not take; one that was kept before may hold it still. */
 #define FOLLOW_OPTIONS \
     OWN_OPTIONS(hand_options), HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options), OWN_OPTIONS(radius_options), \
-    PAGE_OPTIONS(struct job, output), UNIT_OPTIONS(struct job, output), { step_options, 0, NOT_STEPS }, \
+    PAGE_OPTIONS(struct job, output), UNIT_OPTIONS(struct job, output), { step_options, 0, NOT_STEPS }, { drawn_options, 0, NOT_STEPS }, \
     { drawing_options, 0, NOT_FILES }, { file_options, 0, NOT_FILES }, TABLES_END
 
 /* Its own, then those of a request. */
 static const struct option_table follow_tables[] = {
     OWN_OPTIONS(follow_options), OWN_OPTIONS(divide_options), MARKS_OPTIONS(struct job, marks), OWN_OPTIONS(block_options),
-    FOLLOW_OPTIONS
+    OWN_OPTIONS(helix_options), FOLLOW_OPTIONS
 };
-static const struct option_table follow_angles_tables[] = { OWN_OPTIONS(angles_options), FOLLOW_OPTIONS };
-static const struct request_tables follow_requests = { follow_tables + 1, follow_angles_tables };
+static const struct option_table follow_angles_tables[] = { OWN_OPTIONS(angles_options), OWN_OPTIONS(helix_options), FOLLOW_OPTIONS };
+static const struct option_table follow_flats_tables[] = { FLATS_OPTIONS(struct job, flats), FOLLOW_OPTIONS };
+static const struct request_tables follow_requests = { follow_tables + 1, follow_angles_tables, follow_flats_tables };
 
 /* ---- opening ---- */
 
@@ -301,7 +302,7 @@ const struct command cmd_follow = {
     .options = follow_tables,
     .run = run_command,
     .summary = "keep the place at the machine: one movement at a time",
-    .about = "REQUEST is what divide or angles takes: follow 57, follow angles 0 30 75. Enter or space: the movement\n"
+    .about = "REQUEST is what divide, angles or flats takes: follow 57, follow angles 0 30 75. Enter or space: the movement\n"
              "is made and cut; b: one back; g N: go to step N (past some not made: c, they are cut already, or l, left\n"
              "for later); m: note a remark; q: leave, the place is kept. Every step is on the disk before the next is\n"
              "shown. Without a terminal, the same keys are read as lines.\n",

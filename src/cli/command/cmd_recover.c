@@ -43,18 +43,21 @@ static const struct option_row recover_options[] = {
     OPTIONS_END
 };
 
+#define NOT_STEPS "is not for recover, which looks at every step"
+
 /* Its own, then those of a request, into its job. */
 #define RECOVER_OPTIONS \
     OWN_OPTIONS(hand_options), HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options), \
     FORMAT_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), UNIT_OPTIONS(struct job, output), \
-    OWN_OPTIONS(radius_options), { step_options, 0, "is not for recover, which looks at every step" }, TABLES_END
+    OWN_OPTIONS(radius_options), { step_options, 0, NOT_STEPS }, { drawn_options, 0, NOT_STEPS }, TABLES_END
 
 static const struct option_table recover_tables[] = {
     OWN_OPTIONS(recover_options), OWN_OPTIONS(divide_options), MARKS_OPTIONS(struct job, marks), OWN_OPTIONS(block_options),
-    RECOVER_OPTIONS
+    OWN_OPTIONS(helix_options), RECOVER_OPTIONS
 };
-static const struct option_table recover_angles_tables[] = { OWN_OPTIONS(angles_options), RECOVER_OPTIONS };
-static const struct request_tables recover_requests = { recover_tables + 1, recover_angles_tables };
+static const struct option_table recover_angles_tables[] = { OWN_OPTIONS(angles_options), OWN_OPTIONS(helix_options), RECOVER_OPTIONS };
+static const struct option_table recover_flats_tables[] = { FLATS_OPTIONS(struct job, flats), RECOVER_OPTIONS };
+static const struct request_tables recover_requests = { recover_tables + 1, recover_angles_tables, recover_flats_tables };
 
 /* ---- what was typed ---- */
 

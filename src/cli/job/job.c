@@ -48,6 +48,10 @@ const struct option_row step_options[] = {
     { TO_SWITCH(struct job, view.tally), 0, "tally", NULL, "steps in groups of ten with crank turns in all" },
     { TO_SWITCH(struct job, view.decimal), 0, "decimal", NULL, "angles on the card in decimal degrees" },
     { TO_SWITCH(struct job, view.strip), 0, "strip", NULL, "a line under each step of the card that shows its error" },
+    OPTIONS_END
+};
+
+const struct option_row drawn_options[] = {
     { TO_COUNT(struct job, view.exaggeration, FROM(1, 1000000)),
       0, "exaggerate", "FACTOR", "draw errors so many times as large (--format svg)" },
     OPTIONS_END
@@ -56,6 +60,10 @@ const struct option_row step_options[] = {
 const struct option_row hand_options[] = {
     { TO_TAKER(take_way), 0, "clockwise", NULL, "positions follow each other clockwise, seen at the spindle nose" },
     { TO_TAKER(take_way), 0, "counter", NULL, "positions follow each other counter-clockwise" },
+    OPTIONS_END
+};
+
+const struct option_row helix_options[] = {
     { TO_LENGTH(struct job, lead, ABOVE_ZERO),
       0, "lead", "LENGTH", "the head is geared to the table for a helix of this lead: the clamp stays off" },
     OPTIONS_END
@@ -72,6 +80,7 @@ void job_init(struct job *job, const char *command)
     mpq_init(job->view.radius);
     mpq_init(job->lead);
     marks_init(&job->marks);
+    flats_ask_init(&job->flats);
     output_init(&job->output);
 }
 
@@ -81,6 +90,7 @@ void job_clear(struct job *job)
         cc_planner_free(job->planner);
         cc_head_clear(&job->head);
     }
+    flats_ask_clear(&job->flats);
     marks_clear(&job->marks);
     mpq_clear(job->lead);
     mpq_clear(job->view.radius);
@@ -234,6 +244,8 @@ int job_plan_loaded(struct job *job, struct cli *cli)
 
 bool job_has_hand(const struct job *job)
 {
+    if (job->mirrors)
+        return false;
     return !cc_request_is_circle(&job->request) || mpq_sgn(job->request.offset) != 0 || job->view.grow != CC_WAY_UNKNOWN ||
            job->marks.number != 0;
 }

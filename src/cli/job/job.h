@@ -12,6 +12,7 @@
 #include "cli/ask/cli.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
+#include "cli/job/flats_ask.h"
 #include "cli/job/marks.h"
 
 struct view {               /* which steps, and how */
@@ -48,6 +49,8 @@ struct job {
     struct spacing spacing; /* of angles */
     struct marks marks;     /* graduating: lengths of lines and numerals */
     struct output output;
+    struct flats_ask flats;     /* of flats; no rings in it for others */
+    bool mirrors;           /* the work is the same when it is mirrored: it has no hand */
     const char *note;       /* to stand on the card; NULL for none */
     char *const *words;     /* the request as typed, without the program's name; 0 where it is not known */
     size_t word_count;
@@ -58,7 +61,9 @@ extern const struct option_row plan_options[];
 extern const struct option_row block_options[];    /* what holds where divisions are taken in blocks */
 extern const struct option_row radius_options[];
 extern const struct option_row step_options[];
+extern const struct option_row drawn_options[];    /* how the picture of a plan is drawn */
 extern const struct option_row hand_options[];  /* for work that would be wrong if it were mirrored */
+extern const struct option_row helix_options[];
 #define JOB_OPTIONS(rows, T, m) { (rows), PLACE(T, m, struct job), NULL }
 
 /* Add a method by its name to those asked for; the first takes the place of all. */

@@ -157,8 +157,8 @@ const char *marks_label(const struct marks *marks, uint64_t index, char *buf, si
     if (marks->number > 0 && index % marks->number == 0) {
         if (n > 0)
             buf[n++] = ' ';
-        if (!numeral_in_words(buf + n, size - n, marks, index))
-            numeral_str(buf + n, size - n, marks, index);
+        if (!numeral_in_words(buf + n, size - n, marks, index + marks->first))
+            numeral_str(buf + n, size - n, marks, index + marks->first);
         return buf;
     }
     return n > 0 ? buf : NULL;

@@ -22,6 +22,7 @@ struct marks {
     } at[MAX_MARKS];
     size_t n;
     uint64_t number;        /* a numeral at every such line; 0 for none */
+    uint64_t first;         /* what the first line is counted as */
     bool has_value;
     mpq_t value;            /* of one division */
     unsigned decimals;      /* as typed in --value */

@@ -34,8 +34,8 @@ const struct option_row angles_options[] = {
 };
 
 const struct option_table angles_tables[] = {
-    OWN_OPTIONS(angles_options), OWN_OPTIONS(hand_options), HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options),
-    OWN_OPTIONS(radius_options), OWN_OPTIONS(step_options), DRAWING_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output),
+    OWN_OPTIONS(angles_options), OWN_OPTIONS(hand_options), OWN_OPTIONS(helix_options), HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options),
+    OWN_OPTIONS(radius_options), OWN_OPTIONS(step_options), OWN_OPTIONS(drawn_options), DRAWING_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output),
     UNIT_OPTIONS(struct job, output), TABLES_END
 };
 

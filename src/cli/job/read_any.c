@@ -8,7 +8,7 @@
 #include "cli/job/job.h"
 #include "cli/job/read_job.h"
 
-const struct request_tables all_tables = { divide_tables, angles_tables };
+const struct request_tables all_tables = { divide_tables, angles_tables, flats_tables };
 
 int job_read_any(struct job *job, struct cli *cli, int argc, char **argv, const struct request_tables *tables)
 {
@@ -18,10 +18,14 @@ int job_read_any(struct job *job, struct cli *cli, int argc, char **argv, const 
         job->command = "angles";
         return job_read_list(job, cli, argc - 1, argv + 1, tables->angles);
     }
+    if (argc > 0 && strcmp(argv[0], "flats") == 0) {
+        job->command = "flats";
+        return job_read_flat_words(job, cli, argc - 1, argv + 1, tables->flats);
+    }
     job->command = "divide";            /* a count alone, as for the program itself */
     if (named)
         return job_read_request(job, cli, argc - 1, argv + 1, tables->divide);
     if (argc > 0 && command_find(cli->commands, argv[0]) != NULL)
-        return cli_trouble(cli, "'%.40s' has no steps to follow: give a count, or angles", argv[0]);
+        return cli_trouble(cli, "'%.40s' has no steps to follow: give a count, angles or flats", argv[0]);
     return job_read_request(job, cli, argc, argv, tables->divide);
 }

@@ -20,9 +20,9 @@ const struct option_row divide_options[] = {
 };
 
 const struct option_table divide_tables[] = {
-    OWN_OPTIONS(divide_options), MARKS_OPTIONS(struct job, marks), OWN_OPTIONS(hand_options),
+    OWN_OPTIONS(divide_options), MARKS_OPTIONS(struct job, marks), OWN_OPTIONS(hand_options), OWN_OPTIONS(helix_options),
     HEAD_OPTIONS(struct job, choice), OWN_OPTIONS(plan_options), OWN_OPTIONS(block_options),
-    OWN_OPTIONS(radius_options), OWN_OPTIONS(step_options), DRAWING_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), UNIT_OPTIONS(struct job, output), TABLES_END
+    OWN_OPTIONS(radius_options), OWN_OPTIONS(step_options), OWN_OPTIONS(drawn_options), DRAWING_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), UNIT_OPTIONS(struct job, output), TABLES_END
 };
 
 /* --ends: N marks have N - 1 spaces between them. */

@@ -111,27 +111,37 @@ static void put_picture(struct text *t, const struct job *job)
 /* Closing check and cautions stay together, so that no page has cautions alone: so many characters in all, assumed. */
 #define END_LENGTH 1000
 
+void card_indexing(struct text *t, struct job *job)
+{
+    card_summary(t, job);
+    text_blank(t);
+    put_picture(t, job);
+    if (job->view.working)
+        card_working(t, job);
+    if (!job->view.brief) {
+        write_setup(t, job);
+        text_blank(t);
+    }
+    write_steps(t, job);
+    text_keep_rest(t, 4 + END_LENGTH / (t->width - 8));
+    card_closing(t, job);
+    text_blank(t);
+}
+
+void card_end(struct text *t, const struct job *job)
+{
+    write_cautions(t, job);
+    text_blank(t);
+    write_foot(t, job);
+}
+
 void write_card(FILE *out, struct job *job)
 {
     struct text t;
 
     text_init(&t, out, &job->output);
     write_page_head(&t, job);
-    card_summary(&t, job);
-    text_blank(&t);
-    put_picture(&t, job);
-    if (job->view.working)
-        card_working(&t, job);
-    if (!job->view.brief) {
-        write_setup(&t, job);
-        text_blank(&t);
-    }
-    write_steps(&t, job);
-    text_keep_rest(&t, 4 + END_LENGTH / (t.width - 8));
-    card_closing(&t, job);
-    text_blank(&t);
-    write_cautions(&t, job);
-    text_blank(&t);
-    write_foot(&t, job);
+    card_indexing(&t, job);
+    card_end(&t, job);
     text_end(&t);
 }

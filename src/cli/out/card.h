@@ -9,6 +9,10 @@
 /* A whole card of the job's plan. */
 void write_card(FILE *out, struct job *job);
 
+/* Its parts for a card that says more: from the title to the closing check; cautions and foot. */
+void card_indexing(struct text *t, struct job *job);
+void card_end(struct text *t, const struct job *job);
+
 /* card_summary.c: title and first lines; and "57 divisions", "30 divisions of an arc", "5 positions". */
 void card_summary(struct text *t, struct job *job);
 /* Whether a list begins with 0: its first position is then where the start is, one row for both and no movement. */

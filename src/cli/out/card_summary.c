@@ -59,7 +59,7 @@ static void write_title(struct text *t, const struct job *job)
 
     card_subject(subject, sizeof subject, job);
     method_words(method, sizeof method, &job->plan);
-    text_title(t, "%s: %s, %s", subject, method, job->plan.exact ? "exact" : "not exact");
+    (job->flats.rings > 0 ? text_heading : text_title)(t, "%s: %s, %s", subject, method, job->plan.exact ? "exact" : "not exact");
     if (list)
         text_para(t, "  ", "  ", "%s", job->head.title);
     else
