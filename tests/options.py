@@ -49,7 +49,7 @@ VALUES = {
     "most-gears": "2", "geared-to": "spindle", "gears": "24,28,32,40,44,48", "centre": "9,4", "class": "9", "write": "own.ini",
     "standard": "iso1995", "indexed": "direct", "drivers": "32", "driven": "28", "forget": "x", "salvage": "x", "job": "x",
     "want": "51,127", "make": "40", "diameter": "70", "slot": "60", "mate": "25", "profile-shift": "0.25", "dedendum": "1.1",
-    "cutter": "60", "jobs": "2", "least": "16", "most": "40", "module": "3", "to": "3", "from": "2", "circles": "2",
+    "cutter": "60", "least": "16", "most": "40", "module": "3", "to": "3", "from": "2", "circles": "2",
     "tooth": "9", "hole": "4", "hole2": "2", "at": "3", "exaggerate": "900", "most-turns": "2", "repeat": "2", "block": "3",
     "resolution": "0.05", "reading": "60", "divisions": "20", "radius": "25", "lead": "600", "within": "0.001", "note": "hub", "across": "16", "stock": "22", "depth": "1.5", "shy": "0.1", "ring": "4 across 12", "holes": "3 at 30", "over": "flats=17.4",
 }
@@ -61,8 +61,7 @@ FILES = {
 }
 JOBS = "24 --module 1\n"    # what --file of gear reads
 # What neither shows, and why that is as it should be.
-IDLE = {("divide", "all-steps"): "for cards of more than 2000 steps", ("angles", "all-steps"): "the same", ("flats", "all-steps"): "the same",
-        ("batch", "jobs"): "the answers are the same, it says"}
+IDLE = {("divide", "all-steps"): "for cards of more than 2000 steps", ("angles", "all-steps"): "the same", ("flats", "all-steps"): "the same"}
 LOCAL = threading.local()
 
 

@@ -61,7 +61,7 @@ class Folder:
 
 def signals():
     for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT):
-        for words in (LONG, ["batch", "requests", "-j", "2"]):
+        for words in (LONG, ["batch", "requests"]):
             with Folder() as folder:
                 folder.put()
                 if words[0] == "batch":

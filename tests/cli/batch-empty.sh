@@ -1,1 +1,1 @@
-: | "$CRANKCARD" batch - && : | "$CRANKCARD" batch -j 3 -
+: | "$CRANKCARD" batch -

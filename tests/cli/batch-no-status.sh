@@ -1,1 +1,1 @@
-printf "divide 1000000\ndivide 5 --no-steps\n" | "$CRANKCARD" batch --jobs 2 -
+printf "divide 1000000\ndivide 5 --no-steps\n" | "$CRANKCARD" batch -

@@ -69,7 +69,6 @@ LINES = [
     ("many steps", ["divide", "997", "-f", "csv", "-o", "out.txt"], b"", OLD),
     ("marks", ["divide", "100", "--mark", "5=mid", "--mark", "10=long"], b"", None),
     ("batch", ["batch", "-", "-o", "out.txt"], BATCH, OLD),
-    ("batch of two", ["batch", "-j", "2", "-"], BATCH, None),
     ("recover", ["recover", "57", "--hole", "8", "--at", "30"], b"", None),
     ("follow", ["follow", "7"], b"\n\n\nq\n", None),
     ("assess write", ["assess", READINGS, "--write", "out.txt", "-o", "card.txt"], b"", PROFILE),

@@ -94,8 +94,7 @@ static bool next_line(char *line, size_t *length, FILE *in)
     return true;
 }
 
-bool batch_work(FILE *in, FILE *out, const struct command *const *commands, unsigned worker, unsigned workers,
-                bool prompt)
+bool batch_work(FILE *in, FILE *out, const struct command *const *commands, bool prompt)
 {
     static const char mark[] = "\xEF\xBB\xBF";      /* a byte order mark */
     struct head_cache heads;
@@ -107,19 +106,15 @@ bool batch_work(FILE *in, FILE *out, const struct command *const *commands, unsi
 
     head_cache_init(&heads);
     for (unsigned long number = 1; next_line(line, &length, in); number++) {
-        if ((number - 1) / BLOCK_LINES % workers != worker)
-            continue;
         size_t skipped = 0;
         if (number == 1 && strncmp(line, mark, 3) == 0)
             skipped = 3;
         run_line(&cli, &words, line + skipped, length - skipped, number);
-        if (number % BLOCK_LINES == 0)
-            fprintf(out, "%c\n", NOTE_BLOCK);
         if (prompt)
             fflush(out);
     }
     bool whole = !ferror(in);
-    fprintf(out, "%cend%s%s\n", NOTE_BLOCK, whole ? "" : " ", whole ? "" : strerror(errno));
+    fprintf(out, "%c%s\n", NOTE_END, whole ? "" : strerror(errno));
     head_cache_clear(&heads);
     shell_words_clear(&words);
     free(line);

@@ -14,31 +14,19 @@
 #include "cli/ask/command.h"
 #include "cli/ask/output.h"
 #include "cli/base/exit_status.h"
-#include "cli/base/files.h"
 #include "cli/base/guard.h"
 #include "cli/base/memory.h"
 #include "cli/command/batch.h"
 #include "cli/out/record.h"
 
-#define MOST_JOBS 256
-
-/* One worker, seen from here. */
-struct worker {
-    pid_t pid;
-    int fd;                 /* the pipe's end to read from */
-    int reason;             /* errno where it could not be read to its end */
-    char *buffer;
-    size_t from, to, room;  /* bytes read and not yet used */
-};
-
 struct batch {
     const char *path;
     bool strict;
-    unsigned long jobs;
     const struct command *const *commands;
     struct output output;
-    struct worker *workers;
-    size_t count;
+    pid_t worker;
+    FILE *answers;          /* what it says */
+    int reason;             /* errno where that could not be read to its end */
     /* the line whose answer is being read */
     unsigned long line;     /* 0 between lines */
     char suffix[40];        /* ,"line":12} */
@@ -82,24 +70,22 @@ static void end_progress(const struct batch *batch)
         fprintf(stderr, "\r%70s\r", "");
 }
 
-/* ---- starting and ending workers ---- */
+/* ---- starting and ending the worker ---- */
 
 /* In the child: never returns. */
-static void run_worker(const struct batch *batch, FILE *in, int fd, unsigned worker, bool prompt)
+static void run_worker(const struct batch *batch, FILE *in, int fd, bool prompt)
 {
     static char buffer[1 << 16];
     FILE *out = fdopen(fd, "w");
 
-    for (unsigned i = 0; i < worker; i++)
-        close(batch->workers[i].fd);
-    if (out == NULL || in == NULL)
+    if (out == NULL)
         _exit(EXIT_TROUBLE);
     setvbuf(out, buffer, _IOFBF, sizeof buffer);
-    bool whole = batch_work(in, out, batch->commands, worker, (unsigned)batch->jobs, prompt);
+    bool whole = batch_work(in, out, batch->commands, prompt);
     _exit(fflush(out) == 0 && whole ? EXIT_YES : EXIT_TROUBLE);
 }
 
-static bool start_worker(struct batch *batch, FILE *in, char *data, size_t length, bool prompt)
+static bool start_worker(struct batch *batch, FILE *in, bool prompt)
 {
     int ends[2];
 
@@ -112,75 +98,29 @@ static bool start_worker(struct batch *batch, FILE *in, char *data, size_t lengt
     guard_release();
     if (pid == 0) {
         close(ends[0]);
-        /* Each worker needs a place of its own in the lines, so several read them from memory. */
-        run_worker(batch, in != NULL ? in : fmemopen(data, length, "r"), ends[1], (unsigned)batch->count, prompt);
+        run_worker(batch, in, ends[1], prompt);
     }
     close(ends[1]);
     if (pid < 0) {
         close(ends[0]);
         return false;
     }
-    batch->workers[batch->count++] = (struct worker){ .pid = pid, .fd = ends[0] };
+    batch->worker = pid;
+    batch->answers = fdopen(ends[0], "r");
+    if (batch->answers == NULL)
+        memory_exhausted();
     return true;
 }
 
-static void end_workers(struct batch *batch)
+static void end_worker(const struct batch *batch)
 {
-    for (size_t i = 0; i < batch->count; i++) {
-        close(batch->workers[i].fd);
-        kill(batch->workers[i].pid, SIGTERM);   /* those that are through have left already */
-        while (waitpid(batch->workers[i].pid, NULL, 0) < 0 && errno == EINTR)
-            continue;
-        free(batch->workers[i].buffer);
-    }
-    free(batch->workers);
+    fclose(batch->answers);
+    kill(batch->worker, SIGTERM);       /* one that is through has left already */
+    while (waitpid(batch->worker, NULL, 0) < 0 && errno == EINTR)
+        continue;
 }
 
-/* ---- reading what they say ---- */
-
-/* Read more into the worker's buffer; false at the end. */
-static bool read_more(struct worker *w)
-{
-    ssize_t n;
-
-    if (w->from > 0) {
-        memmove(w->buffer, w->buffer + w->from, w->to - w->from);
-        w->to -= w->from;
-        w->from = 0;
-    }
-    if (w->to == w->room) {
-        w->room = w->room == 0 ? 1 << 16 : 2 * w->room;
-        w->buffer = memory_resize(w->buffer, w->room);
-    }
-    do
-        n = read(w->fd, w->buffer + w->to, w->room - w->to);
-    while (n < 0 && errno == EINTR);
-    if (n < 0)
-        w->reason = errno;
-    if (n > 0)
-        w->to += (size_t)n;
-    return n > 0;
-}
-
-/* The next line without its newline, or NULL at the end; good until the next call. */
-static char *next_line(struct worker *w, size_t *length)
-{
-    size_t seen = 0;
-
-    for (;;) {
-        char *start = w->buffer != NULL ? w->buffer + w->from : NULL;
-        char *end = w->to > w->from + seen ? memchr(start + seen, '\n', w->to - w->from - seen) : NULL;
-        if (end != NULL) {
-            *length = (size_t)(end - start);
-            w->from += *length + 1;
-            *end = '\0';
-            return start;
-        }
-        seen = w->to - w->from;
-        if (!read_more(w))
-            return NULL;
-    }
-}
+/* ---- reading what it says ---- */
 
 static void write_error(struct batch *batch, FILE *out, int status, const char *message)
 {
@@ -240,62 +180,57 @@ static void pass_on(struct batch *batch, FILE *out, const char *text, size_t len
     fputs(batch->suffix, out);
 }
 
-enum turn { TURN_NEXT, TURN_END, TURN_STOP, TURN_LOST };
-
-/* One block of one worker. */
-static enum turn read_block(struct batch *batch, struct worker *w, FILE *out, bool prompt)
+/* A line of what the worker says. Returns false where there is no more to read. */
+static bool read_note(struct batch *batch, FILE *out, char *text, size_t length, bool prompt)
 {
-    char *text;
-    size_t length;
-
-    while ((text = next_line(w, &length)) != NULL) {
-        switch (text[0]) {
-        case NOTE_BEGIN:
-            begin_line(batch, text + 1);
-            break;
-        case NOTE_DONE:
-            if (!finish_line(batch, out, text + 1))
-                return TURN_STOP;
-            if (prompt)
-                fflush(out);
-            break;
-        case NOTE_BLOCK:
-            if (text[1] == '\0')
-                return TURN_NEXT;
-            if (strchr(text, ' ') != NULL)
-                snprintf(batch->unread, sizeof batch->unread, "%s", strchr(text, ' ') + 1);
-            return TURN_END;
-        default:
-            pass_on(batch, out, text, length);
-        }
-        if (ferror(out))
-            return TURN_STOP;
+    switch (text[0]) {
+    case NOTE_BEGIN:
+        begin_line(batch, text + 1);
+        return true;
+    case NOTE_DONE: {
+        bool more = finish_line(batch, out, text + 1);
+        return (!prompt || fflush(out) == 0) && more;
     }
-    return TURN_LOST;
+    case NOTE_END:
+        snprintf(batch->unread, sizeof batch->unread, "%s", text + 1);
+        return false;
+    default:
+        pass_on(batch, out, text, length);
+        return true;
+    }
 }
 
-static int read_answers(struct batch *batch, struct cli *cli, bool prompt)
+/* All that the worker says; false where it ends early. */
+static bool read_answers(struct batch *batch, FILE *out, bool prompt)
 {
-    enum turn turn;
-    size_t i = 0;
+    char *text = NULL;
+    size_t room = 0;
+    ssize_t length = 0;
+    bool more = true;
 
-    while ((turn = read_block(batch, &batch->workers[i], cli->out, prompt)) == TURN_NEXT)
-        i = (i + 1) % batch->count;
-    if (turn == TURN_LOST) {
-        unsigned long line = batch->line;
-        int reason = batch->workers[i].reason;
-        if (reason != 0)
-            return cli_trouble(cli, "batch: cannot read what a process of it answers, after %lu answers: %s", batch->answered,
-                               strerror(reason));
-        if (line == 0)
-            return cli_trouble(cli, "batch: the work ended early, after %lu answers: out of memory?",
-                               batch->answered);
-        write_error(batch, cli->out, EXIT_TROUBLE, "the work on this line ended early: out of memory?");
-        return cli_trouble(cli, "batch: the work on line %lu ended early: the lines behind it were not run", line);
+    while (more && !ferror(out) && (length = getline(&text, &room, batch->answers)) > 0 && text[length - 1] == '\n') {
+        text[--length] = '\0';          /* its newline */
+        more = read_note(batch, out, text, (size_t)length, prompt);
     }
-    if (batch->unread[0] != '\0')
-        return cli_trouble(cli, "cannot read '%.200s' to its end: %s", batch->path, batch->unread);
-    return batch->worst;
+    batch->reason = ferror(batch->answers) ? errno : 0;
+    free(text);
+    if (length < 0 && !ferror(batch->answers) && !feof(batch->answers))
+        memory_exhausted();
+    return !more || ferror(out);
+}
+
+/* The worker ended early: at a line, or nobody knows where. */
+static int report_lost(struct batch *batch, struct cli *cli)
+{
+    unsigned long line = batch->line;
+
+    if (batch->reason != 0)
+        return cli_trouble(cli, "batch: cannot read what a process of it answers, after %lu answers: %s", batch->answered,
+                           strerror(batch->reason));
+    if (line == 0)
+        return cli_trouble(cli, "batch: the work ended early, after %lu answers: out of memory?", batch->answered);
+    write_error(batch, cli->out, EXIT_TROUBLE, "the work on this line ended early: out of memory?");
+    return cli_trouble(cli, "batch: the work on line %lu ended early: the lines behind it were not run", line);
 }
 
 /* ---- the command ---- */
@@ -321,57 +256,46 @@ static FILE *open_lines(bool *prompt, const struct batch *batch, struct cli *cli
     return in;
 }
 
-/* Start the workers, each of which reads from in or, where that is NULL, from the data. */
-static int run_workers(struct batch *batch, struct cli *cli, FILE *in, char *data, size_t length, bool prompt)
+static int work(struct batch *batch, struct cli *cli, FILE *in, bool prompt)
 {
-    bool started = true;
+    int status;
 
-    fflush(cli->out);       /* or each worker would have a copy of what waits there */
-    batch->workers = memory_get(batch->jobs * sizeof *batch->workers);
-    while (started && batch->count < batch->jobs)
-        started = start_worker(batch, in, data, length, prompt);
+    fflush(cli->out);       /* or the worker would have a copy of what waits there */
+    if (!start_worker(batch, in, prompt))
+        return cli_trouble(cli, "batch: cannot start a process: %s", strerror(errno));
     begin_progress(batch);
-    int status = started ? read_answers(batch, cli, prompt)
-                         : cli_trouble(cli, "batch: cannot start a process: %s", strerror(errno));
+    if (!read_answers(batch, cli->out, prompt))
+        status = report_lost(batch, cli);
+    else if (batch->unread[0] != '\0')
+        status = cli_trouble(cli, "cannot read '%.200s' to its end: %s", batch->path, batch->unread);
+    else
+        status = batch->worst;
     end_progress(batch);
-    end_workers(batch);
+    end_worker(batch);
     return status;
 }
 
 static int run_batch(struct batch *batch, struct cli *cli)
 {
-    bool prompt = false;
-    char *data = NULL;
-    size_t length = 0;
-    FILE *in = NULL;
+    bool prompt;
+    FILE *in = open_lines(&prompt, batch, cli);
 
-    if (batch->jobs > 1) {
-        if (read_file(&data, &length, batch->path, cli->in, &cli->err) != CC_OK)
-            return EXIT_TROUBLE;
-        if (length == 0) {
-            free(data);
-            return EXIT_YES;
-        }
-    } else if ((in = open_lines(&prompt, batch, cli)) == NULL) {
+    if (in == NULL)
         return EXIT_TROUBLE;
-    }
     int status = output_begin(&batch->output, cli);
     if (status == EXIT_YES) {
-        status = run_workers(batch, cli, in, data, length, prompt);
+        status = work(batch, cli, in, prompt);
         /* Bad lines do not spoil the file: their records are part of it. */
         int kept = output_end(&batch->output, cli, cli->err.text[0] != '\0' ? EXIT_TROUBLE : EXIT_YES);
         status = kept == EXIT_YES ? status : kept;
     }
-    if (in != NULL && in != cli->in)
+    if (in != cli->in)
         fclose(in);
-    free(data);
     return status;
 }
 
 static const struct option_row batch_options[] = {
     { TO_SWITCH(struct batch, strict), 0, "strict", NULL, "stop at the first bad line" },
-    { TO_COUNT(struct batch, jobs, FROM(1, MOST_JOBS)),
-      'j', "jobs", "K", "work with K processes at once (default 1); the answers are the same" },
     OPTIONS_END
 };
 
@@ -391,7 +315,7 @@ static bool read_arguments(struct batch *batch, struct cli *cli, int argc, char 
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
-    struct batch batch = { .jobs = 1, .worst = EXIT_YES, .commands = cli->commands };
+    struct batch batch = { .worst = EXIT_YES, .commands = cli->commands };
 
     output_init(&batch.output);
     if (!read_arguments(&batch, cli, argc, argv))

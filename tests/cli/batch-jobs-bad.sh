@@ -1,1 +1,0 @@
-"$CRANKCARD" batch --jobs 0 -
