@@ -29,6 +29,11 @@ struct cc_seen {
     mpq_t reading;          /* revolutions since the start, the way the crank turns the spindle; whole turns do not count */
     mpq_t uncertainty;      /* revolutions, >= 0: the reading is no further off than this */
     uint64_t last;          /* a row that is known to be made: only it and later ones are looked at */
+    bool has_row, has_right, has_cuts;
+    uint64_t row;           /* the row that the hands take themselves to be at: only it is looked at */
+    uint64_t right;         /* a row at which all was seen to be right: only it and later ones are looked at */
+    uint64_t cuts;          /* places in the work that show a cut; the row that stands may be cut already or not */
+    unsigned pin_circle;    /* the circle the crank pin was seen to stand in, hole counted in it; 0: nobody looked */
 };
 
 void cc_seen_init(struct cc_seen *seen);    /* nothing seen */
@@ -45,6 +50,7 @@ struct cc_places {
     size_t n;               /* how many are here: total or the most that were asked for */
     size_t room;
     uint64_t total;         /* how many fit */
+    bool cut_short;         /* it was given up before all rows were looked at: others may fit too */
 };
 
 void cc_places_init(struct cc_places *places);
@@ -53,12 +59,13 @@ void cc_places_clear(struct cc_places *places);
 /*
  * Every row of plan (the start and the closing row included) that fits, the `most` likeliest of them
  * in places. Likelier is: with a known cut, fewer rows after it; then the smaller |off|; then the
- * earlier row. Plans whose movement is always the same are solved by congruences, in time that grows
- * with the places found and not with the rows; the others are gone through row by row.
+ * earlier row. Congruences lead from place to place, in time that grows with the places found and not with the rows;
+ * lists and some roundings by two pins are gone through row by row. After two million rows looked at it is given up
+ * (cut_short).
  *
  * Errors: CC_EDOM where a hole is not of the plan's circle, there is no second circle, the known cut
  * is no row, or uncertainty < 0; CC_ENOFIT where no row fits; CC_ELIMIT where more than CC_MAX_PLACES
- * do; CC_ENOMEM.
+ * do, or none of those looked at before it was given up; CC_ENOMEM.
  */
 enum cc_status cc_recover(struct cc_places *places, const struct cc_plan *plan,
                           const struct cc_request *request, const struct cc_seen *seen, size_t most,
