@@ -26,6 +26,7 @@
 #include "crankcard/recover.h"
 #include "crankcard/rows.h"
 #include "crankcard/sheet.h"
+#include "crankcard/slips.h"
 #include "crankcard/status.h"
 #include "crankcard/tilt.h"
 #include "crankcard/tolerance.h"

@@ -169,7 +169,7 @@ static bool rows_by_pins(uint64_t *first, uint64_t *every, const struct cci_hunt
     *first = 0;
     *every = 1;
     if (!hunt->any_hole && seen->has_hole &&
-        !cci_rows_at(first, every, line->pin0, line->pin, line->circle, seen->hole % line->circle))
+        (seen->hole >= line->circle || !cci_rows_at(first, every, line->pin0, line->pin, line->circle, seen->hole)))
         return false;
     if (!hunt->any_hole && seen->has_hole2 &&
         (!cci_rows_at(&first2, &every2, line->plate0, line->plate, line->circle2, seen->hole2) ||
@@ -601,31 +601,38 @@ void cci_hunt(struct cci_hunt *hunt)
     }
 }
 
-static enum cc_status check_seen(const struct cci_hunt *hunt, struct cc_error *err)
+static enum cc_status check_holes(const struct cci_hunt *hunt, struct cc_error *err)
 {
-    const struct cc_plan *plan = hunt->plan;
     const struct cc_seen *seen = hunt->seen;
-    unsigned circle = seen->pin_circle != 0 ? seen->pin_circle : plan->circle;
+    unsigned circle = seen->pin_circle != 0 ? seen->pin_circle : hunt->plan->circle;
 
     if (seen->has_hole && seen->hole >= circle)
         return cc_fail(err, CC_EDOM, "hole %llu: the circle has %u holes, counted from 0 to %u",
                        (unsigned long long)seen->hole, circle, circle - 1);
     if (seen->has_hole2 && hunt->holes2 == 0)
         return cc_fail(err, CC_EDOM, "hole2 %llu: this plan (%s) moves one pin only",
-                       (unsigned long long)seen->hole2, cc_method_name(plan->method));
+                       (unsigned long long)seen->hole2, cc_method_name(hunt->plan->method));
     if (seen->has_hole2 && seen->hole2 >= hunt->holes2)
         return cc_fail(err, CC_EDOM, "hole2 %llu: %llu are counted from 0 to %llu",
                        (unsigned long long)seen->hole2, (unsigned long long)hunt->holes2,
                        (unsigned long long)(hunt->holes2 - 1));
-    if ((seen->has_last && seen->last > plan->steps) || (seen->has_right && seen->right > plan->steps) ||
-        (seen->has_row && seen->row > plan->steps))
-        return cc_fail(err, CC_EDOM, "step %llu is beyond the last step, %llu",
-                       (unsigned long long)(seen->has_last && seen->last > plan->steps ? seen->last :
-                                            seen->has_row && seen->row > plan->steps ? seen->row : seen->right),
-                       (unsigned long long)plan->steps);
+    return CC_OK;
+}
+
+static enum cc_status check_seen(const struct cci_hunt *hunt, struct cc_error *err)
+{
+    const struct cc_seen *seen = hunt->seen;
+    const struct { bool given; uint64_t row; } rows[] = {
+        { seen->has_last, seen->last }, { seen->has_row, seen->row }, { seen->has_right, seen->right },
+    };
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++)
+        if (rows[i].given && rows[i].row > hunt->plan->steps)
+            return cc_fail(err, CC_EDOM, "step %llu is beyond the last step, %llu", (unsigned long long)rows[i].row,
+                           (unsigned long long)hunt->plan->steps);
     if (mpq_sgn(seen->uncertainty) < 0)
         return cc_fail(err, CC_EDOM, "the uncertainty of a reading is 0 or more");
-    return CC_OK;
+    return check_holes(hunt, err);
 }
 
 static void known_rows(struct cci_hunt *hunt)

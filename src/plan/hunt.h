@@ -101,6 +101,17 @@ uint64_t cci_next_in(uint64_t stride, uint64_t p, uint64_t low, uint64_t count, 
 /* Leave those of low ... high at which the work shows as many places cut as were seen. Errors: CC_ENOMEM. */
 enum cc_status cci_rows_of_cuts(struct cci_hunt *hunt, struct cc_error *err);
 
+/*
+ * The hands stand at row, plan[i] and slip[i] being the angles of its rows 0 ... row without the slip and with it, and
+ * slipped at row k: fits[k] is set where the work then shows as many places cut as were seen, the row that stands cut
+ * or not yet. apart: no cut since the slip comes where one before it is. false where memory ran out.
+ */
+bool cci_ways_of_cuts(bool *fits, const struct cci_hunt *hunt, uint64_t row, const uint64_t *plan, const uint64_t *slip,
+                      bool apart);
+
+/* The same where row k < row was not cut, and nothing else is amiss. */
+bool cci_ways_of_uncut(bool *fits, const struct cci_hunt *hunt, uint64_t row, const uint64_t *plan);
+
 /* The rows that are cut: 0 or, of a list, 1, up to the last, the closing row left out. */
 uint64_t cci_first_cut(const struct cc_request *request);
 uint64_t cci_last_cut(const struct cc_plan *plan);

@@ -33,11 +33,21 @@ static const struct option_row recover_options[] = {
       0, "scale-falls", NULL, "the scale's numbers fall as the crank turns forward" },
     { TO_COUNT(struct recovery, tooth, FROM(0, INT64_MAX), GIVEN(struct recovery, has_tooth)),
       0, "tooth", "D", "last division (of a list: position) that is known to be cut" },
+    { TO_COUNT(struct recovery, seen.row, FROM(0, INT64_MAX), GIVEN(struct recovery, seen.has_row)),
+      0, "step", "STEP", "the step that you take yourself to be at" },
+    { TO_COUNT(struct recovery, seen.right, FROM(0, INT64_MAX), GIVEN(struct recovery, seen.has_right)),
+      0, "right", "STEP", "a step at which all was seen to be right: a slip came after it" },
+    { TO_COUNT(struct recovery, seen.cuts, FROM(0, INT64_MAX), GIVEN(struct recovery, seen.has_cuts)),
+      0, "cuts", "COUNT", "places in the work that show a cut" },
+    { TO_COUNT(struct recovery, seen.pin_circle, FROM(2, CC_MAX_CIRCLE)),
+      0, "pin-circle", "C", "circle that the pin stands in, if you looked: --hole is counted in it" },
     { TO_TEXT(struct recovery, job_given),
       0, "job", "JOB", "in place of REQUEST: a job of follow, whose journal knows the last step confirmed" },
     { TO_COUNT(struct recovery, at, FROM(0, INT64_MAX), GIVEN(struct recovery, has_at)),
       0, "at", "STEP", "take this step of those that fit as the place" },
     { TO_COUNT(struct recovery, most, FROM(1, 1000)), 0, "most", "COUNT", "how many places to list (default 10)" },
+    { TO_SWITCH(struct recovery, all_slips),
+      0, "slips", NULL, "the slips that fit, though steps fit without one; in csv and tsv in place of the steps" },
     { TO_SWITCH(struct recovery, only_rezero),
       0, "re-zero", NULL, "how to set zero again on a slot that is cut, and after the worm slipped" },
     OPTIONS_END
@@ -69,7 +79,7 @@ static int check_options(struct recovery *r, struct cli *cli)
         return cli_trouble(cli, "--uncertainty, --scale-zero and --scale-falls say how to take a --reading: there is none");
     if (r->only_rezero)
         return EXIT_YES;
-    if (!seen->has_hole && !seen->has_hole2 && !seen->has_reading && !r->has_tooth && !r->has_made)
+    if (!seen->has_hole && !seen->has_hole2 && !seen->has_reading && !seen->has_cuts && !r->has_tooth && !r->has_made)
         return cli_trouble(cli, "say what can be seen: --hole 7, --reading 45, --tooth 12");
     if (!r->has_uncertainty)
         mpq_set_ui(seen->uncertainty, 1, 360);
@@ -94,6 +104,19 @@ static enum cc_status search_places(struct recovery *r, size_t most, struct cc_e
     return s;
 }
 
+/* The slips: none is no trouble. */
+static int find_slips(struct recovery *r, struct cli *cli)
+{
+    const struct job *job = &r->job;
+    struct cc_error err;
+    enum cc_status s = cc_hand_slips_find(&r->slips, &job->head, &job->plan, &job->request, &r->seen, r->most, &err);
+
+    if (s == CC_OK || s == CC_ENOFIT)
+        return EXIT_YES;
+    cli->err = err;
+    return EXIT_TROUBLE;
+}
+
 static int find_places(struct recovery *r, struct cli *cli)
 {
     const struct job *job = &r->job;
@@ -114,6 +137,8 @@ static int find_places(struct recovery *r, struct cli *cli)
     if (s == CC_OK && r->has_at)    /* all of them, to look for that one */
         s = search_places(r, (size_t)r->places.total, &cli->err);
     if (s != CC_OK && s != CC_ENOFIT)
+        return EXIT_TROUBLE;
+    if (find_slips(r, cli) != EXIT_YES)
         return EXIT_TROUBLE;
     if (s == CC_ENOFIT || !r->has_at)
         return cli_status(s);
@@ -136,9 +161,10 @@ static int write_recovery(struct recovery *r, struct cli *cli, int status)
         return cli_trouble(cli, "--format svg is not for recover: card, csv, tsv or jsonl");
     if (r->only_rezero && !card)
         return cli_trouble(cli, "--re-zero is a procedure for people: it has the format card only");
-    if (status == EXIT_NO && !card)
+    if (status == EXIT_NO && !card && !(r->all_slips && r->slips.n > 0))
         return EXIT_NO;                 /* one line on standard error says it */
-    cli->err.text[0] = '\0';
+    if (card)
+        cli->err.text[0] = '\0';
     int begun = output_begin(output, cli);
     if (begun != EXIT_YES)
         return begun;
@@ -239,6 +265,7 @@ static int run_command(struct cli *cli, int argc, char **argv)
     journal_init(&r.journal);
     cc_seen_init(&r.seen);
     cc_places_init(&r.places);
+    cc_hand_slips_init(&r.slips);
     mpq_init(r.scale_zero);
     int status = read_recovery(&r, cli, argc, argv);
     if (status == EXIT_YES)
@@ -251,6 +278,7 @@ static int run_command(struct cli *cli, int argc, char **argv)
             status = write_recovery(&r, cli, status);
     }
     mpq_clear(r.scale_zero);
+    cc_hand_slips_clear(&r.slips);
     cc_places_clear(&r.places);
     cc_seen_clear(&r.seen);
     job_clear(&r.job);
@@ -262,7 +290,7 @@ const struct command cmd_recover = {
     .name = "recover",
     .operands = "REQUEST",
     .options = recover_tables,
-    .records = (const struct form *const[]){ &candidate_form, NULL },
+    .records = (const struct form *const[]){ &candidate_form, &slip_form, NULL },
     .run = run_command,
     .summary = "the place is lost: which steps fit what can be seen",
     .about = "REQUEST is what divide or angles takes. From the hole the pin stands in, a rough reading of the spindle's\n"

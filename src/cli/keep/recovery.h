@@ -4,6 +4,7 @@
 
 #include "crankcard/plan.h"
 #include "crankcard/recover.h"
+#include "crankcard/slips.h"
 #include "cli/job/job.h"
 #include "cli/keep/journal.h"
 #include "cli/out/form.h"
@@ -18,12 +19,14 @@ struct recovery {
     bool has_uncertainty, has_scale, scale_falls, has_tooth, has_at;
     bool has_made;                  /* the last step is known from the journal */
     bool only_rezero;               /* no question: how to set zero again */
+    bool all_slips;                 /* the slips are what is asked for */
     mpq_t scale_zero;
     uint64_t tooth, at;
     size_t most;                    /* places to list */
     struct cc_places places;        /* none: nothing fits */
     bool between;                   /* they lie within a movement */
     size_t chosen;                  /* the place to go on from */
+    struct cc_hand_slips slips;     /* those that fit */
 };
 
 /*
@@ -33,7 +36,7 @@ struct recovery {
 bool recovery_rows(struct cc_step *here, struct cc_step *next, const struct recovery *recovery, size_t i);
 
 void recovery_card(FILE *out, const struct recovery *recovery);
-extern const struct form candidate_form;
+extern const struct form candidate_form, slip_form;
 void recovery_records(FILE *out, const struct recovery *recovery);      /* jsonl, csv and tsv */
 
 #endif

@@ -10,7 +10,7 @@
 #include "cli/keep/hands.h"
 #include "cli/keep/journal.h"
 #include "cli/keep/recovery.h"
-#include "cli/out/slips.h"
+#include "cli/keep/recovery_slips.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 
@@ -273,14 +273,57 @@ static bool holes_fit(const struct cc_seen *seen, const struct cc_step *step)
            (!seen->has_hole2 || seen->hole2 == step->hole2) && (!seen->has_last || seen->last <= step->step);
 }
 
+#define FIRST_SLIPS 4       /* of those that fit, where they were not asked for */
+
+/* The slips that fit. */
+static void list_slips(struct text *t, const struct recovery *r)
+{
+    uint64_t total = r->slips.total;
+    size_t most = r->all_slips || r->most < FIRST_SLIPS ? r->most : FIRST_SLIPS;
+
+    text_para(t, "", "", "%s%s%" PRIu64 " %s:", r->between ? "Or it is a slip, and nothing is unfinished: " : "",
+              r->slips.cut_short ? "at least " : "", total, total == 1 ? "slip of the hands explains it"
+                                                                       : "slips of the hands, each alone, explain it");
+    recovery_slips_write(t, &r->job, &r->slips, most);
+    text_blank(t);
+}
+
+/* The slips, or how many there are. */
+static void write_slips(struct text *t, const struct recovery *r)
+{
+    uint64_t total = r->slips.total;
+    bool fits = r->places.total > 0 && !r->between;
+
+    if (total > 0 && (!fits || r->all_slips)) {
+        list_slips(t, r);
+    } else if (total > 0) {
+        text_para(t, "", "", "%" PRIu64 " %s of the hands would look the same: where the cuts do not agree, --slips lists them.", total,
+                  total == 1 ? "slip" : "slips");
+    } else if (!r->between && (!fits || r->all_slips)) {
+        text_para(t, "", "", "No one slip of the hands explains it%s.", fits ? "" : ": the work, the plate or the pin has moved");
+        text_blank(t);
+    }
+}
+
+/* The step nearest to the reading, which is let be further and further off. */
+static bool find_nearest(struct cc_places *places, struct cc_seen *loose, const struct recovery *r)
+{
+    struct cc_error err;
+
+    mpq_set_ui(loose->uncertainty, 1, 1UL << 24);
+    for (; mpq_cmp_ui(loose->uncertainty, 1, 2) <= 0; mpq_mul_2exp(loose->uncertainty, loose->uncertainty, 1))
+        if (cc_recover(places, &r->job.plan, &r->job.request, loose, 1, &err) == CC_OK)
+            return true;
+    return false;
+}
+
 /* Nothing fits both: what each says alone. */
 static void write_contradiction(struct text *t, const struct recovery *r)
 {
     struct cc_seen loose;
     struct cc_places places;
-    struct cc_error err;
     struct cc_step step;
-    char scale[WORDS], lands[WORDS], slips[5 * WORDS];
+    char scale[WORDS], lands[WORDS];
 
     text_para(t, "", "", "No step fits what is seen. Look again: the hole is counted from the start hole, 0, the way "
               "the crank turns; the scale from what it read at the start.");
@@ -289,9 +332,7 @@ static void write_contradiction(struct text *t, const struct recovery *r)
     cc_step_init(&step);
     loose.has_reading = r->seen.has_reading;
     mpq_set(loose.reading, r->seen.reading);
-    mpq_set_ui(loose.uncertainty, 1, 2);
-    if (r->seen.has_reading &&
-        cc_recover(&places, &r->job.plan, &r->job.request, &loose, 1, &err) == CC_OK) {
+    if (r->seen.has_reading && find_nearest(&places, &loose, r)) {
         struct cc_cursor cursor;
         cc_cursor_init(&cursor, &r->job.plan, &r->job.request);
         cc_cursor_seek(&cursor, places.at[0].row);
@@ -303,13 +344,10 @@ static void write_contradiction(struct text *t, const struct recovery *r)
                   holes_fit(&r->seen, &step) ? " That is where the pin is seen: if the scale can be so far off, ask again "
                   "with a larger --uncertainty." : "");
     }
-    slips_words(slips, sizeof slips, &r->job);
-    if (slips[0] != '\0')
-        text_para(t, "", "", "What slips look like. %s Lay the stopped cutter into the nearest cut that is sure: how far the work stands from it "
-                  "tells more than the scale.", slips);
-    text_para(t, "", "", "If it was read right, the plate, the pin or the work has moved: cut nothing until zero is "
-              "set again.");
+    text_para(t, "", "", "If it was read right, cut nothing until it is known what happened. Lay the stopped cutter into the nearest cut "
+              "that is sure: how far the work stands from it tells more than the scale.");
     text_blank(t);
+    write_slips(t, r);
     cc_step_clear(&step);
     cc_places_clear(&places);
     cc_seen_clear(&loose);
@@ -331,7 +369,11 @@ void recovery_card(FILE *out, const struct recovery *r)
     write_seen(&t, r);
     if (r->places.total > 0) {
         write_places(&t, r);
+        if (r->all_slips)
+            write_slips(&t, r);
         write_way_on(&t, r);
+        if (!r->all_slips)
+            write_slips(&t, r);
         text_para(&t, "", "", "If no cut lies where it should, the plate, the pin or the work has moved: the same with "
                   "--re-zero says how to set zero again.");
         text_blank(&t);

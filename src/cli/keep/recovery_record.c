@@ -1,4 +1,4 @@
-/* recovery_record.c: the places that fit, for programs. */
+/* recovery_record.c: the places that fit, and the slips, for programs. */
 
 #include <stdio.h>
 
@@ -31,6 +31,33 @@ static const struct field candidate_fields[] = {
     FIELDS_END
 };
 const struct form candidate_form = { .name = "candidate", .fields = candidate_fields, .columns = OWN_COLUMNS };
+
+static const struct field slip_fields[] = {
+    ANSWER_FIELDS("slip"),
+    FIELD("place", COUNT, "1, 2, ... the likeliest first"),
+    FIELD("fits", COUNT, "how many fit in all; --most limits how many are written, 10 unless told"),
+    FIELD("cut_short", BOOLEAN, "true: not all could be looked for"),
+    FIELD("slip", TEXT, "what slipped: the table above"),
+    FIELD("by", NUMBER, "how much and which way: the table above"),
+    FIELD("step", COUNT, "the step that you take yourself to be at; null where the plate moved and nothing tells"),
+    FIELD("first", COUNT, "it happened at one of the movements from the one to this step on"),
+    FIELD("last", COUNT, "and up to this one; not-cut: at one of these steps"),
+    FIELD("ways", COUNT, "at how many of them it can have happened"),
+    FIELD("odds", COUNT, "in 10 000, assumed, of one such movement; times ways"),
+    FIELD("circle", NUMBER, "holes of the circle that the pin stands in"),
+    FIELD("shift", REVOLUTIONS, "how far the spindle, and a cut of the step, stands further on than where it belongs; null where nobody knows"),
+    FIELD("shift_arcsec", ARCSEC, "the same"),
+    FIELD("off", REVOLUTIONS, "reading less where the slip leaves the spindle; null without a reading"),
+    FIELD("off_arcsec", ARCSEC, "the same"),
+    FIELD("turns", NUMBER, "the way back to where the step belongs: turns; null of circle and where nobody knows"),
+    FIELD("holes", NUMBER, "and holes of the plan's circle"),
+    FIELD("holes2", NUMBER, "and the second part of it"),
+    FIELD("back", TURNS, "the same in crank turns, direct: in turns of the spindle"),
+    FIELD("hole", COUNT, "where the pin belongs at the step"),
+    FIELD("hole2", COUNT, "and the second pin"),
+    FIELDS_END
+};
+const struct form slip_form = { .name = "slip", .fields = slip_fields, .columns = OWN_COLUMNS };
 
 /* The row after the one that stands, or nulls. */
 static void put_next(struct record *r, const struct cc_step *next, bool more, bool second)
@@ -67,21 +94,61 @@ static void put_candidate(struct record *r, const struct recovery *q, size_t i, 
     record_number_if(r, second, "circle2", plan->circle2);
 }
 
-void recovery_records(FILE *out, const struct recovery *q)
+static void put_candidates(struct record *record, const struct recovery *q)
 {
     struct cc_step here, next;
-    struct record record;
 
-    record_init(&record, out, &q->job.output, &candidate_form);
     cc_step_init(&here);
     cc_step_init(&next);
-    for (size_t i = 0; i < q->places.n && i < q->most && !ferror(out); i++) {
+    for (size_t i = 0; i < q->places.n && i < q->most && !ferror(record->out); i++) {
         bool more = recovery_rows(&here, &next, q, i);
-        put_candidate(&record, q, i, &here);
-        put_next(&record, &next, more, q->job.plan.circle2 > 0);
-        record_end(&record);
+        put_candidate(record, q, i, &here);
+        put_next(record, &next, more, q->job.plan.circle2 > 0);
+        record_end(record);
     }
     cc_step_clear(&next);
     cc_step_clear(&here);
+}
+
+static void put_slip(struct record *r, const struct recovery *q, size_t i)
+{
+    const struct cc_hand_slip *slip = &q->slips.at[i];
+    bool holes = slip->has_shift && slip->kind != CC_SLIP_CIRCLE, second = q->job.plan.circle2 > 0;
+    mpq_srcptr shift = slip->has_shift ? slip->shift : NULL, off = q->seen.has_reading && slip->has_row ? slip->off : NULL;
+
+    record_begin(r, &slip_form, "recover");
+    record_count(r, "place", i + 1);
+    record_count(r, "fits", q->slips.total);
+    record_bool(r, "cut_short", q->slips.cut_short);
+    record_string(r, "slip", cc_hand_slip_name(slip->kind));
+    record_number(r, "by", slip->by);
+    record_count_if(r, slip->has_row, "step", slip->row);
+    record_count(r, "first", slip->first);
+    record_count(r, "last", slip->last);
+    record_count(r, "ways", slip->ways);
+    record_count(r, "odds", slip->odds);
+    record_number(r, "circle", slip->circle);
+    record_rational(r, "shift", shift);
+    record_arcsec(r, "shift_arcsec", shift);
+    record_rational(r, "off", off);
+    record_arcsec(r, "off_arcsec", off);
+    record_number_if(r, holes, "turns", slip->pin / (int64_t)q->job.plan.circle);
+    record_number_if(r, holes, "holes", slip->pin % (int64_t)q->job.plan.circle);
+    record_number_if(r, holes && second, "holes2", slip->plate);
+    record_rational(r, "back", slip->has_shift ? slip->back : NULL);
+    record_count_if(r, slip->has_row, "hole", slip->hole);
+    record_count_if(r, slip->has_row && second, "hole2", slip->hole2);
+    record_end(r);
+}
+
+void recovery_records(FILE *out, const struct recovery *q)
+{
+    struct record record;
+
+    record_init(&record, out, &q->job.output, q->all_slips ? &slip_form : &candidate_form);
+    if (!record.table || !q->all_slips)
+        put_candidates(&record, q);
+    for (size_t i = 0; q->all_slips && i < q->slips.n && !ferror(out); i++)
+        put_slip(&record, q, i);
     record_clear(&record);
 }
