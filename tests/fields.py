@@ -34,7 +34,7 @@ SAMPLES = {
     "angles": [["0", "37d30m keyway", "120"], ["--file", "-", "--radius", "10mm"]],
     "batch": [["-"]],
     "recover": [["57", "--hole", "7", "--hole2", "6", "--reading", "6"], ["7", "--hole", "35"], ["20", "--number", "5", "--reading", "90"],
-                ["57", "--hole", "8", "--reading", "20", "--slips"]],
+                ["57", "--hole", "8", "--hole2", "6", "--reading", "6", "--slips"]],
     "layout": [["7", "--diameter", "80", "--slot", "60", "--pin", "5"], ["7", "--diameter", "3in", "--units", "in"],
                ["--angles", "10 oil hole", "90", "--diameter", "80"]],
     "assess": [[READINGS, "--radius", "30", "--divisions", "97", "--tolerance", "0.02mm", "--both-ways"],

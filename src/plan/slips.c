@@ -804,6 +804,8 @@ static void ask_counts(struct search *search)
 {
     struct since since;
 
+    if (cc_plan_is_dial(search->hunt.plan))     /* a dial is read, not counted */
+        return;
     if (!search->hunt.has_line && search->hunt.row == NULL) {
         search->slips->cut_short = true;
         return;
