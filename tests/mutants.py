@@ -26,6 +26,7 @@ import re
 import resource
 import shlex
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
@@ -328,6 +329,17 @@ def commands(test, folder):
     return [([f"{folder}/tests/{test}"], env)]
 
 
+def end(child):
+    """A test and what it has started; at first in a way that lets it clear up behind itself."""
+    for number in (signal.SIGTERM, signal.SIGKILL):
+        try:
+            os.killpg(child.pid, number)
+            child.wait(5)
+        except (ProcessLookupError, subprocess.TimeoutExpired):
+            pass
+    child.wait()
+
+
 # ---- one change: build it, run it ----
 
 class Bench:
@@ -391,11 +403,7 @@ class Bench:
                 except subprocess.TimeoutExpired:
                     status = -1
                 finally:
-                    try:
-                        os.killpg(child.pid, 9)
-                    except ProcessLookupError:
-                        pass
-                    child.wait()
+                    end(child)
             if status != 0:
                 return False
         return True

@@ -7,8 +7,10 @@ set -u
 mode=${1:-compare}
 [ $# -gt 0 ] && shift
 case $CRANKCARD in /*) ;; *) CRANKCARD=$PWD/$CRANKCARD ;; esac
-work=$(mktemp -d) || exit 1
+# Lines are filled, and long names cut, with the folder's name in them: its length is the same wherever TMPDIR is.
+work=$(mktemp -d /tmp/tmp.XXXXXXXXXX) || exit 1
 trap 'rm -rf "$work"' EXIT
+trap 'exit 1' HUP INT TERM
 # Nothing of the user's own may reach a run.
 mkdir "$work/home" "$work/tmp"
 export CRANKCARD LC_ALL=C HOME="$work/home" TMPDIR="$work/tmp"
