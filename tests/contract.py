@@ -71,7 +71,7 @@ def check_plan(plan, words):
     if plan["exact"]:
         ensure(plan["method"] in EXACT_METHODS, words, plan["method"])
         ensure(plan["worst_error_arcsec"] == 0 and plan["exact_exists"] is True, words, plan)
-    ensure(set(plan["searched"]) == {"circles", "pairs", "trains", "unfit"}, words, plan["searched"])
+    ensure(set(plan["searched"]) == {"circles", "pairs", "trains", "unfit", "unfit_by"}, words, plan["searched"])
     if plan["movement"]:
         ensure(list(plan["movement"]) == ["plate", "side", "circle", "turns", "holes", "circle2", "holes2"],
                words, plan["movement"])

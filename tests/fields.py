@@ -14,6 +14,7 @@ import tempfile
 
 CRANKCARD = os.environ["CRANKCARD"]
 GEARED = ["--head", "small-tilting-geared"]
+BRACKET = ["--head", "examples/invented-bracket.ini"]
 READINGS = "examples/invented-readings.csv"
 FOLDER = tempfile.TemporaryDirectory()
 FAR, OWN = os.path.join(FOLDER.name, "far.csv"), os.path.join(FOLDER.name, "own.ini")
@@ -21,16 +22,18 @@ INPUT = {"angles": "30 a\n90 b\n", "batch": "57 --no-steps\nangles 30\ncheck 57 
 
 # Command lines, enough of them to bring every record and every field with a value; --format is added.
 SAMPLES = {
-    "divide": [["57"], ["7", "--head", "dial-table-90"], ["127", *GEARED], ["97", "--radius", "10mm", "--units", "in"], ["8", "--radius", "10mm"],
+    "divide": [["57"], ["7", "--head", "dial-table-90"], ["127", *GEARED], ["127", *BRACKET], ["97", "--radius", "10mm", "--units", "in"], ["8", "--radius", "10mm"],
                ["100", "--head", "spin-fixture-36"], ["57", "--head", OWN]],
     "methods": [["57"]],
     "table": [["57", "10000000"]],
-    "check": [["57", "7/19+5/15"], ["58", "20/29"], ["60", "16/24"], ["99", "8/20", "--drivers", "32,40", "--driven", "28,56", *GEARED]],
+    "check": [["57", "7/19+5/15"], ["58", "20/29"], ["60", "16/24"], ["99", "8/20", "--drivers", "32,40", "--driven", "28,56", *GEARED],
+              ["127", "6/18", "--drivers", "56", "--driven", "24", "--idlers", "1", *BRACKET]],
     "tilt": [["30"], ["--for", "taper", "--teeth", "20", "--cutter", "70", "--cone", "3"], ["--for", "bevel", "--teeth", "20", "--mate", "40"],
              ["--for", "square-clutch", "--teeth", "5", "--bore", "20mm"]],
     "flats": [["6", "--across", "17", "--stock", "20"], ["4", "--across", "10", "--stock", "15", "--holes", "3", "--over", "1=12.6", "--over", "2=12.7", "--over", "flats=10.1"]],
     "lead": [["200mm", "--screw", "5mm", "--starts", "6", "--length", "80", "--diameter", "30", "--within", "1mm", *GEARED],
-             ["20mm", "--screw", "5mm", "--starts", "4", "--geared-to", "spindle", *GEARED]],
+             ["20mm", "--screw", "5mm", "--starts", "4", "--geared-to", "spindle", *GEARED],
+             ["200mm", "--screw", "5mm", *BRACKET]],
     "angles": [["0", "37d30m keyway", "120"], ["--file", "-", "--radius", "10mm"]],
     "batch": [["-"]],
     "recover": [["57", "--hole", "7", "--hole2", "6", "--reading", "6"], ["7", "--hole", "35"], ["20", "--number", "5", "--reading", "90"],

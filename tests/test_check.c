@@ -364,7 +364,7 @@ static void refused(void **state)
     cc_check_init(&check);
     assert_int_equal(run(&check, &fixture, &s, 20, 0), CC_EDOM);    /* no worm */
     assert_int_equal(run(&check, &head, &s, 0, 0), CC_EDOM);
-    s.train = (struct cc_train){ 1, { 40 }, { 56 }, 0, 0 };            /* do not reach without an idler */
+    s.train = (struct cc_train){ 1, { 40 }, { 56 }, 0, 0, { 0 } };            /* do not reach without an idler */
     assert_int_equal(run(&check, &head, &s, 20, 0), CC_EDOM);
     s.train = (struct cc_train){ 0 };
     s.holes = -1;

@@ -65,38 +65,38 @@ static void reasons(void **state)
         { "[head]\nworm = 40\n" PLATES, "3/21", { 0 }, "this head has no circle of 21 holes" },
         { "[head]\nworm = 40\n" PLATES, "3/21+1/15", { 0 }, "this head has no circle of 21 holes" },
         /* Gears: enough of each, and some left for the idlers. */
-        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 1, { 24 }, { 40 }, 1, 0 }, "" },
-        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 1, { 25 }, { 40 }, 1, 0 }, "this head has no gear of 25 teeth" },
-        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 1, { 24 }, { 48 }, 1, 0 }, "this head has no gear of 48 teeth" },
-        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 2, { 24, 24 }, { 40, 40 }, 0, 0 }, "" },
-        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 2, { 30, 24 }, { 30, 40 }, 0, 0 }, "this head has only one gear of 30 teeth" },
-        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 2, { 24, 24 }, { 24, 40 }, 0, 0 }, "this head has only 2 gears of 24 teeth" },
-        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 2, { 24, 24 }, { 40, 40 }, 1, 0 }, "" },
-        { ONE_PLATE "24 24 40 40\n", "1/20", { 2, { 24, 24 }, { 40, 40 }, 1, 0 }, "no gears are left for 1 idler" },
-        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 2, { 24, 24 }, { 40, 40 }, 2, 0 }, "no gears are left for 2 idlers" },
-        { ONE_PLATE "24 24 40 40\n", "1/20", { 1, { 24 }, { 40 }, 2, 0 }, "" },
-        { ONE_PLATE "24 24 40 40\n", "1/20", { 1, { 24 }, { 40 }, 3, 0 }, "no gears are left for 3 idlers" },
+        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 1, { 24 }, { 40 }, 1, 0, { 0 } }, "" },
+        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 1, { 25 }, { 40 }, 1, 0, { 0 } }, "this head has no gear of 25 teeth" },
+        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 1, { 24 }, { 48 }, 1, 0, { 0 } }, "this head has no gear of 48 teeth" },
+        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 2, { 24, 24 }, { 40, 40 }, 0, 0, { 0 } }, "" },
+        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 2, { 30, 24 }, { 30, 40 }, 0, 0, { 0 } }, "this head has only one gear of 30 teeth" },
+        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 2, { 24, 24 }, { 24, 40 }, 0, 0, { 0 } }, "this head has only 2 gears of 24 teeth" },
+        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 2, { 24, 24 }, { 40, 40 }, 1, 0, { 0 } }, "" },
+        { ONE_PLATE "24 24 40 40\n", "1/20", { 2, { 24, 24 }, { 40, 40 }, 1, 0, { 0 } }, "no gears are left for 1 idler" },
+        { ONE_PLATE "24 24 30 40 40\n", "1/20", { 2, { 24, 24 }, { 40, 40 }, 2, 0, { 0 } }, "no gears are left for 2 idlers" },
+        { ONE_PLATE "24 24 40 40\n", "1/20", { 1, { 24 }, { 40 }, 2, 0, { 0 } }, "" },
+        { ONE_PLATE "24 24 40 40\n", "1/20", { 1, { 24 }, { 40 }, 3, 0, { 0 } }, "no gears are left for 3 idlers" },
         /* Two gears in mesh have 60 to 90 teeth together: an idler must reach both, and be one that is left. */
-        { ONE_PLATE "24 40 48 50\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 48 }, 1, 0 }, "" },
-        { ONE_PLATE "24 40 48 50\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 50 }, 1, 0 }, "" },
-        { ONE_PLATE "24 40 48 50\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 40 }, 1, 0 }, "" },
-        { ONE_PLATE "24 20 48 60\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 20 }, 1, 0 }, "" },
-        { ONE_PLATE "24 20 28 60\nleast-sum = 60\nmost-sum = 80\n", "1/20", { 1, { 24 }, { 20 }, 1, 0 },
+        { ONE_PLATE "24 40 48 50\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 48 }, 1, 0, { 0 } }, "" },
+        { ONE_PLATE "24 40 48 50\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 50 }, 1, 0, { 0 } }, "" },
+        { ONE_PLATE "24 40 48 50\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 40 }, 1, 0, { 0 } }, "" },
+        { ONE_PLATE "24 20 48 60\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 20 }, 1, 0, { 0 } }, "" },
+        { ONE_PLATE "24 20 28 60\nleast-sum = 60\nmost-sum = 80\n", "1/20", { 1, { 24 }, { 20 }, 1, 0, { 0 } },
           "two of these gears do not reach each other on this head" },
-        { ONE_PLATE "24 20 28 60\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 20 }, 1, 0 }, "" },
+        { ONE_PLATE "24 20 28 60\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 20 }, 1, 0, { 0 } }, "" },
         /* 24-60-28: then 28 and 20 are 48 together */
-        { ONE_PLATE "24 20 28 60\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 20 }, 2, 0 },
+        { ONE_PLATE "24 20 28 60\nleast-sum = 60\nmost-sum = 90\n", "1/20", { 1, { 24 }, { 20 }, 2, 0, { 0 } },
           "two of these gears do not reach each other on this head" },
-        { ONE_PLATE "24 20 62 60\nleast-sum = 80\nmost-sum = 130\n", "1/20", { 1, { 24 }, { 20 }, 2, 0 }, "" },
+        { ONE_PLATE "24 20 62 60\nleast-sum = 80\nmost-sum = 130\n", "1/20", { 1, { 24 }, { 20 }, 2, 0, { 0 } }, "" },
         /* Two pairs: the mesh without the idler must reach by itself; the idler may be in either. */
-        { ONE_PLATE "24 40 48 32 60\nleast-sum = 64\nmost-sum = 90\n", "1/20", { 2, { 24, 32 }, { 40, 48 }, 0, 0 }, "" },
-        { ONE_PLATE "24 40 48 32 60\nleast-sum = 65\nmost-sum = 90\n", "1/20", { 2, { 24, 32 }, { 40, 48 }, 0, 0 },
+        { ONE_PLATE "24 40 48 32 60\nleast-sum = 64\nmost-sum = 90\n", "1/20", { 2, { 24, 32 }, { 40, 48 }, 0, 0, { 0 } }, "" },
+        { ONE_PLATE "24 40 48 32 60\nleast-sum = 65\nmost-sum = 90\n", "1/20", { 2, { 24, 32 }, { 40, 48 }, 0, 0, { 0 } },
           "two of these gears do not reach each other on this head; drivers 32,24, driven 40,48 would do" },   /* 72 and 72 */
-        { ONE_PLATE "24 40 48 32 45\nleast-sum = 65\nmost-sum = 90\n", "1/20", { 2, { 24, 32 }, { 40, 48 }, 1, 0 }, "" },
-        { ONE_PLATE "24 40 48 32 45\nleast-sum = 65\nmost-sum = 90\n", "1/20", { 2, { 32, 24 }, { 48, 40 }, 1, 0 }, "" },
-        { ONE_PLATE "24 40 48 32 60\nleast-sum = 65\nmost-sum = 90\n", "1/20", { 2, { 24, 32 }, { 40, 48 }, 1, 0 },
+        { ONE_PLATE "24 40 48 32 45\nleast-sum = 65\nmost-sum = 90\n", "1/20", { 2, { 24, 32 }, { 40, 48 }, 1, 0, { 0 } }, "" },
+        { ONE_PLATE "24 40 48 32 45\nleast-sum = 65\nmost-sum = 90\n", "1/20", { 2, { 32, 24 }, { 48, 40 }, 1, 0, { 0 } }, "" },
+        { ONE_PLATE "24 40 48 32 60\nleast-sum = 65\nmost-sum = 90\n", "1/20", { 2, { 24, 32 }, { 40, 48 }, 1, 0, { 0 } },
           "two of these gears do not reach each other on this head" },   /* 60 and 40 are 100 */
-        { ONE_PLATE "24 40 48 32 45\nleast-sum = 81\nmost-sum = 95\n", "1/20", { 2, { 24, 32 }, { 40, 48 }, 1, 0 },
+        { ONE_PLATE "24 40 48 32 45\nleast-sum = 81\nmost-sum = 95\n", "1/20", { 2, { 24, 32 }, { 40, 48 }, 1, 0, { 0 } },
           "two of these gears do not reach each other on this head" },   /* neither mesh reaches */
     };
     struct cc_check check;
@@ -338,11 +338,11 @@ static void every_exchange(void **state)
         unsigned long holes, circle, divisions;
     } rows[] = {
         /* N h/c = 40 - e: e = 24 28 / (32 56) = 3/8, 39 5/8 = 317/8 = 317 x 1/8; e = -3/8: 323/8; 3/4 with one pair */
-        { { 2, { 24, 28 }, { 32, 56 }, 0, 0 }, 3, 24, 317 },
-        { { 2, { 24, 28 }, { 32, 56 }, 1, 0 }, 3, 24, 323 },
-        { { 2, { 28, 24 }, { 56, 32 }, 0, 0 }, 3, 24, 317 },
-        { { 1, { 24 }, { 32 }, 1, 0 }, 6, 24, 157 },       /* 39 1/4 = 157/4 */
-        { { 1, { 24 }, { 32 }, 2, 0 }, 6, 24, 163 },
+        { { 2, { 24, 28 }, { 32, 56 }, 0, 0, { 0 } }, 3, 24, 317 },
+        { { 2, { 24, 28 }, { 32, 56 }, 1, 0, { 0 } }, 3, 24, 323 },
+        { { 2, { 28, 24 }, { 56, 32 }, 0, 0, { 0 } }, 3, 24, 317 },
+        { { 1, { 24 }, { 32 }, 1, 0, { 0 } }, 6, 24, 157 },       /* 39 1/4 = 157/4 */
+        { { 1, { 24 }, { 32 }, 2, 0, { 0 } }, 6, 24, 163 },
     };
     struct cc_head head;
     struct cc_check check;

@@ -41,15 +41,15 @@ static void published_arrangements(void **state)
             works = published_train(&row);
     test_tsv_close(&row);
     assert_int_equal(works.pairs, 2);
-    assert_true(cc_train_fits(&best, &works, &head));
+    assert_true(cc_train_fits(&best, &works, &head, CC_FOR_DIFFERENTIAL));
     test_tsv_open(&row, "tests/reference/helical.tsv");
     while (test_tsv_next(&row)) {
         if (strstr(test_tsv_get(&row, "note"), "does not mesh") == NULL)
             continue;
         struct cc_train train = published_train(&row);
-        shut += !cc_train_fits(&fit, &train, &head);
+        shut += !cc_train_fits(&fit, &train, &head, CC_FOR_DIFFERENTIAL);
         assert_true(fit.room < best.room);
-        assert_true(cc_train_arrange(&train, &head));
+        assert_true(cc_train_arrange(&train, &head, CC_FOR_DIFFERENTIAL));
         assert_memory_equal(train.driver, works.driver, sizeof train.driver);
         assert_memory_equal(train.driven, works.driven, sizeof train.driven);
         others++;
@@ -109,15 +109,15 @@ static void rule_in_a_line(void **state)
             used[g] = true;
             *(i % 2 == 0 ? &t.driver[i / 2] : &t.driven[i / 2]) = head.gears.at[g];
         }
-        bool fits = cc_train_fits(&fit, &t, &head);
+        bool fits = cc_train_fits(&fit, &t, &head, CC_FOR_DIFFERENTIAL);
         if (fits != clears_somehow(&t, &head, used) || (fit.room > 0) != clears(&t, 0, 0))
             fail_msg("round %lu: %u pairs, %u idlers: fits %d, room %d", r, t.pairs, t.idlers, fits, fit.room);
         fit_count += fits;
         by_idler += fits && fit.room <= 0;
         struct cc_train arranged = t;
-        assert_true(cc_train_arrange(&arranged, &head));   /* larger drivers first, smaller driven first: always stands */
+        assert_true(cc_train_arrange(&arranged, &head, CC_FOR_DIFFERENTIAL));   /* larger drivers first, smaller driven first: always stands */
         struct cc_fit best;
-        assert_true(cc_train_fits(&best, &arranged, &head) && best.room > 0);
+        assert_true(cc_train_fits(&best, &arranged, &head, CC_FOR_DIFFERENTIAL) && best.room > 0);
     }
     assert_true(fit_count > rounds / 4 && fit_count < rounds && by_idler > 0);
     cc_head_clear(&head);
@@ -182,8 +182,8 @@ static void idler_in_the_first_mesh(void **state)
     (void)state;
     cc_head_init(&head);
     assert_int_equal(cc_head_read(&head, profile, sizeof profile - 1, "limits", "limits", NULL), CC_OK);
-    assert_false(cc_train_fits(&fit, &train, &head));
-    assert_true(cc_train_arrange(&train, &head));
+    assert_false(cc_train_fits(&fit, &train, &head, CC_FOR_DIFFERENTIAL));
+    assert_true(cc_train_arrange(&train, &head, CC_FOR_DIFFERENTIAL));
     assert_int_equal(train.idlers_back, 1);
     assert_int_equal(train.driver[0], 100);
     assert_int_equal(train.driven[0], 32);     /* 24 and 40 leave 32 more room than 24 and 32 leave 40 */

@@ -51,6 +51,35 @@ struct cc_bracket {
     unsigned sleeve_least;          /* teeth of the smallest gear that goes on a sleeve with another */
 };
 
+/* The two shafts that a train joins. */
+enum cc_gear_use {
+    CC_FOR_DIFFERENTIAL = 0,    /* spindle to worm shaft */
+    CC_FOR_LEAD = 1,            /* table screw to worm shaft */
+    CC_FOR_SHORT_LEAD = 2       /* table screw to spindle */
+};
+
+/* Why a train does not go on, in the order in which it is looked into; or the key without which that is not known. */
+enum cc_fit_key {
+    CC_FIT_NOTHING = 0,
+    CC_FIT_SUM,             /* least-sum, most-sum of [gears] */
+    CC_FIT_ROOM,            /* the rule of any bracket: a gear on a stud would run into the next shaft */
+    CC_FIT_SLEEVE,          /* sleeve_least */
+    CC_FIT_STUDS,
+    CC_FIT_MOST,            /* spindle_most, worm_most, screw_most */
+    CC_FIT_MODULE,          /* never what fails */
+    CC_FIT_COLLAR,          /* a gear would touch what stands about a shaft or stud */
+    CC_FIT_PLANES,          /* two gears of one plane that do not mesh would touch */
+    CC_FIT_REACH,
+    CC_FIT_CENTRES          /* lead_centres, short_centres */
+};
+#define CC_FIT_KEYS 11
+
+/* The key's name in a profile, as far as a use has one of its own: "reach", "lead_centres"; NULL for CC_FIT_NOTHING, CC_FIT_ROOM. */
+const char *cc_fit_key_name(enum cc_fit_key key, enum cc_gear_use use);
+
+/* What is wrong with a train that fails by the key: "a stud would stand outside the slot's reach". */
+const char *cc_fit_key_why(enum cc_fit_key key);
+
 /* Nothing stated, and what is then assumed. */
 void cc_bracket_init(struct cc_bracket *bracket);
 

@@ -39,6 +39,7 @@ enum cc_status cc_setting_parse(struct cc_setting *setting, const char *text, st
 size_t cc_setting_str(char *buf, size_t size, const struct cc_setting *setting);
 
 #define CC_MAX_SLIPS 8
+#define CC_WHY_NOT 240
 
 /* A small change to the setting that would make it exact: a slip of the hand, or gears of the head that were not named. */
 struct cc_slip {
@@ -59,7 +60,7 @@ struct cc_check {
     bool exact;             /* N divisions, all of them reached */
     bool repeats;           /* common > 1: some divisions are never reached */
     bool fits_head;         /* this head can be set so */
-    char why_not[160];      /* if not, what it lacks */
+    char why_not[CC_WHY_NOT];     /* if not, what it lacks */
     struct cc_slip slip[CC_MAX_SLIPS];
     size_t slips;           /* only where it is not exact */
 };

@@ -69,6 +69,9 @@ void cc_gearing_list_clear(struct cc_gearing_list *list);
 enum cc_status cc_pitch_parse(mpq_t mm, const char *text, enum cc_unit bare_unit,
                               struct cc_error *err);
 
+/* The shafts that the gears of a lead join. */
+enum cc_gear_use cc_lead_use(enum cc_geared_to geared_to);
+
 /*
  * Lead of the machine: what equal gears give.
  *

@@ -214,6 +214,7 @@ struct cc_searched {        /* what was really tried */
     uint64_t pairs;         /* pairs of circles for compound */
     uint64_t trains;        /* arrangements of change gears that fit (fit.h), in either direction */
     uint64_t unfit;         /* and those that were set aside because they do not */
+    uint64_t unfit_by[CC_FIT_KEYS]; /* these, by what they fail by */
 };
 
 enum cc_proof { CC_UNPROVED = 0, CC_EXISTS = 1, CC_ABSENT = 2 };

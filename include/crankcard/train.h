@@ -14,6 +14,7 @@
 #include <gmp.h>
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "crankcard/head.h"
 
@@ -22,6 +23,7 @@ extern "C" {
 #endif
 
 #define CC_MAX_PAIRS 3
+#define CC_NAMED_IDLERS 2   /* idlers whose teeth a train names */
 #define CC_MAX_TRAINS 1000 /* trains in one answer of cc_train_search, most */
 
 struct cc_train {
@@ -30,6 +32,7 @@ struct cc_train {
     unsigned driven[CC_MAX_PAIRS];
     unsigned idlers;                 /* gears set between, from those left in the set, all in one mesh */
     unsigned idlers_back;            /* which mesh, counted back from the last: 0 is the last */
+    unsigned idler[CC_NAMED_IDLERS]; /* their teeth, from the first shaft on; 0: not named, as of more idlers than these */
 };
 
 /* Product of drivers over product of driven, exact; 0 for no train. */
@@ -60,12 +63,15 @@ struct cc_train_search {
     unsigned idlers[CC_MAX_PAIRS];  /* idlers of a train of 1, 2, 3 pairs: that many gears must be left */
     unsigned last_multiple;         /* the last driven gear's teeth are a multiple of this; 0 = any */
     enum cc_quotient quotient;
+    const struct cc_bracket *bracket;   /* that carries the studs; NULL = nothing is known of it */
+    enum cc_gear_use use;           /* the shafts that the train joins */
     size_t most;                    /* trains to return, 1 to CC_MAX_TRAINS */
 };
 
 struct cc_train_list {
     struct cc_train *at;    /* best first; owned by the list */
     size_t n;
+    uint64_t unfit[CC_FIT_KEYS];    /* arrangements met in the search and set aside, by what they fail by */
 };
 
 void cc_train_list_init(struct cc_train_list *list);
@@ -80,7 +86,7 @@ void cc_train_list_clear(struct cc_train_list *list);
  * Order: smallest |quotient - wanted| first, so exact trains lead; then fewer gears; then fewer
  * teeth in all; then the driver counts and the driven counts, smaller first. The order is total: the
  * answer does not depend on the order of teeth. A choice of drivers and driven is listed once, in the
- * arrangement that fits with the most room (fit.h); a choice that fits in none is left out.
+ * arrangement that fits with the most room (fit.h), its idlers named; a choice that fits in none is left out.
  *
  * Method: the products of all choices of 1, 2 or 3 gears are sorted and met in the middle, so
  * that 6 gears out of n cost about n^3, not n^6. Integers only.

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_TRIED_IDLERS 2     /* more of them reach anywhere */
+#define MOST_TRIED_IDLERS CC_NAMED_IDLERS   /* more of them reach anywhere */
 
 /* ---- the set ---- */
 
@@ -21,6 +21,9 @@ void cci_gears_init(struct cci_gears *gears, const unsigned *teeth, size_t n, un
     gears->n = 0;
     gears->least_sum = least_sum;
     gears->most_sum = most_sum;
+    gears->bracket = NULL;
+    gears->any = false;
+    memset(gears->unfit, 0, sizeof gears->unfit);
     if (n == 0)
         return;
     memcpy(sorted, teeth, n * sizeof sorted[0]);
@@ -133,24 +136,153 @@ static bool fits_with(bool *reached, const struct cc_train *t, const int *room, 
     return mesh_joins(t, gears, with, (unsigned)-room[with] / 2 + 1);      /* 2 T > -room */
 }
 
+/* ---- which idlers ---- */
+
+/* A choice of idlers in hand, and the best so far. */
+struct choosing {
+    struct cc_train train;
+    struct cci_gears *gears;
+    unsigned with, least, most; /* the mesh they stand in, and their teeth together */
+    unsigned middle;            /* the gear in the middle of those left */
+    unsigned best_off;          /* by how much the best so far differ from it, together */
+    uint64_t margin;            /* whatever the idlers are */
+    bool tried, found;
+    struct cc_fit *fit;         /* of the best so far */
+};
+
+static unsigned middle_gear(const struct cci_gears *gears)
+{
+    unsigned left = 0, passed = 0;
+
+    for (size_t i = 0; i < gears->n; i++)
+        left += gears->left[i];
+    for (size_t i = 0; i < gears->n; i++) {
+        passed += gears->left[i];
+        if (2 * passed >= left && gears->left[i] > 0)
+            return gears->tooth[i];
+    }
+    return 0;
+}
+
+/* The idlers of c->train: kept where they fit and are the best so far, else what they fail by. */
+static void try_idlers(struct choosing *c)
+{
+    const struct cci_bracket *bracket = c->gears->bracket;
+    struct cci_posts posts;
+    uint64_t margin = c->margin;
+    unsigned off = 0;
+
+    c->tried = true;
+    if (bracket != NULL) {
+        cci_posts_of(&posts, bracket, &c->train);
+        enum cc_fit_key key = cci_places_fail(c->gears->any ? NULL : &margin, bracket, &posts);
+        if (key != CC_FIT_NOTHING) {
+            if (!c->found && key > c->fit->key)     /* of many choices the one that comes furthest says why */
+                c->fit->key = key;
+            return;
+        }
+    }
+    for (unsigned k = 0; k < c->train.idlers; k++)
+        off += c->train.idler[k] > c->middle ? c->train.idler[k] - c->middle : c->middle - c->train.idler[k];
+    if (c->found && (margin < c->fit->margin || (margin == c->fit->margin && off >= c->best_off)))
+        return;
+    c->found = true;
+    c->best_off = off;
+    c->fit->margin = margin;
+    memcpy(c->fit->idler, c->train.idler, sizeof c->fit->idler);
+}
+
+/* Every choice of the idlers from the k-th on. */
+static void choose_idlers(struct choosing *c, unsigned k, unsigned teeth)
+{
+    struct cci_gears *gears = c->gears;
+    unsigned before = k == 0 ? c->train.driver[c->with] : c->train.idler[k - 1];
+
+    if (k == c->train.idlers) {
+        if (teeth >= c->least && teeth <= c->most && meshes(gears, before, c->train.driven[c->with]))
+            try_idlers(c);
+        return;
+    }
+    for (size_t i = 0; i < gears->n && !(gears->any && c->found); i++) {
+        unsigned tooth = gears->tooth[i];
+        if (teeth + tooth > c->most)
+            break;
+        if (gears->left[i] == 0 || !meshes(gears, before, tooth))
+            continue;
+        if (k + 1 == c->train.idlers && teeth + tooth < c->least)
+            continue;
+        gears->left[i]--;
+        c->train.idler[k] = tooth;
+        choose_idlers(c, k + 1, teeth + tooth);
+        gears->left[i]++;
+    }
+}
+
+/* The best idlers for the mesh that fit->idlers_back says, into fit; false where none go on the bracket. */
+static bool idlers_fit(struct cc_fit *fit, const struct cc_train *train, struct cci_gears *gears)
+{
+    struct choosing c = { .train = *train, .gears = gears, .with = train->pairs - 1 - fit->idlers_back,
+                          .margin = UINT64_MAX, .fit = fit };
+    int room = room_of(train, c.with);
+    unsigned bare = room > 0 || train->idlers == 0 ? 0 : (unsigned)-room / 2 + 1;      /* 2 T > -room */
+
+    c.train.idlers_back = fit->idlers_back;
+    c.most = UINT32_MAX;
+    if (gears->bracket != NULL) {
+        enum cc_fit_key key = cci_sizes_fail(&c.margin, gears->bracket, train);
+        if (key == CC_FIT_NOTHING && train->idlers > 0)
+            key = cci_idler_window(&c.least, &c.most, gears->bracket, &c.train);
+        if (key != CC_FIT_NOTHING) {
+            fit->key = key > fit->key ? key : fit->key;
+            return false;
+        }
+    }
+    c.least = bare > c.least ? bare : c.least;
+    c.middle = gears->bracket != NULL && gears->bracket->stated->module != 0 ? 0 : middle_gear(gears);
+    choose_idlers(&c, 0, 0);
+    if (!c.tried && fit->key < CC_FIT_REACH)
+        fit->key = c.most < c.least || c.most < gears->tooth[0] ? CC_FIT_REACH : CC_FIT_CENTRES;
+    return c.found;
+}
+
 static bool fits(struct cc_fit *fit, const struct cc_train *train, struct cci_gears *gears)
 {
+    const struct cci_bracket *bracket = train->idlers > CC_NAMED_IDLERS ? NULL : gears->bracket;
     int room[CC_MAX_PAIRS];
 
-    fit->meshes = false;
-    fit->room = CC_FREE_ROOM;
+    *fit = (struct cc_fit){ .room = CC_FREE_ROOM, .margin = UINT64_MAX };
     for (unsigned i = 0; i < train->pairs; i++) {
         room[i] = room_of(train, i);
         fit->room = room[i] < fit->room ? room[i] : fit->room;
     }
     for (unsigned back = 0; back < train->pairs; back++) {
         fit->idlers_back = back;
-        if (fits_with(&fit->meshes, train, room, gears, train->pairs - 1 - back))
-            return true;
+        if (fits_with(&fit->meshes, train, room, gears, train->pairs - 1 - back)) {
+            if (bracket == NULL || idlers_fit(fit, train, gears)) {
+                fit->key = bracket == NULL ? CC_FIT_MODULE : bracket->missing;
+                return true;
+            }
+        } else if (fit->key == CC_FIT_NOTHING) {
+            fit->key = fit->meshes ? CC_FIT_ROOM : CC_FIT_SUM;
+        }
         if (train->idlers == 0)
             break;
     }
     return false;
+}
+
+static bool name_idlers(struct cc_train *train, struct cci_gears *gears)
+{
+    struct cc_fit fit;
+
+    memset(train->idler, 0, sizeof train->idler);
+    if (!fits(&fit, train, gears))
+        return false;
+    train->idlers_back = fit.idlers_back;
+    if (train->idlers > 0 && train->idlers <= CC_NAMED_IDLERS &&
+        (gears->bracket != NULL || idlers_fit(&fit, train, gears)))
+        memcpy(train->idler, fit.idler, sizeof train->idler);
+    return true;
 }
 
 /* ---- all of them ---- */
@@ -178,15 +310,17 @@ struct arranging {
     struct cci_arranged *way;
     struct cc_fit best[2];
     unsigned ways, left;        /* gears left for idlers */
-    bool free;                  /* no limits: any gears mesh */
+    bool free;                  /* no limits and no bracket: any gears mesh */
 };
 
-/* Idlers in the last mesh before any other; then more room. */
+/* Idlers in the last mesh before any other; then more room on the bracket, and by the rule of any bracket. */
 static bool comes_first(const struct cc_train *train, const struct cc_fit *fit, const struct cc_train *best,
                         const struct cc_fit *best_fit)
 {
     if (fit->idlers_back != best_fit->idlers_back)
         return fit->idlers_back < best_fit->idlers_back;
+    if (fit->margin != best_fit->margin)
+        return fit->margin > best_fit->margin;
     if (fit->room != best_fit->room)
         return fit->room > best_fit->room;
     return compare_arrangements(train, best) < 0;
@@ -224,10 +358,13 @@ static void try_arrangement(struct arranging *a, struct cci_gears *gears)
 
     for (unsigned w = 0; w < a->ways; w++) {
         struct cci_arranged *way = &a->way[w];
-        struct cc_fit fit = { true, room, 0 };
+        struct cc_fit fit = { .meshes = true, .room = room, .margin = UINT64_MAX };
         a->other.idlers = idlers + w;
-        if ((room <= 0 || a->left < idlers + w) && !fits(&fit, &a->other, gears))
+        if ((room <= 0 || a->left < idlers + w) && !fits(&fit, &a->other, gears)) {
+            if (a->left >= idlers + w)
+                gears->unfit[fit.key]++;
             continue;
+        }
         if (way->fitting++ > 0 && !comes_first(&a->other, &fit, &way->train, &a->best[w]))
             continue;
         way->train = a->other;
@@ -241,7 +378,7 @@ unsigned cci_arrange_ways(struct cci_arranged *way, unsigned ways, const struct 
                           unsigned last_multiple)
 {
     struct arranging a = { .other = *train, .way = way, .ways = ways,
-                           .free = gears->least_sum == 0 && gears->most_sum == 0 };
+                           .free = gears->least_sum == 0 && gears->most_sum == 0 && gears->bracket == NULL };
     unsigned n = train->pairs, all = 0;
 
     for (size_t i = 0; i < gears->n; i++)
@@ -275,22 +412,94 @@ bool cci_arrange(struct cc_train *train, struct cci_gears *gears, unsigned last_
     return way.fitting > 0;
 }
 
+void cci_settle(struct cc_train *train, struct cci_gears *gears, unsigned last_multiple)
+{
+    gears->any = false;
+    if (gears->bracket != NULL)
+        cci_arrange(train, gears, last_multiple);
+    name_idlers(train, gears);
+}
+
 /* ---- a head's ---- */
 
-bool cc_train_fits(struct cc_fit *fit, const struct cc_train *train, const struct cc_head *head)
+/* What is left of a head's gears beside the train's, and its bracket. */
+static void take_head(struct cci_gears *gears, struct cci_bracket *bracket, const struct cc_train *train,
+                      const struct cc_head *head, enum cc_gear_use use)
+{
+    cci_gears_init(gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
+    if (cci_bracket_prepare(bracket, &head->bracket, use))
+        gears->bracket = bracket;
+    cci_gears_take(gears, train);
+}
+
+bool cc_train_fits(struct cc_fit *fit, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use)
 {
     struct cci_gears gears;
+    struct cci_bracket bracket;
 
-    cci_gears_init(&gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
-    cci_gears_take(&gears, train);
+    take_head(&gears, &bracket, train, head, use);
     return fits(fit, train, &gears);
 }
 
-bool cc_train_arrange(struct cc_train *train, const struct cc_head *head)
+bool cc_train_arrange(struct cc_train *train, const struct cc_head *head, enum cc_gear_use use)
 {
     struct cci_gears gears;
+    struct cci_bracket bracket;
 
-    cci_gears_init(&gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
-    cci_gears_take(&gears, train);
-    return cci_arrange(train, &gears, 0);
+    take_head(&gears, &bracket, train, head, use);
+    if (!cci_arrange(train, &gears, 0))
+        return false;
+    name_idlers(train, &gears);
+    return true;
+}
+
+bool cc_train_name_idlers(struct cc_train *train, const struct cc_head *head, enum cc_gear_use use)
+{
+    struct cci_gears gears;
+    struct cci_bracket bracket;
+
+    take_head(&gears, &bracket, train, head, use);
+    return name_idlers(train, &gears);
+}
+
+void cc_train_arrangements(unsigned *all, unsigned *fitting, const struct cc_train *train, const struct cc_head *head,
+                           enum cc_gear_use use)
+{
+    struct cci_gears gears;
+    struct cci_bracket bracket;
+    struct cci_arranged way;
+
+    take_head(&gears, &bracket, train, head, use);
+    *all = cci_arrange_ways(&way, 1, train, &gears, 0);
+    *fitting = way.fitting;
+}
+
+bool cc_fit_is_barely(const struct cc_fit *fit, const struct cc_head *head)
+{
+    return fit->margin < head->bracket.module / 100;
+}
+
+bool cc_train_place(struct cc_placing *placing, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use)
+{
+    struct cci_bracket bracket;
+    struct cci_posts posts;
+    uint64_t margin = UINT64_MAX;
+
+    if (train->pairs == 0 || train->idlers > CC_NAMED_IDLERS || !cci_bracket_prepare(&bracket, &head->bracket, use) ||
+        bracket.stated->module == 0 || bracket.high == 0)
+        return false;
+    cci_posts_of(&posts, &bracket, train);
+    if ((bracket.pivot == CCI_ANYWHERE && posts.n > 3) || cci_places_fail(&margin, &bracket, &posts) != CC_FIT_NOTHING)
+        return false;
+    placing->n = posts.n;
+    for (unsigned i = 0; i < posts.n; i++) {
+        unsigned at = bracket.pivot == CCI_ON_FIRST ? i : posts.n - 1 - i;
+        struct cc_post *post = &placing->post[at];
+        uint64_t near = i == 0 ? 0 : cci_post_distance(&posts, 0, i) / 2;
+        uint64_t far = i + 1 == posts.n ? 0 : cci_post_distance(&posts, i, posts.n - 1) / 2;
+        post->from_first = bracket.pivot == CCI_ON_FIRST ? near : far;
+        post->from_last = bracket.pivot == CCI_ON_FIRST ? far : near;
+        memcpy(post->tooth, posts.tooth[i], sizeof post->tooth);
+    }
+    return true;
 }

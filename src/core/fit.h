@@ -6,6 +6,7 @@
 
 #include <stddef.h>
 
+#include "core/bracket.h"
 #include "crankcard/fit.h"
 
 /* A set of gears, and which of them are still to be had. */
@@ -14,6 +15,9 @@ struct cci_gears {
     unsigned left[CC_MAX_GEARS];    /* how many of each */
     size_t n;
     unsigned least_sum, most_sum;   /* teeth of two gears that mesh, together; 0 = no limit */
+    const struct cci_bracket *bracket;  /* that carries the studs; NULL: nothing is known of it */
+    bool any;                       /* on the bracket any idlers will do, and no margin is asked for: a search's first look */
+    uint64_t unfit[CC_FIT_KEYS];    /* arrangements tried that do not fit, by what they fail by */
 };
 
 /* n <= CC_MAX_GEARS counts in any order. */
@@ -31,6 +35,9 @@ bool cci_joins(struct cci_gears *gears, unsigned a, unsigned b, unsigned idlers,
 
 /* As cc_train_arrange; the train's own gears are no longer among those left. last_multiple: of the last driven gear (0: any). */
 bool cci_arrange(struct cc_train *train, struct cci_gears *gears, unsigned last_multiple);
+
+/* The best arrangement on the bracket of a train that fits in some, its idlers named; no longer any that will do. */
+void cci_settle(struct cc_train *train, struct cci_gears *gears, unsigned last_multiple);
 
 struct cci_arranged {
     struct cc_train train;      /* the arrangement that fits with the most room; untouched where none does */

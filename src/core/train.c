@@ -64,6 +64,7 @@ struct candidate {
 struct state {
     const struct cc_train_search *search;
     struct cci_gears gears;
+    struct cci_bracket bracket;
     bool fits;                      /* wanted fits the 128-bit comparisons */
     uint64_t p, q;                  /* wanted = p/q, where fits */
     mpz_t big_p, big_q, t, u;       /* wanted, and room to compare, where not */
@@ -461,7 +462,21 @@ static enum cc_status check_search(const mpq_t wanted, const struct cc_train_sea
     return CC_OK;
 }
 
-static enum cc_status publish(struct cc_train_list *list, const struct state *st,
+/* Why none does: what most arrangements fail by. */
+static enum cc_status none_goes_on(const struct state *st, struct cc_error *err)
+{
+    const uint64_t *unfit = st->gears.unfit;
+    enum cc_fit_key most = CC_FIT_NOTHING;
+
+    for (unsigned key = 1; key < CC_FIT_KEYS; key++)
+        if (unfit[key] > unfit[most])
+            most = (enum cc_fit_key)key;
+    const char *name = cc_fit_key_name(most, st->search->use);
+    return cc_fail(err, CC_ENOFIT, "no train of the %zu gears there are goes on this head's bracket%s%s%s", st->search->n,
+                   name != NULL ? ": most fail by " : "", name != NULL ? name : "", name != NULL ? " of its profile" : "");
+}
+
+static enum cc_status publish(struct cc_train_list *list, struct state *st,
                               struct cc_error *err)
 {
     struct cc_train *at;
@@ -469,6 +484,8 @@ static enum cc_status publish(struct cc_train_list *list, const struct state *st
     if (st->n == 0 && !has_last(st))
         return cc_fail(err, CC_ENOFIT, "no train can be made: the last gear needs a multiple of %u teeth, and "
                                        "there is no such gear", st->search->last_multiple);
+    if (st->n == 0 && st->gears.bracket != NULL)
+        return none_goes_on(st, err);
     if (st->n == 0)
         return cc_fail(err, CC_ENOFIT,
                        "no train can be made of the %zu gears there are: too few with the idlers, or none mesh "
@@ -477,11 +494,16 @@ static enum cc_status publish(struct cc_train_list *list, const struct state *st
     at = malloc(st->n * sizeof *at);
     if (at == NULL)
         return cc_fail(err, CC_ENOMEM, "out of memory");
-    for (size_t i = 0; i < st->n; i++)
+    for (size_t i = 0; i < st->n; i++) {
         at[i] = st->best[i].train;
+        cci_gears_take(&st->gears, &at[i]);
+        cci_settle(&at[i], &st->gears, st->search->last_multiple);
+        cci_gears_put_back(&st->gears, &at[i]);
+    }
     cc_train_list_clear(list);
     list->at = at;
     list->n = st->n;
+    memcpy(list->unfit, st->gears.unfit, sizeof list->unfit);
     return CC_OK;
 }
 
@@ -497,6 +519,9 @@ enum cc_status cc_train_search(struct cc_train_list *list, const mpq_t wanted,
     if (st.best == NULL)
         return cc_fail(err, CC_ENOMEM, "out of memory");
     cci_gears_init(&st.gears, search->teeth, search->n, search->least_sum, search->most_sum);
+    if (search->bracket != NULL && cci_bracket_prepare(&st.bracket, search->bracket, search->use))
+        st.gears.bracket = &st.bracket;
+    st.gears.any = true;
     mpz_init_set(st.big_p, mpq_numref(wanted));
     mpz_init_set(st.big_q, mpq_denref(wanted));
     mpz_init(st.t);
@@ -519,8 +544,7 @@ enum cc_status cc_train_search(struct cc_train_list *list, const mpq_t wanted,
 
 void cc_train_list_init(struct cc_train_list *list)
 {
-    list->at = NULL;
-    list->n = 0;
+    memset(list, 0, sizeof *list);
 }
 
 void cc_train_list_clear(struct cc_train_list *list)

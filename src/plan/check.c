@@ -266,13 +266,10 @@ static bool fits_bracket(char *why, size_t size, const struct cc_train *train, c
     struct cc_fit fit;
     int used;
 
-    if (cc_train_fits(&fit, train, head))
+    if (cc_train_fits(&fit, train, head, CC_FOR_DIFFERENTIAL))
         return true;
-    if (fit.meshes)
-        used = snprintf(why, size, "a gear on a stud would run into the next shaft");
-    else
-        used = snprintf(why, size, "two of these gears do not reach each other on this head");
-    if (cc_train_arrange(&other, head)) {
+    used = snprintf(why, size, "%s", cc_fit_key_why(fit.key));
+    if (cc_train_arrange(&other, head, CC_FOR_DIFFERENTIAL)) {
         used += snprintf(why + used, size - (size_t)used, "; drivers ");
         for (unsigned i = 0; i < 2 * other.pairs; i++)
             used += snprintf(why + used, size - (size_t)used, "%s%u", i == 0 ? "" : i == other.pairs ? ", driven " : ",",
@@ -342,9 +339,11 @@ static void try_slip(struct slip_search *search, const struct cc_setting *s, con
     if (mpq_sgn(search->closing) != 0)
         return;
     struct cc_slip *slip = &check->slip[check->slips++];
-    char why[160];
+    char why[CC_WHY_NOT];
     slip->setting = *s;
     slip->fits_head = fits_head(why, sizeof why, s, search->head);
+    if (slip->fits_head && s->train.pairs > 0)
+        cc_train_name_idlers(&slip->setting.train, search->head, CC_FOR_DIFFERENTIAL);
     va_start(args, format);
     vsnprintf(slip->what, sizeof slip->what, format, args);
     va_end(args);

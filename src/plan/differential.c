@@ -30,7 +30,6 @@ struct trains {
     struct ratio *at;
     size_t n, room;
     uint64_t tried;                 /* arrangements that fit, in either direction */
-    uint64_t unfit;                 /* and those that do not */
     bool failed;
 };
 
@@ -108,13 +107,10 @@ static void add_choice(struct trains *trains, const struct cc_train *t)
     struct cc_train fewest = *t;
 
     fewest.idlers = cc_train_idlers(t->pairs, true);
-    unsigned all = cci_arrange_ways(way, 2, &fewest, &trains->gears, 0);
-    for (unsigned more = 0; more < 2; more++) {
-        if (2 * t->pairs + fewest.idlers + more > trains->in_all)
-            continue;
-        trains->tried += way[more].fitting;
-        trains->unfit += all - way[more].fitting;
-    }
+    cci_arrange_ways(way, 2, &fewest, &trains->gears, 0);
+    for (unsigned more = 0; more < 2; more++)
+        if (2 * t->pairs + fewest.idlers + more <= trains->in_all)
+            trains->tried += way[more].fitting;
     if (way[0].fitting > 0 && way[1].fitting > 0 && is_same_arrangement(&way[0].train, &way[1].train)) {
         add_train(trains, &way[1].train, 3);
         return;
@@ -290,10 +286,14 @@ enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *e
 {
     struct trains trains = { .in_all = planner->head->gears.n };
     const struct cc_head *head = planner->head;
+    struct cci_bracket bracket;
 
     if (planner->gearings_built || planner->worm_p == 0 || head->gears.n < 3)
         return CC_OK;
     cci_gears_init(&trains.gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
+    if (cci_bracket_prepare(&bracket, &head->bracket, CC_FOR_DIFFERENTIAL))
+        trains.gears.bracket = &bracket;
+    trains.gears.any = true;
     list_simple(&trains);
     list_compound(&trains);
     if (!trains.failed && trains.n > 0) {
@@ -306,7 +306,7 @@ enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *e
     if (trains.failed)
         return cc_fail(err, CC_ENOMEM, "out of memory");
     planner->trains_tried = trains.tried;
-    planner->trains_unfit = trains.unfit;
+    memcpy(planner->trains_unfit, trains.gears.unfit, sizeof planner->trains_unfit);
     planner->gearings_built = true;
     return CC_OK;
 }
@@ -390,6 +390,15 @@ static cci_u128 whole_turns(uint64_t n, uint64_t k, uint64_t p, uint64_t q)
     return cci_wide_times(each, n);
 }
 
+static void count_unfit(struct cc_searched *searched, const struct cc_planner *planner)
+{
+    searched->unfit = 0;
+    for (unsigned key = 0; key < CC_FIT_KEYS; key++) {
+        searched->unfit_by[key] = planner->trains_unfit[key];
+        searched->unfit += planner->trains_unfit[key];
+    }
+}
+
 static void search_exact(struct cci_search *search, bool blocks)
 {
     struct cc_planner *planner = search->planner;
@@ -398,7 +407,7 @@ static void search_exact(struct cci_search *search, bool blocks)
         return;
     search->status = cci_build_gearings(planner, search->err);
     search->answer.searched.trains = planner->trains_tried;
-    search->answer.searched.unfit = planner->trains_unfit;
+    count_unfit(&search->answer.searched, planner);
     if (search->status != CC_OK)
         return;
     sieve_gearings(search);

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "crankcard/number.h"
+#include "core/fit.h"
 #include "plan/search.h"
 
 /* ---- the table of methods, the preferred first ---- */
@@ -322,6 +323,24 @@ static enum cc_status run_search(struct cci_search *search)
     return CC_OK;
 }
 
+/* The gears of the plans found in their best arrangement on the bracket, idlers named. */
+static void settle_gears(struct cc_plans *plans, const struct cc_head *head)
+{
+    struct cci_gears gears;
+    struct cci_bracket bracket;
+
+    for (size_t i = 0; i < plans->n; i++) {
+        struct cc_train *train = &plans->at[i].train;
+        if (train->pairs == 0 || (train->idlers == 0 && !cc_bracket_is_stated(&head->bracket)))
+            continue;
+        cci_gears_init(&gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
+        if (cci_bracket_prepare(&bracket, &head->bracket, CC_FOR_DIFFERENTIAL))
+            gears.bracket = &bracket;
+        cci_gears_take(&gears, train);
+        cci_settle(train, &gears, 0);
+    }
+}
+
 static enum cc_status search_for(struct cc_plans *plans, struct cc_answer *answer,
                                  struct cc_planner *planner, const struct cc_request *request,
                                  enum cci_keep keep, struct cc_error *err)
@@ -337,6 +356,7 @@ static enum cc_status search_for(struct cc_plans *plans, struct cc_answer *answe
         *answer = search.answer;
     if (s == CC_OK) {
         struct cc_plans old = *plans;
+        settle_gears(&search.found, planner->head);
         *plans = search.found;
         search.found = old;
     }

@@ -61,7 +61,8 @@ struct cc_planner {
     uint32_t *listed;                   /* the order in which all of them are gone through; NULL until that is asked for */
     uint64_t sieved_den;                /* a request's grain_den; 0 before the first sieve */
     size_t gearing_count;
-    uint64_t trains_tried, trains_unfit;
+    uint64_t trains_tried;
+    uint64_t trains_unfit[CC_FIT_KEYS]; /* by what they fail by */
     bool long_way;                      /* every candidate in exact fractions: tests hold the ranking in words to it */
 };
 

@@ -112,6 +112,11 @@ enum cc_status cc_pitch_parse(mpq_t mm, const char *text, enum cc_unit bare_unit
     return s;
 }
 
+enum cc_gear_use cc_lead_use(enum cc_geared_to geared_to)
+{
+    return geared_to == CC_TO_SPINDLE ? CC_FOR_SHORT_LEAD : CC_FOR_LEAD;
+}
+
 void cc_lead_of_machine(mpq_t mm, const mpq_t worm, const mpq_t screw, enum cc_geared_to geared_to)
 {
     if (geared_to == CC_TO_SPINDLE)
@@ -237,6 +242,8 @@ enum cc_status cc_lead_find(struct cc_gearing_list *list, const struct cc_lead_r
         .most_pairs = request->most_pairs,
         .last_multiple = request->geared_to == CC_TO_SPINDLE ? request->starts : 0,
         .quotient = CC_DRIVEN_OVER_DRIVERS,
+        .bracket = &head->bracket,
+        .use = cc_lead_use(request->geared_to),
         .most = request->most,
     };
     enum cc_status s = check_request(request, head, search.n, err);

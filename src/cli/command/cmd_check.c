@@ -13,6 +13,7 @@
 #include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
 #include "cli/job/job.h"
+#include "cli/out/gears.h"
 #include "cli/out/plan_records.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
@@ -124,9 +125,10 @@ static int read_request(struct check_question *r, struct cli *cli, int argc, cha
 /* ---- writing ---- */
 
 static const struct field check_gearing_fields[] = {
-    TRAIN_FIELDS, FIELD("ratio", EXACT, "turns of the plate for one of the spindle, positive when it turns with the crank"), FIELDS_END
+    TRAIN_FIELDS, FIELD("ratio", EXACT, "turns of the plate for one of the spindle, positive when it turns with the crank"), FIT_FIELDS,
+    FIELDS_END
 };
-static const struct field slip_gearing_fields[] = { TRAIN_FIELDS, FIELDS_END };
+static const struct field slip_gearing_fields[] = { TRAIN_FIELDS, FIT_FIELDS, FIELDS_END };
 
 static const struct field slip_fields[] = {
     FIELD("what", TEXT, "the change, in words"),
@@ -193,7 +195,7 @@ static const char *right_movement(char *buf, const struct check_question *r, con
     return buf;
 }
 
-static void put_gearing(struct record *r, const struct cc_train *train, mpq_srcptr plate_turns)
+static void put_gearing(struct record *r, const struct job *job, const struct cc_train *train, mpq_srcptr plate_turns)
 {
     if (train->pairs == 0) {
         record_null(r, "gearing");
@@ -203,10 +205,11 @@ static void put_gearing(struct record *r, const struct cc_train *train, mpq_srcp
     record_train(r, train);
     if (plate_turns != NULL)
         record_rational(r, "ratio", plate_turns);
+    record_fit(r, train, &job->head, CC_FOR_DIFFERENTIAL);
     record_object_end(r);
 }
 
-static void put_slips(struct record *r, const struct cc_check *check)
+static void put_slips(struct record *r, const struct job *job, const struct cc_check *check)
 {
     char text[128];
 
@@ -217,7 +220,7 @@ static void put_slips(struct record *r, const struct cc_check *check)
         record_string(r, "what", slip->what);
         cc_setting_str(text, sizeof text, &slip->setting);
         record_string(r, "movement", text);
-        put_gearing(r, &slip->setting.train, NULL);
+        put_gearing(r, job, &slip->setting.train, NULL);
         record_bool(r, "fits_head", slip->fits_head);
         record_object_end(r);
     }
@@ -243,7 +246,7 @@ static void put_right(struct record *r, const struct check_question *q, const st
     record_bool(r, "exact", job->plan.exact);
     record_whole_if(r, true, "block", job->plan.block);
     record_string(r, "movement", right_movement(text, q, job));
-    put_gearing(r, &job->plan.train, job->plan.plate_turns);
+    put_gearing(r, job, &job->plan.train, job->plan.plate_turns);
     record_arcsec(r, "worst_error_arcsec", job->plan.worst_error);
     record_object_end(r);
 }
@@ -263,7 +266,7 @@ static void write_record(FILE *out, const struct check_question *q, const struct
     record_rational(r, "worm", job->head.worm);
     cc_setting_str(text, sizeof text, &q->setting);
     record_string(r, "movement", text);
-    put_gearing(r, &q->setting.train, check->plate_turns);
+    put_gearing(r, job, &q->setting.train, check->plate_turns);
     record_rational(r, "crank", check->crank);
     record_rational(r, "angle", check->angle);
     record_rational(r, "true_divisions", check->divisions);
@@ -278,7 +281,7 @@ static void write_record(FILE *out, const struct check_question *q, const struct
     record_bool(r, "reaches_all", !check->repeats);
     record_bool(r, "fits_head", check->fits_head);
     record_string(r, "why_not", check->fits_head ? NULL : check->why_not);
-    put_slips(r, check);
+    put_slips(r, job, check);
     put_right(r, q, job);
     record_end(r);
     record_clear(r);
@@ -335,6 +338,30 @@ static void write_right(struct text *t, const struct check_question *r, const st
               each != NULL ? each : "", gears[0] != '\0' ? "; " : "", gears);
 }
 
+static bool same_places(const struct cc_train *a, const struct cc_train *b)
+{
+    return memcmp(a->driver, b->driver, sizeof a->driver) == 0 && memcmp(a->driven, b->driven, sizeof a->driven) == 0;
+}
+
+/* It can, and what is known of its gears on the bracket. */
+static void write_can_be_set(struct text *t, const struct check_question *r, const struct job *job)
+{
+    const struct cc_train *train = &r->setting.train;
+    char fit[GEAR_WORDS] = "", studs[GEAR_WORDS] = "", others[GEAR_WORDS] = "", gears[2 * WORDS];
+    struct cc_train best = *train;
+
+    if (train->pairs > 0) {
+        fit_words(fit, sizeof fit, train, &job->head, CC_FOR_DIFFERENTIAL, job->output.unit);
+        stud_words(studs, sizeof studs, train, &job->head, CC_FOR_DIFFERENTIAL, job->output.unit);
+        if (cc_train_arrange(&best, &job->head, CC_FOR_DIFFERENTIAL) && !same_places(&best, train)) {
+            gear_words(gears, sizeof gears, &best);
+            snprintf(others, sizeof others, " More room: %s.", gears);
+        }
+    }
+    text_para(t, "  ", "  ", "This head can be set so.%s%s%s%s%s", fit[0] != '\0' ? " " : "", fit, studs[0] != '\0' ? " " : "", studs,
+              others);
+}
+
 static void write_text(FILE *out, const struct check_question *r, const struct job *job,
                        const struct cc_check *check)
 {
@@ -359,7 +386,7 @@ static void write_text(FILE *out, const struct check_question *r, const struct j
     }
     write_verdict(&t, job, check);
     if (check->fits_head)
-        text_para(&t, "  ", "  ", "This head can be set so.");
+        write_can_be_set(&t, r, job);
     else
         text_para(&t, "  ", "  ", "This head cannot be set so: %s.", check->why_not);
     for (size_t i = 0; i < check->slips; i++) {
@@ -411,6 +438,8 @@ static int run_command(struct cli *cli, int argc, char **argv)
                                              &cli->err));
     if (status == EXIT_YES) {
         struct cc_error none;
+        if (r.setting.train.pairs > 0)
+            cc_train_name_idlers(&r.setting.train, &job->head, CC_FOR_DIFFERENTIAL);
         r.has_right = cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &none) == CC_OK;
         status = write_check(&r, job, cli, &check);
     }

@@ -2,6 +2,7 @@
  * plan_records.c: the machine formats of plans and steps. docs/output.md is the contract: names, order and
  * meaning change only with the major version.
  */
+#include "cli/out/gears.h"
 #include "cli/out/plan_records.h"
 
 #include "crankcard/dial.h"
@@ -30,6 +31,7 @@ static const struct field gearing_fields[] = {
     TRAIN_FIELDS,
     FIELD("ratio", EXACT, "turns of the plate for one of the spindle, positive when it turns with the crank"),
     FIELD("idlers_in", NUMBER, "the pair between whose gears the idlers stand, 1 the first; null without idlers"),
+    FIT_FIELDS,
     FIELDS_END
 };
 
@@ -38,6 +40,7 @@ static const struct field searched_fields[] = {
     FIELD("pairs", COUNT, "pairs of circles; 0 where none were needed"),
     FIELD("trains", COUNT, "trains of gears, each arrangement and direction by itself; 0 where none were needed"),
     FIELD("unfit", COUNT, "how many of those cannot stand and were set aside"),
+    FIELD("unfit_by", TEXT, "by what these fail, with how many: keys of [bracket], room the rule of any bracket; null where none do"),
     FIELDS_END
 };
 
@@ -83,7 +86,8 @@ const struct form plan_form = {
     .columns =      /* of methods and table */
         "divisions,method,exact,within_tolerance,block,setting.plate,setting.side,setting.circle,movement.turns,movement.holes,"
         "setting.circle2,movement.holes2,gearing.drivers,gearing.driven,gearing.idlers,worst_error_arcsec,worst_pitch_arcsec,"
-        "closing_error_arcsec,crank_turns,steps,gearing.idlers_in,time_s,effort_s"
+        "closing_error_arcsec,crank_turns,steps,gearing.idlers_in,time_s,effort_s,"
+        "gearing.idler_teeth,gearing.fit,gearing.fit_key,gearing.room_mm"
 };
 
 static void put_plate(struct record *r, const struct job *job, const struct cc_plan *plan)
@@ -124,7 +128,7 @@ void record_train(struct record *r, const struct cc_train *train)
     record_number(r, "idlers", train->idlers);
 }
 
-static void put_gearing(struct record *r, const struct cc_plan *plan)
+static void put_gearing(struct record *r, const struct job *job, const struct cc_plan *plan)
 {
     if (plan->train.pairs == 0) {
         record_null(r, "gearing");
@@ -134,6 +138,7 @@ static void put_gearing(struct record *r, const struct cc_plan *plan)
     record_train(r, &plan->train);
     record_rational(r, "ratio", plan->plate_turns);
     record_number_if(r, plan->train.idlers > 0, "idlers_in", plan->train.pairs - plan->train.idlers_back);
+    record_fit(r, &plan->train, &job->head, CC_FOR_DIFFERENTIAL);
     record_object_end(r);
 }
 
@@ -164,6 +169,15 @@ static void put_divisions(struct record *r, const struct job *job)
     record_rational(r, "arc", job->request.position_count > 0 ? NULL : job->request.arc);
 }
 
+/* "reach 2064, collar 130", by falling numbers. */
+static void put_unfit_by(struct record *r, const struct cc_searched *searched)
+{
+    char words[UNFIT_WORDS];
+
+    unfit_words(words, sizeof words, searched);
+    record_string(r, "unfit_by", words[0] != '\0' ? words : NULL);
+}
+
 static void put_searched(struct record *r, const struct cc_answer *answer)
 {
     record_bool_if(r, answer->exact != CC_UNPROVED, "exact_exists", answer->exact == CC_EXISTS);
@@ -172,6 +186,7 @@ static void put_searched(struct record *r, const struct cc_answer *answer)
     record_count(r, "pairs", answer->searched.pairs);
     record_count(r, "trains", answer->searched.trains);
     record_count(r, "unfit", answer->searched.unfit);
+    put_unfit_by(r, &answer->searched);
     record_object_end(r);
 }
 
@@ -201,7 +216,7 @@ void write_plan_record(struct record *r, const struct job *job, const struct cc_
     cc_request_tolerance(tolerance, &job->request, &job->head);
     record_arcsec(r, "tolerance_arcsec", tolerance);
     put_movement(r, job, plan);
-    put_gearing(r, plan);
+    put_gearing(r, job, plan);
     put_step_size(r, job, plan);
     record_arcsec(r, "worst_error_arcsec", plan->worst_error);
     record_arcsec(r, "closing_error_arcsec", plan->has_closing ? plan->closing_error : NULL);

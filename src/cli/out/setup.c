@@ -6,7 +6,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/number.h"
 #include "cli/base/memory.h"
+#include "cli/out/gears.h"
 #include "cli/out/quantities.h"
 #include "cli/out/readings.h"
 #include "cli/out/words.h"
@@ -188,24 +190,82 @@ static void set_arms(const struct build *b, int64_t holes, const char *odd_rows)
 
 static void put_gears_on(const struct build *b)
 {
-    char gears[2 * WORDS];
+    const struct cc_train *train = &b->plan->train;
+    const struct cc_head *head = &b->job->head;
+    enum cc_unit unit = b->job->output.unit;
+    char gears[2 * WORDS], fit[GEAR_WORDS], others[GEAR_WORDS], studs[GEAR_WORDS], order[GEAR_WORDS];
 
-    gear_words(gears, sizeof gears, &b->plan->train);
+    gear_words(gears, sizeof gears, train);
+    fit_words(fit, sizeof fit, train, head, CC_FOR_DIFFERENTIAL, unit);
+    arrangements_words(others, sizeof others, train, head, CC_FOR_DIFFERENTIAL);
+    stud_words(studs, sizeof studs, train, head, CC_FOR_DIFFERENTIAL, unit);
+    gear_order_words(order, sizeof order, train, head, CC_FOR_DIFFERENTIAL);
     item(b, SETUP_ONCE, ACTS(ACT_STOP_OUT), "Draw the plate's stop: the plate must turn with the gears. A crank that locks "
          "means a stop left in: never force it.");
-    item(b, SETUP_ONCE, ACTS(ACT_GEARS), "Gears: %s. A strip of thin paper in each mesh while you tighten the studs, then out "
-         "with it. Covers back on before power.", gears);
+    item(b, SETUP_ONCE, ACTS(ACT_GEARS), "Gears, machine isolated, handwheel off: %s. %s%s%s%s%s %s Guard back on before "
+         "power.", gears, fit, others[0] != '\0' ? " " : "", others, studs[0] != '\0' ? " " : "", studs, order);
+}
+
+/* Holes of the circle that the plate goes by, the crank's way, while the crank makes n turns: n turns of R are a turn of the spindle. */
+static void plate_holes(mpq_t holes, const struct build *b, unsigned n)
+{
+    mpq_set_ui(holes, n, 1);
+    mpq_div(holes, holes, b->job->head.worm);
+    mpq_mul(holes, holes, b->plan->plate_turns);
+    mpz_mul_ui(mpq_numref(holes), mpq_numref(holes), b->plan->circle);
+    mpq_canonicalize(holes);
+}
+
+/* Crank turns of the trial: so many that the pin comes over another hole of the circle, else ten. */
+static unsigned trial_turns(mpq_t holes, const struct build *b)
+{
+    for (unsigned n = 5; n <= 40; n++) {
+        plate_holes(holes, b, n);
+        if (mpz_cmp_ui(mpq_denref(holes), 1) == 0 && !mpz_divisible_ui_p(mpq_numref(holes), b->plan->circle))
+            return n;
+    }
+    plate_holes(holes, b, 10);
+    return 10;
+}
+
+/* Where the pin then stands: the whole holes from the marked one forward, which the plate's own way lessens. */
+static unsigned long trial_hole(const mpq_t holes, unsigned circle)
+{
+    mpz_t hole;
+
+    mpz_init(hole);
+    mpz_neg(hole, mpq_numref(holes));
+    mpz_fdiv_q(hole, hole, mpq_denref(holes));
+    unsigned long at = mpz_fdiv_ui(hole, circle);
+    mpz_clear(hole);
+    return at;
 }
 
 static void try_gears(const struct build *b)
 {
-    char turns[WORDS];
+    char plate[WORDS], hole[WORDS];
     bool against = mpq_sgn(b->plan->plate_turns) < 0;
+    unsigned circle = b->plan->circle;
+    mpq_t holes, turns;
 
-    mixed_words(turns, sizeof turns, b->plan->plate_turns);
-    item(b, SETUP_ONCE, ACTS(ACT_PIN_OUT, ACT_TRY_GEARS), "Try it: pin out, crank forward some turns. The plate goes %s the crank, %s "
-         "turn%s for one of the spindle. The other way: put one idler in, or take one out.", against ? "against" : "with",
-         turns + (against ? 1 : 0), strcmp(turns + (against ? 1 : 0), "1") == 0 ? "" : "s");
+    mpq_init(holes);
+    mpq_init(turns);
+    unsigned n = trial_turns(holes, b);
+    unsigned long at = trial_hole(holes, circle);
+    if (mpz_cmp_ui(mpq_denref(holes), 1) == 0)
+        snprintf(hole, sizeof hole, "over hole %lu", at);
+    else
+        snprintf(hole, sizeof hole, "between holes %lu and %lu", at, (at + 1) % circle);
+    mpq_set_ui(turns, 1, circle);
+    mpq_mul(turns, turns, holes);
+    mpq_abs(turns, turns);
+    mixed_words(plate, sizeof plate, turns);
+    item(b, SETUP_ONCE, ACTS(ACT_PIN_OUT, ACT_TRY_GEARS), "Trial turn: mark the hole under the pin 0; pin out, crank forward %u whole "
+         "turns. The plate goes %s the crank, %s turn%s: the pin stands %s of %u. The other way: one idler more, or one "
+         "less. Another hole: a wrong gear.", n, against ? "against" : "with", plate, mpq_cmp_ui(turns, 1, 1) > 0 ? "s" : "",
+         hole, circle);
+    mpq_clear(turns);
+    mpq_clear(holes);
 }
 
 static void gear_to_table(const struct build *b)

@@ -9,6 +9,7 @@
 #include "crankcard/arc.h"
 #include "crankcard/number.h"
 #include "cli/out/digits.h"
+#include "cli/out/gears.h"
 #include "cli/out/readings.h"
 
 void method_words(char *buf, size_t size, const struct cc_plan *plan)
@@ -173,24 +174,29 @@ const char *idlers_between(const struct cc_train *train)
     return train->idlers_back + 1 == train->pairs ? "between the first two" : "between the middle two";
 }
 
-/* "no idler", "one idler", "two idlers between them". */
-static void idler_words(char *buf, size_t size, unsigned idlers, const char *between)
+void idler_words(char *buf, size_t size, const struct cc_train *t)
 {
-    if (idlers == 0)
+    const char *between = idlers_between(t);
+
+    if (t->idlers == 0)
         snprintf(buf, size, "no idler");
-    else if (idlers > 2)
-        snprintf(buf, size, "%u idlers %s", idlers, between);
+    else if (t->idlers > CC_NAMED_IDLERS)
+        snprintf(buf, size, "%u idlers %s", t->idlers, between);
+    else if (t->idler[0] == 0)
+        snprintf(buf, size, "%s %s", t->idlers == 1 ? "one idler" : "two idlers", between);
+    else if (t->idlers == 1)
+        snprintf(buf, size, "idler %u %s", t->idler[0], between);
     else
-        snprintf(buf, size, "%s %s", idlers == 1 ? "one idler" : "two idlers", between);
+        snprintf(buf, size, "idlers %u and %u %s", t->idler[0], t->idler[1], between);
 }
 
 void gear_words(char *buf, size_t size, const struct cc_train *train)
 {
     bool simple = train->pairs == 1;
-    char idlers[48], studs[CC_MAX_PAIRS * 40] = "";
+    char idlers[60], studs[CC_MAX_PAIRS * 40] = "";
     size_t used = 0;
 
-    idler_words(idlers, sizeof idlers, train->idlers, idlers_between(train));
+    idler_words(idlers, sizeof idlers, train);
     for (unsigned i = 1; i < train->pairs; i++)
         used += (size_t)snprintf(studs + used, sizeof studs - used, "; on its stud %u drives %u", train->driver[i],
                                  train->driven[i]);
@@ -376,10 +382,13 @@ void mixed_words(char *buf, size_t size, const mpq_t value)
 void proof_words(char *buf, size_t size, const struct job *job)
 {
     const struct cc_searched *searched = &job->answer.searched;
-    char circles[WORDS], pairs[WORDS], trains[WORDS], unfit[WORDS], aside[2 * WORDS] = "";
+    char circles[WORDS], pairs[WORDS], trains[WORDS], unfit[WORDS], by[UNFIT_WORDS], aside[2 * WORDS + UNFIT_WORDS] = "";
 
     grouped(unfit, sizeof unfit, searched->unfit);
-    if (searched->unfit > 0)
+    unfit_words(by, sizeof by, searched);
+    if (searched->unfit > searched->unfit_by[CC_FIT_ROOM])
+        snprintf(aside, sizeof aside, "; %s arrangements of gears that do not go on were set aside, by %s", unfit, by);
+    else if (searched->unfit > 0)
         snprintf(aside, sizeof aside, "; %s arrangements of gears that cannot stand side by side were set aside", unfit);
     grouped(circles, sizeof circles, searched->circles);
     grouped(pairs, sizeof pairs, searched->pairs);

@@ -33,6 +33,9 @@ void hole_words(char *buf, const struct cc_plan *plan, const struct cc_step *ste
 /* "between them", "between the last two": the two gears that a train's idlers join. */
 const char *idlers_between(const struct cc_train *train);
 
+/* "no idler", "idler 48 between them", "two idlers between them" where they have no names. */
+void idler_words(char *buf, size_t size, const struct cc_train *train);
+
 /* "32 on the spindle drives 40; on its stud 28 drives 56 on the worm shaft; no idler": any train of 1 to 3 pairs. */
 void gear_words(char *buf, size_t size, const struct cc_train *train);
 

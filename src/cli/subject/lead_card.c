@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "crankcard/angle.h"
+#include "cli/out/gears.h"
 #include "cli/out/quantities.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
@@ -26,11 +27,6 @@ static const char *error_text(char *buf, const mpq_t error, enum cc_unit unit)
     return buf;
 }
 
-static const char *last_shaft(const struct lead_job *r)
-{
-    return r->ask.geared_to == CC_TO_SPINDLE ? "spindle" : "worm shaft";
-}
-
 /* "24 on the screw drives 48; 28 on its stud drives 40 on the worm shaft" */
 static void train_text(char *buf, size_t size, const struct cc_train *t, const char *last)
 {
@@ -43,23 +39,14 @@ static void train_text(char *buf, size_t size, const struct cc_train *t, const c
                                  i + 1 == t->pairs ? last : "");
 }
 
-/* "no idler", "1 idler between the last two" */
-static const char *idlers_text(char *buf, const struct cc_train *t)
-{
-    if (t->idlers == 0)
-        snprintf(buf, QUANTITY_SIZE, "no idler");
-    else
-        snprintf(buf, QUANTITY_SIZE, "%u idler%s %s", t->idlers, t->idlers == 1 ? "" : "s", idlers_between(t));
-    return buf;
-}
-
 static void write_gearing(struct text *t, const struct lead_job *r, const struct cc_gearing *g, size_t rank)
 {
     char train[300], first[32], length[QUANTITY_SIZE], error[2 * QUANTITY_SIZE], small[QUANTITY_SIZE];
 
-    train_text(train, sizeof train, &g->train, last_shaft(r));
+    train_text(train, sizeof train, &g->train, last_shaft(cc_lead_use(r->ask.geared_to)));
+    idler_words(small, sizeof small, &g->train);
     snprintf(first, sizeof first, "%3zu. ", rank);
-    text_para(t, first, "     ", "%s; %s", train, idlers_text(small, &g->train));
+    text_para(t, first, "     ", "%s; %s", train, small);
     text_para(t, "     ", "     ", "lead %s, %s", length_text(length, g->lead, r->output.unit),
               error_text(error, g->error, r->output.unit));
     if (mpq_sgn(g->twist) != 0) {
@@ -170,11 +157,29 @@ static void write_run(struct text *t, unsigned *step, const struct lead_job *r, 
                        "and the knee comes up to the same reading.");
 }
 
+/* Which gears, whether they go on, where their studs stand, and in which order. */
+static void write_gears(struct text *t, unsigned *step, const struct lead_job *r, const struct cc_gearing *g, const struct cc_head *head)
+{
+    enum cc_gear_use use = cc_lead_use(r->ask.geared_to);
+    struct cc_head with = lead_head(r, head);
+    char words[5 * GEAR_WORDS], train[300], idlers[QUANTITY_SIZE], fit[GEAR_WORDS], others[GEAR_WORDS], studs[GEAR_WORDS],
+        order[GEAR_WORDS];
+
+    train_text(train, sizeof train, &g->train, last_shaft(use));
+    idler_words(idlers, sizeof idlers, &g->train);
+    fit_words(fit, sizeof fit, &g->train, &with, use, r->output.unit);
+    arrangements_words(others, sizeof others, &g->train, &with, use);
+    stud_words(studs, sizeof studs, &g->train, &with, use, r->output.unit);
+    gear_order_words(order, sizeof order, &g->train, &with, use);
+    snprintf(words, sizeof words, "Gears: %s; %s. %s%s%s%s%s %s A little play at each mesh, nuts tight; handwheel off, guard back on.", train,
+             idlers, fit, others[0] != '\0' ? " " : "", others, studs[0] != '\0' ? " " : "", studs, order);
+    text_step(t, step, words);
+}
+
 static void write_set_up(struct text *t, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head)
 {
     const struct cc_gearing *g = &a->list.at[0];
     bool worm = r->ask.geared_to == CC_TO_WORM;
-    char words[600], train[300], idlers[QUANTITY_SIZE];
     unsigned step = 0;
 
     text_line(t, "Set up");
@@ -185,10 +190,7 @@ static void write_set_up(struct text *t, const struct lead_job *r, const struct 
     text_step(t, &step, worm ? "Worm in mesh. Crank pin IN, plate stop OUT: the gears turn the plate, the plate "
                                "turns the crank by its pin."
                              : "Worm OUT of mesh, crank left alone: the gears turn the spindle itself.");
-    train_text(train, sizeof train, &g->train, last_shaft(r));
-    snprintf(words, sizeof words, "Gears: %s; %s%s. A little play at each mesh, nuts tight, guard on.", train,
-             idlers_text(idlers, &g->train), g->train.idlers > 0 ? ", from those left" : "");
-    text_step(t, &step, words);
+    write_gears(t, &step, r, g, head);
     text_step(t, &step, "Cutter over the axis of the work before the table swings, and the pivot of the swing under the cutter: "
                         "else the swing takes it off centre.");
     write_swing(t, &step, r, g);

@@ -27,6 +27,17 @@ enum cc_status lead_work_out(struct lead_answer *a, const struct lead_job *r, co
     return s;
 }
 
+struct cc_head lead_head(const struct lead_job *r, const struct cc_head *head)
+{
+    struct cc_head with = *head;
+
+    if (r->gear_count > 0) {
+        with.gears.at = (unsigned *)r->gears;
+        with.gears.n = r->gear_count;
+    }
+    return with;
+}
+
 bool lead_is_near(const struct lead_job *r, const struct cc_gearing *g)
 {
     mpq_t part;

@@ -36,6 +36,9 @@ void lead_job_clear(struct lead_job *r);
 enum cc_status lead_work_out(struct lead_answer *a, const struct lead_job *r, const struct cc_head *head,
                              struct cc_error *err);
 
+/* The head with the gears asked for in place of its own: to be looked at, never changed or cleared. */
+struct cc_head lead_head(const struct lead_job *r, const struct cc_head *head);
+
 /* Whether the error is small enough: as asked, else near. */
 bool lead_is_within(const struct lead_job *r, const struct cc_gearing *g);
 

@@ -1,6 +1,7 @@
 /* lead_record.c: trains and leads for programs; docs/lead.md lists the fields. */
 #include <math.h>
 
+#include "cli/out/gears.h"
 #include "cli/out/record.h"
 #include "cli/subject/lead_job.h"
 
@@ -36,6 +37,7 @@ static const struct field lead_fields[] = {
     FIELD("slip_teeth", NUMBER, "geared to the spindle: teeth that the last gear is slipped for the next start"),
     FIELD("within", BOOLEAN, "the error of the lead is within --within; null if not given"),
     FIELD("idlers_in", NUMBER, "the pair between whose gears the idlers stand, 1 the first; null without idlers"),
+    FIT_FIELDS,
     FIELDS_END
 };
 const struct form lead_form = { .name = "lead", .fields = lead_fields };
@@ -86,6 +88,7 @@ static void record_starts(struct record *rec, const struct lead_job *r, const st
 
 void lead_write_records(FILE *out, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head)
 {
+    struct cc_head with = lead_head(r, head);
     struct record rec;
 
     record_init(&rec, out, &r->output, &lead_form);
@@ -109,6 +112,7 @@ void lead_write_records(FILE *out, const struct lead_job *r, const struct lead_a
         record_starts(&rec, r, a, g, head);
         record_bool_if(&rec, r->within_text != NULL, "within", r->within_text != NULL && lead_is_within(r, g));
         record_number_if(&rec, g->train.idlers > 0, "idlers_in", g->train.pairs - g->train.idlers_back);
+        record_fit(&rec, &g->train, &with, cc_lead_use(r->ask.geared_to));
         record_end(&rec);
     }
     record_clear(&rec);
