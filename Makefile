@@ -244,7 +244,7 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh
 
 # The journal is the program's, not the library's.
-$(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_store.o keep/journal_text.o keep/row_set.o base/memory.o base/guard.o base/environment.o)
+$(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_events.o keep/journal_place.o keep/journal_store.o keep/journal_text.o keep/row_set.o base/memory.o base/guard.o base/environment.o)
 
 # So are the calls that begin a journal.
 $(BUILD)/tests/test_crash: ALL_LDFLAGS += -Wl,--wrap=mkdir,--wrap=fsync,--wrap=linkat
@@ -261,8 +261,9 @@ $(BUILD)/tests/test_hands $(BUILD)/tests/test_hand_words $(BUILD)/tests/test_dig
 
 # follow killed, on full disks, in a real terminal, its journal taken away: no confirmed step is lost.
 check-follow: $(PROGRAM)
-	@for t in kill full tmux; do CRANKCARD=$(PROGRAM) tests/follow_$$t.sh || exit 1; done
-	@$(PYTHON) tests/follow_unkind.py $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) tests/follow_rounds.sh & rounds=$$!; \
+	  for t in kill full tmux; do CRANKCARD=$(PROGRAM) tests/follow_$$t.sh || exit 1; done; \
+	  $(PYTHON) tests/follow_unkind.py $(PROGRAM) && wait $$rounds
 
 # Whatever lies where a head is looked for is used, or refused and named.
 .PHONY: check-heads

@@ -43,6 +43,7 @@ SAMPLES = {
     "assess": [[READINGS, "--radius", "30", "--divisions", "97", "--tolerance", "0.02mm", "--both-ways"],
                [FAR, "--radius", "30", "--divisions", "57", "--write", OWN]],
     "plates": [["2-60"], ["--make", "127"]],
+    "follow": [["--record", "divide-9"]],
     "gear": [["20", "57", "--module", "1", "--mate", "30"], ["24", "--helix", "15", "--dp", "10", "--screw", "4tpi", *GEARED],
              ["24", "--bevel", "--mate", "30", "--module", "2"], ["127", "--module", "1", *GEARED], ["--file", "-"]],
 }
@@ -213,6 +214,9 @@ def main():
         far.write(file.read().replace("\n22.5,13\n", "\n22.5,130\n").replace("\n0,+,1,0\n", "\n0,+,1,900\n"))
     with open(OWN, "w", encoding="utf-8") as own:
         own.write(run("heads", ["small-tilting", "--print"], None) + "[accuracy]\nworm = 90\n")
+    keys = "\na\nt\n\nn\np\n\n\nm burr\nb\ng 5\nc\n\n\n\ng 9\nl\nq\n"
+    for given in (["9", "--check-every", "2", "--pieces", "2", "--pass", "roughing"], ["--resume"]):
+        subprocess.run([CRANKCARD, "follow", *given], input=keys.encode(), stdout=subprocess.DEVNULL, check=True)
     faults = list(dict.fromkeys(all_faults()))
     for fault in faults:
         print("FAIL", fault)

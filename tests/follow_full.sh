@@ -21,14 +21,14 @@ fail() {
 }
 
 next_step() {
-    "$CRANKCARD" follow --list | sed -n 's/.*: step \([0-9]*\) of [0-9]* comes next$/\1/p'
+    "$CRANKCARD" follow --list | sed -n 's/.*: step \([0-9]*\) of [0-9]* comes next.*/\1/p'
 }
 
 # ---- a limit of eight blocks of 512 bytes ----
 (
     ulimit -f 8
     trap '' XFSZ
-    yes '' | head -n 200 | "$CRANKCARD" follow 4000
+    yes '' | head -n 200 | "$CRANKCARD" follow --ready 4000
     echo "status $?"
 ) 2> err | cat > out
 grep -q '^status 2$' out || fail "status is not 2: $(tail -n 1 out)"
@@ -39,13 +39,13 @@ grep -q '^crankcard: the last change was not saved; the place is as the journal 
 made=$(grep -c '^made ' out)
 [ "$made" -gt 10 ] || fail "only $made steps before the limit"
 [ "$(next_step)" = "$made" ] || fail "$made steps were confirmed, the journal has '$(next_step)'"
-printf '\n\n' | "$CRANKCARD" follow 4000 > out || fail "it does not go on"
+printf '\n\n' | "$CRANKCARD" follow --ready 4000 > out || fail "it does not go on"
 [ "$(next_step)" = "$((made + 1))" ] || fail "it does not go on where it was"
 "$CRANKCARD" follow --forget divide-4000 > out || fail "forget"
 
 # ---- standard output that cannot be written ----
 if [ -e /dev/full ]; then
-    printf '\n\n\n' | "$CRANKCARD" follow 7 > /dev/full 2> err
+    printf '\n\n\n' | "$CRANKCARD" follow --ready 7 > /dev/full 2> err
     [ $? = 2 ] || fail "a full standard output is not status 2"
     grep -q 'cannot write to standard output' err || fail "a full standard output: $(cat err)"
     [ "$(next_step)" = 0 ] || fail "steps were made that were never shown"
@@ -59,7 +59,7 @@ if mount -t tmpfs -o size=64k tmpfs small 2> err; then
     export XDG_STATE_HOME="$work/small"
     mkfifo pipe
     exec 9<> pipe
-    "$CRANKCARD" follow 4000 < pipe > out 2> err &
+    "$CRANKCARD" follow --ready 4000 < pipe > out 2> err &
     pid=$!
     tries=0
     until grep -q START out; do
@@ -88,7 +88,7 @@ if mount -t tmpfs -o size=64k tmpfs small 2> err; then
     # No room for the journal itself.
     "$CRANKCARD" follow --forget divide-4000 > out || fail "forget"
     dd if=/dev/zero of=small/filler bs=4096 count=100 2> dd.err
-    echo q | "$CRANKCARD" follow 57 > out 2> err
+    echo q | "$CRANKCARD" follow --ready 57 > out 2> err
     [ $? = 2 ] || fail "no journal, and no status 2"
     grep -q 'No space left on device' err || fail "no journal: $(cat err)"
     rm small/filler

@@ -20,10 +20,10 @@ fail() {
 
 # The step that comes next, as the program reads it from the journal.
 next_step() {
-    "$CRANKCARD" follow --list | sed -n 's/.*: step \([0-9]*\) of [0-9]* comes next$/\1/p'
+    "$CRANKCARD" follow --list | sed -n 's/.*: step \([0-9]*\) of [0-9]* comes next.*/\1/p'
 }
 
-echo q | "$CRANKCARD" follow 9000 > out || exit 1
+echo q | "$CRANKCARD" follow --ready --check-every 0 9000 > out || exit 1
 job=$("$CRANKCARD" follow --list | head -n 1)
 next=0
 round=0

@@ -74,7 +74,7 @@ class Talk:
     """A follow that runs, answering one line at a time."""
 
     def __init__(self, shop, *words):
-        self.process = subprocess.Popen([PROGRAM, "follow"] + list(words), cwd=shop.home, env=shop.env, encoding="utf-8",
+        self.process = subprocess.Popen([PROGRAM, "follow", "--ready"] + list(words), cwd=shop.home, env=shop.env, encoding="utf-8",
                                         stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
         self.said = self.picture()
 
@@ -167,10 +167,10 @@ def other_first_choice():
                            ("51", ["--method", "nearly-exact"])):
         head = ["--head", "built-in"]
         with Shop() as shop:
-            shop.run("follow", request, *head, *other, keys="\n\n\nq\n")
+            shop.run("follow", "--ready", request, *head, *other, keys="\n\n\nq\n")
             if not shop.journals():
                 # no such plan on this head: any other circle that serves
-                shop.run("follow", request, *head, "--circle", "19", keys="\n\n\nq\n")
+                shop.run("follow", "--ready", request, *head, "--circle", "19", keys="\n\n\nq\n")
             lines = shop.lines()
             begun = [i for i, line in enumerate(lines) if line.startswith("word ")]
             was = shop.run("divide", *[line[5:] for line in lines if line.startswith("word ")][1:], "-f", "tsv", "--from", "3",
@@ -203,7 +203,7 @@ def other_order_of_gears(profile):
     """A train with its drivers, or its driven gears, the other way about is the same train, and shown as the journal has it."""
     with Shop() as shop:
         shutil.copy(profile, os.path.join(shop.home, "geared.ini"))
-        shop.run("follow", "383", "--head", "geared.ini", keys="\n\nq\n")
+        shop.run("follow", "--ready", "383", "--head", "geared.ini", keys="\n\nq\n")
         lines = shop.lines()
         plan = json.loads(shop.run("divide", "383", "--head", "geared.ini", "-f", "jsonl", "--no-steps").stdout)
         gears, move = plan["gearing"], plan["movement"]
@@ -231,7 +231,7 @@ def heads_that_moved(profile):
     with Shop() as shop:
         own = os.path.join(shop.home, "shop.ini")
         shutil.copy(profile, own)
-        shop.run("follow", "57", "--head", "shop.ini", keys="\n\nq\n")
+        shop.run("follow", "--ready", "57", "--head", "shop.ini", keys="\n\nq\n")
         with open(own, encoding="utf-8") as f:
             text = f.read()
         with open(own, "w", encoding="utf-8") as f:
@@ -253,7 +253,7 @@ def damaged_and_unnamed():
     for what, said in (("later", "was written by a later version of crankcard (journal 9"), ("damaged", "good to line"),
                        ("foreign", "is not a journal of crankcard"), ("directory", "")):
         with Shop() as shop:
-            shop.run("follow", "7", keys="\n\n\nq\n")
+            shop.run("follow", "--ready", "7", keys="\n\n\nq\n")
             lines = shop.lines()
             if what == "later":
                 shop.put(["crankcard journal 9"] + lines[1:])
@@ -283,7 +283,7 @@ def unwritable():
         return
     with Shop() as shop:
         os.chmod(shop.home, 0o755)
-        done = shop.run("follow", "7", user=NOBODY, group=NOBODY, extra_groups=[])
+        done = shop.run("follow", "--ready", "7", user=NOBODY, group=NOBODY, extra_groups=[])
         expect(done.returncode == 2 and "cannot make the directory" in done.stderr and "Permission denied" in done.stderr,
                f"a home not to be written: {done.stderr}")
 

@@ -24,7 +24,7 @@ REQUESTS = {
     "gear": ["24", "--module", "2"], "heads": ["small-tilting"], "tilt": ["30"], "flats": ["6", "--across", "17", "--stock", "20"],
     "lead": ["210", "--screw", "5", "--head", "small-tilting-geared"], "layout": ["7", "--diameter", "80"],
     "assess": ["bench.csv", "--radius", "30", "--divisions", "53"], "plates": ["50-53"], "batch": ["requests"],
-    "follow": ["53"], "recover": ["53", "--hole", "3"],
+    "follow": ["53", "--ready"], "recover": ["53", "--hole", "3"],
 }
 # Others, asked with every option alone, for what the first says nothing about.
 MORE = {
@@ -39,7 +39,7 @@ MORE = {
     "assess": ["bench.csv", "bench.csv --radius 30 --divisions 53 --class 9 --module 1"],
     "plates": ["--make 28", "--make 127 --drill 0.05mm --diameter 120"],
     "recover": ["53 --reading 27", "53 --reading 27 --uncertainty 60", "53 --arc 90 --hole 3", "53 --hole 3 --tolerance 0.05mm --radius 3"],
-    "follow": ["53 --arc 90", "20 --number 5"],
+    "follow": ["53", "53 --arc 90 --ready", "20 --number 5 --ready"],
 }
 # Values by option, or by what --help calls the value.
 VALUES = {
@@ -47,7 +47,7 @@ VALUES = {
     "pages": "20", "units": "in", "output": "out", "format": "jsonl", "mark": "5=mid", "value": "0.5", "cutters": "15",
     "hand": "left", "name": "sun", "screw": "4", "dp": "12", "pressure-angle": "14.5", "file": "list", "for": "end",
     "most-gears": "2", "geared-to": "spindle", "gears": "24,28,32,40,44,48", "centre": "9,4", "class": "9", "write": "own.ini",
-    "standard": "iso1995", "indexed": "direct", "drivers": "32", "driven": "28", "forget": "x", "salvage": "x", "job": "x",
+    "standard": "iso1995", "indexed": "direct", "drivers": "32", "driven": "28", "forget": "x", "salvage": "x", "record": "x", "job": "x", "pass": "roughing", "measure-after": "0", "check-every": "1",
     "want": "51,127", "make": "40", "diameter": "70", "slot": "60", "mate": "25", "profile-shift": "0.25", "dedendum": "1.1",
     "cutter": "60", "least": "16", "most": "40", "module": "3", "to": "3", "from": "2", "circles": "2",
     "tooth": "9", "hole": "4", "hole2": "2", "at": "3", "exaggerate": "900", "most-turns": "2", "repeat": "2", "block": "3",
@@ -98,7 +98,7 @@ def run(program, folder, words):
     here = folder_of(folder)
     if "--file" in words:
         put("list", JOBS if words[0] == "gear" else FILES["list"])
-    ran = subprocess.run([program] + words, cwd=here, env=LOCAL.env, input=b"\nq\n", capture_output=True, timeout=60, check=False)
+    ran = subprocess.run([program] + words, cwd=here, env=LOCAL.env, input=b"\n\nq\n", capture_output=True, timeout=60, check=False)
     out = [ran.returncode] + [text.replace(here.encode(), b"HERE") for text in (ran.stdout, ran.stderr)]
     if "--output" in words and os.path.exists(os.path.join(here, "out")):
         with open(os.path.join(here, "out"), "rb") as file:

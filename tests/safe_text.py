@@ -184,9 +184,9 @@ def jobs(bench, text):
     line = text.replace(b"\r", b" ").replace(b"\v", b" ")
     state = os.path.join(bench.folder, ".local", "state", "crankcard")
     bench.write("list.txt", b"30 one\n")
-    bench.run(["follow", "57"], b"\nm " + line + b"\nx" + line + b"\ng " + line + b"\nq\n")
-    bench.run(["follow", "57"], b"\nq\n")
-    bench.run(["follow", "angles", b"30 " + line, "75"], b"\nq\n")
+    bench.run(["follow", "--ready", "57"], b"\nm " + line + b"\nx" + line + b"\ng " + line + b"\nq\n")
+    bench.run(["follow", "--ready", "57"], b"\nq\n")
+    bench.run(["follow", "--ready", "angles", b"30 " + line, "75"], b"\nq\n")
     os.makedirs(os.path.join(bench.folder.encode(), b"in" + line.replace(b"/", b"|")[:60]), exist_ok=True)
     bench.run(["follow", "--list"])
     path = [os.path.join(state, name) for name in sorted(os.listdir(state)) if name.startswith("divide-57")]

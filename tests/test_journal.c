@@ -35,12 +35,27 @@ static void remove_all(void)
     assert_int_equal(mkdir(base, 0700), 0);
 }
 
+/* A job before its set-up; how it is gone through has everything there is. */
+static void create_fresh(struct journal *journal)
+{
+    static const char *const passes[] = { "roughing, 4 mm", "finishing \\ 4.5" };
+    const struct journal_course course = { .passes = passes, .pass_count = 2, .pieces = 3, .has_measure = true, .measure = 4,
+                                           .check_every = 10, .closing = true };
+    struct cc_error err;
+
+    journal_init(journal);
+    if (journal_create(journal, (char *const *)typed, 4, HEAD, "compound, invented", STEPS, &course, &err) != CC_OK)
+        fail_msg("%s", err.text);
+}
+
+/* One that is being cut, in one pass. */
 static void create(struct journal *journal)
 {
     struct cc_error err;
 
     journal_init(journal);
-    if (journal_create(journal, (char *const *)typed, 4, HEAD, "compound, invented", STEPS, &err) != CC_OK)
+    if (journal_create(journal, (char *const *)typed, 4, HEAD, "compound, invented", STEPS, NULL, &err) != CC_OK ||
+        journal_go_pass(journal, 1, NULL, &err) != CC_OK)
         fail_msg("%s", err.text);
 }
 
@@ -88,6 +103,30 @@ static size_t work(struct journal *journal, uint64_t nexts[])
     return n;
 }
 
+#define DONE(event) (assert_int_equal((event), CC_OK), nexts[n++] = journal->next)
+
+/* Set-up, two trial rounds, and what can happen in a pass, up to a pass to work() in. */
+static size_t begin_rounds(struct journal *journal, uint64_t nexts[])
+{
+    size_t n = 0;
+
+    nexts[n++] = journal->next;
+    DONE(journal_set_up(journal, 1, NULL));
+    DONE(journal_set_up(journal, 11, NULL));
+    DONE(journal_trial(journal, NULL));
+    DONE(journal_made(journal, 5, NULL));
+    DONE(journal_go(journal, STEPS, true, NULL));
+    DONE(journal_miss(journal, NULL));
+    DONE(journal_trial(journal, NULL));
+    DONE(journal_go_pass(journal, 1, NULL, NULL));
+    DONE(journal_made(journal, 6, NULL));
+    DONE(journal_check(journal, false, NULL));
+    DONE(journal_check(journal, true, NULL));
+    DONE(journal_measure(journal, NULL));
+    DONE(journal_go_pass(journal, 3, "second depth", NULL));
+    return n - 1;
+}
+
 static void test_round_trip(void **state)
 {
     struct journal journal;
@@ -133,6 +172,141 @@ static void test_round_trip(void **state)
     open_good(&journal, name);
     assert_int_equal(journal.piece, 2);
     assert_int_equal(journal.next, 0);
+    journal_clear(&journal);
+}
+
+static void same_place(const struct journal *a, const struct journal *b)
+{
+    assert_int_equal(a->round, b->round);
+    assert_int_equal(a->set_up, b->set_up);
+    assert_int_equal(a->tried, b->tried);
+    assert_int_equal(a->pass, b->pass);
+    assert_int_equal(a->pass_count, b->pass_count);
+    assert_int_equal(a->planned, b->planned);
+    assert_int_equal(a->piece, b->piece);
+    assert_int_equal(a->next, b->next);
+    assert_int_equal(a->chosen, b->chosen);
+    assert_int_equal(a->checked, b->checked);
+    assert_int_equal(a->measured, b->measured);
+    assert_int_equal(a->missed, b->missed);
+    assert_int_equal(row_set_count(&a->made, 0, STEPS), row_set_count(&b->made, 0, STEPS));
+    for (size_t i = 0; i < a->pass_count; i++) {
+        assert_int_equal(a->passes[i].begun, b->passes[i].begun);
+        assert_int_equal(row_set_count(&a->passes[i].made, 0, STEPS), row_set_count(&b->passes[i].made, 0, STEPS));
+        assert_int_equal(a->passes[i].text == NULL, b->passes[i].text == NULL);
+        if (a->passes[i].text != NULL)
+            assert_string_equal(a->passes[i].text, b->passes[i].text);
+    }
+}
+
+/* Read from the bytes that it has written so far, it stands at the same place. */
+static void reads_the_same(const struct journal *journal)
+{
+    struct journal again;
+    struct cc_error err;
+
+    journal_init(&again);
+    if (journal_read(&again, journal->good, journal->length, "x", &err) != CC_OK)
+        fail_msg("%s", err.text);
+    same_place(&again, journal);
+    journal_clear(&again);
+}
+
+/* A whole round is made, or all of it but row `but`. */
+static void make_round(struct journal *journal, uint64_t but)
+{
+    if (but < STEPS) {
+        assert_int_equal(journal_go(journal, but, true, NULL), CC_OK);
+        assert_int_equal(journal_go(journal, but + 1, false, NULL), CC_OK);
+    }
+    assert_int_equal(journal_go(journal, STEPS, true, NULL), CC_OK);
+    assert_int_equal(journal_made(journal, 1, NULL), CC_OK);
+    reads_the_same(journal);
+}
+
+/* Set-up, trial, passes and pieces: which is at work, what is made of each, and when all is done. */
+static void test_passes(void **state)
+{
+    struct journal journal;
+    char open[JOURNAL_ROWS];
+    (void)state;
+
+    remove_all();
+    create_fresh(&journal);
+    assert_int_equal(journal.version, 2);
+    assert_int_equal(journal.course.pieces, 3);
+    assert_true(journal.course.has_measure && journal.course.measure == 4 && journal.course.check_every == 10);
+    assert_true(journal.course.closing && !journal.course.check_quarters);
+    assert_string_equal(journal.passes[0].text, "roughing, 4 mm");
+    assert_string_equal(journal.passes[1].text, "finishing \\ 4.5");
+    assert_int_equal(journal.round, JOURNAL_SET_UP);
+    assert_int_equal(journal_set_up(&journal, 7, NULL), CC_OK);
+    reads_the_same(&journal);
+    assert_int_equal(journal.set_up, 7);
+    assert_int_equal(journal_trial(&journal, NULL), CC_OK);
+    make_round(&journal, STEPS);
+    assert_true(journal_round_done(&journal));
+    assert_false(journal_done(&journal));               /* marked, and nothing is cut */
+    assert_int_equal(journal_open_pass(&journal), 1);
+    assert_int_equal(journal_go_pass(&journal, 1, NULL, NULL), CC_OK);
+    assert_int_equal(journal.time_count, 0);            /* a mark's time is no cut's */
+    make_round(&journal, STEPS);
+    assert_int_equal(journal_open_pass(&journal), 2);
+    assert_int_equal(journal_go_pass(&journal, 2, NULL, NULL), CC_OK);
+    make_round(&journal, 5);                            /* one left out */
+    assert_false(journal_round_done(&journal));
+    assert_int_equal(journal_go_pass(&journal, 3, "second depth", NULL), CC_OK);
+    assert_int_equal(journal.pass_count, 3);
+    make_round(&journal, STEPS);
+    assert_int_equal(journal_open_pass(&journal), 2);   /* and it is not forgotten */
+    journal_open_words(open, sizeof open, &journal, 2);
+    assert_string_equal(open, "step 5");
+    assert_int_equal(journal_go_pass(&journal, 2, NULL, NULL), CC_OK);
+    assert_int_equal(journal.next, 5);
+    reads_the_same(&journal);
+    assert_int_equal(journal_made(&journal, 1, NULL), CC_OK);
+    assert_int_equal(journal_open_pass(&journal), 0);
+    assert_false(journal_done(&journal));               /* two pieces more */
+    for (int piece = 2; piece <= 3; piece++) {
+        assert_int_equal(journal_piece(&journal, NULL), CC_OK);
+        assert_int_equal(journal.pass_count, 2);        /* the third was for that piece */
+        assert_int_equal(journal_open_pass(&journal), 1);
+        make_round(&journal, STEPS);
+        assert_int_equal(journal_go_pass(&journal, 2, NULL, NULL), CC_OK);
+        make_round(&journal, STEPS);
+        assert_int_equal(journal_done(&journal), piece == 3);
+    }
+    journal_clear(&journal);
+}
+
+/* Events where they cannot be are no good lines, whatever their checksum. */
+static void test_out_of_place(void **state)
+{
+    static const char *const lines[] = {
+        "made 0 after 1 s at x", "back to 0", "go to 3", "closing wrong at x", "pass 0 at x", "pass 4 at x", "check 0 right at x", "measured 0 at x",
+        "piece 2 at x", "set up x", "trial", "check", "pass 1",
+    };
+    struct journal journal, again;
+    struct cc_error err;
+    char line[JOURNAL_LINE];
+    (void)state;
+
+    remove_all();
+    create_fresh(&journal);
+    for (size_t i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        uint32_t sum = journal.sum;
+        char *longer = malloc(journal.length + sizeof line);
+        assert_non_null(longer);
+        memcpy(longer, journal.good, journal.length);
+        size_t n = journal_line(line, sizeof line, &sum, lines[i]);
+        memcpy(longer + journal.length, line, n);
+        journal_init(&again);
+        if (journal_read(&again, longer, journal.length + n, "x", &err) != CC_EPARSE)
+            fail_msg("'%s' is taken", lines[i]);
+        journal_clear(&again);
+        free(longer);
+    }
+    assert_int_equal(journal_go_pass(&journal, 1, NULL, NULL), CC_OK);
     journal_clear(&journal);
 }
 
@@ -321,7 +495,7 @@ static void test_two_names(void **state)
     journal_clear(&journal);
     assert_int_equal(link(path, other), 0);
     journal_init(&journal);
-    assert_int_equal(journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, &err), CC_ENOFIT);
+    assert_int_equal(journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, NULL, &err), CC_ENOFIT);
     journal_clear(&journal);
     open_good(&journal, name);
     assert_int_equal(journal.next, 1);
@@ -350,8 +524,10 @@ static void make_one(void)
         enum cc_status s = journal_open(&journal, name, true, NULL);
         if (s == CC_ENOFIT) {
             journal_clear(&journal);
-            s = journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, NULL);
+            s = journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, NULL, NULL);
         }
+        if (s == CC_OK && journal.round == JOURNAL_SET_UP)
+            s = journal_go_pass(&journal, 1, NULL, NULL);
         if (s == CC_OK)
             _exit(journal_made(&journal, 1, NULL) == CC_OK ? 0 : 1);
         journal_clear(&journal);
@@ -397,7 +573,7 @@ static void test_twice(void **state)
     create(&journal);
     assert_int_equal(journal_made(&journal, 1, &err), CC_OK);
     journal_init(&other);
-    assert_int_equal(journal_create(&other, (char *const *)typed, 4, HEAD, "compound, invented", STEPS, &err), CC_ENOFIT);
+    assert_int_equal(journal_create(&other, (char *const *)typed, 4, HEAD, "compound, invented", STEPS, NULL, &err), CC_ENOFIT);
     journal_clear(&other);
     char name[JOURNAL_NAME];
     strcpy(name, journal.name);
@@ -416,9 +592,9 @@ static void test_twice(void **state)
 struct bytes {
     char *at;
     size_t length;
-    size_t ends[64];            /* behind each newline */
+    size_t ends[96];            /* behind each newline */
     size_t lines, first_event;  /* lines in all; lines of the request */
-    uint64_t nexts[16];
+    uint64_t nexts[40];
 };
 
 static void make_bytes(struct bytes *bytes, char name[JOURNAL_NAME])
@@ -426,10 +602,11 @@ static void make_bytes(struct bytes *bytes, char name[JOURNAL_NAME])
     struct journal journal;
 
     remove_all();
-    create(&journal);
+    create_fresh(&journal);
     strcpy(name, journal.name);
     bytes->first_event = 0;
-    size_t events = work(&journal, bytes->nexts) - 1;
+    size_t events = begin_rounds(&journal, bytes->nexts);
+    events += work(&journal, bytes->nexts + events) - 1;
     bytes->at = test_read_file(journal.path, &bytes->length);
     bytes->lines = 0;
     for (size_t i = 0; i < bytes->length; i++)
@@ -649,7 +826,7 @@ static void test_foreign(void **state)
         put_file(path, foreign[i]);
         refused(name, "is not a journal of crankcard: it is left as it is");
         journal_init(&journal);
-        assert_int_equal(journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, &err), CC_ENOFIT);
+        assert_int_equal(journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, NULL, &err), CC_ENOFIT);
         journal_clear(&journal);
         unchanged(path, foreign[i]);
     }
@@ -681,7 +858,7 @@ static void test_not_a_file(void **state)
     assert_int_equal(symlink("/nowhere/at/all", path), 0);     /* must not be created through it */
     refused(name, "is a symbolic link");
     journal_init(&journal);
-    assert_int_equal(journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, &err), CC_ENOFIT);
+    assert_int_equal(journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, NULL, &err), CC_ENOFIT);
     journal_clear(&journal);
 
     assert_int_equal(unlink(path), 0);
@@ -733,7 +910,7 @@ static void test_permissions_found(void **state)
     assert_int_equal(mkdir(real, 0700), 0);
     assert_int_equal(symlink(real, directory), 0);
     journal_init(&journal);
-    assert_int_equal(journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, &err), CC_EPARSE);
+    assert_int_equal(journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, NULL, &err), CC_EPARSE);
     assert_non_null(strstr(err.text, "is a symbolic link"));
     journal_clear(&journal);
 }
@@ -834,7 +1011,7 @@ static void test_no_place(void **state)
     journal_clear(&journal);
     unsetenv("HOME");
     journal_init(&journal);
-    assert_int_equal(journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, &err), CC_EPARSE);
+    assert_int_equal(journal_create(&journal, (char *const *)typed, 4, HEAD, "p", STEPS, NULL, &err), CC_EPARSE);
     assert_non_null(strstr(err.text, "set HOME or XDG_STATE_HOME"));
     journal_clear(&journal);
     setenv("HOME", home, 1);
@@ -853,7 +1030,7 @@ static void test_too_long(void **state)
     memset(longest, 'x', sizeof longest - 1);
     longest[sizeof longest - 1] = '\0';
     journal_init(&journal);
-    assert_int_equal(journal_create(&journal, words_too_long, 1, HEAD, "p", STEPS, &err), CC_ELIMIT);
+    assert_int_equal(journal_create(&journal, words_too_long, 1, HEAD, "p", STEPS, NULL, &err), CC_ELIMIT);
     journal_clear(&journal);
     create(&journal);
     longest[JOURNAL_NOTE + 1] = '\0';
@@ -889,6 +1066,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_checksum),          cmocka_unit_test(test_round_trip),
+        cmocka_unit_test(test_passes),            cmocka_unit_test(test_out_of_place),
         cmocka_unit_test(test_account),           cmocka_unit_test(test_row_set),
         cmocka_unit_test(test_names),
         cmocka_unit_test(test_permissions_given), cmocka_unit_test(test_lock),

@@ -1,11 +1,11 @@
 # One letter in the midst of the journal changed: refused, listed as damaged, left as it is; what is good can be salvaged.
 export XDG_STATE_HOME="$TMPDIR/follow-damaged"
-printf '\n\n\n\nq\n' | "$CRANKCARD" follow 7 > "$TMPDIR/first"
+printf '\n\n\n\nq\n' | "$CRANKCARD" follow --ready 7 > "$TMPDIR/first"
 file=$(echo "$XDG_STATE_HOME"/crankcard/*.journal)
 sed 's/made 2/made 3/' "$file" > "$file.new" && mv "$file.new" "$file"
 chmod 600 "$file"
 cp "$file" "$TMPDIR/before"
-printf '\n' | "$CRANKCARD" follow 7 2>&1 | sed "s|$XDG_STATE_HOME|STATE|"
+printf '\n' | "$CRANKCARD" follow --ready 7 2>&1 | sed "s|$XDG_STATE_HOME|STATE|"
 "$CRANKCARD" follow --resume 2>&1 | sed "s|$XDG_STATE_HOME|STATE|"
 "$CRANKCARD" follow --list | sed "s|$XDG_STATE_HOME|STATE|"
 "$CRANKCARD" recover --job divide-7 --hole 21 | sed -n '1,/^One/p'

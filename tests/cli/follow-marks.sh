@@ -1,3 +1,3 @@
 # Graduating: the lines are named as on the card.
 export XDG_STATE_HOME="$TMPDIR/follow-marks"
-printf '\n' | "$CRANKCARD" follow 60 --mark 5=long
+printf '\n' | "$CRANKCARD" follow --ready 60 --mark 5=long

@@ -1,2 +1,2 @@
 export XDG_STATE_HOME="$TMPDIR/follow-refused"
-"$CRANKCARD" follow 
+"$CRANKCARD" follow --ready 

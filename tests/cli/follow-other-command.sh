@@ -1,2 +1,2 @@
 export XDG_STATE_HOME="$TMPDIR/follow-refused"
-"$CRANKCARD" follow heads
+"$CRANKCARD" follow --ready heads

@@ -1,2 +1,2 @@
 export XDG_STATE_HOME="$TMPDIR/follow-refused"
-"$CRANKCARD" follow 57 -
+"$CRANKCARD" follow --ready 57 -

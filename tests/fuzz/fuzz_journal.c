@@ -2,6 +2,7 @@
  * fuzz_journal.c: journals of followed jobs, as they are and with every line's checksum put right, so that the search
  * gets behind the checksums. One byte of a good journal changed is refused, or is in a last line that is dropped.
  */
+#include "cli/keep/history.h"
 #include "cli/keep/journal_text.h"
 
 #include "fuzz.h"
@@ -11,8 +12,15 @@ static void check_journal(const struct journal *j)
     FUZZ_HOLDS(j->name[0] == '\0' || memchr(j->name, '\0', sizeof j->name) != NULL);
     FUZZ_HOLDS(j->word_count > 0 && j->words != NULL && j->head != NULL && j->plan != NULL);
     FUZZ_HOLDS(j->next <= j->steps + 1);
+    FUZZ_HOLDS(j->planned > 0 && j->pass_count >= j->planned && j->pass <= j->pass_count);
+    FUZZ_HOLDS((j->round == JOURNAL_CUT) == (j->pass > 0));
     FUZZ_HOLDS(memchr(j->last_note, '\0', sizeof j->last_note) != NULL);
     (void)journal_done(j);
+    struct history history;
+    history_init(&history);
+    history_read(&history, j);
+    FUZZ_HOLDS(history.n > 0 && history.at[0].kind == HISTORY_BEGUN);
+    history_clear(&history);
     (void)journal_median(j);
 }
 

@@ -14,15 +14,25 @@
 #include "cli/job/job.h"
 #include "cli/job/read_job.h"
 #include "cli/keep/follow.h"
+#include "cli/keep/follow_parts.h"
+#include "cli/keep/history.h"
 #include "cli/keep/journal.h"
 #include "cli/keep/kept_job.h"
 #include "cli/keep/terminal.h"
 #include "cli/out/words.h"
 
+#define MOST_PASSES 20
+
 struct follow_options {
     bool resume, list, ascii;
-    const char *forget, *salvage;   /* a job */
+    const char *forget, *salvage, *record;      /* a job */
+    /* how a new job is gone through */
+    bool ready, has_check_every;
+    const char *pass[MOST_PASSES];
+    struct journal_course course;               /* its passes are those of pass */
 };
+
+static bool take_pass(void *place, const struct option *option, struct cc_error *err);
 
 static const struct option_row follow_options[] = {
     { TO_SWITCH(struct follow_options, resume),
@@ -31,12 +41,32 @@ static const struct option_row follow_options[] = {
     { TO_TEXT(struct follow_options, forget), 0, "forget", "JOB", "drop the journal of a job" },
     { TO_TEXT(struct follow_options, salvage),
       0, "salvage", "JOB", "go on with what is good of a damaged journal; the damaged one is kept beside it" },
+    { TO_TEXT(struct follow_options, record), 0, "record", "JOB", "what was made when, with --format jsonl for programs" },
+    { TO_SWITCH(struct follow_options, ready), 0, "ready", NULL, "the head is set up and tried: begin with the first movement" },
+    { TO_TAKER(take_pass), 0, "pass", "REMARK", "a pass round all positions, roughing or finishing, its depth; again for each one" },
+    { TO_COUNT(struct follow_options, course.pieces, FROM(1, 1000000)), 0, "pieces", "COUNT", "so many pieces alike" },
+    { TO_COUNT(struct follow_options, course.measure, FROM(0, INT64_MAX), GIVEN(struct follow_options, course.has_measure)),
+      0, "measure-after", "STEP", "stop to measure when this step is made, in every pass" },
+    { TO_COUNT(struct follow_options, course.check_every, FROM(0, INT64_MAX), GIVEN(struct follow_options, has_check_every)),
+      0, "check-every", "STEPS", "look at head and work after so many steps (default: at quarters of the job; 0: never)" },
     { TO_SWITCH(struct follow_options, ascii), 0, "ascii", NULL, "7-bit characters" },
     OPTIONS_END
 };
 
+static bool take_pass(void *place, const struct option *option, struct cc_error *err)
+{
+    struct follow_options *own = place;
+
+    if (option->text[0] == '\0' || strlen(option->text) > JOURNAL_NOTE)
+        return cc_fail(err, CC_EPARSE, "--pass: a remark of 1 to %d bytes: 'roughing, 4 mm'", JOURNAL_NOTE) == CC_OK;
+    if (own->course.pass_count == MOST_PASSES)
+        return cc_fail(err, CC_EPARSE, "--pass: %d passes are the most", MOST_PASSES) == CC_OK;
+    own->pass[own->course.pass_count++] = option->text;
+    return true;
+}
+
 #define NOT_STEPS "is not for follow, which shows one step at a time"
-#define NOT_FILES "is not for follow, which writes to the screen"
+#define NOT_FILES "is for follow --record: without it follow writes to the screen"
 
 /* What a request of follow does not take; one that was kept before may hold it still. */
 #define FOLLOW_OPTIONS \
@@ -69,11 +99,11 @@ static int read_words(struct follow *follow, char **words, size_t count, const s
     return status;
 }
 
-static int run_to_the_end(struct follow *follow, enum follow_stage stage)
+static int run_to_the_end(struct follow *follow, bool offer)
 {
     struct cli *cli = follow->cli;
 
-    follow_begin(follow, stage);
+    follow_begin(follow, offer);
     if (terminal_usable())
         follow_screen(follow);
     else
@@ -85,21 +115,43 @@ static int run_to_the_end(struct follow *follow, enum follow_stage stage)
     return EXIT_YES;
 }
 
-static int create(struct follow *follow, char **words, size_t count)
+/* What was asked for of the course, with what is known now. */
+static bool complete_course(struct journal_course *course, const struct follow *follow, const struct follow_options *own)
 {
+    const struct cc_plan *plan = &follow->job.plan;
+
+    *course = own->course;
+    course->passes = own->pass;
+    course->closing = plan->has_closing;
+    course->only_start = job_is_list(&follow->job);
+    course->check_quarters = !own->has_check_every;
+    if (course->has_measure && course->measure > plan->steps)
+        cli_trouble(follow->cli, "--measure-after: step %" PRIu64 " is behind the last one, %" PRIu64, course->measure, plan->steps);
+    return !course->has_measure || course->measure <= plan->steps;
+}
+
+static int create(struct follow *follow, char **words, size_t count, const struct follow_options *own)
+{
+    struct journal_course course;
     int status = job_plan(&follow->job, follow->cli);
 
     if (status != EXIT_YES)
         return status;
+    if (!complete_course(&course, follow, own))
+        return EXIT_TROUBLE;
     char *head = kept_head_text(&follow->job.head), plan[3 * WORDS];
     kept_plan_line(plan, sizeof plan, &follow->job);
-    enum cc_status s = journal_create(&follow->journal, words, count, head, plan, follow->job.plan.steps, &follow->cli->err);
+    follow->pace = kept_pace(head, NULL);
+    enum cc_status s = journal_create(&follow->journal, words, count, head, plan, follow->job.plan.steps, &course,
+                                      &follow->cli->err);
     free(head);
+    if (s == CC_OK && own->ready)
+        s = journal_go_pass(&follow->journal, 1, NULL, &follow->cli->err);
     if (s != CC_OK)
         return EXIT_TROUBLE;
     if (!follow->job.plan.within)
         snprintf(follow->message, sizeof follow->message, "NOT WITHIN TOLERANCE: the card says by how much");
-    return run_to_the_end(follow, FOLLOW_AT_WORK);
+    return run_to_the_end(follow, false);
 }
 
 /* What was dropped of the journal's end. */
@@ -123,11 +175,25 @@ static int go_on(struct follow *follow)
 
     if (status != EXIT_YES)
         return status;
+    follow->pace = kept_pace(follow->journal.head, follow->journal.name);
     say_tail(follow);
-    return run_to_the_end(follow, FOLLOW_OFFER);
+    return run_to_the_end(follow, true);
 }
 
-static int start(struct follow *follow, char **words, size_t count)
+/* Whether what was asked for now of the course is what the job was begun with; what was not asked for is no other. */
+static bool is_same_course(const struct journal *journal, const struct follow_options *own)
+{
+    const struct journal_course *is = &journal->course, *asked = &own->course;
+    bool same = asked->pass_count == 0 || asked->pass_count == journal->planned;
+
+    for (size_t i = 0; i < asked->pass_count && same; i++)
+        same = journal->passes[i].text != NULL && strcmp(journal->passes[i].text, own->pass[i]) == 0;
+    return same && (asked->pieces == 0 || asked->pieces == is->pieces) &&
+           (!asked->has_measure || (is->has_measure && asked->measure == is->measure)) &&
+           (!own->has_check_every || (!is->check_quarters && asked->check_every == is->check_every));
+}
+
+static int start(struct follow *follow, char **words, size_t count, const struct follow_options *own)
 {
     char name[JOURNAL_NAME];
     struct cc_error err;
@@ -139,12 +205,17 @@ static int start(struct follow *follow, char **words, size_t count)
     enum cc_status s = journal_open(&follow->journal, name, true, &err);
     if (s == CC_ENOFIT) {
         journal_clear(&follow->journal);
-        return create(follow, words, count);
+        return create(follow, words, count, own);
     }
     if (s != CC_OK) {
         follow->cli->err = err;
         return EXIT_TROUBLE;
     }
+    if (own->ready && follow->journal.round == JOURNAL_SET_UP &&
+        journal_go_pass(&follow->journal, 1, NULL, &follow->cli->err) != CC_OK)
+        return EXIT_TROUBLE;
+    if (!is_same_course(&follow->journal, own))
+        snprintf(follow->message, sizeof follow->message, "Passes, pieces and checks are as when the job was begun.");
     return go_on(follow);
 }
 
@@ -169,42 +240,107 @@ static int resume(struct follow *follow, const char *name, bool salvage)
     return status;
 }
 
-static int with_follow(struct cli *cli, char **words, size_t count, const char *name, bool salvage, bool ascii)
+/* The place was lost: recover looks for it with what was seen. The journal is closed by now. */
+static int look_for_place(struct cli *cli, struct follow *follow, char name[JOURNAL_NAME])
+{
+    static char job[] = "--job", ascii[] = "--ascii";
+    static char names[FOLLOW_SIGHTS][12] = { "--hole", "--hole2", "--reading" };
+    char *argv[2 * FOLLOW_SIGHTS + 4], line[400];
+    int argc = 0;
+
+    argv[argc++] = job;
+    argv[argc++] = name;
+    for (unsigned i = 0; i < FOLLOW_SIGHTS; i++) {
+        if (follow->seen[i][0] == '\0')
+            continue;
+        argv[argc++] = names[i];
+        argv[argc++] = follow->seen[i];
+    }
+    shell_words_join(line, sizeof line, argv, (size_t)argc);
+    fprintf(cli->out, "crankcard recover %s\n\n", line);
+    if (follow->job.output.ascii)
+        argv[argc++] = ascii;
+    return command_find(cli->commands, "recover")->run(cli, argc, argv);
+}
+
+static int with_follow(struct cli *cli, char **words, size_t count, const char *name, const struct follow_options *own)
 {
     struct follow follow = { .cli = cli };
+    char kept[JOURNAL_NAME];
 
     job_init(&follow.job, "divide");
-    follow.job.output.ascii = ascii;
+    follow.job.output.ascii = own->ascii;
     journal_init(&follow.journal);
-    int status = name != NULL ? resume(&follow, name, salvage) : start(&follow, words, count);
-    job_clear(&follow.job);
+    int status = name != NULL ? resume(&follow, name, own->salvage != NULL) : start(&follow, words, count, own);
+    memcpy(kept, follow.journal.name, sizeof kept);
     journal_clear(&follow.journal);
+    if (status == EXIT_YES && follow.recover)
+        status = look_for_place(cli, &follow, kept);
+    job_clear(&follow.job);
     return status;
 }
 
 /* ---- the jobs that are kept ---- */
 
+/* "step 4 of 12 comes next, 3 made", and in which round of which piece. */
+static void list_place(FILE *out, const struct journal *journal)
+{
+    char round[JOURNAL_NOTE + 64];
+    uint64_t made, all;
+
+    journal_count(&made, &all, journal);
+    follow_round_words(round, sizeof round, journal);
+    if (journal->round == JOURNAL_SET_UP) {
+        fprintf(out, "set-up, %" PRIu64 " items done, nothing cut", journal->set_up);
+        return;
+    }
+    if (journal->round == JOURNAL_TRIAL && journal_round_done(journal)) {
+        fprintf(out, "trial round done, nothing cut");
+        return;
+    }
+    if (journal->next > journal->steps)
+        fprintf(out, "not done, the end of %" PRIu64 " steps is reached, ", journal->steps);
+    else
+        fprintf(out, "step %" PRIu64 " of %" PRIu64 " comes next, ", journal->next, journal->steps);
+    fprintf(out, "%" PRIu64 " of %" PRIu64 " %s", made, all, journal->round == JOURNAL_TRIAL ? "marked" : "made");
+    if (journal->course.pieces > 0)
+        fprintf(out, ", piece %" PRIu64 " of %" PRIu64, journal->piece, journal->course.pieces);
+    fprintf(out, "%s%s", round[0] != '\0' ? ", " : "", round);
+}
+
+static void list_open(FILE *out, const struct journal *journal)
+{
+    char open[JOURNAL_ROWS];
+
+    for (uint64_t pass = 1; pass <= journal->pass_count; pass++) {
+        if (journal->round != JOURNAL_CUT && pass > 1)
+            break;
+        journal_open_words(open, sizeof open, journal, pass);
+        if (open[0] != '\0' && journal->pass_count > 1)
+            fprintf(out, "  open in pass %" PRIu64 ": %s\n", pass, open);
+        else if (open[0] != '\0')
+            fprintf(out, "  open: %s\n", open);
+    }
+}
+
 static void list_job(FILE *out, const char *name)
 {
     struct journal journal;
     struct cc_error err;
-    char title[200], open[JOURNAL_ROWS];
+    char title[200];
 
     journal_init(&journal);
     if (journal_open(&journal, name, false, &err) != CC_OK) {
         fprintf(out, "%s\n  %s\n", name, err.text);
     } else {
         shell_words_join(title, sizeof title, journal.words, journal.word_count);
-        journal_rows_words(open, sizeof open, &journal, 0, journal_passed(&journal));
+        fprintf(out, "%s\n  %s: ", name, title);
         if (journal_done(&journal))
-            fprintf(out, "%s\n  %s: done, %" PRIu64 " steps\n", name, title, journal.steps);
-        else if (journal.next > journal.steps)
-            fprintf(out, "%s\n  %s: not done, the end of %" PRIu64 " steps is reached\n", name, title, journal.steps);
+            fprintf(out, "done, %" PRIu64 " steps", journal.steps);
         else
-            fprintf(out, "%s\n  %s: step %" PRIu64 " of %" PRIu64 " comes next\n", name, title, journal.next,
-                    journal.steps);
-        if (open[0] != '\0')
-            fprintf(out, "  open: %s\n", open);
+            list_place(out, &journal);
+        putc('\n', out);
+        list_open(out, &journal);
     }
     journal_clear(&journal);
 }
@@ -237,6 +373,56 @@ static int forget_job(struct cli *cli, const char *given)
     return status;
 }
 
+/* ---- the record of a job ---- */
+
+/* What record takes beside the job: how it is written, and where to. */
+static const struct option_table record_tables[] = {
+    FORMAT_OPTIONS(struct job, output), OUTPUT_OPTIONS(struct job, output), TABLES_END
+};
+
+static int write_record(struct cli *cli, const struct output *output, const struct journal *journal)
+{
+    struct history history;
+
+    history_init(&history);
+    history_read(&history, journal);
+    if (output->format == FORMAT_CARD)
+        history_card(cli->out, output, &history, journal);
+    else
+        history_records(cli->out, output, &history, journal);
+    history_clear(&history);
+    return EXIT_YES;
+}
+
+static int record_job(struct cli *cli, const char *given, char **rest, size_t n, bool ascii)
+{
+    char name[JOURNAL_NAME];
+    const char *operand = NULL;
+    struct journal journal;
+    struct args args;
+    struct job job;
+
+    job_init(&job, "divide");
+    journal_init(&journal);
+    int status = args_read(&args, &job, record_tables, (int)n, rest, &cli->err) &&
+                 args_only_operand(&operand, &args, "--record takes one job", &cli->err) ? EXIT_YES : EXIT_TROUBLE;
+    if (status == EXIT_YES && operand != NULL)
+        status = cli_trouble(cli, "'%.40s' is one operand too many: --record takes one job", operand);
+    job.output.ascii = job.output.ascii || ascii;
+    if (status == EXIT_YES)
+        status = kept_choose(name, cli, given, KEPT_BEGINNING);
+    if (status == EXIT_YES)
+        status = cli_status(journal_open(&journal, name, false, &cli->err));
+    if (status == EXIT_YES)
+        status = output_begin(&job.output, cli);
+    if (status == EXIT_YES)
+        status = output_end(&job.output, cli, write_record(cli, &job.output, &journal));
+    args_clear(&args);
+    journal_clear(&journal);
+    job_clear(&job);
+    return status;
+}
+
 /* ---- the command ---- */
 
 /* rest with the word "divide" in front, where it begins with a count or an option. */
@@ -253,36 +439,62 @@ static char **whole_request(size_t *count, const struct cli *cli, char **rest, s
     return words;
 }
 
-static int run(struct cli *cli, const struct follow_options *own, char **rest, size_t n)
+/* Whether anything was asked for of how a new job is gone through. */
+static bool has_course(const struct follow_options *own)
+{
+    return own->ready || own->has_check_every || own->course.pass_count > 0 || own->course.pieces > 0 || own->course.has_measure;
+}
+
+static int resume_job(struct cli *cli, const struct follow_options *own, char **rest, size_t n)
 {
     char name[JOURNAL_NAME];
+
+    if (n > 1)
+        return cli_trouble(cli, "'%.40s' is one operand too many: --resume takes one job", rest[1]);
+    int status = kept_choose(name, cli, n > 0 ? rest[0] : NULL, KEPT_BEGINNING);
+    return status == EXIT_YES ? with_follow(cli, NULL, 0, name, own) : status;
+}
+
+static int salvage_job(struct cli *cli, const struct follow_options *own)
+{
+    char name[JOURNAL_NAME];
+    int status = kept_choose(name, cli, own->salvage, KEPT_NAME);
+
+    return status == EXIT_YES ? with_follow(cli, NULL, 0, name, own) : status;
+}
+
+/* A request: its job is begun, or gone on with. */
+static int start_job(struct cli *cli, const struct follow_options *own, char **rest, size_t n)
+{
     size_t count;
-    int modes = own->resume + own->list + (own->forget != NULL) + (own->salvage != NULL);
+
+    if (n == 0)
+        return cli_trouble(cli, "what is to be followed is missing: crankcard follow 57, or --resume");
+    char **words = whole_request(&count, cli, rest, n);
+    int status = with_follow(cli, words, count, NULL, own);
+    free(words);
+    return status;
+}
+
+static int run(struct cli *cli, const struct follow_options *own, char **rest, size_t n)
+{
+    int modes = own->resume + own->list + (own->forget != NULL) + (own->salvage != NULL) + (own->record != NULL);
 
     if (modes > 1)
-        return cli_trouble(cli, "one of --resume, --list, --forget and --salvage at a time");
-    if (modes > 0 && !own->resume && n > 0)
+        return cli_trouble(cli, "one of --resume, --list, --record, --forget and --salvage at a time");
+    if (modes > 0 && has_course(own))
+        return cli_trouble(cli, "--ready, --pass, --pieces, --measure-after and --check-every are for a new job");
+    if (own->record != NULL)
+        return record_job(cli, own->record, rest, n, own->ascii);
+    if (own->resume)
+        return resume_job(cli, own, rest, n);
+    if (modes > 0 && n > 0)
         return cli_trouble(cli, "'%.40s': --list, --forget and --salvage take no request", rest[0]);
     if (own->list)
         return list_jobs(cli);
     if (own->forget != NULL)
         return forget_job(cli, own->forget);
-    if (own->salvage != NULL) {
-        int status = kept_choose(name, cli, own->salvage, KEPT_NAME);
-        return status == EXIT_YES ? with_follow(cli, NULL, 0, name, true, own->ascii) : status;
-    }
-    if (own->resume) {
-        if (n > 1)
-            return cli_trouble(cli, "'%.40s' is one operand too many: --resume takes one job", rest[1]);
-        int status = kept_choose(name, cli, n > 0 ? rest[0] : NULL, KEPT_BEGINNING);
-        return status == EXIT_YES ? with_follow(cli, NULL, 0, name, false, own->ascii) : status;
-    }
-    if (n == 0)
-        return cli_trouble(cli, "what is to be followed is missing: crankcard follow 57, or --resume");
-    char **words = whole_request(&count, cli, rest, n);
-    int status = with_follow(cli, words, count, NULL, false, own->ascii);
-    free(words);
-    return status;
+    return own->salvage != NULL ? salvage_job(cli, own) : start_job(cli, own, rest, n);
 }
 
 static int run_command(struct cli *cli, int argc, char **argv)
@@ -301,12 +513,16 @@ const struct command cmd_follow = {
     .operands = "REQUEST",
     .options = follow_tables,
     .run = run_command,
+    .records = (const struct form *const[]){ &job_form, &event_form, NULL },
     .summary = "keep the place at the machine: one movement at a time",
-    .about = "REQUEST is what divide, angles or flats takes: follow 57, follow angles 0 30 75. Enter or space: the movement\n"
-             "is made and cut; b: one back; g N: go to step N (past some not made: c, they are cut already, or l, left\n"
-             "for later); m: note a remark; q: leave, the place is kept. Every step is on the disk before the next is\n"
-             "shown. Without a terminal, the same keys are read as lines.\n",
+    .about = "REQUEST is what divide, angles or flats takes: follow 57, follow angles 0 30 75. First the set-up, ticked item by\n"
+             "item, then a trial round, then the cuts. Enter or space: it is done; b: one back; g N: go to step N (past some\n"
+             "not made: c, they are cut already, or l, left for later); m: note a remark; u: the set-up again; p: another\n"
+             "pass; n: it is not as it must be; r: the place is lost; q: leave, the place is kept. Every step is on the disk\n"
+             "before the next is shown. Without a terminal, the same keys are read as lines. --record takes --format jsonl,\n"
+             "csv or tsv, and --output.\n",
     .examples = "  crankcard follow 57 --head small-tilting-geared\n"
+                "  crankcard follow 28 --pass 'roughing, 4 mm' --pass 'finishing, 4.5 mm' --pieces 8\n"
                 "  crankcard follow --resume\n"
                 "  crankcard follow --list\n",
 };

@@ -9,53 +9,86 @@
 #include "cli/ask/cli.h"
 #include "cli/job/job.h"
 #include "cli/keep/journal.h"
+#include "cli/out/setup.h"
 #include "cli/out/text.h"
 
+/* What is shown and which keys act; all but the offer, the questions and the end follow from the journal. */
 enum follow_stage {
     FOLLOW_OFFER,           /* the job was begun before: go on, or (when done) once more */
+    FOLLOW_SET_UP,          /* the next item of the set-up */
+    FOLLOW_ROUND,           /* it is set up: a trial round first, or not */
     FOLLOW_AT_WORK,
+    FOLLOW_MEASURE,         /* the row before next is made, and to be measured */
+    FOLLOW_CHECK,           /* the same, and what must be seen is to be looked for */
+    FOLLOW_MISSED,          /* the closing row did not fall on the first */
     FOLLOW_ASK,             /* gone forward past rows that are not made: cut already, or left for later? */
+    FOLLOW_READ,            /* the set-up, to be read again */
+    FOLLOW_SEEN,            /* what is seen is asked for, to look for the place with */
     FOLLOW_LEFT
 };
+
+#define FOLLOW_CHECKS 3     /* quarters of a job */
+#define FOLLOW_SIGHTS 3     /* hole, second hole, reading */
 
 struct follow {
     struct cli *cli;
     struct job job;
     struct journal journal;
-    enum follow_stage stage;
+    struct setup setup;
+    enum follow_stage stage, before;    /* before: where FOLLOW_READ and FOLLOW_SEEN go back to */
     struct cc_cursor cursor;
     struct cc_step now;             /* the movement to make, where has_now */
     struct cc_step from;            /* the row that stands, where has_from */
     bool has_now, has_from;
     unsigned long long clock;       /* milliseconds when the current cut began */
+    uint64_t check[FOLLOW_CHECKS];  /* rows behind which it is looked, where the journal says quarters */
+    unsigned checks;
+    unsigned pace;                  /* median seconds of a cut in other jobs on this head; 0: none is known */
+    size_t page;                    /* FOLLOW_READ: the item that is shown */
     uint64_t wanted;                /* FOLLOW_ASK: the row to go to */
+    char seen[FOLLOW_SIGHTS][64];   /* FOLLOW_SEEN: what was answered; "": not known */
+    unsigned asked;
+    bool recover;                   /* left to look for the place with what was seen */
     bool unsaved;                   /* the last change could not be written */
     char title[100];                /* the request, in one line */
     char message[900];              /* what the last key did */
 };
 
-enum follow_act { FOLLOW_CONFIRM, FOLLOW_BACK, FOLLOW_GO, FOLLOW_NOTE, FOLLOW_SAVE, FOLLOW_LEAVE,
-                  FOLLOW_CUT, FOLLOW_LATER, FOLLOW_STAY /* the answers to FOLLOW_ASK */ };
+enum follow_act {
+    FOLLOW_CONFIRM, FOLLOW_BACK, FOLLOW_GO, FOLLOW_NOTE, FOLLOW_SAVE, FOLLOW_LEAVE,
+    FOLLOW_ALL,             /* all of the set-up is done */
+    FOLLOW_CUT, FOLLOW_LATER, FOLLOW_NO, FOLLOW_YES,
+    FOLLOW_TRIAL, FOLLOW_PASS, FOLLOW_SET_UP_AGAIN, FOLLOW_RECOVER,
+    FOLLOW_ANSWER           /* to follow_asks */
+};
 
-/* When the job is planned and the journal open: ready to be followed. */
-void follow_begin(struct follow *follow, enum follow_stage stage);
+/* When the job is planned and the journal open: ready to be followed. offer: it was begun before. */
+void follow_begin(struct follow *follow, bool offer);
 void follow_end(struct follow *follow);
 
-/* Do it, and say so in message. text is the number of FOLLOW_GO, the remark of FOLLOW_NOTE. */
+/* Do it, and say so in message. text is the number of FOLLOW_GO, the remark of FOLLOW_NOTE, the answer. */
 void follow_do(struct follow *follow, enum follow_act act, const char *text);
 
-/* What a letter does that stands alone; false where it is none of those. */
-bool follow_letter(enum follow_act *act, int letter);
+/* Whether it does anything at this stage. */
+bool follow_takes(const struct follow *follow, enum follow_act act);
+
+/* What a letter does; false where it is none. typed: what a text is asked for by, NULL where it stands alone. */
+bool follow_letter(enum follow_act *act, const char **typed, int letter);
+
+/* What is asked for that is typed, and goes to FOLLOW_ANSWER; NULL where nothing is. */
+const char *follow_asks(const struct follow *follow);
 
 /* The answer to any other key. */
 void follow_hint(struct follow *follow);
 
 /*
- * Say where the job stands. large draws the numbers of the movement large where they fit; airy puts
- * empty lines between; brief leaves out all but what the hands need.
+ * Say where the job stands. large: figures of the movement of this size where the width has room, 0 for none; airy puts
+ * empty lines between; more is how many items of the set-up stand behind the one that comes next; brief 1 leaves out what
+ * is the same for every movement, 2 all but what the hands need.
  */
 struct follow_look {
-    bool large, airy, brief;
+    unsigned large, more, brief;
+    bool airy;
 };
 void follow_write(struct text *t, const struct follow *follow, struct follow_look look);
 

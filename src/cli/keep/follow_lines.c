@@ -16,7 +16,9 @@ static void show(struct follow *follow)
     struct text t;
 
     text_init(&t, follow->cli->out, &follow->job.output);
-    follow_write(&t, follow, (struct follow_look){ .brief = false });
+    follow_write(&t, follow, (struct follow_look){ .brief = 0 });
+    if (follow_asks(follow) != NULL)
+        text_para(&t, "", "", "%s:", follow_asks(follow));
     text_blank(&t);
 }
 
@@ -32,19 +34,28 @@ static const char *argument(char *line)
     return at;
 }
 
+/* A line that answers what was asked. */
+static void answer(struct follow *follow, char *line)
+{
+    size_t n = strlen(line);
+
+    while (n > 0 && (line[n - 1] == ' ' || line[n - 1] == '\t'))
+        line[--n] = '\0';
+    if (strcmp(line, "q") == 0)
+        follow_do(follow, FOLLOW_LEAVE, NULL);
+    else
+        follow_do(follow, FOLLOW_ANSWER, line + strspn(line, " \t"));
+}
+
 static void obey(struct follow *follow, char *line)
 {
-    const char *rest = line[0] != '\0' ? argument(line) : "";
+    const char *rest = line[0] != '\0' ? argument(line) : "", *typed;
     enum follow_act act;
 
     if (line[0] == '\0' || (line[0] == ' ' && *rest == '\0'))
         follow_do(follow, FOLLOW_CONFIRM, NULL);
-    else if (*rest == '\0' && follow_letter(&act, line[0]))
-        follow_do(follow, act, NULL);
-    else if (line[0] == 'g')
-        follow_do(follow, FOLLOW_GO, rest);
-    else if (line[0] == 'm')
-        follow_do(follow, FOLLOW_NOTE, rest);
+    else if (follow_letter(&act, &typed, (unsigned char)line[0]) && (typed != NULL || *rest == '\0'))
+        follow_do(follow, act, typed != NULL ? rest : NULL);
     else
         follow_hint(follow);
 }
@@ -68,7 +79,10 @@ void follow_lines(struct follow *follow)
         } else {
             while (n > 0 && (line[n - 1] == '\n' || line[n - 1] == '\r'))
                 line[--n] = '\0';
-            obey(follow, line);
+            if (follow_asks(follow) != NULL)
+                answer(follow, line);
+            else
+                obey(follow, line);
         }
         plain_line(out, follow->message);
         fflush(out);

@@ -6,7 +6,9 @@
 
 #include "cli/base/plain_text.h"
 #include "cli/keep/follow.h"
+#include "cli/keep/follow_stages.h"
 #include "cli/keep/journal.h"
+#include "cli/keep/large_move.h"
 #include "cli/keep/terminal.h"
 #include "cli/out/text.h"
 
@@ -19,36 +21,19 @@
 struct screen {
     struct follow *follow;
     unsigned long long last_guarded;
+    unsigned top;                   /* lines above the part that is shown, of a picture that is too tall */
+    bool cut_off;                   /* more of it lies below */
     const char *prompt;             /* what is being typed, or NULL */
     char typed[JOURNAL_NOTE + 1];
 };
 
 /* ---- drawing ---- */
 
-static const char *keys_line(const struct screen *screen)
-{
-    if (screen->prompt != NULL)
-        return "Enter: done   Esc: never mind";
-    if (screen->follow->journal.adrift)
-        return "s save beside   q leave";
-    if (screen->follow->stage == FOLLOW_OFFER)
-        return "Enter go on   q leave";
-    if (screen->follow->stage == FOLLOW_ASK)
-        return "c cut already   l later   n stay   q leave";
-    if (!screen->follow->has_now)
-        return "Enter leave   b back   g go to   q leave";
-    if (screen->follow->now.closing)
-        return "Enter made and checked   b back   g go to   m note   q leave";
-    if (screen->follow->now.step == 0 && screen->follow->job.request.position_count > 0)
-        return "Enter ready   g go to   m note   q leave";
-    return "Enter made and cut   b back   g go to   m note   q leave";
-}
-
 /* The whole picture as text. */
 static char *picture(const struct screen *screen, unsigned columns, struct follow_look look)
 {
     const struct follow *follow = screen->follow;
-    char *all = NULL;
+    char *all = NULL, keys[200] = "Enter: done   Esc: never mind";
     size_t length;
     FILE *out = open_memstream(&all, &length);
     struct text t;
@@ -64,7 +49,9 @@ static char *picture(const struct screen *screen, unsigned columns, struct follo
         text_para(&t, "", "", "%s: %s_", screen->prompt, screen->typed);
     else if (follow->message[0] != '\0')
         text_para(&t, "", "", "[ %s ]", follow->message);
-    text_para(&t, "", "", "%s", keys_line(screen));
+    if (screen->prompt == NULL)
+        follow_keys(keys, sizeof keys, follow, look.brief > 0);
+    text_para(&t, "", "", "%s", keys);
     fclose(out);
     return all;
 }
@@ -77,32 +64,87 @@ static unsigned count_lines(const char *text)
     return n;
 }
 
-/* The first of these that fits the screen is taken. */
-static const struct follow_look looks[] = {
-    { .large = true, .airy = true }, { .large = true }, { .airy = true }, { .large = false }, { .brief = true },
-};
-
-static void draw(const struct screen *screen)
+/*
+ * The looks of a picture, the best first; the first that fits the window is taken. false behind the last. Figures that are
+ * read from the machine go before what is the same for every movement.
+ */
+static bool nth_look(struct follow_look *look, unsigned n, bool items)
 {
-    unsigned columns, rows;
+    const unsigned sizes = 2 * (LARGE_SIZES - 1), better = items ? 12 : sizes + 2;
+
+    *look = (struct follow_look){ .airy = true };
+    if (items && n < better)
+        look->more = better - n;
+    else if (n < sizes)
+        *look = (struct follow_look){ .large = LARGE_SIZES - n / 2, .airy = n % 2 == 0 };
+    else if (n < better)
+        *look = (struct follow_look){ .large = 3 - (n - sizes), .brief = 1 };
+    else if (n > better)
+        *look = (struct follow_look){ .brief = n - better - 1 };
+    return n <= better + 3;
+}
+
+/* The best picture that fits, or else the shortest. */
+static char *fitting_picture(const struct screen *screen, unsigned columns, unsigned rows)
+{
+    const struct follow *follow = screen->follow;
+    bool items = follow->stage == FOLLOW_SET_UP || follow->stage == FOLLOW_READ;
+    struct follow_look look;
     char *all = NULL;
 
-    terminal_size(&columns, &rows);
-    for (size_t i = 0; i < sizeof looks / sizeof looks[0]; i++) {
+    for (unsigned n = 0; nth_look(&look, n, items); n++) {
         free(all);
-        all = picture(screen, columns > 1 ? columns - 1 : 1, looks[i]);
+        all = picture(screen, columns > 1 ? columns - 1 : 1, look);
         if (all == NULL || count_lines(all) <= rows)
             break;
     }
-    fputs("\033[H", stdout);
-    for (char *line = all, *end; line != NULL && rows > 0 && (end = strchr(line, '\n')) != NULL; rows--) {
+    return all;
+}
+
+/* Write rows lines of the picture from line top on. */
+static void put_lines(char *all, unsigned top, unsigned rows)
+{
+    char *line = all, *end;
+
+    for (; top > 0 && (end = strchr(line, '\n')) != NULL; top--)
+        line = end + 1;
+    for (; rows > 0 && (end = strchr(line, '\n')) != NULL; rows--) {
         *end = '\0';
         fprintf(stdout, "%s\033[K%s", line, rows > 1 && end[1] != '\0' ? "\r\n" : "");
         line = end + 1;
     }
+}
+
+/* A movement that is too tall loses its foot, and is still one key; anything else is read to its end before a key acts. */
+static void draw(struct screen *screen)
+{
+    unsigned columns, rows;
+
+    terminal_size(&columns, &rows);
+    char *all = fitting_picture(screen, columns, rows);
+    unsigned lines = all != NULL ? count_lines(all) : 0;
+    bool work = screen->follow->stage == FOLLOW_AT_WORK || screen->prompt != NULL;
+
+    if (work || lines <= rows || rows < 3)
+        screen->top = 0;
+    screen->cut_off = !work && rows >= 3 && lines > screen->top + rows;
+    fputs("\033[H", stdout);
+    if (all != NULL)
+        put_lines(all, screen->top, screen->cut_off ? rows - 1 : rows);
+    if (screen->cut_off)
+        fputs("\r\n-- Enter: more of this --\033[K", stdout);
     fputs("\033[J", stdout);
     fflush(stdout);
     free(all);
+}
+
+/* The next part of a picture that is too tall. */
+static void show_more(struct screen *screen)
+{
+    unsigned columns, rows;
+
+    terminal_size(&columns, &rows);
+    screen->top += rows > 3 ? rows - 3 : 1;     /* two lines of what was seen stay */
 }
 
 /* ---- typing a word ---- */
@@ -164,27 +206,45 @@ static void do_typed(struct screen *screen, const char *prompt, enum follow_act 
 {
     if (type_word(screen, prompt))
         follow_do(screen->follow, act, screen->typed);
+    else if (act == FOLLOW_ANSWER)
+        follow_do(screen->follow, FOLLOW_NO, NULL);
     screen->last_guarded = terminal_clock();    /* the Enter that ended the word */
+}
+
+/* A key that confirms or goes back. */
+static void do_guarded(struct screen *screen, enum follow_act act)
+{
+    if (!counts(screen))
+        return;
+    if (act == FOLLOW_CONFIRM && screen->cut_off) {
+        show_more(screen);
+        return;
+    }
+    screen->top = 0;
+    follow_do(screen->follow, act, NULL);
 }
 
 static void obey(struct screen *screen, int key)
 {
     struct follow *follow = screen->follow;
-    bool at_work = follow->stage == FOLLOW_AT_WORK;
-    enum follow_act act = FOLLOW_CONFIRM;
+    enum follow_act act;
+    const char *typed;
 
-    if (is_enter(key) || key == ' ' || key == 'b') {
-        follow_letter(&act, key);
-        if (counts(screen))
-            follow_do(follow, act, NULL);
+    if (key == KEY_REDRAW)
+        return;
+    if (is_enter(key) || key == ' ') {
+        do_guarded(screen, FOLLOW_CONFIRM);
+    } else if (key == 'b') {
+        do_guarded(screen, FOLLOW_BACK);
     } else if (key == KEY_LEAVE) {
         follow_do(follow, FOLLOW_LEAVE, NULL);
-    } else if ((key == 'g' || key == 'm') && at_work) {
-        do_typed(screen, key == 'g' ? "Go to step" : "Note", key == 'g' ? FOLLOW_GO : FOLLOW_NOTE);
-    } else if (follow_letter(&act, key)) {
-        follow_do(follow, act, NULL);
-    } else if (key != KEY_REDRAW) {
+    } else if (key >= 256 || !follow_letter(&act, &typed, key) || (typed != NULL && !follow_takes(follow, act))) {
         follow_hint(follow);
+    } else if (typed != NULL) {
+        do_typed(screen, typed, act);
+    } else {
+        screen->top = 0;
+        follow_do(follow, act, NULL);
     }
 }
 
@@ -197,8 +257,12 @@ void follow_screen(struct follow *follow)
         return;
     }
     while (follow->stage != FOLLOW_LEFT) {
-        draw(&screen);
-        obey(&screen, terminal_read_key());
+        if (follow_asks(follow) != NULL) {
+            do_typed(&screen, follow_asks(follow), FOLLOW_ANSWER);
+        } else {
+            draw(&screen);
+            obey(&screen, terminal_read_key());
+        }
     }
     terminal_end();
     plain_line(stdout, follow->message);

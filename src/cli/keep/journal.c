@@ -38,46 +38,12 @@ void journal_clear(struct journal *journal)
     free(journal->path);
     free(journal->good);
     row_set_clear(&journal->made);
-    journal_init(journal);
-}
-
-bool journal_done(const struct journal *journal)
-{
-    return row_set_count(&journal->made, 0, journal->steps) > journal->steps &&
-           (journal->next > journal->steps || !journal->chosen);
-}
-
-uint64_t journal_passed(const struct journal *journal)
-{
-    const struct row_set *made = &journal->made;
-    uint64_t end = made->n > 0 ? made->run[made->n - 1].last + 1 : 0;
-
-    return journal->next > end ? journal->next : end;
-}
-
-void journal_rows_words(char *buf, size_t size, const struct journal *journal, uint64_t first, uint64_t end)
-{
-    struct row_run run;
-    size_t used = 0;
-
-    buf[0] = '\0';
-    for (; first < end && row_set_gap(&run, &journal->made, first, end - 1); first = run.last + 1) {
-        const char *between = used > 0 ? ", " : "";
-        int n;
-        if (used + JOURNAL_ROWS / 3 > size) {
-            snprintf(buf + used, size - used, " and more");
-            return;
-        }
-        if (run.first == 0) {
-            run.last = 0;
-            n = snprintf(buf, size, "the start");
-        } else if (run.first == run.last) {
-            n = snprintf(buf + used, size - used, "%sstep %" PRIu64, between, run.first);
-        } else {
-            n = snprintf(buf + used, size - used, "%ssteps %" PRIu64 " to %" PRIu64, between, run.first, run.last);
-        }
-        used += (size_t)n;
+    for (size_t i = 0; i < journal->pass_count; i++) {
+        free(journal->passes[i].text);
+        row_set_clear(&journal->passes[i].made);
     }
+    free(journal->passes);
+    journal_init(journal);
 }
 
 /* ---- names ---- */
@@ -169,7 +135,7 @@ static bool is_held(struct journal *journal, struct cc_error *err)
     return !journal->adrift;
 }
 
-static enum cc_status add_line(struct journal *journal, const char *text, struct cc_error *err)
+enum cc_status journal_add_line(struct journal *journal, const char *text, struct cc_error *err)
 {
     char buf[JOURNAL_LINE];
     uint32_t sum = journal->sum;
@@ -198,90 +164,13 @@ static enum cc_status add_line(struct journal *journal, const char *text, struct
     return CC_OK;
 }
 
-static void now_text(char buf[32])
+void journal_now(char buf[32])
 {
     time_t now = time(NULL);
     struct tm tm;
 
     if (gmtime_r(&now, &tm) == NULL || strftime(buf, 32, "%Y-%m-%dT%H:%M:%SZ", &tm) == 0)
         snprintf(buf, 32, "unknown");
-}
-
-enum cc_status journal_made(struct journal *journal, unsigned seconds, struct cc_error *err)
-{
-    char line[128], now[32];
-
-    now_text(now);
-    snprintf(line, sizeof line, "made %" PRIu64 " after %u s at %s", journal->next, seconds, now);
-    enum cc_status s = add_line(journal, line, err);
-    if (s == CC_OK) {
-        journal_take_made(journal);
-        journal_remember_time(journal, seconds);
-    }
-    return s;
-}
-
-enum cc_status journal_back(struct journal *journal, struct cc_error *err)
-{
-    char line[64];
-    uint64_t row = journal->next > 0 ? journal->next - 1 : 0;
-
-    snprintf(line, sizeof line, "back to %" PRIu64, row);
-    enum cc_status s = add_line(journal, line, err);
-    if (s == CC_OK)
-        journal_take_back(journal, row);
-    return s;
-}
-
-enum cc_status journal_go(struct journal *journal, uint64_t row, bool cut, struct cc_error *err)
-{
-    char line[96];
-    uint64_t from = cut && journal->next < row ? journal->next : row;
-
-    if (from < row)
-        snprintf(line, sizeof line, "go to %" PRIu64 " cut from %" PRIu64, row, from);
-    else
-        snprintf(line, sizeof line, "go to %" PRIu64, row);
-    enum cc_status s = add_line(journal, line, err);
-    if (s == CC_OK)
-        journal_take_go(journal, row, from);
-    return s;
-}
-
-enum cc_status journal_note(struct journal *journal, const char *text, struct cc_error *err)
-{
-    char line[4 * JOURNAL_NOTE + 64], escaped[4 * JOURNAL_NOTE + 1];
-
-    if (strlen(text) > JOURNAL_NOTE)
-        return cc_fail(err, CC_ELIMIT, "a remark has %d bytes at most", JOURNAL_NOTE);
-    journal_escape(escaped, sizeof escaped, text);
-    snprintf(line, sizeof line, "note %" PRIu64 " %s", journal->next, escaped);
-    enum cc_status s = add_line(journal, line, err);
-    if (s == CC_OK)
-        journal_remember_note(journal, journal->next, text);
-    return s;
-}
-
-enum cc_status journal_opened(struct journal *journal, struct cc_error *err)
-{
-    char line[64], now[32];
-
-    now_text(now);
-    snprintf(line, sizeof line, "opened at %s", now);
-    return add_line(journal, line, err);
-}
-
-enum cc_status journal_piece(struct journal *journal, struct cc_error *err)
-{
-    char line[96], now[32];
-
-    now_text(now);
-    snprintf(line, sizeof line, "piece %" PRIu64 " at %s", journal->piece + 1, now);
-    enum cc_status s = add_line(journal, line, err);
-    if (s == CC_OK) {
-        journal_take_piece(journal);
-    }
-    return s;
 }
 
 static int compare_times(const void *a, const void *b)
@@ -444,9 +333,37 @@ static void add_directory(struct grown_text *text)
         text_addf(text, "directory %s", escaped);
 }
 
+/* What its first and last rows are. */
+static void add_ends(struct grown_text *text, const struct journal_course *course)
+{
+    if (course->only_start)
+        text_add(text, "only start");
+    if (course->closing)
+        text_add(text, "closing");
+}
+
+/* How it is to be gone through. A remark too long for a line has been refused before. */
+static void describe_course(struct grown_text *text, const struct journal_course *course)
+{
+    char escaped[MOST_WORD];
+
+    add_ends(text, course);
+    for (size_t i = 0; i < course->pass_count; i++)
+        if (journal_escape(escaped, sizeof escaped, course->passes[i]))
+            text_addf(text, "pass %s", escaped);
+    if (course->pieces > 0)
+        text_addf(text, "pieces %" PRIu64, course->pieces);
+    if (course->has_measure)
+        text_addf(text, "measure after %" PRIu64, course->measure);
+    if (course->check_quarters)
+        text_add(text, "checks quarters");
+    else if (course->check_every > 0)
+        text_addf(text, "checks every %" PRIu64, course->check_every);
+}
+
 /* The request as text. */
 static enum cc_status describe(struct grown_text *text, char *const *words, size_t count, const char *head,
-                               const char *plan, uint64_t steps, struct cc_error *err)
+                               const char *plan, uint64_t steps, const struct journal_course *course, struct cc_error *err)
 {
     char escaped[MOST_WORD], now[32];
 
@@ -464,18 +381,20 @@ static enum cc_status describe(struct grown_text *text, char *const *words, size
     }
     text_addf(text, "plan %s", plan);
     text_addf(text, "steps %" PRIu64, steps);
-    now_text(now);
+    if (course != NULL)
+        describe_course(text, course);
+    journal_now(now);
     text_addf(text, "begun at %s", now);
     return CC_OK;
 }
 
 enum cc_status journal_create(struct journal *journal, char *const *words, size_t count,
                               const char *head, const char *plan, uint64_t steps,
-                              struct cc_error *err)
+                              const struct journal_course *course, struct cc_error *err)
 {
     struct grown_text text = { .room = 0 };
     struct store store = { -1, -1, NULL, NULL };
-    enum cc_status s = describe(&text, words, count, head, plan, steps, err);
+    enum cc_status s = describe(&text, words, count, head, plan, steps, course, err);
 
     if (s == CC_OK) {
         journal_name(journal->name, words, count);
@@ -490,4 +409,66 @@ enum cc_status journal_create(struct journal *journal, char *const *words, size_
     store_close(&store);
     free(text.at);
     return s;
+}
+
+/* ---- a journal of format 1 that gets a line of format 2 ---- */
+
+/* A line of format 1 as format 2 has it: what went without saying is said where the request ends. */
+static void add_again(struct grown_text *text, const struct journal *journal, const char *line, size_t length)
+{
+    static const char begun[] = "begun at ";
+    bool ends = length > sizeof begun && memcmp(line, begun, sizeof begun - 1) == 0;
+
+    if (ends)
+        add_ends(text, &journal->course);
+    text_addf(text, "%.*s", (int)length, line);
+    if (ends)
+        text_addf(text, "pass 1 at %.*s", (int)(length - sizeof begun + 1), line + sizeof begun - 1);
+}
+
+/* The same lines under the first one of this format, with checksums of their own. */
+static void describe_again(struct grown_text *text, const struct journal *journal)
+{
+    const char *at = memchr(journal->good, '\n', journal->length), *end = journal->good + journal->length, *stop;
+
+    text_addf(text, JOURNAL_KIND "%d", JOURNAL_VERSION);
+    while (at != NULL && ++at < end) {
+        stop = memchr(at, '\n', (size_t)(end - at));
+        add_again(text, journal, at + JOURNAL_SUM, (size_t)((stop != NULL ? stop : end) - at) - JOURNAL_SUM);
+        at = stop;
+    }
+}
+
+static enum cc_status raise_format(struct journal *journal, struct cc_error *err)
+{
+    struct grown_text text = { .room = 0 };
+    struct store store;
+
+    if (!is_held(journal, err))
+        return CC_EPARSE;
+    describe_again(&text, journal);
+    enum cc_status s = store_prepare(&store, journal->name, err);
+    if (s == CC_OK)
+        s = store_create(&store, text.at, text.length, true, err);
+    if (s == CC_OK) {
+        close(journal->fd);
+        take_store(journal, &store);
+        journal->length = 0;
+        journal_keep(journal, text.at, text.length);
+        journal->sum = text.sum;
+        journal->on_disk = text.length;
+        journal->tail = JOURNAL_WHOLE;
+        journal->no_newline = false;
+        journal->version = JOURNAL_VERSION;
+    }
+    store_close(&store);
+    free(text.at);
+    return s;
+}
+
+enum cc_status journal_add(struct journal *journal, const char *text, struct cc_error *err)
+{
+    enum cc_status s = journal->version < JOURNAL_VERSION ? raise_format(journal, err) : CC_OK;
+
+    return s == CC_OK ? journal_add_line(journal, text, err) : s;
 }

@@ -10,6 +10,7 @@
 
 #include "crankcard/utf8.h"
 #include "cli/base/memory.h"
+#include "cli/keep/journal_place.h"
 
 #define SUM_DIGITS 8
 
@@ -73,8 +74,7 @@ static int hex_value(char c)
     return c >= '0' && c <= '9' ? c - '0' : c >= 'a' && c <= 'f' ? c - 'a' + 10 : -1;
 }
 
-/* The text that escape was given, to be freed; NULL where it is not of that form. */
-static char *unescape(const char *text, size_t length)
+char *journal_unescape(const char *text, size_t length)
 {
     char *out = memory_get(length + 1);
     size_t used = 0;
@@ -158,66 +158,26 @@ static bool take_number(uint64_t *number, const char **text, size_t *length)
     return true;
 }
 
-void journal_remember_time(struct journal *journal, uint64_t seconds)
+/* Whether the text begins with word, which is taken off then. */
+static bool take_word(const char *word, const char **text, size_t *length)
 {
-    journal->times[journal->time_count++ % JOURNAL_TIMES] =
-        seconds < 1000000 ? (unsigned)seconds : 1000000U;
-}
+    size_t n = strlen(word);
 
-void journal_remember_note(struct journal *journal, uint64_t row, const char *text)
-{
-    snprintf(journal->last_note, sizeof journal->last_note, "%s", text);
-    journal->last_note_row = row;
-    journal->has_note = true;
-}
-
-void journal_take_made(struct journal *journal)
-{
-    row_set_add(&journal->made, journal->next, journal->next);
-    journal->next++;
-    journal->chosen = false;
-}
-
-void journal_take_back(struct journal *journal, uint64_t row)
-{
-    row_set_remove(&journal->made, row);
-    journal->next = row;
-    journal->chosen = true;
-}
-
-void journal_take_go(struct journal *journal, uint64_t row, uint64_t cut_from)
-{
-    if (cut_from < row)
-        row_set_add(&journal->made, cut_from, row - 1);
-    journal->next = row;
-    journal->chosen = true;
-}
-
-void journal_take_piece(struct journal *journal)
-{
-    journal->piece++;
-    journal->next = 0;
-    journal->chosen = false;
-    journal->has_note = false;
-    row_set_clear(&journal->made);
+    if (*length < n || memcmp(*text, word, n) != 0)
+        return false;
+    *text += n;
+    *length -= n;
+    return true;
 }
 
 /* "made 12 after 41 s at ...": the row that came next, made. */
 static bool replay_made(struct journal *journal, const char *rest, size_t length)
 {
-    static const char after[] = "after ";
-    size_t n = sizeof after - 1;
     uint64_t row, seconds;
 
-    if (!take_number(&row, &rest, &length) || row != journal->next || row > journal->steps)
+    if (!take_number(&row, &rest, &length) || !take_word("after ", &rest, &length) || !take_number(&seconds, &rest, &length) ||
+        !journal_take_made(journal, row))
         return false;
-    if (length < n || memcmp(rest, after, n) != 0)
-        return false;
-    rest += n;
-    length -= n;
-    if (!take_number(&seconds, &rest, &length))
-        return false;
-    journal_take_made(journal);
     journal_remember_time(journal, seconds);
     return true;
 }
@@ -227,30 +187,20 @@ static bool replay_back(struct journal *journal, const char *rest, size_t length
 {
     uint64_t row;
 
-    if (!take_number(&row, &rest, &length) || row > journal->steps)
-        return false;
-    journal_take_back(journal, row);
-    return true;
+    return take_number(&row, &rest, &length) && journal_take_back(journal, row);
 }
 
 /* "go to 12", "go to 12 cut from 3". */
 static bool replay_go(struct journal *journal, const char *rest, size_t length)
 {
-    static const char cut[] = "cut from ";
-    size_t n = sizeof cut - 1;
     uint64_t row, from;
 
-    if (!take_number(&row, &rest, &length) || row > journal->steps)
+    if (!take_number(&row, &rest, &length))
         return false;
     from = row;
-    if (length > n && memcmp(rest, cut, n) == 0) {
-        rest += n;
-        length -= n;
-        if (!take_number(&from, &rest, &length) || from >= row)
-            return false;
-    }
-    journal_take_go(journal, row, from);
-    return true;
+    if (take_word("cut from ", &rest, &length) && (!take_number(&from, &rest, &length) || from >= row))
+        return false;
+    return journal_take_go(journal, row, from);
 }
 
 static bool replay_note(struct journal *journal, const char *rest, size_t length)
@@ -259,7 +209,7 @@ static bool replay_note(struct journal *journal, const char *rest, size_t length
 
     if (!take_number(&row, &rest, &length))
         return false;
-    char *text = unescape(rest, length);
+    char *text = journal_unescape(rest, length);
     if (text != NULL)
         journal_remember_note(journal, row, text);
     free(text);
@@ -270,10 +220,7 @@ static bool replay_piece(struct journal *journal, const char *rest, size_t lengt
 {
     uint64_t piece;
 
-    if (!take_number(&piece, &rest, &length) || piece != journal->piece + 1)
-        return false;
-    journal_take_piece(journal);
-    return true;
+    return take_number(&piece, &rest, &length) && journal_take_piece(journal, piece);
 }
 
 /* "opened at ..." changes nothing. */
@@ -285,22 +232,79 @@ static bool replay_opened(struct journal *journal, const char *rest, size_t leng
     return true;
 }
 
+static bool replay_set_up(struct journal *journal, const char *rest, size_t length)
+{
+    uint64_t items;
+
+    return take_number(&items, &rest, &length) && journal_take_set_up(journal, items);
+}
+
+static bool replay_trial(struct journal *journal, const char *rest, size_t length)
+{
+    (void)rest;
+    (void)length;
+    return journal_take_trial(journal);
+}
+
+/* "pass 2 at 2025-05-02T09:14:07Z", and behind that the remark of one that was not planned. */
+static bool replay_pass(struct journal *journal, const char *rest, size_t length)
+{
+    uint64_t pass;
+
+    if (!take_number(&pass, &rest, &length) || !take_word("at ", &rest, &length))
+        return false;
+    const char *blank = memchr(rest, ' ', length);
+    size_t used = blank != NULL ? (size_t)(blank + 1 - rest) : length;
+    char *text = journal_unescape(rest + used, length - used);
+    bool good = text != NULL && journal_take_pass(journal, pass, text);
+    free(text);
+    return good;
+}
+
+/* "check 14 right at ...", "check 14 wrong at ...". */
+static bool replay_check(struct journal *journal, const char *rest, size_t length)
+{
+    uint64_t row;
+
+    if (!take_number(&row, &rest, &length))
+        return false;
+    bool right = take_word("right ", &rest, &length);
+    return (right || take_word("wrong ", &rest, &length)) && journal_take_check(journal, row, right);
+}
+
+static bool replay_measured(struct journal *journal, const char *rest, size_t length)
+{
+    uint64_t row;
+
+    return take_number(&row, &rest, &length) && journal_take_measure(journal, row);
+}
+
+static bool replay_miss(struct journal *journal, const char *rest, size_t length)
+{
+    (void)rest;
+    (void)length;
+    return journal_take_miss(journal);
+}
+
 /* What a line says of the place. Returns false where it cannot be so. */
 static bool replay(struct journal *journal, const struct line *line)
 {
     static const struct {
         const char *word;
         bool (*replay)(struct journal *journal, const char *rest, size_t length);
+        unsigned since;         /* this version of the format */
     } events[] = {
-        { "made", replay_made }, { "back to", replay_back }, { "go to", replay_go },
-        { "note", replay_note }, { "piece", replay_piece },  { "opened at", replay_opened },
+        { "made", replay_made, 1 },   { "back to", replay_back, 1 },      { "go to", replay_go, 1 },
+        { "note", replay_note, 1 },   { "piece", replay_piece, 1 },       { "opened at", replay_opened, 1 },
+        { "set up", replay_set_up, 2 }, { "trial at", replay_trial, 2 },  { "pass", replay_pass, 2 },
+        { "check", replay_check, 2 }, { "measured", replay_measured, 2 }, { "closing wrong", replay_miss, 2 },
     };
     const char *rest;
     size_t length;
 
     for (size_t i = 0; i < sizeof events / sizeof events[0]; i++)
         if (begins(line, events[i].word, &rest, &length))
-            return events[i].replay(journal, rest, length);
+            return journal->version >= events[i].since && events[i].replay(journal, rest, length);
     return false;
 }
 
@@ -320,11 +324,44 @@ static void add_head_line(struct journal *journal, const char *text, size_t leng
 
 static bool replay_word(struct journal *journal, const char *rest, size_t length)
 {
-    char *word = unescape(rest, length);
+    char *word = journal_unescape(rest, length);
 
     if (word != NULL)
         add_word(journal, word);
     return word != NULL;
+}
+
+/* The pass that a line plans. */
+static bool replay_planned(struct journal *journal, const char *rest, size_t length)
+{
+    char *text = journal_unescape(rest, length);
+
+    if (text != NULL)
+        journal_add_pass(journal, text);
+    free(text);
+    return text != NULL;
+}
+
+/* A line of how the job is to be gone through; they stand behind the steps. */
+static bool replay_course(struct journal *journal, const struct line *line)
+{
+    struct journal_course *course = &journal->course;
+    const char *rest;
+    size_t length;
+
+    if (begins(line, "closing", &rest, &length))
+        return course->closing = true;
+    if (begins(line, "only start", &rest, &length))
+        return course->only_start = true;
+    if (begins(line, "pass", &rest, &length))
+        return replay_planned(journal, rest, length);
+    if (begins(line, "pieces", &rest, &length))
+        return take_number(&course->pieces, &rest, &length);
+    if (begins(line, "measure after", &rest, &length))
+        return course->has_measure = take_number(&course->measure, &rest, &length);
+    if (begins(line, "checks quarters", &rest, &length))
+        return course->check_quarters = true;
+    return begins(line, "checks every", &rest, &length) && take_number(&course->check_every, &rest, &length);
 }
 
 static bool has_request(const struct journal *journal)
@@ -332,11 +369,8 @@ static bool has_request(const struct journal *journal)
     return journal->word_count > 0 && journal->head != NULL && journal->plan != NULL;
 }
 
-/*
- * A line of the request, before "begun"; *begun is set by that line. They stand in this order: the words, the
- * directory, the lines of the head, the plan, the steps.
- */
-static bool replay_request(struct journal *journal, const struct line *line, bool *begun)
+/* A line of the request proper: the words, the directory, the lines of the head, the plan, the steps, in this order. */
+static bool replay_request(struct journal *journal, const struct line *line)
 {
     bool before_directory = journal->directory == NULL && journal->head == NULL, before_plan = journal->plan == NULL;
     const char *rest;
@@ -345,7 +379,7 @@ static bool replay_request(struct journal *journal, const struct line *line, boo
     if (before_directory && begins(line, "word", &rest, &length))
         return replay_word(journal, rest, length);
     if (before_directory && begins(line, "directory", &rest, &length)) {
-        journal->directory = unescape(rest, length);
+        journal->directory = journal_unescape(rest, length);
         return journal->directory != NULL;
     }
     if (before_plan && begins(line, "head", &rest, &length) && memchr(rest, '\0', length) == NULL) {
@@ -356,10 +390,21 @@ static bool replay_request(struct journal *journal, const struct line *line, boo
         journal->plan = copy_text(rest, length);
         return true;
     }
-    if (begins(line, "steps", &rest, &length))
-        return take_number(&journal->steps, &rest, &length) && length == 0;
-    *begun = begins(line, "begun at", &rest, &length);
-    return *begun && has_request(journal);
+    return begins(line, "steps", &rest, &length) && take_number(&journal->steps, &rest, &length) && length == 0;
+}
+
+/* A line before "begun"; *begun is set by that line. What is said of how it is gone through stands behind the request. */
+static bool replay_beginning(struct journal *journal, const struct line *line, bool *begun)
+{
+    const char *rest;
+    size_t length;
+
+    if (!begins(line, "begun at", &rest, &length))
+        return replay_request(journal, line) || (journal->version > 1 && has_request(journal) && replay_course(journal, line));
+    *begun = has_request(journal);
+    if (*begun)
+        journal_take_begun(journal);
+    return *begun;
 }
 
 void journal_keep(struct journal *journal, const char *data, size_t length)
@@ -397,7 +442,7 @@ static enum cc_status damaged(struct journal *journal, bool begun, const char *w
 }
 
 /* The first line says what the file is. */
-static enum cc_status read_first(const struct line *line, const char *what, struct cc_error *err)
+static enum cc_status read_first(struct journal *journal, const struct line *line, const char *what, struct cc_error *err)
 {
     const size_t kind = strlen(JOURNAL_KIND);
     const char *rest = line->text + kind;
@@ -411,6 +456,7 @@ static enum cc_status read_first(const struct line *line, const char *what, stru
     if (version > JOURNAL_VERSION)
         return cc_fail(err, CC_EPARSE, "'%.200s' was written by a later version of crankcard (journal %" PRIu64 ", and this one "
                        "reads %d): follow it with that version; it is left as it is", what, version, JOURNAL_VERSION);
+    journal->version = (unsigned)version;
     return CC_OK;
 }
 
@@ -452,11 +498,11 @@ static enum cc_status read_line(struct journal *journal, bool *begun, const char
     bool good = take_line(&line, at, size - ended, journal->sum);
 
     if (journal->lines == 0) {
-        enum cc_status s = good && ended ? read_first(&line, what, err) : foreign(err, what);
+        enum cc_status s = good && ended ? read_first(journal, &line, what, err) : foreign(err, what);
         if (s != CC_OK)
             return s;
     } else if (!*begun) {
-        if (!good || !ended || !replay_request(journal, &line, begun))
+        if (!good || !ended || !replay_beginning(journal, &line, begun))
             return damaged(journal, false, what, err);
     } else if (!good || !replay(journal, &line)) {
         return damaged(journal, true, what, err);

@@ -337,6 +337,38 @@ int kept_plan(struct job *job, struct cli *cli, FILE *out, const struct journal 
                        "crankcard follow --forget %s begins anew", journal->name);
 }
 
+/* ---- how long a cut takes ---- */
+
+/* Put the times of the job called name into pool, if it is on this head. */
+static void add_times(struct journal *pool, const char *name, const char *head)
+{
+    struct journal journal;
+    struct cc_error err;
+
+    journal_init(&journal);
+    if (journal_open(&journal, name, false, &err) == CC_OK && journal.round == JOURNAL_CUT && strcmp(journal.head, head) == 0)
+        for (size_t i = 0; i < journal.time_count && i < JOURNAL_TIMES; i++)
+            pool->times[pool->time_count++ % JOURNAL_TIMES] = journal.times[i];
+    journal_clear(&journal);
+}
+
+unsigned kept_pace(const char *head, const char *but)
+{
+    struct journal pool;
+    struct cc_error err;
+    char **names;
+    size_t count;
+
+    journal_init(&pool);
+    if (journal_names(&names, &count, &err) != CC_OK)
+        return 0;
+    for (size_t i = 0; i < count; i++)
+        if (but == NULL || strcmp(names[i], but) != 0)
+            add_times(&pool, names[i], head);
+    journal_free_names(names, count);
+    return journal_median(&pool);
+}
+
 /* ---- which job ---- */
 
 /* One that cannot be read may be unfinished: opening it says what is the matter. */
@@ -354,12 +386,28 @@ static bool is_unfinished(const char *name)
 /* Whether given stands for name, as enum kept_match has it. */
 static bool is_meant(const char *name, const char *given, enum kept_match match)
 {
+    static const char divide[] = "divide-";
     size_t length = strlen(given);
 
+    /* "12" is divide-12-..., as follow 12 is follow divide 12. */
+    if (given[0] >= '0' && given[0] <= '9' && strncmp(name, divide, sizeof divide - 1) == 0 &&
+        strncmp(name + sizeof divide - 1, given, length) == 0 && name[sizeof divide - 1 + length] == '-')
+        return match == KEPT_BEGINNING;
     if (length == 0 || strncmp(name, given, length) != 0)
         return false;
     return match == KEPT_BEGINNING || name[length] == '\0' ||
            (name[length] == '-' && strlen(name + length) == 1 + JOURNAL_NAME_SUM);
+}
+
+static void no_such_job(struct cli *cli, const char *given, enum kept_match match)
+{
+    if (given == NULL)
+        cc_fail(&cli->err, CC_ENOFIT, "no job is kept that is not done");
+    else if (given[0] >= '0' && given[0] <= '9' && match == KEPT_BEGINNING)
+        cc_fail(&cli->err, CC_ENOFIT, "no job '%.60s' is kept: crankcard follow %.60s begins it, crankcard follow --list shows those "
+                "there are", given, given);
+    else
+        cc_fail(&cli->err, CC_ENOFIT, "there is no job '%.60s': crankcard follow --list shows those there are", given);
 }
 
 int kept_choose(char name[JOURNAL_NAME], struct cli *cli, const char *given, enum kept_match match)
@@ -388,10 +436,7 @@ int kept_choose(char name[JOURNAL_NAME], struct cli *cli, const char *given, enu
         return EXIT_YES;
     if (hits > 1)
         return cli_trouble(cli, "which job? %s", found);
-    if (given != NULL)
-        cc_fail(&cli->err, CC_ENOFIT, "there is no job '%.60s': crankcard follow --list shows those there are", given);
-    else
-        cc_fail(&cli->err, CC_ENOFIT, "no job is kept that is not done");
+    no_such_job(cli, given, match);
     return EXIT_NO;
 }
 

@@ -37,6 +37,9 @@ bool kept_come_back(int here);
  */
 int kept_plan(struct job *job, struct cli *cli, FILE *out, const struct journal *journal, char *said, size_t size);
 
+/* Median seconds of a cut in all jobs kept that were on this head, the one called but left out (NULL: none); 0: none known. */
+unsigned kept_pace(const char *head, const char *but);
+
 /* What journal_create wants of a job: the profile, to be freed, and "compound, plate A, circles 19 and 15, ...". */
 char *kept_head_text(const struct cc_head *head);
 void kept_plan_line(char *buf, size_t size, const struct job *job);

@@ -163,6 +163,16 @@ bool setup_arms(int64_t *spaces, bool *behind, const struct job *job)
     return arms == ARMS_AHEAD || (arms == ARMS_BEHIND && plan->circle2 == 0);
 }
 
+bool setup_step_arms(int64_t *spaces, bool *behind, const struct cc_plan *plan, const struct cc_step *step)
+{
+    if (cc_plan_is_direct(plan) || step->holes <= 0)
+        return false;
+    enum arms arms = arms_for(step->holes, plan->circle);
+    *behind = arms == ARMS_BEHIND;
+    *spaces = *behind ? (int64_t)plan->circle - step->holes : step->holes;
+    return arms != ARMS_NONE;
+}
+
 static void set_arms(const struct build *b, int64_t holes, const char *odd_rows)
 {
     unsigned circle = b->plan->circle;
@@ -762,8 +772,7 @@ static void hand_of_work(const struct build *b)
     }
 }
 
-/* Whether a round ends with all pins in the holes in which the first position stands. */
-static bool ends_where_it_began(const struct job *job)
+bool setup_ends_where_it_began(const struct job *job)
 {
     struct cc_cursor cursor;
     struct cc_step first, last;
@@ -780,7 +789,7 @@ static bool ends_where_it_began(const struct job *job)
     return same;
 }
 
-static const char *back_to_zero(const struct cc_plan *plan)
+const char *setup_back_to_zero(const struct cc_plan *plan)
 {
     if (cc_plan_is_direct(plan))
         return "back to the hole marked 0";
@@ -798,11 +807,11 @@ static void trial_round(const struct build *b)
              job_is_helix(b->job) ? "with the table at its start, " : "");
     if (b->plan->has_closing)
         item(b, SETUP_KNOW, NULL, "Trial round, before you cut: mark every position lightly, %s. The last movement must fall on the "
-             "first mark%s.", mark, ends_where_it_began(b->job) ? "" : cc_plan_is_dial(b->plan) ? "; it ends at "
+             "first mark%s.", mark, setup_ends_where_it_began(b->job) ? "" : cc_plan_is_dial(b->plan) ? "; it ends at "
              "another reading than the first: set the dial to zero anew there" : "; it ends in another hole than the first: begin "
              "anew there, and number the holes from it as from the first");
     else if (b->job->request.position_count != 1)
-        item(b, SETUP_KNOW, NULL, "Trial run, before you cut: mark every position lightly, %s, and check one gap with another. Then %s.", mark, back_to_zero(b->plan));
+        item(b, SETUP_KNOW, NULL, "Trial run, before you cut: mark every position lightly, %s, and check one gap with another. Then %s.", mark, setup_back_to_zero(b->plan));
 }
 
 void setup_make(struct setup *setup, const struct job *job)

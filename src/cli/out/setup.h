@@ -79,4 +79,13 @@ void setup_clear(struct setup *setup);
  */
 bool setup_arms(int64_t *spaces, bool *behind, const struct job *job);
 
+/* The same for one movement alone, of which the arms are set anew each time. */
+bool setup_step_arms(int64_t *spaces, bool *behind, const struct cc_plan *plan, const struct cc_step *step);
+
+/* Whether a round ends with all pins in the holes in which the first position stands. */
+bool setup_ends_where_it_began(const struct job *job);
+
+/* "back half a turn or more past the zero, and forward to it": for a round that does not end where it began. */
+const char *setup_back_to_zero(const struct cc_plan *plan);
+
 #endif
