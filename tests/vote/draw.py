@@ -5,7 +5,7 @@ from math import gcd
 from witness import Head, Request
 
 WORMS = [F(40)] * 4 + [F(60), F(72), F(90), F(5), F(120), F(77, 2), F(9, 2), F(41, 3), F(7, 5), F(119, 3)]
-METHODS = ["direct", "plain", "differential", "compound", "nearly-exact", "nearest-hole", "nearest-compound"]
+METHODS = ["direct", "plain", "differential", "compound", "nearly-exact", "nearest-hole", "nearest-compound", "dial"]
 GEARS = [24, 24, 28, 32, 36, 40, 44, 48, 56, 64, 72, 86, 100]
 PLATES = [[15, 16, 17, 18, 19, 20], [21, 23, 27, 29, 31, 33], [37, 39, 41, 43, 47, 49], [24, 25, 28, 30, 34, 37],
           [38, 39, 41, 42, 43], [46, 47, 49, 51, 53, 54], [57, 58, 59, 62, 66]]
@@ -30,15 +30,17 @@ def head(rng):
     if rng.random() < 0.06:
         return Head(direct=direct_plate(rng, 2))        # a spin fixture: no worm
     worm = rng.choice(WORMS) if rng.random() < 0.8 else F(rng.randint(1, 200), rng.randint(1, 12))
-    plates = [(side(rng), side(rng) if rng.random() < 0.4 else []) for _ in range(rng.randint(1, 3))]
+    dial = (rng.choice([100, 150, 240, rng.randint(2, 400)]), rng.choice([1, 1, 5, 6, 10])) if rng.random() < 0.4 else None
+    plates = [] if dial and rng.random() < 0.4 else [(side(rng), side(rng) if rng.random() < 0.4 else []) for _ in range(rng.randint(1, 3))]
     direct, gears = direct_plate(rng, 3) if rng.random() < 0.5 else {}, []
     if rng.random() < 0.4:
         gears = rng.sample(GEARS, rng.randint(1, 5)) if rng.random() < 0.6 else [rng.randint(12, 60) for _ in range(rng.randint(3, 5))]
-    mounted = (rng.randrange(len(plates)), 0) if rng.random() < 0.5 else None
+    mounted = (rng.randrange(len(plates)), 0) if plates and rng.random() < 0.5 else None
     return Head(worm, direct, plates, rng.choice(["same", "same", "other", "none"]), gears, rng.random() < 0.3,
                 rng.choice([0, 0, 50, 80]), rng.choice([0, 0, 140, 110]),
                 rng.choice([None, None, F(1, 21600), F(30, 1296000), F(5, 21600)]),
-                rng.choice([None, F(3, 21600), F(10, 1296000)]), mounted)
+                rng.choice([None, F(3, 21600), F(10, 1296000)]), mounted, dial,
+                rng.choice([None, None, F(1, 21600), F(4, 21600)]) if dial else None)
 
 
 def profile(drawn):
@@ -55,12 +57,14 @@ def profile(drawn):
     for i, sides in enumerate(drawn.plates):
         lines.append(f"[plate P{i}]")
         lines += [f"side {s + 1} = " + " ".join(map(str, circles)) for s, circles in enumerate(sides) if circles]
+    if drawn.dial:
+        lines += ["[dial]", f"lines = {drawn.dial[0]}", f"vernier = {drawn.dial[1]}", "numbered = lines"]
     if drawn.gears:
         lines += ["[gears]", "teeth = " + " ".join(map(str, drawn.gears)),
                   "reversed = " + ("yes" if drawn.is_reversed else "no")]
         lines += [f"least-sum = {drawn.least_sum}"] if drawn.least_sum else []
         lines += [f"most-sum = {drawn.most_sum}"] if drawn.most_sum else []
-    holds = [(key, value) for key, value in (("worm", drawn.worm_holds), ("direct", drawn.direct_holds)) if value]
+    holds = [(key, value) for key, value in (("worm", drawn.worm_holds), ("direct", drawn.direct_holds), ("dial", drawn.dial_holds)) if value]
     if holds:
         lines += ["[accuracy]"] + [f"{key} = {angle(value)}" for key, value in holds]
     return "\n".join(lines) + "\n"
@@ -130,10 +134,19 @@ def half_a_unit_off(rng, drawn):
 
 
 def request(rng, drawn):
+    """request_of, and now and then the dial read by eye."""
+    asked, words = request_of(rng, drawn)
+    if drawn.dial and rng.random() < 0.2:
+        asked.by_eye = rng.choice([2, 5, 10])
+        words += ["--by-eye", str(asked.by_eye)]
+    return asked, words
+
+
+def request_of(rng, drawn):
     """(a Request, the words of its command line, whether it is a list)."""
     tolerance = rng.choice([None, None, None, F(0), F(rng.randint(1, 3600), 1296000 * rng.choice([1, 10, 60]))])
     methods = None if rng.random() < 0.75 else set(rng.sample(METHODS, rng.randint(1, 4)))
-    circles = sorted(drawn.spots) + list(drawn.direct)
+    circles = sorted(drawn.spots) + list(drawn.direct) + ([drawn.dial[0] * drawn.dial[1]] if drawn.dial else [])
     circle = rng.choice(circles) if rng.random() < 0.12 else 0
     if rng.random() < 0.2:
         positions = [any_angle(rng, -1, 2) for _ in range(rng.randint(1, 10))]

@@ -2,7 +2,7 @@
  * naive.c: the long way (naive.h) as a program, for `make vote`. Standard input has lines
  *
  *     head FILE
- *     ask N ARC OFFSET BLOCK METHODS CIRCLE TOLERANCE LEAST FIRST  SCALE K MOVE ROWS  [POSITION ...]
+ *     ask N ARC OFFSET BLOCK METHODS CIRCLE BY_EYE TOLERANCE LEAST FIRST  SCALE K MOVE ROWS  [POSITION ...]
  *
  * angles in turns as a/b; N 0 with POSITIONs for a list; METHODS a mask of enum cc_method. LEAST 1 asks for the smallest
  * worst error of all settings by rounding, FIRST 1 for the first plan (a full circle without an offset). SCALE a/b, K, MOVE are a setting to be judged ("-" for none): units to a turn
@@ -206,13 +206,16 @@ static void least_by_rounding(struct least *least, const struct cc_head *head, c
         least->ratio = one;
         for (size_t i = 0; i < head->direct.n; i++) {
             unsigned holes = head->direct.at[i];
-            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(head, i) };
+            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(head, i), false };
             try_rounding(&s, least);
         }
         least->ratio = head->worm;
         naive_circles(head, try_rounding, least);
     }
     least->ratio = head->worm;
+    const struct naive_setting dial = naive_dial(head, r);
+    if ((r->methods & 1U << CC_DIAL) != 0 && dial.unit > 0)
+        try_rounding(&dial, least);
     if ((r->methods & 1U << CC_NEAREST_COMPOUND) != 0)
         naive_pairs(head, try_rounding, least);
     mpq_clear(one);
@@ -228,6 +231,7 @@ static void read_request(struct cc_request *r, bool *wants_least, bool *wants_fi
     mpz_set_ui(r->block, count());
     r->methods = (unsigned)count();
     r->circle = (unsigned)count();
+    r->by_eye = (unsigned)count();
     const char *tolerance = word();
     r->has_tolerance = strcmp(tolerance, "-") != 0;
     if (r->has_tolerance)
@@ -262,7 +266,7 @@ static void judge(struct judged *j, const struct cc_request *r, bool wants_rows)
 
 static void answer(const struct naive *naive)
 {
-    static const char *const names[] = { "none", "direct", "plain", "differential", "compound",
+    static const char *const names[] = { "none", "direct", "plain", "dial", "differential", "compound",
                                          "differential-by-blocks" };
     struct cc_request r, whole;
     struct least least = { .any = false };
@@ -280,6 +284,7 @@ static void answer(const struct naive *naive)
     mpz_set(whole.divisions, r.divisions);
     mpq_set(whole.arc, r.arc);
     mpq_set(whole.offset, r.offset);
+    whole.by_eye = r.by_eye;
     for (size_t i = 0; i < r.position_count; i++)
         if (cc_request_add(&whole, r.position[i], NULL, NULL) != CC_OK)
             abort();

@@ -14,6 +14,7 @@ SECONDS = {
     "direct": (7, 3), "direct that differs": (14, 12), "pins": (12, 8),
     "plain": (10, 4), "nearest hole": (14, 12), "list": (22, 20),
     "differential": (12, 6), "differential list": (24, 22),
+    "dial": (12, 10), "dial parts": (16, 10),
     "compound": (25, 25), "compound back": (32, 30), "nearest compound": (32, 40), "compound list": (42, 60),
 }
 WHOLE_TURN, BY_BLOCKS, MARK = (2, 2), (5, 10), 3
@@ -21,16 +22,17 @@ SET_UP = {"worm out and in": 60 + 150, "circle and arms": 75, "plate": 300, "sec
           "gears": {(1, 1): 900 + 600, (1, 2): 1200 + 600, (2, 0): 1500 + 600, (2, 1): 1800 + 600}}     # pairs, idlers; off again
 
 # Of exact plans, the preferred first.
-CLASSES = ["direct", "plain", "plain by blocks", "differential", "compound", "compound by blocks", "differential by blocks"]
+CLASSES = ["direct", "plain", "plain by blocks", "dial", "differential", "compound", "compound by blocks", "differential by blocks"]
 
 
 class Way:
     """One way to do a request: a setting and how it is moved."""
 
     def __init__(self, scale, unit, block=1, move=None, pair=None, train=None, is_direct=False, has_pins=False, is_mounted=True,
-                 bound=None):
+                 bound=None, dial=None):
         self.scale, self.unit, self.block, self.move = scale, unit, block, move
         self.pair, self.train, self.is_direct, self.has_pins, self.is_mounted = pair, train, is_direct, has_pins, is_mounted
+        self.dial = dial            # "dial", "dial parts" where it is read finer than its lines, or None
         self.bound = bound          # the worst error that a search is promised to come to; None: what it is
 
 
@@ -66,6 +68,8 @@ def whole_turns(way, request):
 
 def movement_kind(way, request):
     is_list, varies = request.positions is not None, way.move is None
+    if way.dial:
+        return way.dial
     if way.is_direct:
         return "pins" if way.has_pins else "direct that differs" if is_list or varies else "direct"
     if way.pair is not None:
@@ -84,6 +88,8 @@ def effort(way, head, request):
     n, turns = request.rows(), whole_turns(way, request)
     if way.is_direct:
         set_up = SET_UP["worm out and in"] if head.worm is not None else 0
+    elif way.dial:
+        set_up = 0
     else:
         set_up = SET_UP["circle and arms"] + (0 if way.is_mounted else SET_UP["plate"])
         set_up += SET_UP["second pin"] if way.pair is not None else 0
@@ -94,15 +100,20 @@ def effort(way, head, request):
 
 def class_name(way, request):
     """Of an exact way."""
-    name = "direct" if way.is_direct else "compound" if way.pair else "differential" if way.train else "plain"
-    return name + (" by blocks" if way.block != max(request.block, 1) and not way.is_direct else "")
+    name = "direct" if way.is_direct else "dial" if way.dial else "compound" if way.pair else "differential" if way.train else "plain"
+    return name + (" by blocks" if way.block != max(request.block, 1) and not way.is_direct and not way.dial else "")
+
+
+def index_of(way):
+    """What it sets the spindle by."""
+    return "direct" if way.is_direct else "dial" if way.dial else "worm"
 
 
 def rank(way, head, request, worst):
     """What decides which of two ways comes first: the smaller. worst: 0 for an exact one."""
     is_within, is_exact_way = worst <= head.tolerance(request), worst == 0
     preference = CLASSES.index(class_name(way, request)) if is_exact_way else 0
-    return (not is_within, F(0) if is_within else worst, not head.holds(request, way.is_direct), not is_exact_way, preference,
+    return (not is_within, F(0) if is_within else worst, not head.holds(request, index_of(way)), not is_exact_way, preference,
             effort(way, head, request)[1], worst)
 
 
@@ -115,6 +126,10 @@ def settings(head, request):
             yield "direct", Way(F(holes * pins), holes * pins, is_direct=True, has_pins=pins > 1)
     if head.worm is None:
         return
+    if head.dial:
+        parts = head.dial_parts(request)
+        if request.allows_circle(parts):
+            yield "dial", Way(parts * head.worm, parts, dial="dial parts" if parts > head.dial[0] else "dial")
     for c, is_mounted in head.spots.items():
         if request.allows_circle(c):
             yield "plain", Way(c * head.worm, c, is_mounted=is_mounted)
@@ -128,7 +143,8 @@ def settings(head, request):
 
 
 def moved(way, request, block, move=None, bound=None):
-    return Way(way.scale, way.unit, block, move, way.pair, way.train, way.is_direct, way.has_pins, way.is_mounted, bound)
+    return Way(way.scale, way.unit, block, move, way.pair, way.train, way.is_direct, way.has_pins, way.is_mounted, bound,
+               way.dial)
 
 
 def exact_ways(head, request):
@@ -136,7 +152,7 @@ def exact_ways(head, request):
     for method, way in settings(head, request):
         if not request.allows(method):
             continue
-        block = witness.exact_block(way.scale, request) if method != "direct" else one if is_exact(way.scale, request, one) else 0
+        block = witness.exact_block(way.scale, request) if method not in ("direct", "dial") else one if is_exact(way.scale, request, one) else 0
         if block == 0:
             continue
         move = None
@@ -176,7 +192,7 @@ def approximate_ways(head, request):
     """(a Way, its worst error) of every way that is not exact."""
     one = max(request.block, 1)
     for method, way in settings(head, request):
-        rounding = "nearest-compound" if way.pair is not None else None if way.train is not None else "nearest-hole"
+        rounding = "dial" if way.dial else "nearest-compound" if way.pair is not None else None if way.train is not None else "nearest-hole"
         if rounding and request.allows(rounding) and not is_exact(way.scale, request, one) and \
                 witness.keeps_apart(way.scale, request):
             yield moved(way, request, one), witness.worst_of_rounding(way.scale, request)

@@ -70,12 +70,16 @@ class Setting:
 
     def __init__(self, plan, head):
         at, self.block = plan["setting"], int(plan["block"])
-        self.is_direct = at["plate"] is None
+        self.dial = None
+        self.is_direct = at["plate"] is None and plan["method"] != "dial"
         self.circle, self.circle2, ratio = at["circle"], at["circle2"], head.worm
         if self.is_direct:
             ensure(self.circle in head.direct, f"no direct circle {self.circle}")
             self.pins = head.direct[self.circle]
             self.unit, ratio = self.circle * self.pins, F(1)
+        elif plan["method"] == "dial":
+            ensure(head.dial and at["side"] is None and not self.circle2, "no dial there")
+            self.unit, self.dial = self.circle, "dial" if self.circle == head.dial[0] else "dial parts"
         else:
             circles = head.plates[int(at["plate"][1:])][at["side"] - 1]
             ensure(self.circle in circles, f"no circle {self.circle} there")
@@ -89,7 +93,7 @@ class Setting:
             fault = head.train_fault(plan["gearing"])
             ensure(fault is None, f"{plan['gearing']}: {fault}")
         self.scale = self.unit * ratio
-        side = None if self.is_direct else (int(at["plate"][1:]), at["side"] - 1)
+        side = None if at["plate"] is None else (int(at["plate"][1:]), at["side"] - 1)
         pair = (self.circle, self.circle2, self.unit) if self.circle2 and not self.is_direct else None
         train = (len(plan["gearing"]["drivers"]), plan["gearing"]["idlers"]) if plan["gearing"] else None
         self.move = None
@@ -98,7 +102,7 @@ class Setting:
             ensure(move.denominator == 1, "the movement is no whole number of units")
             self.move = int(move)
         self.way = order.Way(self.scale, self.unit, self.block, self.move, pair, train, self.is_direct,
-                             self.is_direct and self.pins > 1, self.is_direct or side == head.mounted)
+                             self.is_direct and self.pins > 1, side is None or side == head.mounted, dial=self.dial)
 
     @staticmethod
     def turns(m):
@@ -142,7 +146,7 @@ class Draw:
             setting = [s.scale, s.block, "-" if s.move is None else s.move]
         least = int(self.wants_least())
         positions = r.positions or []
-        return " ".join(map(str, ["ask", r.divisions, r.arc, r.offset, r.block, mask, r.circle,
+        return " ".join(map(str, ["ask", r.divisions, r.arc, r.offset, r.block, mask, r.circle, r.by_eye,
                                   "-" if r.tolerance is None else r.tolerance, least, int(self.wants_first), *setting,
                                   int(self.wants_rows), *positions]))
 
@@ -155,7 +159,7 @@ class Draw:
     def check(self, said, rows):
         """said: the words of naive.c; rows: its rows."""
         head, request, plan = self.head, self.request, self.plan()
-        whole = witness.Request(request.divisions, request.arc, request.offset, positions=request.positions)
+        whole = witness.Request(request.divisions, request.arc, request.offset, positions=request.positions, by_eye=request.by_eye)
         exact = list(order.exact_ways(head, request))
         best = min((order.class_name(way, request) for way in exact), key=order.CLASSES.index, default="none")
         exists = any(True for _ in order.exact_ways(head, whole))
@@ -193,7 +197,7 @@ class Draw:
 
     def check_proof(self, plan, exists):
         claim = plan["exact_exists"]
-        if self.request.is_narrowed():
+        if self.request.is_narrowed(self.head):
             ensure(claim is not False, "a proof of absence though options left something out")
             ensure(claim is None or exists, "an exact setting is said to exist")
             ensure(claim is True or not plan["exact"], "an exact plan, and no claim that one exists")
@@ -227,7 +231,7 @@ class Draw:
         key = order.rank(Setting(plan, head).way, head, request, worst)
         ranks = [order.rank(way, head, request, F(0)) for way in exact]
         ensure(not ranks or key <= min(ranks), f"the first plan ranks {told(key)}, an exact one {told(min(ranks, default=()))}")
-        if request.rows() > SMALL or (plan["exact"] and head.holds(request, Setting(plan, head).is_direct)
+        if request.rows() > SMALL or (plan["exact"] and head.holds(request, order.index_of(Setting(plan, head).way))
                                       and not self.wants_first):
             return
         ways = list(order.approximate_ways(head, request))
@@ -342,7 +346,7 @@ def chunk_votes(chunk):
 
 # What naive.h does not tell apart.
 NAMES_OF_NAIVE = {"plain by blocks": "plain", "compound by blocks": "compound", "differential by blocks": "differential-by-blocks"}
-APPROXIMATE = ["nearly-exact", "nearest-hole", "nearest-compound", "differential"]
+APPROXIMATE = ["nearly-exact", "nearest-hole", "nearest-compound", "differential", "dial"]
 
 # Each must have come up in a run of this many draws or more, or the vote was about less than it says.
 ALL_AFTER = 4000

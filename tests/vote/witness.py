@@ -18,7 +18,9 @@ ASSUMED = {"worm": F(2, 21600), "direct": F(5, 21600)}     # what a head is take
 class Request:
     """N divisions of arc, or positions; all angles in turns. block 0: free; circle 0: any; methods None: all."""
 
-    def __init__(self, divisions=0, arc=F(1), offset=F(0), block=0, methods=None, circle=0, tolerance=None, positions=None):
+    def __init__(self, divisions=0, arc=F(1), offset=F(0), block=0, methods=None, circle=0, tolerance=None, positions=None,
+                 by_eye=1):
+        self.by_eye = by_eye
         self.divisions, self.arc, self.offset, self.block = divisions, arc, offset, block
         self.methods, self.circle, self.tolerance, self.positions = methods, circle, tolerance, positions
 
@@ -35,9 +37,10 @@ class Request:
         """Movements after row 0."""
         return self.divisions if self.positions is None else len(self.positions)
 
-    def is_narrowed(self):
-        """Whether an option leaves out exact settings that the head has."""
-        left_out = self.methods is not None and not {"direct", "plain", "differential", "compound"} <= self.methods
+    def is_narrowed(self, head):
+        """Whether an option leaves out exact settings that the head may have."""
+        kinds = {"direct", "plain", "differential", "compound"} | ({"dial"} if head.dial else set())
+        left_out = self.methods is not None and not kinds <= self.methods
         return left_out or self.circle != 0 or self.block != 0
 
 
@@ -50,7 +53,8 @@ class Head:
     """
 
     def __init__(self, worm=None, direct=None, plates=(), pin="same", gears=(), is_reversed=False, least_sum=0,
-                 most_sum=0, worm_holds=None, direct_holds=None, mounted=None):
+                 most_sum=0, worm_holds=None, direct_holds=None, mounted=None, dial=None, dial_holds=None):
+        self.dial, self.dial_holds = dial, dial_holds       # (lines, parts of the vernier)
         self.worm, self.direct, self.plates, self.pin = worm, direct or {}, plates, pin
         self.gears, self.is_reversed, self.least_sum, self.most_sum = gears, is_reversed, least_sum, most_sum
         self.worm_holds, self.direct_holds = worm_holds, direct_holds
@@ -147,16 +151,22 @@ class Head:
     def tolerance(self, request):
         if request.tolerance is not None:
             return request.tolerance
-        return self.taken_to_hold(self.worm is None) / 4
+        return self.taken_to_hold("direct" if self.worm is None else "worm") / 4
 
-    def taken_to_hold(self, is_direct):
-        """As stated, else assumed."""
-        stated = self.direct_holds if is_direct else self.worm_holds
-        return stated if stated is not None else ASSUMED["direct" if is_direct else "worm"]
+    def taken_to_hold(self, by):
+        """As stated, else assumed; a dial where nothing is stated of it as the worm."""
+        if by == "dial" and self.dial_holds is None:
+            by = "worm"
+        stated = {"direct": self.direct_holds, "worm": self.worm_holds, "dial": self.dial_holds}[by]
+        return stated if stated is not None else ASSUMED[by]
 
-    def holds(self, request, is_direct):
-        """Whether what it holds by that way is within a tolerance that was asked for."""
-        return request.tolerance is None or self.taken_to_hold(is_direct) <= request.tolerance
+    def holds(self, request, by):
+        """Whether what it holds by the worm, the direct plate or the dial is within a tolerance that was asked for."""
+        return request.tolerance is None or self.taken_to_hold(by) <= request.tolerance
+
+    def dial_parts(self, request):
+        """To how many parts of a crank turn the dial is read."""
+        return self.dial[0] * self.dial[1] * request.by_eye
 
 
 # ---- exact settings ----
