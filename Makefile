@@ -55,7 +55,7 @@ else
 say = @echo '$(1) $(2)';
 endif
 
-.PHONY: all check check-unit check-layers check-golden check-contract check-batch check-follow check-documents check-examples check-man check-install \
+.PHONY: all check check-unit check-layers check-golden check-contract check-dial check-batch check-follow check-documents check-examples check-man check-install \
         check-svg check-gallery check-san check-valgrind golden generated completion gallery install uninstall clean
 .DELETE_ON_ERROR:
 
@@ -97,7 +97,7 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
 	$(call say,LD,$@)$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)
 
-check: check-unit check-layers check-golden check-contract check-batch check-follow check-documents check-examples check-svg check-gallery \
+check: check-unit check-layers check-golden check-contract check-dial check-batch check-follow check-documents check-examples check-svg check-gallery \
        check-man check-install
 
 check-unit: $(TESTS) $(PROGRAM)
@@ -121,6 +121,10 @@ golden: $(PROGRAM)
 # The machine formats against the output contract, with Python's fractions as witness.
 check-contract: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/contract.py
+
+# Readings of a dial from first principles, and cards done by hands that have nothing else.
+check-dial: $(PROGRAM)
+	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/dial.py
 
 # Fast rows and exact rows are the same bytes; a large batch keeps its order and names each bad line.
 check-batch: $(PROGRAM)

@@ -524,7 +524,8 @@ static void movements_once(char *buf, size_t size, const struct job *job)
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
     movement_notation(a, plan, turns, holes, holes2);
     if (cc_plan_is_dial(plan)) {
-        snprintf(buf, size, "Each movement %s or a part %s, to the row's reading. ", a, larger ? "less" : "more");
+        bool differs = plan->larger > 0 && plan->larger < plan->steps;
+        snprintf(buf, size, "Each movement %s%s, to the row's reading. ", a, !differs ? "" : larger ? " or a part less" : " or a part more");
         return;
     }
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, !larger);

@@ -67,7 +67,8 @@ static void write_title(struct text *t, const struct job *job)
     if (mpq_sgn(job->request.offset) == 0)
         return;
     cc_angle_dms_str(angle, sizeof angle, job->request.offset, 3, CC_MARKS_UTF8);
-    text_para(t, "  ", "  ", list ? "%s added to every position" : "First position at %s from the zero hole", angle);
+    text_para(t, "  ", "  ", list ? "%s added to every position" : "First position at %s from the zero%s", angle,
+              cc_plan_is_dial(&job->plan) ? "" : " hole");
 }
 
 /* ---- the setting ---- */
@@ -156,6 +157,12 @@ static void write_move(struct text *t, const struct job *job)
         return;
     }
     if (cc_plan_movement(&turns, &holes, &holes2, plan)) {
+        movement_words(a, sizeof a, plan, turns, holes, holes2);
+        text_labelled(t, "move", "%s", a);
+        return;
+    }
+    if (cc_plan_is_dial(plan) && (plan->larger == 0 || plan->larger == plan->steps)) {
+        cc_plan_rounded_movement(&turns, &holes, &holes2, plan, plan->larger > 0);
         movement_words(a, sizeof a, plan, turns, holes, holes2);
         text_labelled(t, "move", "%s", a);
         return;

@@ -743,6 +743,19 @@ static void set_up_dial(const struct build *b)
 
 /* ---- what all share ---- */
 
+/* The same by the dial, whose forward is the way of its numbers where nothing is asked. */
+static void hand_by_dial(const struct build *b)
+{
+    enum cc_way grow = job_grow(b->job, b->plan);
+
+    if (grow != CC_WAY_UNKNOWN)
+        item(b, SETUP_KNOW, NULL, "This work has a hand: going forward, the positions follow each other %s on the work, seen at the "
+             "spindle nose.", grow == CC_CLOCKWISE ? "clockwise" : "counter-clockwise");
+    else
+        item(b, SETUP_KNOW, NULL, "This work has a hand, and the profile does not say which way the spindle turns, or the dial's numbers "
+             "rise: try one movement first and see which way the positions follow each other.");
+}
+
 /* The way in which angles grow, for anything that would be wrong if it were mirrored. */
 static void hand_of_work(const struct build *b)
 {
@@ -753,9 +766,14 @@ static void hand_of_work(const struct build *b)
     if (job->view.grow != CC_WAY_UNKNOWN) {
         bool clockwise = job_forward(job, b->plan) == CC_CLOCKWISE;
         item(b, SETUP_KNOW, NULL, "This work has a hand: positions follow each other %s on the work, seen at the spindle nose. For "
-             "that, forward is the %s turned %s, and holes are counted that way.",
+             "that, forward is the %s turned %s%s.",
              job->view.grow == CC_CLOCKWISE ? "clockwise" : "counter-clockwise",
-             cc_plan_is_direct(b->plan) ? "spindle" : "crank", clockwise ? "clockwise" : "counter-clockwise");
+             cc_plan_is_direct(b->plan) ? "spindle" : "crank", clockwise ? "clockwise" : "counter-clockwise",
+             cc_plan_is_dial(b->plan) ? "" : ", and holes are counted that way");
+        return;
+    }
+    if (cc_plan_is_dial(b->plan)) {
+        hand_by_dial(b);
         return;
     }
     if (cc_plan_is_direct(b->plan)) {
