@@ -92,6 +92,8 @@ _crankcard_value()
         compgen -W 'worm spindle' -- "$2" ;;
     assess:--standard)
         compgen -W 'iso2013 iso1995 jis1976' -- "$2" ;;
+    batch:-f|batch:--format)
+        compgen -W 'jsonl html' -- "$2" ;;
     *)
         return 1 ;;
     esac

@@ -6,8 +6,10 @@ tick are as many as the card has boxes; it is XML, asks for nothing from elsewhe
 of its own and labels that reach over its whole row; text from outside is escaped.
 """
 import re
+import shlex
 import subprocess
 import sys
+import tempfile
 import xml.etree.ElementTree as ET
 
 PROGRAM = sys.argv[1]
@@ -19,7 +21,7 @@ REQUESTS = [
     ["7", "--arc", "90"], ["24", "--tally", "-m", "plain", "--circle", "18"], ["8", "--lead", "200"],
     ["angles", "0", "37.5 <slot>", "90 b&c"], ["angles", "10", "37.5", "--radius", "20", "--units", "in"],
     ["methods", "57"], ["methods", "127", "--all", *GEARED], ["table", "2-30", "127", *GEARED], ["table", "50-53", "-m", "direct"],
-    ["gear", "20", "--module", "1"], ["gear", "9", "57", "--module", "1"], ["gear", "12", "--module", "2", "--helix", "15", *GEARED],
+    ["flats", "6", "--across", "16", "--stock", "20"], ["divide", "7", "--head", "dial-table-90"], ["gear", "20", "--module", "1"], ["gear", "9", "57", "--module", "1"], ["gear", "12", "--module", "2", "--helix", "15", *GEARED],
     ["flats", "6", "--across", "17", "--stock", "20", "--over", "1=18.6", "--over", "2=18.7", "--over", "flats=17.4"],
     ["flats", "5", "--across", "17", "--stock", "20", "--ring", "2 across 12 at 10", "--holes", "1", "-m", "plain"],
     ["layout", "7", "--diameter", "50"], ["layout", "--angles", "0", "37d30m keyway", "180", "--diameter", "50", "--slot", "60"],
@@ -74,6 +76,7 @@ def look(words):
     expect(page.startswith("<!DOCTYPE html>\n"), words, "no document type")
     whole(words, page, root)
     boxes(words, card, body)
+    expect(len(root.findall(f".//{H}h1")) == 1, words, "not one main heading")
     said = [w for w in page_words(body.find(f".//{H}tbody")).split()]
     wanted = card_words(card)
     if words[0] == "gear":
@@ -91,12 +94,49 @@ def whole(words, page, root):
     expect("http" not in bare and "url(" not in bare and "@import" not in bare, words, "names something elsewhere")
     for e in root.iter():
         name = e.tag.split("}")[1]
-        expect(name not in ("script", "link", "img", "iframe", "object", "embed", "a", "use", "image"), words, f"<{name}>")
+        expect(name not in ("script", "link", "img", "iframe", "object", "embed", "use", "image"), words, f"<{name}>")
         for key in e.attrib:
-            expect(not key.startswith("on") and key not in ("src", "href"), words, f"attribute {key}")
-    expect(len(root.findall(f".//{H}h1")) == 1, words, "not one main heading")
+            expect(not key.startswith("on") and key != "src" and (key != "href" or e.get(key)[0] == "#"), words, f"attribute {key}")
     head = root.find(f".//{H}thead")
     expect("".join(head.itertext()).strip() == root.find(f".//{H}title").text, words, "title and head of the pages differ")
+
+
+PACK = """# invented
+57 --to 8
+divide 0
+gear 20 --module 1
+check 57 7/19+5/15      # writes records, no page
+
+layout 7 --diameter 50 --format card
+angles 10 '20 <slot>'
+table 5000000
+"""
+
+
+def pack():
+    """Each job of a pack is its page, what is refused is named, and the contents lead to each."""
+    told = ["batch", "-", "--format", "html"]
+    with tempfile.NamedTemporaryFile("w", suffix=".jobs") as f:
+        f.write(PACK)
+        f.flush()
+        page, status = run(["batch", f.name, "--format", "html"])
+    expect(status == 2, told, f"status {status}")
+    root = ET.fromstring(page.split("\n", 1)[1])
+    whole(told, page, root)
+    names = [e.get("id") for e in root.iter() if e.get("id")]
+    expect(len(set(names)) == len(names), told, "a name twice")
+    jobs = {e.get("id"): e for e in root.find(H + "body") if e.tag == H + "table"}
+    links = [e.get("href")[1:] for e in root.iter(H + "a")]
+    expect(links == [j for j in jobs if j != "j0"], told, f"the contents lead to {links}")
+    wanted = {2: "57 --to 8", 4: "gear 20 --module 1", 8: "angles 10 '20 <slot>'", 9: "table 5000000"}
+    expect(set(links) == {f"j{line}" for line in wanted}, told, f"pages {links}")
+    for line, request in wanted.items():
+        alone = ET.fromstring(run(shlex.split(request) + ["--format", "html"])[0].split("\n", 1)[1]).find(f"{H}body/{H}table")
+        same = [page_words(e.find(H + "tbody")).replace(" --format html", "").replace(" -f html", "").split() for e in (alone, jobs[f"j{line}"])]
+        expect(same[0] == same[1], told, f"line {line} is not the page of crankcard {request}")
+    items = {int(e.get("value")): "".join(e.itertext()) for e in root.find(f".//{H}ol")}
+    for line, what in {3: "'0' is not", 5: "check writes no page", 7: "leave --format out"}.items():
+        expect("NO PAGE" in items[line] and what in items[line], told, f"line {line}: {items[line]}")
 
 
 def boxes(words, card, body):
@@ -120,11 +160,12 @@ def boxes(words, card, body):
 def main():
     for words in REQUESTS:
         look(words)
+    pack()
     for line in wrong:
         print("FAIL", line)
     if wrong:
         return 1
-    print(f"ok   {len(REQUESTS)} pages of HTML say what their cards say")
+    print(f"ok   {len(REQUESTS)} pages of HTML say what their cards say, and a pack has them")
     return 0
 
 

@@ -49,6 +49,7 @@ SYSTEM = {
     "src/cli/keep/kept_job.c": "goes to the folder that a request was typed in, and back: chdir",
     "src/cli/keep/terminal.c": "is the terminal: termios, signals, select",
     "src/cli/command/cmd_batch.c": "runs children: fork, pipe, waitpid",
+    "src/cli/command/batch_pack.c": "holds the pages back until the contents are known: open_memstream",
     "src/cli/command/batch_worker.c": "is such a child",
     "src/cli/main.c": "closes what was open",
 }

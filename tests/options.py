@@ -43,6 +43,7 @@ MORE = {
 }
 # Values by option, or by what --help calls the value.
 VALUES = {
+    ("batch", "format"): "html",
     "head": "small-tilting-geared", "mounted": "B", "method": "nearest-hole", "circle": "17", "tolerance": "9s", "width": "50",
     "pages": "20", "units": "in", "output": "out", "format": "jsonl", "mark": "5=mid", "value": "0.5", "cutters": "15",
     "hand": "left", "name": "sun", "screw": "4", "dp": "12", "pressure-angle": "14.5", "file": "list", "for": "end",
@@ -72,11 +73,11 @@ def rows(program, command):
     return [row for row in ROW.findall(said) if row[1] != "help"]
 
 
-def typed(row):
+def typed(command, row):
     _, name, value = row
     if not value:
         return ["--" + name]
-    return ["--" + name, VALUES.get(name, KINDS.get(value))]
+    return ["--" + name, VALUES.get((command, name), VALUES.get(name, KINDS.get(value)))]
 
 
 def folder_of(folder):
@@ -130,7 +131,7 @@ def changes(words, without, answer):
 
 def check_command(program, pool, folder, command):
     """Faults of the command's options, and how many runs that took."""
-    options = [(row[1], typed(row)) for row in rows(program, command)]
+    options = [(row[1], typed(command, row)) for row in rows(program, command)]
     request = [command] + REQUESTS[command]
     more = [[command] + words.split() for words in MORE.get(command, [])]
     asked = [base + words for base in [request] + more for words in [[]] + [words for _, words in options]]

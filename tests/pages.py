@@ -26,8 +26,10 @@ KINDS = {
     "angles": ["angles", "0", "37.5 slot", "90", "123d4m a long mark that says where this is on the work", "--radius", "20"],
     "methods": ["methods", "127", *GEARED], "table": ["table", "2-130", *GEARED],
     "gear": ["gear", "20", "57", "127", "--module", "1", *GEARED], "layout": ["layout", "36", "--diameter", "80", "--slot", "90"],
-    "assess": ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"],
+    "flats": ["flats", "6", "--across", "16", "--stock", "20"], "dial": ["7", "--head", "dial-table-90"],
+    "pack": ["batch", "-"], "assess": ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"],
 }
+PACK = "57\ngear 20 127 --module 1 --head small-tilting-geared\ndivide 0\nlayout 12 --diameter 50\nangles 0 '37.5 slot'\n"
 PAPERS = {"a4": (595.3, 841.9), "a5": (419.5, 595.3), "letter": (612, 792)}     # points: ISO 216, ANSI Y14.1
 POINTS_OF_4_MM, MARGIN = 4 * 72 / 25.4, 12 * 72 / 25.4
 LEAST, NARROW = 44, 320                                                         # px
@@ -114,7 +116,7 @@ def look_at_paper(name, page, paper, root):
     for i, found in enumerate(pages):
         said = " ".join(w for _, _, w, _ in found)
         heads = ["".join(e.itertext()).strip() for e in root.iter(H + "thead") if e.find(f"{H}tr/{H}td/{H}div") is not None]
-        if not any(squeeze(said).startswith(squeeze(head)) for head in heads) and not (i == 0 and "contents" in name):
+        if not any(squeeze(said).startswith(squeeze(head)) for head in heads):
             fail(f"{name} on {paper}", f"page {i + 1} does not begin with the job's name: {said[:60]}")
         if f"page {i + 1} of {len(pages)}" not in said:
             fail(f"{name} on {paper}", f"page {i + 1} does not say so")
@@ -226,10 +228,19 @@ def validate(name, page):
             fail(name, f"tidy: {line}")
 
 
+def write_page(words, paper):
+    """The page on that paper; of a pack, as a printer's own choice of it would be."""
+    pack = words[0] == "batch"
+    done = subprocess.run([PROGRAM, *words, "--format", "html", *([] if pack else ["--pages", paper])], input=PACK.encode(),
+                          stdout=subprocess.PIPE, check=False)
+    page = done.stdout.decode("utf-8")
+    return page.replace("</style>", f"@page{{size:{paper}}}</style>") if pack else page
+
+
 def look(name, words):
     counts = []
     for paper in PAPERS:
-        page = subprocess.run([PROGRAM, *words, "--format", "html", "--pages", paper], stdout=subprocess.PIPE, check=False).stdout.decode("utf-8")
+        page = write_page(words, paper)
         root = ET.fromstring(page.split("\n", 1)[1])
         counts.append(f"{look_at_paper(name, page, paper, root)} {paper}")
     validate(name, page)

@@ -17,6 +17,7 @@ struct cli {
     FILE *in;               /* what the operand '-' reads */
     struct cc_error err;    /* filled when a run function returns EXIT_TROUBLE, or EXIT_NO without output */
     bool in_batch;          /* the request is a line of a batch: jsonl, no --output, no nested batch */
+    unsigned long page;     /* the request's line where the batch is a pack of pages, all html; else 0 */
     struct head_cache *heads;                   /* heads loaded before, of a batch; else NULL */
     int typed_count;        /* the line as typed, without the program's name */
     char **typed;

@@ -89,10 +89,14 @@ bool output_is_card(const struct output *output)
 
 int output_begin(struct output *output, struct cli *cli)
 {
-    if (cli->in_batch && output->format_given && output->format != FORMAT_JSONL)
-        return cli_trouble(cli, "a batch answers in JSON Lines: leave --format out of its lines");
+    enum format format = cli->page > 0 ? FORMAT_HTML : FORMAT_JSONL;
+
+    if (cli->in_batch && output->format_given && output->format != format)
+        return cli_trouble(cli, "%s: leave --format out of its lines",
+                           cli->page > 0 ? "this batch answers in HTML" : "a batch answers in JSON Lines");
     if (cli->in_batch)
-        output->format = FORMAT_JSONL;
+        output->format = format;
+    output->page = cli->page;
     if (output->path == NULL)
         return EXIT_YES;
     if (cli->in_batch)

@@ -20,11 +20,15 @@ struct output {
     unsigned pages;         /* lines to a page, 0 = one endless page */
     const char *paper;      /* "a4" ..., where that is known, or NULL */
     enum cc_unit unit;
+    unsigned long page;     /* of a pack: the line of its request; 0: none */
     const char *path;       /* --output, or NULL */
     /* while a file is being written */
     FILE *saved_out;
     struct new_file file;
 };
+
+/* Before a page of a pack: this sign and the page's name, on a line of their own. */
+#define OUTPUT_PAGE '\x1C'
 
 /* Tables of options for member m, a struct output, of a command's struct T. */
 extern const struct option_row format_options[], html_options[], drawing_options[];     /* html too; svg too */

@@ -15,7 +15,10 @@
 #define NOTE_DONE '\x1E'        /* exit status, a blank, and the failure's message, perhaps empty */
 #define NOTE_END '\x1F'         /* the input is at its end; a reason behind it: it could not be read further */
 
-/* Work off the lines of in with those commands. prompt: hand out every answer at once. False where in could not be read to its end. */
-bool batch_work(FILE *in, FILE *out, const struct command *const *commands, bool prompt);
+/*
+ * Work off the lines of in with those commands. prompt: hand out every answer at once; pack: as a page of HTML (OUTPUT_PAGE and its
+ * name in front), else as records. False where in could not be read to its end.
+ */
+bool batch_work(FILE *in, FILE *out, const struct command *const *commands, bool prompt, bool pack);
 
 #endif

@@ -58,8 +58,19 @@ static void write_done(FILE *out, int status, const char *message)
     putc('\n', out);
 }
 
+/* Whether the command can be asked for a page; what is no command is for the run to say. */
+static bool writes_page(const struct cli *cli, const char *name, struct cc_error *err)
+{
+    const struct command *command = command_find(cli->commands, name);
+
+    if (command == NULL || command_takes(command, "format", "html"))
+        return true;
+    cc_fail(err, CC_EPARSE, "%s writes no page of HTML: it cannot stand in such a batch", name);
+    return false;
+}
+
 static void run_line(struct cli *cli, struct shell_words *words, char *line, size_t length,
-                     unsigned long number)
+                     unsigned long number, bool pack)
 {
     int status = EXIT_TROUBLE;
 
@@ -68,7 +79,8 @@ static void run_line(struct cli *cli, struct shell_words *words, char *line, siz
     if (good && words->argc == 0)
         return;
     fprintf(cli->out, "%c%lu\n", NOTE_BEGIN, number);
-    if (good && is_allowed(words, &cli->err))
+    cli->page = pack ? number : 0;
+    if (good && is_allowed(words, &cli->err) && (!pack || writes_page(cli, words->argv[0], &cli->err)))
         status = cli_run(cli, words->argc, words->argv);
     write_done(cli->out, status, cli->err.text);
 }
@@ -94,7 +106,7 @@ static bool next_line(char *line, size_t *length, FILE *in)
     return true;
 }
 
-bool batch_work(FILE *in, FILE *out, const struct command *const *commands, bool prompt)
+bool batch_work(FILE *in, FILE *out, const struct command *const *commands, bool prompt, bool pack)
 {
     static const char mark[] = "\xEF\xBB\xBF";      /* a byte order mark */
     struct head_cache heads;
@@ -109,7 +121,7 @@ bool batch_work(FILE *in, FILE *out, const struct command *const *commands, bool
         size_t skipped = 0;
         if (number == 1 && strncmp(line, mark, 3) == 0)
             skipped = 3;
-        run_line(&cli, &words, line + skipped, length - skipped, number);
+        run_line(&cli, &words, line + skipped, length - skipped, number, pack);
         if (prompt)
             fflush(out);
     }

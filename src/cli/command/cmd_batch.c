@@ -17,13 +17,15 @@
 #include "cli/base/guard.h"
 #include "cli/base/memory.h"
 #include "cli/command/batch.h"
+#include "cli/command/batch_pack.h"
 #include "cli/out/record.h"
 
 struct batch {
     const char *path;
-    bool strict;
+    bool strict, as_pack;
     const struct command *const *commands;
     struct output output;
+    struct pack *pack;      /* NULL: answers are records */
     pid_t worker;
     FILE *answers;          /* what it says */
     int reason;             /* errno where that could not be read to its end */
@@ -81,7 +83,7 @@ static void run_worker(const struct batch *batch, FILE *in, int fd, bool prompt)
     if (out == NULL)
         _exit(EXIT_TROUBLE);
     setvbuf(out, buffer, _IOFBF, sizeof buffer);
-    bool whole = batch_work(in, out, batch->commands, prompt);
+    bool whole = batch_work(in, out, batch->commands, prompt, batch->pack != NULL);
     _exit(fflush(out) == 0 && whole ? EXIT_YES : EXIT_TROUBLE);
 }
 
@@ -126,10 +128,14 @@ static void write_error(struct batch *batch, FILE *out, int status, const char *
 {
     struct record r;
 
+    batch->errors++;
+    if (batch->pack != NULL) {
+        pack_end_job(batch->pack, batch->line, status != EXIT_TROUBLE, message);
+        return;
+    }
     record_init(&r, out, &(struct output){ .format = FORMAT_JSONL }, &error_form);
     record_error(&r, batch->line, status, message, 0);
     record_clear(&r);
-    batch->errors++;
 }
 
 /* The end of a line's answer. Returns false where the batch stops here. */
@@ -140,10 +146,13 @@ static bool finish_line(struct batch *batch, FILE *out, const char *note)
 
     if (status != EXIT_TROUBLE && batch->spoke_text) {
         status = EXIT_TROUBLE;
-        message = "this request answers in text, not in JSON Lines: it cannot stand in a batch";
+        message = batch->pack != NULL ? "this request answers in text: it has no page"
+                                      : "this request answers in text, not in JSON Lines: it cannot stand in a batch";
     }
     if (status == EXIT_TROUBLE || *message != '\0')
         write_error(batch, out, status, message);
+    else if (batch->pack != NULL)
+        pack_end_job(batch->pack, batch->line, true, "");
     if (status > batch->worst)
         batch->worst = status;
     batch->answered++;
@@ -163,6 +172,11 @@ static void pass_on(struct batch *batch, FILE *out, const char *text, size_t len
 {
     if (length == 0)
         return;
+    if (batch->pack != NULL) {
+        batch->spoke_text = !pack_has_page(batch->pack);
+        pack_text(batch->pack, text);
+        return;
+    }
     if (text[0] != '{' || text[length - 1] != '}') {
         batch->spoke_text = true;
         return;
@@ -194,6 +208,10 @@ static bool read_note(struct batch *batch, FILE *out, char *text, size_t length,
     case NOTE_END:
         snprintf(batch->unread, sizeof batch->unread, "%s", text + 1);
         return false;
+    case OUTPUT_PAGE:
+        if (batch->pack != NULL)
+            pack_name(batch->pack, text + 1);
+        return true;
     default:
         pass_on(batch, out, text, length);
         return true;
@@ -285,6 +303,8 @@ static int run_batch(struct batch *batch, struct cli *cli)
     int status = output_begin(&batch->output, cli);
     if (status == EXIT_YES) {
         status = work(batch, cli, in, prompt);
+        if (batch->pack != NULL && cli->err.text[0] == '\0')
+            pack_write(batch->pack, cli->out, batch->path);
         /* Bad lines do not spoil the file: their records are part of it. */
         int kept = output_end(&batch->output, cli, cli->err.text[0] != '\0' ? EXIT_TROUBLE : EXIT_YES);
         status = kept == EXIT_YES ? status : kept;
@@ -294,7 +314,11 @@ static int run_batch(struct batch *batch, struct cli *cli)
     return status;
 }
 
+static const char *const formats[] = { "jsonl", "html", NULL };
+
 static const struct option_row batch_options[] = {
+    { TO_WORD(struct batch, as_pack, formats, false),
+      'f', "format", "NAME", "jsonl, or html: a pack of pages, what is in it in front (default jsonl)" },
     { TO_SWITCH(struct batch, strict), 0, "strict", NULL, "stop at the first bad line" },
     OPTIONS_END
 };
@@ -316,11 +340,18 @@ static bool read_arguments(struct batch *batch, struct cli *cli, int argc, char 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
     struct batch batch = { .worst = EXIT_YES, .commands = cli->commands };
+    struct pack pack;
 
     output_init(&batch.output);
     if (!read_arguments(&batch, cli, argc, argv))
         return EXIT_TROUBLE;
-    return run_batch(&batch, cli);
+    if (!batch.as_pack)
+        return run_batch(&batch, cli);
+    pack_init(&pack);
+    batch.pack = &pack;
+    int status = run_batch(&batch, cli);
+    pack_clear(&pack);
+    return status;
 }
 
 const struct command cmd_batch = {
@@ -329,10 +360,11 @@ const struct command cmd_batch = {
     .options = batch_tables,
     .records = (const struct form *const[]){ &error_form, NULL },
     .run = run_command,
-    .summary = "requests one a line, answers as JSON Lines",
+    .summary = "requests one a line, answers as JSON Lines or as a pack of pages",
     .about = "Reads requests as they are typed after crankcard, quotes as in a shell, # for comments; nothing\n"
              "is executed. Answers come in the order of the lines, each record with its line; a bad line gives an\n"
-             "error record and the rest runs. The exit status is the worst line's. - reads standard input.\n",
+             "error record and the rest runs. The exit status is the worst line's. - reads standard input.\n"
+             "--format html makes one document of the pages: a list of contents, then each job on pages of its own.\n",
     .examples = "  crankcard batch jobs.txt > answers.jsonl\n"
                 "  printf '%s\\n' 'divide 57 --no-steps' 'angles 37d30m' | crankcard batch -\n",
 };

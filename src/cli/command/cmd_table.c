@@ -265,11 +265,21 @@ static bool fits_field(const struct ranges *ranges, struct cc_error *err)
     return false;
 }
 
-static void begin_text(struct table_run *run)
+static void begin_text(struct table_run *run, const struct ranges *ranges)
 {
+    uint64_t first = ranges->at[0].first, last = ranges->at[0].last;
+
+    for (size_t i = 1; i < ranges->n; i++) {
+        first = ranges->at[i].first < first ? ranges->at[i].first : first;
+        last = ranges->at[i].last > last ? ranges->at[i].last : last;
+    }
     make_columns(run->column, run->job);
     run->table = (struct table){ run->column, CELLS, false };
     text_init(&run->text, run->cli->out, &run->job->output);
+    if (first == last)
+        text_head(&run->text, "Table of %" PRIu64 ", %s", first, run->job->head.title);
+    else
+        text_head(&run->text, "Table %" PRIu64 " to %" PRIu64 ", %s", first, last, run->job->head.title);
     text_title(&run->text, "%s", run->job->head.title);
     text_table(&run->text, &run->table);
 }
@@ -280,7 +290,7 @@ static int write_table(struct table_run *run, const struct ranges *ranges)
     bool good = true;
 
     if (output_is_card(&job->output)) {
-        begin_text(run);
+        begin_text(run, ranges);
     } else if (job->output.format != FORMAT_SVG) {
         plan_records_init(&run->record, run->cli->out, job);
     }

@@ -10,17 +10,32 @@
 
 /* ---- the document ---- */
 
+void html_document_begin(FILE *out, const char *title, const char *paper)
+{
+    fputs("<!DOCTYPE html>\n<html lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\">\n<head>\n<meta charset=\"utf-8\"/>\n"
+          "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n<title>", out);
+    markup_text(out, title);
+    fprintf(out, "</title>\n<style>\n%s", html_style);
+    if (paper != NULL)
+        fprintf(out, "@page{size:%s}\n", paper);
+    fputs("</style>\n</head>\n<body>\n", out);
+}
+
+void html_document_end(FILE *out)
+{
+    fputs("</body>\n</html>\n", out);
+}
+
 void html_begin(struct html *html, const char *head, const char *paper)
 {
     FILE *out = html->out;
 
-    fputs("<!DOCTYPE html>\n<html lang=\"en\" xmlns=\"http://www.w3.org/1999/xhtml\">\n<head>\n<meta charset=\"utf-8\"/>\n"
-          "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n<title>", out);
-    markup_text(out, head);
-    fprintf(out, "</title>\n<style>\n%s", html_style);
-    if (paper != NULL)
-        fprintf(out, "@page{size:%s}\n", paper);
-    fputs("</style>\n</head>\n<body>\n<table class=\"job\" role=\"presentation\">\n<thead><tr><td><div>", out);
+    if (!html->in_pack)
+        html_document_begin(out, head, paper);
+    fputs("<table class=\"job\" role=\"presentation\"", out);
+    if (html->in_pack)
+        fprintf(out, " id=\"j%lu\"", html->job);
+    fputs(">\n<thead><tr><td><div>", out);
     markup_text(out, head);
     fputs("</div></td></tr></thead>\n<tbody><tr><td>\n", out);
 }
@@ -37,7 +52,9 @@ void html_end(struct html *html)
     end_block(html);
     if (html->keeping)
         fputs("</div>\n", html->out);
-    fputs("</td></tr></tbody>\n</table>\n</body>\n</html>\n", html->out);
+    fputs("</td></tr></tbody>\n</table>\n", html->out);
+    if (!html->in_pack)
+        html_document_end(html->out);
 }
 
 void html_keep_rest(struct html *html)
@@ -66,9 +83,26 @@ static void element(struct html *html, const char *tag, const char *words, const
     fprintf(html->out, "%s\n", end);
 }
 
+/* The name of the box that is written, which its labels carry. */
+static void put_name(struct html *html, const char *attribute)
+{
+    if (html->in_pack)
+        fprintf(html->out, " %s=\"j%lu-%u\"", attribute, html->job, html->boxes);
+    else
+        fprintf(html->out, " %s=\"b%u\"", attribute, html->boxes);
+}
+
+static void put_label(struct html *html, const char *before)
+{
+    fprintf(html->out, "%s<label", before);
+    put_name(html, "for");
+}
+
 static void put_box(struct html *html, bool check)
 {
-    fprintf(html->out, "<input type=\"checkbox\" id=\"b%u\"%s/>", html->boxes, check ? " class=\"check\"" : "");
+    fputs("<input type=\"checkbox\"", html->out);
+    put_name(html, "id");
+    fputs(check ? " class=\"check\"/>" : "/>", html->out);
 }
 
 void html_title(struct html *html, const char *words)
@@ -85,7 +119,8 @@ void html_heading(struct html *html, const char *words, bool box)
         return;
     }
     html->boxes++;
-    fprintf(html->out, "<h2 class=\"tick\"><label for=\"b%u\">", html->boxes);
+    put_label(html, "<h2 class=\"tick\">");
+    putc('>', html->out);
     put_box(html, false);
     element(html, "<span>", words, "</span></label></h2>");
 }
@@ -125,7 +160,8 @@ void html_tick(struct html *html, const char *words)
 {
     go_on(html, "<ul class=\"tick\">", "</ul>");
     html->boxes++;
-    fprintf(html->out, "<li><label for=\"b%u\">", html->boxes);
+    put_label(html, "<li>");
+    putc('>', html->out);
     put_box(html, false);
     element(html, "<span>", words, "</span></label></li>");
 }
@@ -177,7 +213,7 @@ static void put_cell(struct html *html, const struct table *table, size_t c, con
 
     fprintf(html->out, "<td%s>", cell_class(column));
     if (table->boxes)
-        fprintf(html->out, "<label for=\"b%u\"", html->boxes);
+        put_label(html, "");
     else
         fputs("<span", html->out);
     if (column->heading[0] != '\0' && words[0] != '\0') {
@@ -195,7 +231,8 @@ void html_row(struct html *html, const struct table *table, const char *const *c
     fputs(html->rows++ % 10 == 9 ? "<tr class=\"ten\">" : "<tr>", html->out);
     if (table->boxes) {
         html->boxes++;
-        fprintf(html->out, "<td><label for=\"b%u\">", html->boxes);
+        put_label(html, "<td>");
+        putc('>', html->out);
         put_box(html, check);
         fputs("</label></td>", html->out);
     }

@@ -14,6 +14,8 @@
 
 struct html {
     FILE *out;              /* NULL: the card is plain text */
+    bool in_pack;           /* it is one of several in a document */
+    unsigned long job;      /* of a pack: its number there, for names of its own */
     const char *close;      /* what ends the block that is open: a list, a table; or NULL */
     bool keeping;           /* what is written now is to stay on one page */
     unsigned boxes;         /* so far, for their ids */
@@ -37,9 +39,13 @@ struct table {
     bool boxes;             /* every row has one */
 };
 
-/* A document of that title, and of that paper ("a4"; NULL: any); head is what every printed page begins with. */
+/* What every printed page begins with: the title too of the document that a card is by itself, on that paper ("a4"; NULL: any). */
 void html_begin(struct html *html, const char *head, const char *paper);
 void html_end(struct html *html);
+
+/* A document for several cards. */
+void html_document_begin(FILE *out, const char *title, const char *paper);
+void html_document_end(FILE *out);
 
 /* All from here to the end stays on one page. */
 void html_keep_rest(struct html *html);

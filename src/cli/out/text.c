@@ -14,7 +14,7 @@ void text_init(struct text *text, FILE *out, const struct output *output)
     *text = (struct text){ .out = out, .width = output->width, .ascii = output->ascii,
                            .pages = output->pages };
     if (output->format == FORMAT_HTML) {
-        text->html.out = out;
+        text->html = (struct html){ .out = out, .in_pack = output->page > 0, .job = output->page };
         text->sheet = output->paper;
         text->ascii = false;
         text->pages = 0;
@@ -120,6 +120,13 @@ static size_t bytes_of(const char *s, unsigned columns)
     return i;
 }
 
+/* So that whoever makes a pack of the pages has its name. */
+static void put_page_name(struct text *text)
+{
+    putc(OUTPUT_PAGE, text->out);
+    plain_line(text->out, text->head);
+}
+
 /* As much of s as leaves room for the page's number. */
 static void keep_head(struct text *text, const char *s)
 {
@@ -131,6 +138,8 @@ static void keep_head(struct text *text, const char *s)
     while (length > 0 && (s[length - 1] == ' ' || s[length - 1] == ','))
         length--;
     text->head[length] = '\0';
+    if (text_is_html(text) && text->html.in_pack)
+        put_page_name(text);
     if (text_is_html(text))
         html_begin(&text->html, text->head, text->sheet);
 }

@@ -659,6 +659,20 @@ static void write_end(const struct sheet *sheet)
               "chips; local rules and qualified instruction come first.");
 }
 
+/* What every page begins with: the teeth, and of a gear alone the plate. */
+static void write_page_head(struct text *text, const struct gear_job *job)
+{
+    char teeth[120] = "", setting[2 * WORDS];
+    size_t used = 0;
+
+    for (size_t i = 0; i < job->n && used + 40 < sizeof teeth; i++)
+        used += (size_t)snprintf(teeth + used, sizeof teeth - used, "%s%lu", i > 0 ? ", " : "", job->at[i].ask.teeth);
+    snprintf(setting, sizeof setting, "%s", job->head.title);
+    if (job->n == 1 && job->at[0].work.has_plan)
+        setting_words(setting, sizeof setting, &job->head, &job->at[0].work.plan);
+    text_head(text, "Gear%s of %s%s teeth, %s", plural(job->n), teeth, used + 40 < sizeof teeth ? "" : " ...", setting);
+}
+
 void gear_write_card(struct text *text, const struct gear_job *job, enum cc_unit unit)
 {
     struct sheet sheet = { text, job, unit, text->ascii ? CC_MARKS_ASCII : CC_MARKS_UTF8, NULL };
@@ -667,6 +681,7 @@ void gear_write_card(struct text *text, const struct gear_job *job, enum cc_unit
     if (cc_planner_new(&sheet.planner, &job->head, &err) != CC_OK)
         memory_exhausted();     /* the sheet was planned on this head: nothing else can be wrong with it */
 
+    write_page_head(text, job);
     if (job->n == 1)
         text_title(text, "GEAR on %s", job->head.title);
     else if (job->plate_changes == 0)
