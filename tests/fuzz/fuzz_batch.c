@@ -31,7 +31,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         FILE *in = fmemopen(text, size, "r"), *out = open_memstream(&answer, &length);
         if (in == NULL || out == NULL)
             abort();
-        FUZZ_HOLDS(batch_work(in, out, command_table, false));
+        FUZZ_HOLDS(batch_work(in, out, command_table, false, false));
         fclose(out);
         fclose(in);
         FUZZ_HOLDS(length > 0 && answer[length - 1] == '\n');
