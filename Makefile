@@ -122,6 +122,11 @@ golden: $(PROGRAM)
 check-contract: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/contract.py
 
+# Whether gears go on a bracket, against placements searched for in coordinates.
+.PHONY: check-bracket
+check: check-bracket
+check-bracket: $(PROGRAM)
+	@$(PYTHON) tests/bracket.py $(PROGRAM) 400
 # Readings of a dial from first principles, and cards done by hands that have nothing else.
 check-dial: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/dial.py
