@@ -144,6 +144,8 @@ t send-keys Enter
 shows 'Spindle reads: _'
 t send-keys -l 90
 t send-keys Enter
+shows 'Cuts on the work: _'
+t send-keys Enter
 shows 'ready>$'
 t send-keys -l "clear; $CRANKCARD follow --record 28 | tail -n 5"
 t send-keys Enter

@@ -74,7 +74,26 @@ def check_journals(work):
             fail(f"{job} is not gone on with: status {done.returncode}, {done.stdout[-200:]}{done.stderr}")
         elif not finished and place.groups() != (own[0]["next"], own[0]["steps"]):
             fail(f"{job}: step {place.group(1)} of {place.group(2)}, and was {own[0]['next']} of {own[0]['steps']}")
+        check_more(job, own[0], os.path.join(state, job + ".journal"), work)
     return len(jobs)
+
+
+def check_more(job, own, path, work):
+    """Events that its format has not: the journal is written anew in the latest, and nothing of what was made is lost."""
+    def state():
+        with open(path, encoding="utf-8") as f:
+            lines = [line[9:] for line in f.read().rpartition("\n")[0].splitlines()]     # one may be torn
+        record = json.loads(run(["follow", "--record", job, "-f", "jsonl"], work).stdout.splitlines()[0])
+        return lines, [record[key] for key in ("words", "plan_line", "steps", "piece", "confirmed", "of")]
+
+    before = state()
+    behind = int(own["next"]) > int(own["steps"])
+    done = run(["follow", "--resume", job], work, "\n" * behind + "\np second depth\np 1\nq\n")
+    after = state()
+    if after[0][0] != "crankcard journal 2" or [line for line in before[0][1:] if line not in after[0]]:
+        fail(f"{job}: not all lines of the journal are in the one written anew: {done.stdout[-300:]}{done.stderr}")
+    if before[1] != after[1] and not behind:
+        fail(f"{job}: {before[1]} became {after[1]}")
 
 
 def check_heads(work):

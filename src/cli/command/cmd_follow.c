@@ -240,22 +240,47 @@ static int resume(struct follow *follow, const char *name, bool salvage)
     return status;
 }
 
-/* The place was lost: recover looks for it with what was seen. The journal is closed by now. */
-static int look_for_place(struct cli *cli, struct follow *follow, char name[JOURNAL_NAME])
+/* What recover is to be told: what was seen, and what the journal knows. */
+struct told {
+    char name[JOURNAL_NAME], step[24], right[24];
+    bool has_right;
+};
+
+static void tell(struct told *told, const struct journal *journal)
 {
-    static char job[] = "--job", ascii[] = "--ascii";
-    static char names[FOLLOW_SIGHTS][12] = { "--hole", "--hole2", "--reading" };
-    char *argv[2 * FOLLOW_SIGHTS + 4], line[400];
+    memcpy(told->name, journal->name, sizeof told->name);
+    /* The closing movement that fell wrong is made, though it does not count. */
+    snprintf(told->step, sizeof told->step, "%" PRIu64, journal->missed ? journal->next : journal->next > 0 ? journal->next - 1 : 0);
+    snprintf(told->right, sizeof told->right, "%" PRIu64, journal->right);
+    told->has_right = journal->has_right && journal->right < journal->next;
+}
+
+/* The place was lost: recover looks for it. The journal is closed by now. */
+static int look_for_place(struct cli *cli, struct follow *follow, struct told *told)
+{
+    static char job[] = "--job", step[] = "--step", right[] = "--right", slips[] = "--slips", falls[] = "--scale-falls",
+                ascii[] = "--ascii";
+    static char names[FOLLOW_SIGHTS][12] = { "--hole", "--hole2", "--reading", "--cuts" };
+    char *argv[2 * FOLLOW_SIGHTS + 9], line[400];
     int argc = 0;
 
     argv[argc++] = job;
-    argv[argc++] = name;
+    argv[argc++] = told->name;
+    argv[argc++] = step;
+    argv[argc++] = told->step;
+    if (told->has_right) {
+        argv[argc++] = right;
+        argv[argc++] = told->right;
+    }
     for (unsigned i = 0; i < FOLLOW_SIGHTS; i++) {
         if (follow->seen[i][0] == '\0')
             continue;
         argv[argc++] = names[i];
         argv[argc++] = follow->seen[i];
     }
+    if (follow->scale_falls)
+        argv[argc++] = falls;
+    argv[argc++] = slips;
     shell_words_join(line, sizeof line, argv, (size_t)argc);
     fprintf(cli->out, "crankcard recover %s\n\n", line);
     if (follow->job.output.ascii)
@@ -266,16 +291,16 @@ static int look_for_place(struct cli *cli, struct follow *follow, char name[JOUR
 static int with_follow(struct cli *cli, char **words, size_t count, const char *name, const struct follow_options *own)
 {
     struct follow follow = { .cli = cli };
-    char kept[JOURNAL_NAME];
+    struct told told;
 
     job_init(&follow.job, "divide");
     follow.job.output.ascii = own->ascii;
     journal_init(&follow.journal);
     int status = name != NULL ? resume(&follow, name, own->salvage != NULL) : start(&follow, words, count, own);
-    memcpy(kept, follow.journal.name, sizeof kept);
+    tell(&told, &follow.journal);
     journal_clear(&follow.journal);
     if (status == EXIT_YES && follow.recover)
-        status = look_for_place(cli, &follow, kept);
+        status = look_for_place(cli, &follow, &told);
     job_clear(&follow.job);
     return status;
 }

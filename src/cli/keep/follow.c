@@ -111,10 +111,11 @@ static void say_place(struct follow *follow, const char *verb)
         say(follow, "%s the start", verb);
         return;
     }
-    pins_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
+    place_words(place, sizeof place, &follow->job, &follow->from);
     spindle_words(angle, sizeof angle, follow->from.angle);
     say(follow, "%s step %" PRIu64 ". Before you make it, these must be so: %s%s; spindle at %s.", verb, follow->journal.next,
-        place, cc_plan_is_direct(&follow->job.plan) ? "" : ", come into forward", angle);
+        place, cc_plan_is_direct(&follow->job.plan) ? "" : cc_plan_is_dial(&follow->job.plan) ? ", come up to forward" : ", come into forward",
+        angle);
 }
 
 /* ---- rounds ---- */
@@ -416,6 +417,24 @@ static void all_is_so(struct follow *follow, const char *text)
 
 /* ---- the place is lost ---- */
 
+/* Whether there is such a thing to be seen. */
+static bool can_be_seen(const struct follow *follow, unsigned sight)
+{
+    const struct cc_plan *plan = &follow->job.plan;
+
+    if (sight == SIGHT_HOLE)
+        return !cc_plan_is_dial(plan);
+    if (sight == SIGHT_HOLE2)
+        return !cc_plan_is_dial(plan) && plan->circle2 != 0;
+    return sight == SIGHT_READING || (follow->journal.round == JOURNAL_CUT && follow->journal.pass == 1);
+}
+
+static void ask_next(struct follow *follow)
+{
+    while (follow->asked < FOLLOW_SIGHTS && !can_be_seen(follow, follow->asked))
+        follow->asked++;
+}
+
 static void ask_what_is_seen(struct follow *follow, const char *text)
 {
     (void)text;
@@ -423,6 +442,7 @@ static void ask_what_is_seen(struct follow *follow, const char *text)
     follow->stage = FOLLOW_SEEN;
     follow->asked = 0;
     memset(follow->seen, 0, sizeof follow->seen);
+    ask_next(follow);
     say(follow, "Touch nothing yet.");
 }
 
@@ -456,27 +476,29 @@ static void lost(struct follow *follow, const char *text)
 
 const char *follow_asks(const struct follow *follow)
 {
-    static const char *const asks[FOLLOW_SIGHTS] = { "Pin in hole", "Plate carried, holes", "Spindle reads" };
+    static const char *const asks[FOLLOW_SIGHTS] = { "Pin in hole", "Plate carried, holes", "Spindle reads", "Cuts on the work" };
 
     if (follow->stage != FOLLOW_SEEN)
         return NULL;
-    if (follow->asked == 0 && follow_by_plunger(&follow->job.plan))
+    if (follow->asked == SIGHT_HOLE && follow_by_plunger(&follow->job.plan))
         return "Plunger in hole";
-    return follow->asked == 1 && cc_plan_is_direct(&follow->job.plan) ? "Pin in use" : asks[follow->asked];
+    if (follow->asked == SIGHT_READING && follow_has_rim(&follow->job))
+        return "Rim shows";
+    return follow->asked == SIGHT_HOLE2 && cc_plan_is_direct(&follow->job.plan) ? "Pin in use" : asks[follow->asked];
 }
 
 /* Whether text can be what was asked for; it is said what would be right where it cannot. */
 static bool can_be(struct follow *follow, const char *text)
 {
     struct cc_error err;
-    uint64_t hole;
+    uint64_t number;
     mpq_t angle;
 
     if (*text == '\0')
         return true;
     mpq_init(angle);
-    bool good = follow->asked < 2 ? value_u64(&hole, text, follow_asks(follow), 0, CC_MAX_CIRCLE, &err)
-                                  : cc_angle_parse(angle, text, &err) == CC_OK;
+    bool good = follow->asked == SIGHT_READING ? cc_angle_parse(angle, text, &err) == CC_OK
+                : value_u64(&number, text, follow_asks(follow), 0, follow->asked == SIGHT_CUTS ? INT64_MAX : CC_MAX_CIRCLE, &err);
     mpq_clear(angle);
     if (!good)
         say(follow, "%s", err.text);
@@ -485,22 +507,25 @@ static bool can_be(struct follow *follow, const char *text)
 
 static void answer(struct follow *follow, const char *text)
 {
+    bool any = false;
+
     if (!can_be(follow, text))
         return;
-    snprintf(follow->seen[follow->asked], sizeof follow->seen[0], "%s", text);
+    snprintf(follow->seen[follow->asked++], sizeof follow->seen[0], "%s", text);
     follow->message[0] = '\0';
-    follow->asked++;
-    if (follow->asked == 1 && follow->job.plan.circle2 == 0)
-        follow->asked++;
+    ask_next(follow);
     if (follow->asked < FOLLOW_SIGHTS)
         return;
-    if (follow->seen[0][0] == '\0' && follow->seen[1][0] == '\0' && follow->seen[2][0] == '\0') {
+    for (unsigned i = 0; i < FOLLOW_SIGHTS; i++)
+        any = any || follow->seen[i][0] != '\0';
+    follow->recover = any;
+    follow->scale_falls = follow->seen[SIGHT_READING][0] != '\0' && follow_rim_falls(follow);
+    if (any) {
+        leave(follow, NULL);
+    } else {
         settle(follow);
         say(follow, "With nothing seen there is nothing to look with: count the pin's hole, or read the spindle's scale.");
-        return;
     }
-    follow->recover = true;
-    leave(follow, NULL);
 }
 
 static void never_mind(struct follow *follow, const char *text)

@@ -28,7 +28,9 @@ enum follow_stage {
 };
 
 #define FOLLOW_CHECKS 3     /* quarters of a job */
-#define FOLLOW_SIGHTS 3     /* hole, second hole, reading */
+
+/* What can be seen of a place, in the order it is asked for. */
+enum follow_sight { SIGHT_HOLE, SIGHT_HOLE2, SIGHT_READING, SIGHT_CUTS, FOLLOW_SIGHTS };
 
 struct follow {
     struct cli *cli;
@@ -47,8 +49,9 @@ struct follow {
     size_t page;                    /* FOLLOW_READ: the item that is shown */
     uint64_t wanted;                /* FOLLOW_ASK: the row to go to */
     char seen[FOLLOW_SIGHTS][64];   /* FOLLOW_SEEN: what was answered; "": not known */
-    unsigned asked;
+    unsigned asked;                 /* the sight that is asked for */
     bool recover;                   /* left to look for the place with what was seen */
+    bool scale_falls;               /* the reading was of a rim whose numbers fall */
     bool unsaved;                   /* the last change could not be written */
     char title[100];                /* the request, in one line */
     char message[900];              /* what the last key did */

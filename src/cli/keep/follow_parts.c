@@ -112,6 +112,11 @@ void follow_write_open(struct text *t, const struct follow *follow)
     }
 }
 
+bool follow_has_rim(const struct job *job)
+{
+    return cc_plan_is_dial(&job->plan) && job->head.rim.lines > 0;
+}
+
 bool follow_by_plunger(const struct cc_plan *plan)
 {
     return cc_plan_is_direct(plan) && plan->circle2 == 0;

@@ -25,6 +25,9 @@ void follow_write_title(struct text *t, const struct follow *follow);       /* r
 void follow_write_progress(struct text *t, const struct follow *follow);    /* made, left, about how long */
 void follow_write_open(struct text *t, const struct follow *follow);        /* passed over and left for later, of all passes */
 
+/* By the dial, with a rim that says where the spindle stands. */
+bool follow_has_rim(const struct job *job);
+
 /* One plunger of a direct plate; a fixture has pins there. */
 bool follow_by_plunger(const struct cc_plan *plan);
 

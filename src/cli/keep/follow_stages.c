@@ -12,10 +12,26 @@
 
 /* ---- the job was begun before ---- */
 
+/* What must be seen on the head: "The pin must stand in hole 7 of the 19 circle, the spindle at 12°00′00″". */
+static void seen_words(char *buf, size_t size, const struct follow *follow)
+{
+    const struct job *job = &follow->job;
+    char place[WORDS], angle[WORDS], rim[WORDS];
+
+    spindle_words(angle, sizeof angle, follow->from.angle);
+    if (cc_plan_is_dial(&job->plan)) {
+        dial_place_words(place, rim, sizeof place, job, &follow->from);
+        snprintf(buf, size, "The dial must read %s, the %s %s", place, rim[0] != '\0' ? "rim" : "spindle's scale", rim[0] != '\0' ? rim : angle);
+        return;
+    }
+    place_words(place, sizeof place, job, &follow->from);
+    snprintf(buf, size, "The %s must stand in %s, the spindle at %s", follow_by_plunger(&job->plan) ? "plunger" : "pin", place, angle);
+}
+
 /* What must be seen on the head and the work before it goes on. */
 static void write_what_stands(struct text *t, const struct follow *follow)
 {
-    char place[WORDS], angle[WORDS];
+    char place[4 * WORDS];
     uint64_t made, all;
 
     if (!follow->has_from) {
@@ -23,13 +39,10 @@ static void write_what_stands(struct text *t, const struct follow *follow)
         text_para(t, "", "", "The set-up of its card must stand: %s; u shows it. Look before you go on.", place);
         return;
     }
-    pins_words(place, sizeof place, &follow->job.plan, follow->from.hole, follow->from.hole2);
-    spindle_words(angle, sizeof angle, follow->from.angle);
     journal_count(&made, &all, &follow->journal);
-    text_para(t, "", "", "The %s must stand in %s, the spindle at %s, and the work must have %" PRIu64 " %s%s%s. Look, and "
-              "count the %ss, before you go on.", follow_by_plunger(&follow->job.plan) ? "plunger" : "pin", place, angle,
-              made, follow_mark_word(follow), made == 1 ? "" : "s", follow->journal.pass > 1 ? " of this pass" : "",
-              follow_mark_word(follow));
+    seen_words(place, sizeof place, follow);
+    text_para(t, "", "", "%s, and the work must have %" PRIu64 " %s%s%s. Look, and count the %ss, before you go on.", place, made,
+              follow_mark_word(follow), made == 1 ? "" : "s", follow->journal.pass > 1 ? " of this pass" : "", follow_mark_word(follow));
 }
 
 static void write_done_before(struct text *t, const struct follow *follow, struct follow_look look)
@@ -76,7 +89,8 @@ static void write_offer(struct text *t, const struct follow *follow, struct foll
     }
     follow_gap(t, look);
     if (follow->has_from)
-        text_para(t, "", "", "It stands elsewhere? q, then crankcard recover --job %s --hole H", journal->name);
+        text_para(t, "", "", "It stands elsewhere? Enter, then r; or q, then crankcard recover --job %s %s", journal->name,
+                  cc_plan_is_dial(&follow->job.plan) ? "--reading ANGLE" : "--hole H");
     text_para(t, "", "", "Enter goes on there; q leaves. To begin anew: crankcard follow --forget %s", journal->name);
 }
 

@@ -49,6 +49,8 @@ static const char *start_hole_words(const struct cc_plan *plan)
 {
     if (cc_plan_is_compound(plan))
         return "Crank pin and second pin, each in the hole marked for it.";
+    if (cc_plan_is_dial(plan))
+        return "Dial at 0, come up to forward; and the rim at 0, if there is one.";
     return follow_by_plunger(plan) ? "Plunger in the hole marked 0." : "Pin in the hole marked 0.";
 }
 
@@ -73,8 +75,33 @@ static bool write_start(struct text *t, const struct follow *follow, bool moves)
     else
         text_para(t, "", "  ", "%s", start_hole_words(&job->plan));
     if (!setup_ends_where_it_began(job))
-        text_para(t, "", "  ", "That is the hole in which the last round ended: number the holes from it, as from the first.");
+        text_para(t, "", "  ", "%s", cc_plan_is_dial(&job->plan)
+                      ? "That is where the last round ended: set the dial to 0 anew there."
+                      : "That is the hole in which the last round ended: number the holes from it, as from the first.");
     return true;
+}
+
+/* By the dial: whole turns, then on to a reading. */
+static void write_dial_move(struct text *t, const struct follow *follow, struct follow_look look)
+{
+    const struct cc_step *now = &follow->now;
+    uint64_t turns = (uint64_t)llabs(now->turns);
+    char dial[WORDS], rim[WORDS], all[3 * WORDS], count[40] = "";
+
+    dial_place_words(dial, rim, sizeof dial, &follow->job, now);
+    if (now->turns == 0 && now->holes == 0) {
+        text_para(t, "", "  ", "No movement: stay at this reading.");
+        return;
+    }
+    if (turns > 0)
+        snprintf(count, sizeof count, "%" PRIu64 " whole turn%s, then ", turns, turns == 1 ? "" : "s");
+    if (now->turns < 0 || now->holes < 0)
+        text_para(t, "", "  ", "crank back %s%s to %s", count, turns > 0 ? "back" : "", dial);
+    else
+        text_para(t, "", "  ", "crank %son to %s", count, dial);
+    snprintf(count, sizeof count, "%" PRIu64 " turn%s", turns, turns == 1 ? "" : "s");
+    snprintf(all, sizeof all, "%s%s", turns > 0 ? count : "", dial);
+    large_words(t, all, look.large);
 }
 
 static void write_moves(struct text *t, const struct follow *follow, struct follow_look look)
@@ -85,6 +112,10 @@ static void write_moves(struct text *t, const struct follow *follow, struct foll
 
     if (follow->now.step == 0 && write_start(t, follow, n > 0))
         return;
+    if (cc_plan_is_dial(&follow->job.plan)) {
+        write_dial_move(t, follow, look);
+        return;
+    }
     if (n == 0)
         text_para(t, "", "  ", "No movement: stay in this hole.");
     for (unsigned i = 0; i < n; i++) {
@@ -104,6 +135,10 @@ static void write_arms(struct text *t, const struct follow *follow, struct follo
     bool arms = once || (job_is_list(job) && setup_step_arms(&spaces, &behind, plan, &follow->now));
     char set[WORDS] = "";
 
+    if (cc_plan_is_dial(plan)) {
+        text_para(t, "", "  ", "%s", setup_forward_by_dial(job));
+        return;
+    }
     if (arms)
         snprintf(set, sizeof set, "arms %s%" PRId64 " spaces, %" PRId64 " holes; ", behind ? "behind the pin, " : "", spaces, spaces + 1);
     text_para(t, "", "  ", "%s%s", set, cc_plan_is_direct(plan) ? "always turn the same way"
@@ -113,22 +148,28 @@ static void write_arms(struct text *t, const struct follow *follow, struct follo
                                                         : "forward clockwise");
 }
 
+/* Where it lands, and what shows that it has. */
 static void write_landing(struct text *t, const struct follow *follow, struct follow_look look)
 {
-    const struct cc_plan *plan = &follow->job.plan;
-    char lands[WORDS], from[WORDS], angle[WORDS], mind[WORDS];
+    const struct job *job = &follow->job;
+    char lands[WORDS], from[WORDS], angle[WORDS], mind[WORDS], rim[WORDS] = "";
 
-    pins_words(lands, sizeof lands, plan, follow->now.hole, follow->now.hole2);
-    text_para(t, "", "  ", "LANDS in %s", lands);
+    if (cc_plan_is_dial(&job->plan))
+        dial_place_words(lands, rim, sizeof lands, job, &follow->now);
+    else
+        pins_words(lands, sizeof lands, &job->plan, follow->now.hole, follow->now.hole2);
+    text_para(t, "", "  ", cc_plan_is_dial(&job->plan) ? "LANDS at %s on the dial" : "LANDS in %s", lands);
+    if (rim[0] != '\0')
+        text_para(t, "", "  ", "THE RIM MUST SHOW %s%s", rim, follow->now.step > 0 ? ": if not, a turn is lost" : "");
     if (follow->has_from && look.brief < 2) {
-        pins_words(from, sizeof from, plan, follow->from.hole, follow->from.hole2);
+        place_words(from, sizeof from, job, &follow->from);
         text_para(t, "", "  ", "from %s", from);
     }
     spindle_words(angle, sizeof angle, follow->now.angle);
-    if (look.brief < 2)
+    if (look.brief < 2 && rim[0] == '\0')
         text_para(t, "", "  ", "spindle then at %s", angle);
     write_arms(t, follow, look);
-    caution_words(mind, sizeof mind, plan, &follow->now);
+    caution_words(mind, sizeof mind, &job->plan, &follow->now);
     if (mind[0] != '\0')
         text_para(t, "", "", "%s", mind);
 }
@@ -176,6 +217,8 @@ static const char *each_words(const struct job *job)
         return "CLAMP STAYS OFF. Cutter stopped and clear, table back past its start and forward to it; move, knee up";
     if (cc_plan_is_direct(&job->plan))
         return "Cutter stopped and clear before hands go in. Clamp off, move, plunger in, push back against it, clamp on";
+    if (cc_plan_is_dial(&job->plan))
+        return "Cutter stopped and clear before hands go in. Clamp off, crank up to the reading, clamp on";
     if (cc_plan_is_compound(&job->plan))
         return "Cutter stopped and clear before hands go in. Clamp off, move, never both pins out, clamp on";
     return "Cutter stopped and clear before hands go in. Clamp off, move, clamp on";

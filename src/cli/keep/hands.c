@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/dial.h"
+#include "cli/out/readings.h"
 #include "cli/out/words.h"
 
 unsigned hand_moves(struct hand_move moves[2], const struct cc_plan *plan, const struct cc_step *step)
@@ -63,13 +65,42 @@ void pins_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t hol
         snprintf(buf, size, "hole %" PRIu64 " of the %u circle", hole, plan->circle);
 }
 
+void dial_place_words(char *dial, char *rim, size_t size, const struct job *job, const struct cc_step *step)
+{
+    struct cc_dial_reading reading;
+
+    cc_dial_reading_init(&reading);
+    cc_dial_read(&reading, step, &job->plan, &job->head, job_forward(job, &job->plan));
+    dial_words(dial, size, &job->plan, &reading);
+    rim[0] = '\0';
+    if (job->head.rim.lines > 0)
+        rim_words(rim, size, &job->head.rim, &reading);
+    cc_dial_reading_clear(&reading);
+}
+
+void place_words(char *buf, size_t size, const struct job *job, const struct cc_step *step)
+{
+    char dial[WORDS], rim[WORDS];
+
+    if (!cc_plan_is_dial(&job->plan)) {
+        pins_words(buf, size, &job->plan, step->hole, step->hole2);
+        return;
+    }
+    dial_place_words(dial, rim, sizeof dial, job, step);
+    snprintf(buf, size, "dial at %s%s%s", dial, rim[0] != '\0' ? ", rim at " : "", rim);
+}
+
 void caution_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
 {
     struct hand_move moves[2];
     unsigned n = hand_moves(moves, plan, step);
 
     buf[0] = '\0';
-    if (n > 0 && !cc_plan_is_direct(plan) && moves[n - 1].back)
+    if (cc_plan_is_dial(plan) && n > 0 && moves[n - 1].back)
+        snprintf(buf, size, "Going back: past the reading by half a turn or more, then come forward up to it.");
+    else if (cc_plan_is_dial(plan))
+        return;
+    else if (n > 0 && !cc_plan_is_direct(plan) && moves[n - 1].back)
         snprintf(buf, size, "Going back: pass the hole by %s, then come forward into it.",
                  plan->train.pairs > 0 ? "two turns" : "half a turn or more");
     else if (cc_step_odd(step, plan) != 0 && plan->circle2 == 0 && !cc_plan_is_direct(plan))

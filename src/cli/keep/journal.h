@@ -110,6 +110,8 @@ struct journal {
     uint64_t next;              /* the row to be made next; steps + 1 behind the last one */
     struct row_set made;        /* the rows that were confirmed, of this round */
     bool checked, measured;     /* since the row before next was made */
+    bool has_right;
+    uint64_t right;             /* the last row behind which all was as it must be, in this round */
     bool missed;                /* next is the closing row, and it did not fall on the first */
     bool chosen;                /* next was gone to, or back to, not come to by making the row before it */
     uint64_t piece;             /* 1 for the first */

@@ -71,7 +71,7 @@ static void begin_round(struct journal *journal, enum journal_round round)
     if (journal->round != round)        /* a movement that only marks takes another time */
         journal->time_count = 0;
     journal->round = round;
-    journal->has_note = false;
+    journal->has_note = journal->has_right = false;
     row_set_clear(&journal->made);
     stand_at(journal, 0, false);
 }
@@ -176,6 +176,10 @@ bool journal_take_check(struct journal *journal, uint64_t row, bool right)
     if (row + 1 != journal->next)
         return false;
     journal->checked = right;
+    if (right) {
+        journal->has_right = true;
+        journal->right = row;
+    }
     return true;
 }
 

@@ -28,11 +28,14 @@ struct banner {
 
 static void put_text(struct banner *banner, const char *text)
 {
-    unsigned n = (unsigned)strlen(text);
+    unsigned n = text_columns(text);
 
     for (unsigned r = 0; r <= FIGURE_ROWS; r++) {
         size_t used = strlen(banner->row[r]);
-        snprintf(banner->row[r] + used, sizeof banner->row[r] - used, "%*s", (int)n, r == FIGURE_ROWS ? text : "");
+        if (r == FIGURE_ROWS)
+            snprintf(banner->row[r] + used, sizeof banner->row[r] - used, "%s", text);
+        else
+            snprintf(banner->row[r] + used, sizeof banner->row[r] - used, "%*s", (int)n, "");
     }
     banner->columns += n;
 }
@@ -49,39 +52,11 @@ static void put_figure(struct banner *banner, unsigned figure)
     banner->columns += 3 * banner->wide;
 }
 
-static void put_number(struct banner *banner, const char *number, const char *unit)
-{
-    for (; *number != '\0'; number++) {
-        put_text(banner, banner->wide > 1 ? "  " : " ");
-        put_figure(banner, *number == '.' ? 10 : (unsigned)(*number - '0'));
-    }
-    put_text(banner, " ");
-    put_text(banner, unit);
-}
-
-static void put_count(struct banner *banner, uint64_t count, const char *unit)
-{
-    char digits[24];
-
-    snprintf(digits, sizeof digits, "%" PRIu64, count);
-    put_number(banner, digits, unit);
-}
-
 static void begin(struct banner *banner, const struct text *t, unsigned size)
 {
     memset(banner, 0, sizeof *banner);
     banner->ink = t->ascii ? "#" : "\xE2\x96\x88";
     banner->wide = sizes[size - 1].wide;
-}
-
-static void write_line(struct text *t, char *row)
-{
-    size_t n = strlen(row);
-
-    while (n > 0 && row[n - 1] == ' ')
-        row[--n] = '\0';
-    fprintf(t->out, "%s\n", row);
-    t->line++;
 }
 
 /* Each line of dots so often as a dot is tall; the words at the foot once. */
@@ -93,30 +68,55 @@ static bool write_banner(struct text *t, struct banner *banner, unsigned size)
         return false;
     for (unsigned r = 0; r < FIGURE_ROWS; r++)
         for (unsigned i = r + 1 == FIGURE_ROWS; i < tall; i++)
-            write_line(t, banner->row[r]);
-    write_line(t, banner->row[FIGURE_ROWS]);
+            text_plain_line(t, banner->row[r]);
+    text_plain_line(t, banner->row[FIGURE_ROWS]);
     return true;
 }
 
-static bool write_move(struct text *t, const struct hand_move *move, unsigned size)
+/* Digits become figures, each with a space before it; what stands between them is the words at the foot. */
+static bool write_words(struct text *t, const char *words, unsigned size)
 {
+    static const char digits[] = "0123456789.";
     struct banner banner;
+    char part[64];
 
     begin(&banner, t, size);
-    if (move->part == HAND_PIN)
-        put_text(&banner, "pin");
-    if (move->turns > 0)
-        put_count(&banner, move->turns, move->turns == 1 ? "turn" : "turns");
-    if (move->holes > 0 || move->part == HAND_PIN)
-        put_count(&banner, move->holes, move->part == HAND_PIN ? "" : move->holes == 1 ? "hole" : "holes");
+    while (*words != '\0') {
+        size_t n = strcspn(words, digits);
+        snprintf(part, sizeof part, "%.*s", (int)n, words);
+        put_text(&banner, part);
+        for (words += n; *words != '\0' && strchr(digits, *words) != NULL; words++) {
+            put_text(&banner, banner.wide > 1 ? "  " : " ");
+            put_figure(&banner, *words == '.' ? 10 : (unsigned)(*words - '0'));
+        }
+        if (*words != '\0' && *words != ' ')
+            put_text(&banner, " ");
+    }
     return write_banner(t, &banner, size);
+}
+
+bool large_words(struct text *t, const char *words, unsigned size)
+{
+    if (strlen(words) > 60)
+        return false;
+    while (size > 0 && !write_words(t, words, size))
+        size--;
+    return size > 0;
 }
 
 bool large_move(struct text *t, const struct hand_move *move, unsigned size)
 {
+    char words[80] = "", turns[40] = "";
+
     if (move->turns > 9999 || move->holes > 9999)
         return false;
-    while (size > 0 && !write_move(t, move, size))
-        size--;
-    return size > 0;
+    if (move->turns > 0)
+        snprintf(turns, sizeof turns, "%" PRIu64 " turn%s", move->turns, move->turns == 1 ? "" : "s");
+    if (move->part == HAND_PIN)
+        snprintf(words, sizeof words, "pin%" PRIu64, move->holes);
+    else if (move->holes > 0)
+        snprintf(words, sizeof words, "%s%" PRIu64 " hole%s", turns, move->holes, move->holes == 1 ? "" : "s");
+    else
+        snprintf(words, sizeof words, "%s", turns);
+    return large_words(t, words, size);
 }

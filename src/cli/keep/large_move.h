@@ -1,4 +1,4 @@
-/* large_move.h: the numbers of a movement in figures that are read from the machine. */
+/* large_move.h: words whose numbers stand in figures that are read from the machine. */
 #ifndef CRANKCARD_CLI_KEEP_LARGE_MOVE_H
 #define CRANKCARD_CLI_KEEP_LARGE_MOVE_H
 
@@ -7,10 +7,12 @@
 #include "cli/keep/hands.h"
 #include "cli/out/text.h"
 
-/* Sizes there are, 1 the smallest; a figure of size s is less than 6 * s columns wide. */
-#define LARGE_SIZES 8
+#define LARGE_SIZES 8       /* 1 the smallest */
 
 /* As large as size or less, as the width has room; false, and nothing, where not even the smallest fits. */
+bool large_words(struct text *t, const char *words, unsigned size);
+
+/* The numbers of a movement so: "5 turns  35 holes". */
 bool large_move(struct text *t, const struct hand_move *move, unsigned size);
 
 #endif

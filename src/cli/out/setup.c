@@ -674,6 +674,13 @@ static const char *forward_by_dial(const struct build *b)
                             : "Forward is COUNTER-CLOCKWISE, for this work has a hand, and the dial's numbers FALL.";
 }
 
+const char *setup_forward_by_dial(const struct job *job)
+{
+    const struct build build = { .job = job, .plan = &job->plan };
+
+    return forward_by_dial(&build);
+}
+
 static void zero_of_dial(const struct build *b)
 {
     const struct cc_head *head = &b->job->head;

@@ -82,6 +82,9 @@ bool setup_arms(int64_t *spaces, bool *behind, const struct job *job);
 /* The same for one movement alone, of which the arms are set anew each time. */
 bool setup_step_arms(int64_t *spaces, bool *behind, const struct cc_plan *plan, const struct cc_step *step);
 
+/* Which way is forward by the dial: "Forward is clockwise, and the dial's numbers rise; keep to it." */
+const char *setup_forward_by_dial(const struct job *job);
+
 /* Whether a round ends with all pins in the holes in which the first position stands. */
 bool setup_ends_where_it_began(const struct job *job);
 
