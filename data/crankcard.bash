@@ -26,22 +26,22 @@ _crankcard_value()
     gear:--block|gear:--most-turns|gear:-s|gear:--screw|gear:-t|gear:--tolerance|gear:--mounted|gear:-w|\
     gear:--width|gear:--pages|heads:-w|heads:--width|tilt:--teeth|tilt:--cutter|tilt:--cone|tilt:--mate|\
     tilt:--shaft-angle|tilt:--dedendum|tilt:--bore|tilt:-z|tilt:--zero|tilt:--travel|tilt:--bar|\
-    tilt:--sine|tilt:-w|tilt:--width|tilt:--pages|flats:--across|flats:--stock|flats:--depth|flats:--shy|\
-    flats:--cutter|flats:--ring|flats:--holes|flats:--over|flats:--mounted|flats:-c|flats:--circle|\
-    flats:--by-eye|flats:-r|flats:--radius|flats:--from|flats:--to|flats:--note|flats:-w|flats:--width|\
-    flats:--pages|lead:-s|lead:--screw|lead:--helix|lead:-d|lead:--diameter|lead:-l|lead:--length|\
-    lead:--starts|lead:--gears|lead:--list|lead:--within|lead:--mounted|lead:-w|lead:--width|\
-    lead:--pages|layout:-d|layout:--diameter|layout:--resolution|layout:--centre|layout:--start|\
-    layout:--slot|layout:--pin|layout:-w|layout:--width|layout:--pages|assess:-r|assess:--radius|\
-    assess:-n|assess:--divisions|assess:-l|assess:--length|assess:--class|assess:--module|\
-    assess:--harmonics|assess:--indexed|assess:--mounted|assess:-w|assess:--width|assess:--pages|\
-    plates:--circles|plates:--least|plates:--most|plates:--want|plates:--make|plates:--holds|\
-    plates:--drill|plates:-d|plates:--diameter|plates:--mounted|plates:-w|plates:--width|plates:--pages|\
-    follow:--forget|follow:--salvage|follow:--record|follow:--pass|follow:--pieces|\
-    follow:--measure-after|follow:--check-every|follow:-k|follow:--block|follow:--arc|follow:--offset|\
-    follow:--mark|follow:--number|follow:--value|follow:--most-turns|follow:--lead|follow:--mounted|\
-    follow:-c|follow:--circle|follow:--by-eye|follow:-r|follow:--radius|follow:-w|follow:--width|\
-    follow:--pages|recover:--hole|recover:--hole2|recover:--reading|recover:--uncertainty|\
+    tilt:--sine|tilt:--measured|tilt:--turned|tilt:--scale-shows|tilt:-w|tilt:--width|tilt:--pages|\
+    flats:--across|flats:--stock|flats:--depth|flats:--shy|flats:--cutter|flats:--ring|flats:--holes|\
+    flats:--over|flats:--mounted|flats:-c|flats:--circle|flats:--by-eye|flats:-r|flats:--radius|\
+    flats:--from|flats:--to|flats:--note|flats:-w|flats:--width|flats:--pages|lead:-s|lead:--screw|\
+    lead:--helix|lead:-d|lead:--diameter|lead:-l|lead:--length|lead:--starts|lead:--gears|lead:--list|\
+    lead:--within|lead:--mounted|lead:-w|lead:--width|lead:--pages|layout:-d|layout:--diameter|\
+    layout:--resolution|layout:--centre|layout:--start|layout:--slot|layout:--pin|layout:-w|\
+    layout:--width|layout:--pages|assess:-r|assess:--radius|assess:-n|assess:--divisions|assess:-l|\
+    assess:--length|assess:--class|assess:--module|assess:--harmonics|assess:--indexed|assess:--mounted|\
+    assess:-w|assess:--width|assess:--pages|plates:--circles|plates:--least|plates:--most|plates:--want|\
+    plates:--make|plates:--holds|plates:--drill|plates:-d|plates:--diameter|plates:--mounted|plates:-w|\
+    plates:--width|plates:--pages|follow:--forget|follow:--salvage|follow:--record|follow:--pass|\
+    follow:--pieces|follow:--measure-after|follow:--check-every|follow:-k|follow:--block|follow:--arc|\
+    follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--most-turns|follow:--lead|\
+    follow:--mounted|follow:-c|follow:--circle|follow:--by-eye|follow:-r|follow:--radius|follow:-w|\
+    follow:--width|follow:--pages|recover:--hole|recover:--hole2|recover:--reading|recover:--uncertainty|\
     recover:--scale-zero|recover:--tooth|recover:--step|recover:--right|recover:--cuts|\
     recover:--pin-circle|recover:--job|recover:--at|recover:--most|recover:-k|recover:--block|\
     recover:--arc|recover:--offset|recover:--mark|recover:--number|recover:--value|recover:--most-turns|\
@@ -66,9 +66,9 @@ _crankcard_value()
         compgen -W 'card csv tsv jsonl html svg' -- "$2" ;;
     divide:-o|divide:--output|angles:--file|angles:-o|angles:--output|methods:-o|methods:--output|\
     table:-o|table:--output|check:-o|check:--output|gear:--file|gear:-o|gear:--output|heads:-o|\
-    heads:--output|tilt:-o|tilt:--output|flats:-o|flats:--output|lead:-o|lead:--output|layout:-o|\
-    layout:--output|assess:--write|assess:-o|assess:--output|plates:-o|plates:--output|batch:-o|\
-    batch:--output|recover:-o|recover:--output)
+    heads:--output|tilt:--write|tilt:-o|tilt:--output|flats:-o|flats:--output|lead:-o|lead:--output|\
+    layout:-o|layout:--output|assess:--write|assess:-o|assess:--output|plates:-o|plates:--output|\
+    batch:-o|batch:--output|recover:-o|recover:--output)
         compgen -f -- "$2" ;;
     divide:-u|divide:--units|angles:-u|angles:--units|methods:-u|methods:--units|table:-u|table:--units|\
     check:-u|check:--units|gear:-u|gear:--units|tilt:-u|tilt:--units|flats:-u|flats:--units|lead:-u|\
@@ -86,6 +86,8 @@ _crankcard_value()
         compgen -W '8 15' -- "$2" ;;
     tilt:--for)
         compgen -W 'end side taper square-clutch saw-clutch v-clutch bevel' -- "$2" ;;
+    tilt:--by)
+        compgen -W 'travel bar sine' -- "$2" ;;
     lead:--most-gears)
         compgen -W '2 4 6' -- "$2" ;;
     lead:--geared-to)
@@ -109,7 +111,7 @@ _crankcard_options()
     check) echo '--drivers --driven --idlers --block --tolerance --head --mounted --radius --units --format --width --ascii --pages --output --help' ;;
     gear) echo '--module --dp --pressure-angle --helix --bevel --spur --hand --mate --shaft-angle --face --profile-shift --span --pin --name --method --circle --block --most-turns --file --cutters --screw --tolerance --head --mounted --format --width --ascii --pages --output --units --help' ;;
     heads) echo '--print --where --prove --width --ascii --output --help' ;;
-    tilt) echo '--for --teeth --cutter --cone --mate --shaft-angle --dedendum --bore --zero --travel --bar --sine --head --format --width --ascii --pages --output --units --help' ;;
+    tilt) echo '--for --teeth --cutter --cone --mate --shaft-angle --dedendum --bore --zero --travel --bar --sine --measured --turned --by --scale-shows --write --first --head --format --width --ascii --pages --output --units --help' ;;
     flats) echo '--across --stock --depth --shy --cutter --ring --holes --over --clockwise --counter --head --mounted --method --circle --by-eye --tolerance --radius --from --to --no-steps --all-steps --brief --working --note --tally --decimal --strip --format --width --ascii --pages --output --units --help' ;;
     lead) echo '--screw --helix --diameter --length --hand --starts --gears --most-gears --list --geared-to --within --head --mounted --format --width --ascii --pages --output --units --help' ;;
     layout) echo '--diameter --angles --resolution --corner --centre --start --clockwise --slot --pin --format --width --ascii --pages --output --units --help' ;;

@@ -29,7 +29,7 @@ SAMPLES = {
     "check": [["57", "7/19+5/15"], ["58", "20/29"], ["60", "16/24"], ["99", "8/20", "--drivers", "32,40", "--driven", "28,56", *GEARED],
               ["127", "6/18", "--drivers", "56", "--driven", "24", "--idlers", "1", *BRACKET]],
     "tilt": [["30"], ["--for", "taper", "--teeth", "20", "--cutter", "70", "--cone", "3"], ["--for", "bevel", "--teeth", "20", "--mate", "40"],
-             ["--for", "square-clutch", "--teeth", "5", "--bore", "20mm"]],
+             ["--for", "square-clutch", "--teeth", "5", "--bore", "20mm"], ["37.5", "--measured", "76.6", "--turned", "76.64", "--scale-shows", "37d32m"]],
     "flats": [["6", "--across", "17", "--stock", "20"], ["4", "--across", "10", "--stock", "15", "--holes", "3", "--over", "1=12.6", "--over", "2=12.7", "--over", "flats=10.1"]],
     "lead": [["200mm", "--screw", "5mm", "--starts", "6", "--length", "80", "--diameter", "30", "--within", "1mm", *GEARED],
              ["20mm", "--screw", "5mm", "--starts", "4", "--geared-to", "spindle", *GEARED],

@@ -16,7 +16,7 @@ NUMBERED = re.compile(r"^\s+(?:-\w, )?(--[a-z-]+)[ =](LENGTH|ANGLE|N|K|COUNT|PIT
 GEARED = ["--head", "data/heads/small-tilting-geared.ini"]
 COMMANDS = [
     ["divide", "127", "--to", "3"], ["divide", "12", "--radius", "40", "--to", "3"], ["angles", "37.5", "120"],
-    ["check", "127", "6/18"] + GEARED, ["methods", "53"], ["table", "53"], ["tilt", "30"],
+    ["check", "127", "6/18"] + GEARED, ["methods", "53"], ["table", "53"], ["tilt", "30"], ["tilt", "60", "--measured", "57.7", "--scale-shows", "60"],
     ["tilt", "--for", "bevel", "--teeth", "20"], ["lead", "200", "--screw", "5"] + GEARED,
     ["gear", "24", "--module", "2"], ["gear", "24", "--module", "2", "--helix", "15", "--screw", "5"] + GEARED,
     ["layout", "7", "--diameter", "80"], ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "12"],

@@ -31,7 +31,7 @@ MORE = {
     "divide": ["53 --arc 90", "20 --number 5", "53 --format svg", "53 --head dial-table-90", "53 --format html"], "angles": ["1 --repeat 40", "1 50 121 --format svg"],
     "methods": ["53 --head dial-table-90", "53 --arc 90", "53 --head dial-table-90", "53 --tolerance 0.05mm --radius 3"], "table": ["53 --head dial-table-90", "2-60", "50-53 --head dial-table-90", "50-53 --tolerance 0.05mm --radius 3"], "heads": [""],
     "check": ["53 6/18 --head small-tilting-geared --drivers 32 --driven 28", "53 7/19+5/15 --head small-tilting-geared --drivers 32 --driven 28 --width 32 --block 3"],
-    "tilt": ["--for bevel --teeth 20 --mate 40", "--for taper --teeth 20 --cutter 70 --cone 3", "--for square-clutch --teeth 6"],
+    "tilt": ["--for bevel --teeth 20 --mate 40", "--for taper --teeth 20 --cutter 70 --cone 3", "--for square-clutch --teeth 6", "30 --measured 57.6 --scale-shows 30.2"],
     "flats": ["6 --stock 20", "6 --across 17", "4 --across 17 --stock 20 --over 1=18 --over 2=18.1", "7 --across 17 --stock 20 --format svg"],
     "gear": ["13 --module 2 -m nearly-exact", "24 --dp 10", "24 --module 2 --bevel --mate 30", "24 --module 2 --helix 15"],
     "lead": ["--helix 30 --diameter 25 --screw 5 --head small-tilting-geared", "210 --screw 5 --starts 6 --head small-tilting-geared",
@@ -53,7 +53,8 @@ VALUES = {
     "want": "51,127", "make": "40", "diameter": "70", "slot": "60", "mate": "25", "profile-shift": "0.25", "dedendum": "1.1",
     "cutter": "60", "least": "16", "most": "40", "module": "3", "to": "3", "from": "2", "circles": "2",
     "tooth": "9", "hole": "4", "hole2": "2", "at": "3", "exaggerate": "900", "most-turns": "2", "repeat": "2", "block": "3",
-    "resolution": "0.05", "reading": "60", "divisions": "20", "radius": "25", "lead": "600", "within": "0.001", "note": "hub", "by-eye": "5", "across": "16", "stock": "22", "depth": "1.5", "shy": "0.1", "ring": "4 across 12", "holes": "3 at 30", "over": "flats=17.4",
+    "resolution": "0.05", "reading": "60", "divisions": "20", "radius": "25", "lead": "600", "within": "0.001", "note": "hub", "by-eye": "5", "measured": "57.6", "turned": "57.8", "by": "bar", "scale-shows": "30.2",
+    "across": "16", "stock": "22", "depth": "1.5", "shy": "0.1", "ring": "4 across 12", "holes": "3 at 30", "over": "flats=17.4",
     "step": "9", "right": "4", "cuts": "10", "pin-circle": "47",
 }
 KINDS = {"PARTS": "4", "LENGTH": "3", "ANGLE": "7", "N": "5", "K": "6", "COUNT": "2", "H": "2"}

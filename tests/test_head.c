@@ -91,7 +91,8 @@ static bool same_head(const struct cc_head *a, const struct cc_head *b)
     return same_text(a->name, b->name) && same_text(a->title, b->title) &&
            a->has_worm == b->has_worm && mpq_equal(a->worm, b->worm) && same_plates(a, b) &&
            a->has_tilt == b->has_tilt && mpq_equal(a->tilt_low, b->tilt_low) &&
-           mpq_equal(a->tilt_high, b->tilt_high) && a->spindle == b->spindle &&
+           mpq_equal(a->tilt_high, b->tilt_high) && a->has_tilt_zero == b->has_tilt_zero && mpq_equal(a->tilt_zero, b->tilt_zero) &&
+           a->spindle == b->spindle &&
            same_counts(&a->plate_pin_circles, &b->plate_pin_circles) &&
            same_counts(&a->crank_pin_circles, &b->crank_pin_circles) && a->plate_pin == b->plate_pin && a->plate_pin_stated == b->plate_pin_stated && same_text(a->nose, b->nose) &&
            same_text(a->taper, b->taper) && same_counts(&a->direct, &b->direct) &&
@@ -466,7 +467,7 @@ static const struct refusal {
       "f.ini:5: numbered: a space of this dial is 14400/7 seconds of the spindle, no whole number: write numbered = lines, or "
       "mend lines" },
     { "worm = 40\n", CC_EPARSE, "f.ini:1: a key before the first section: write [head] above it" },
-    { "[head]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("title, worm, mounted, tilt, spindle, plate_pin, plate_pin_circles, crank_pin_circles, nose, taper") },
+    { "[head]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("title, worm, mounted, tilt, tilt_zero, spindle, plate_pin, plate_pin_circles, crank_pin_circles, nose, taper") },
     { "[direct]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("holes, vernier, names") },
     { "[plate A]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("side 1, side 2") },
     { "[gears]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("teeth, reversed, least-sum, most-sum") },
@@ -513,6 +514,8 @@ static const struct refusal {
     { "[head]\ntilt = 90\n", CC_EPARSE, "f.ini:2: tilt: '90' is not two angles: write lowest and highest, as in 0 90" },
     { "[head]\ntilt = 0 to 90\n", CC_EPARSE, "f.ini:2: tilt: '0 to 90' is not two angles: write lowest and highest, as in 0 90" },
     { "[head]\ntilt = 90 0\n", CC_EDOM, "f.ini:2: tilt: '90 0' is upside down: write the lowest angle first" },
+    { "[head]\ntilt_zero = x\n", CC_EPARSE, "f.ini:2: tilt_zero: 'x' is not an angle: a number must stand first" },
+    { "[head]\ntilt_zero = -181\n", CC_EDOM, "f.ini:2: tilt_zero: '-181' is out of range: what the scale shows with the spindle level is half a turn at the most" },
     { "[head]\ntilt = 0 181\n", CC_EDOM, "f.ini:2: tilt: '0 181' is out of range: a head tilts from -180 to 180 degrees" },
     { "[head]\nspindle = right\n", CC_EDOM, "f.ini:2: spindle: 'right' is not known: write with or against" },
     { "[head]\nworm = 40\nplate_pin_circles = 15 16\n[plate A]\nside 1 = 15 17\n[plate B]\nside 2 = 18\n", CC_EDOM,
@@ -663,6 +666,8 @@ static void random_profile(char *t, gmp_randstate_t random)
         t += sprintf(t, "mounted = P%lu 2\n", RND(plates));
     if (RND(2) == 0)
         t += sprintf(t, "tilt = -%lu/%lu %lu.%lu\n", RND(90), 1 + RND(900), RND(180), RND(100000));
+    if (RND(3) == 0)
+        t += sprintf(t, "tilt_zero = %s%lud%lum%lus\n", RND(2) == 0 ? "-" : "", RND(3), RND(60), RND(60));
     if (RND(2) == 0)
         t += sprintf(t, "title =%s%lu; text = \xC2\xB0 \"x\" [y] #\n", RND(2) ? " " : ";", RND(1000));
     if (RND(2) == 0)

@@ -615,6 +615,139 @@ static void upright_from_83_degrees(void **state)
     }
 }
 
+/* ---- the way back ---- */
+
+/* The reading that MPFR gives for a tilt, to so many bits, leads back to that tilt: either way, either side of 45 degrees. */
+static void test_back_from_mpfr(void **unused)
+{
+    gmp_randstate_t rs;
+    mpfr_t a, s, c;
+    mpq_t tilt, length, reading, found, near;
+    unsigned long steep = 0;
+
+    (void)unused;
+    test_random_init(rs);
+    mpq_inits(tilt, length, reading, found, near, NULL);
+    mpfr_inits2(BITS, a, s, c, (mpfr_ptr)NULL);
+    for (unsigned long i = 0; i < test_rounds(1000); i++) {
+        unsigned long den = 1 + gmp_urandomm_ui(rs, 1000000);
+        mpq_set_ui(tilt, gmp_urandomm_ui(rs, den + 1), 4 * den);        /* 0 to 90 degrees */
+        mpq_set_ui(length, 1 + gmp_urandomm_ui(rs, 300000), 1000);
+        mpq_canonicalize(tilt);
+        mpq_canonicalize(length);
+        mpq_set_ui(near, 1 + (i % 2) * 8, 37);      /* 9.7 and 87.6 degrees: it is the way of measuring alone */
+        mpfr_const_pi(a, MPFR_RNDN);
+        mpfr_mul_ui(a, a, 2, MPFR_RNDN);
+        mpfr_mul_q(a, a, tilt, MPFR_RNDN);
+        mpfr_sin_cos(s, c, a, MPFR_RNDN);
+        if (cc_tilt_is_steep(near)) {
+            mpfr_swap(s, c);
+            steep++;
+        }
+        enum cc_tilt_way way = i % 4 < 2 ? CC_TILT_BY_TRAVEL : CC_TILT_BY_BAR;
+        if (way == CC_TILT_BY_TRAVEL && mpfr_cmp_d(c, 0.01) < 0)
+            continue;       /* the tangent there is one that nobody reads */
+        if (way == CC_TILT_BY_BAR && mpfr_cmp_d(s, 0.999) > 0)
+            continue;       /* and the sine says nothing */
+        if (way == CC_TILT_BY_TRAVEL)
+            mpfr_div(s, s, c, MPFR_RNDN);
+        mpfr_mul_q(s, s, length, MPFR_RNDN);
+        mpq_set_d(reading, mpfr_get_d(s, MPFR_RNDN));
+        assert_int_equal(cc_tilt_of_reading(found, way, length, reading, near, NULL), CC_OK);
+        mpq_sub(found, found, tilt);
+        if (fabs(mpq_get_d(found)) > 2e-14)
+            fail_msg("round %lu: %g revolutions off", i, mpq_get_d(found));
+        assert_true(fabs(cc_tilt_reading(way, length, tilt, near) - mpfr_get_d(s, MPFR_RNDN)) <=
+                    1e-14 * (mpq_get_d(length) + fabs(mpfr_get_d(s, MPFR_RNDN))) * 100);
+    }
+    assert_true(steep > test_rounds(1000) / 4);
+    mpfr_clears(a, s, c, (mpfr_ptr)NULL);
+    mpq_clears(tilt, length, reading, found, near, NULL);
+    gmp_randclear(rs);
+}
+
+/* The published stacks, back: 1.545 in under a 5 in bar is 18 degrees, as near as its four figures say. */
+static void test_published_sine_bar_back(void **unused)
+{
+    struct test_tsv row;
+    mpq_t tilt, near, length, stack;
+    unsigned stacks = 0;
+
+    (void)unused;
+    mpq_inits(tilt, near, length, stack, NULL);
+    test_tsv_open(&row, "tests/reference/sine_bar.tsv");
+    while (test_tsv_next(&row)) {
+        double angle = (double)test_tsv_count(&row, "angle_deg");
+        if (test_tsv_get(&row, "stack_in")[0] == '+')
+            continue;
+        mpq_set_ui(length, test_tsv_count(&row, "length_in"), 1);
+        mpq_set_d(stack, strtod(test_tsv_get(&row, "stack_in"), NULL));
+        assert_int_equal(cc_tilt_of_reading(tilt, CC_TILT_BY_BAR, length, stack, near, NULL), CC_OK);
+        assert_true(fabs(mpq_get_d(tilt) * 360 - angle) < 0.0015);      /* half of the last figure, 0.0005 in of 5 in */
+        stacks++;
+    }
+    assert_int_equal(stacks, 1);
+    test_tsv_close(&row);
+    mpq_clears(tilt, near, length, stack, NULL);
+}
+
+/*
+ * A bar in space that does not lie along the spindle: it leans off it by up to 4 minutes, to whichever side the spindle is turned
+ * to. Read as an indicator on a slide reads it, half a turn apart, to a micrometre: the spindle's tilt and the bar's lean are found.
+ */
+static void test_half_turn_is_free_of_runout(void **unused)
+{
+    gmp_randstate_t rs;
+    mpq_t first, second, bar, length, reading, near;
+
+    (void)unused;
+    test_random_init(rs);
+    mpq_inits(first, second, bar, length, reading, near, NULL);
+    mpq_set_ui(length, 100, 1);
+    for (unsigned long i = 0; i < test_rounds(400); i++) {
+        double tilt = pi / 2 * (double)gmp_urandomm_ui(rs, 10001) / 10000, lean = pi / 10800 * 4 * (double)gmp_urandomm_ui(rs, 1001) / 1000;
+        double side = 2 * pi * (double)gmp_urandomm_ui(rs, 3600) / 3600;
+        bool upright = tilt > pi / 4;
+        struct vec axis = axis_at(tilt), aside = turned(across, axis, side);
+        mpq_set_ui(near, upright ? 2 : 1, 9);
+        for (int half = 0; half < 2; half++) {
+            struct vec along = turned(turned(axis, aside, lean), axis, pi * half);
+            double slope = upright ? along.x / along.z : along.z / along.x;
+            mpq_set_d(reading, round(slope * 1e5) / 1e3);
+            assert_int_equal(cc_tilt_of_reading(half ? second : first, CC_TILT_BY_TRAVEL, length, reading, near, NULL), CC_OK);
+        }
+        mpq_sub(bar, first, second);
+        double mean = (mpq_get_d(first) + mpq_get_d(second)) / 2 * 360, seen = mpq_get_d(bar) / 2 * 2 * pi;
+        double in_plane = fabs(lean * cos(side));       /* turning about an axis that is square to the plane of the tilt */
+        /* a micrometre over 100 mm is 2 seconds; what leans out of the plane shortens its shadow by next to nothing */
+        if (fabs(mean - tilt * 180 / pi) * 3600 > 1.6)
+            fail_msg("round %lu: tilt %.6f found as %.6f", i, tilt * 180 / pi, mean);
+        if (fabs(fabs(seen) - in_plane) * 648000 / pi > 1.6)
+            fail_msg("round %lu: the bar leans %.2f\", found as %.2f\"", i, in_plane * 648000 / pi, fabs(seen) * 648000 / pi);
+    }
+    mpq_clears(first, second, bar, length, reading, near, NULL);
+    gmp_randclear(rs);
+}
+
+static void test_reading_longer_than_the_bar(void **unused)
+{
+    mpq_t tilt, near, length, reading;
+    struct cc_error err;
+
+    (void)unused;
+    mpq_inits(tilt, near, length, reading, NULL);
+    mpq_set_ui(tilt, 3, 7);
+    mpq_set_ui(length, 100, 1);
+    for (int sign = -1; sign <= 1; sign += 2) {
+        mpq_set_si(reading, sign * 1001, 10);
+        mpq_canonicalize(reading);
+        assert_int_equal(cc_tilt_of_reading(tilt, CC_TILT_BY_BAR, length, reading, near, &err), CC_EDOM);
+        test_mpq_equal("tilt", tilt, "3/7");
+    }
+    assert_int_equal(cc_tilt_of_reading(tilt, CC_TILT_BY_TRAVEL, length, reading, near, &err), CC_OK);
+    mpq_clears(tilt, near, length, reading, NULL);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -630,6 +763,10 @@ int main(void)
         cmocka_unit_test(test_range_of_the_head),
         cmocka_unit_test(test_scale_with_a_zero_found_off),
         cmocka_unit_test(test_refusals),
+        cmocka_unit_test(test_back_from_mpfr),
+        cmocka_unit_test(test_published_sine_bar_back),
+        cmocka_unit_test(test_half_turn_is_free_of_runout),
+        cmocka_unit_test(test_reading_longer_than_the_bar),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -95,6 +95,8 @@ struct cc_head {
     unsigned mounted_side;  /* 1 or 2; 0 when no plate is named */
     bool has_tilt;
     mpq_t tilt_low, tilt_high;   /* revolutions */
+    bool has_tilt_zero;
+    mpq_t tilt_zero;        /* revolutions: what the tilt's own scale shows with the spindle truly level; 0 where it is not stated */
     enum cc_spindle spindle;
     enum cc_plate_pin plate_pin;
     bool plate_pin_stated;  /* the profile says so; else CC_PIN_SAME is planned for as a condition */

@@ -64,6 +64,32 @@ double cc_tilt_over_bar(const mpq_t tilt, const mpq_t length);
 double cc_tilt_travel_arcsec(const mpq_t tilt, const mpq_t travel, const mpq_t misreading);
 double cc_tilt_bar_arcsec(const mpq_t tilt, const mpq_t length, const mpq_t misreading);
 
+/* ---- the way back: from what was measured to where the spindle stands ---- */
+
+enum cc_tilt_way {
+    CC_TILT_BY_TRAVEL = 0,  /* over a machine travel: cc_tilt_over_travel */
+    CC_TILT_BY_BAR = 1      /* between the ends of a length, or a sine bar's stack: cc_tilt_over_bar */
+};
+
+/*
+ * The reading, mm, at a tilt, over a length (mm, > 0), measured as for the tilt near: level, or upright where that is steep. Unlike
+ * the functions above it stays with that way on the other side of 45 degrees, and has a sign: below 0 the bar hangs, or leans over.
+ */
+double cc_tilt_reading(enum cc_tilt_way way, const mpq_t length, const mpq_t tilt, const mpq_t near);
+
+/*
+ * Where the spindle stands by a reading, mm: the inverse, the nearest double as a fraction.
+ *
+ *   travel      atan(reading/length)       upright: 1/4 - that
+ *   bar         asin(reading/length)       upright: 1/4 - that
+ *
+ * Two readings with the spindle turned half round: the bar stands at the same angle to the spindle on either side, so the
+ * mean of the two tilts is the spindle's, and half their difference the bar's. docs/tilt.md, "The way back".
+ * Errors: CC_EDOM for a reading longer than the bar. tilt is then unchanged; it may not be near.
+ */
+enum cc_status cc_tilt_of_reading(mpq_t tilt, enum cc_tilt_way way, const mpq_t length, const mpq_t reading, const mpq_t near,
+                                  struct cc_error *err);
+
 /* ---- tilt for teeth ---- */
 
 enum cc_teeth_kind {

@@ -24,6 +24,7 @@ void cc_head_init(struct cc_head *head)
     mpq_init(head->worm);
     mpq_init(head->tilt_low);
     mpq_init(head->tilt_high);
+    mpq_init(head->tilt_zero);
     mpq_init(head->worm_accuracy);
     mpq_init(head->direct_accuracy);
     mpq_init(head->dial_accuracy);
@@ -52,6 +53,7 @@ void cc_head_clear(struct cc_head *head)
     mpq_clear(head->dial_accuracy);
     mpq_clear(head->direct_accuracy);
     mpq_clear(head->worm_accuracy);
+    mpq_clear(head->tilt_zero);
     mpq_clear(head->tilt_high);
     mpq_clear(head->tilt_low);
     mpq_clear(head->worm);
@@ -226,6 +228,11 @@ static void put_head_section(struct out *o, const struct cc_head *head)
         put_angle(o, head->tilt_low);
         put(o, " ");
         put_angle(o, head->tilt_high);
+        put(o, "\n");
+    }
+    if (head->has_tilt_zero) {
+        put(o, "tilt_zero = ");
+        put_angle(o, head->tilt_zero);
         put(o, "\n");
     }
     if (head->spindle != CC_SPINDLE_UNKNOWN)

@@ -296,6 +296,16 @@ static enum cc_status set_tilt(struct reading *r, const char *value, struct cc_e
     return CC_OK;
 }
 
+static enum cc_status set_tilt_zero(struct reading *r, const char *value, struct cc_error *err)
+{
+    enum cc_status s = cc_angle_parse(r->head.tilt_zero, value, err);
+
+    if (s == CC_OK && (mpq_cmp_si(r->head.tilt_zero, -1, 2) < 0 || mpq_cmp_ui(r->head.tilt_zero, 1, 2) > 0))
+        s = cc_fail(err, CC_EDOM, "'%.60s' is out of range: what the scale shows with the spindle level is half a turn at the most", value);
+    r->head.has_tilt_zero = true;
+    return s;
+}
+
 static enum cc_status set_spindle(struct reading *r, const char *value, struct cc_error *err)
 {
     static const char *const words[] = { "with", "against" };
@@ -530,6 +540,7 @@ static const struct key {
     { HEAD, "worm", set_worm, false },
     { HEAD, "mounted", set_mounted, false },
     { HEAD, "tilt", set_tilt, false },
+    { HEAD, "tilt_zero", set_tilt_zero, false },
     { HEAD, "spindle", set_spindle, false },
     { HEAD, "plate_pin", set_plate_pin, false },
     { HEAD, "plate_pin_circles", set_plate_pin_circles, true },

@@ -88,6 +88,32 @@ double cc_tilt_bar_arcsec(const mpq_t tilt, const mpq_t length, const mpq_t misr
     return in_arcsec(mpq_get_d(misreading) / (mpq_get_d(length) * fabs(far)));
 }
 
+/* ---- the way back ---- */
+
+double cc_tilt_reading(enum cc_tilt_way way, const mpq_t length, const mpq_t tilt, const mpq_t near)
+{
+    double angle = cc_tilt_is_steep(near) ? complement(tilt) : cci_radians(tilt);
+    return mpq_get_d(length) * (way == CC_TILT_BY_TRAVEL ? tan(angle) : sin(angle));
+}
+
+enum cc_status cc_tilt_of_reading(mpq_t tilt, enum cc_tilt_way way, const mpq_t length, const mpq_t reading, const mpq_t near,
+                                  struct cc_error *err)
+{
+    double ratio = mpq_get_d(reading) / mpq_get_d(length);
+    mpq_t quarter;
+
+    if (way == CC_TILT_BY_BAR && fabs(ratio) > 1)
+        return cc_fail(err, CC_EDOM, "the ends of a bar never differ by more than its length");
+    mpq_set_d(tilt, (way == CC_TILT_BY_TRAVEL ? atan(ratio) : asin(ratio)) / (2 * CC_PI));
+    if (!cc_tilt_is_steep(near))
+        return CC_OK;
+    mpq_init(quarter);
+    mpq_set_ui(quarter, 1, 4);
+    mpq_sub(tilt, quarter, tilt);
+    mpq_clear(quarter);
+    return CC_OK;
+}
+
 /* ---- tilt for teeth ---- */
 
 void cc_teeth_init(struct cc_teeth *teeth)

@@ -8,9 +8,8 @@
 #include "cli/ask/command.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
+#include "cli/ask/profile_file.h"
 #include "cli/base/exit_status.h"
-#include "cli/base/files.h"
-#include "cli/base/memory.h"
 #include "cli/subject/assess_job.h"
 
 static const char *const standards[] = { "iso2013", "iso1995", "jis1976", NULL };
@@ -85,27 +84,6 @@ static bool read_request(struct assess_job *q, struct cli *cli, int argc, char *
 
 /* ---- into the profile ---- */
 
-/* The profile's text with the accuracy found, checked; to be freed. NULL with err filled. */
-static char *new_profile(const struct assess_job *q, const char *text, size_t length, size_t *new_length,
-                         struct cc_error *err)
-{
-    char value[60];
-    struct cc_head head;
-    const char *key = q->direct ? "direct" : "worm";
-
-    snprintf(value, sizeof value, "%.1fs", ceil(cc_findings_holds(&q->findings, q->both_ways) * 10 - 1e-6) / 10);
-    *new_length = cc_profile_set(NULL, 0, text, length, "accuracy", key, value);
-    char *all = memory_get(*new_length + 1);
-    cc_profile_set(all, *new_length + 1, text, length, "accuracy", key, value);
-    cc_head_init(&head);
-    enum cc_status s = cc_head_read(&head, all, *new_length, q->write, q->write, err);
-    cc_head_clear(&head);
-    if (s == CC_OK)
-        return all;
-    free(all);
-    return NULL;
-}
-
 /* Whether what was found may stand in a profile; err says why not. */
 static bool check_found(const struct assess_job *q, struct cc_error *err)
 {
@@ -126,31 +104,14 @@ static bool check_found(const struct assess_job *q, struct cc_error *err)
 
 static bool write_profile(const struct assess_job *q, struct cli *cli)
 {
-    char *text, *all;
-    size_t length, new_length;
-    struct new_file file;
+    char value[60];
 
     if (q->write == NULL)
         return true;
     if (!check_found(q, &cli->err))
         return false;
-    if (strcmp(q->write, "-") == 0) {
-        cc_fail(&cli->err, CC_EPARSE, "--write: '-' is not a profile's file");
-        return false;
-    }
-    if (read_file(&text, &length, q->write, cli->in, &cli->err) != CC_OK)
-        return false;
-    all = new_profile(q, text, length, &new_length, &cli->err);
-    free(text);
-    if (all == NULL)
-        return false;
-    bool good = new_file_begin(&file, q->write, &cli->err) == CC_OK;
-    if (good) {
-        fwrite(all, 1, new_length, file.stream);
-        good = new_file_end(&file, &cli->err) == CC_OK;
-    }
-    free(all);
-    return good;
+    snprintf(value, sizeof value, "%.1fs", ceil(cc_findings_holds(&q->findings, q->both_ways) * 10 - 1e-6) / 10);
+    return profile_file_set(cli, q->write, "accuracy", q->direct ? "direct" : "worm", value);
 }
 
 /* ---- command ---- */

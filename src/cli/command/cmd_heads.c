@@ -152,7 +152,7 @@ static void show_scales(struct text *t, const struct cc_head *head)
 
 static void show_tilt(struct text *t, const struct cc_head *head)
 {
-    char low[64], high[64];
+    char low[64], high[64], zero[64];
     mpq_t deg;
 
     if (!head->has_tilt)
@@ -163,7 +163,9 @@ static void show_tilt(struct text *t, const struct cc_head *head)
     cc_angle_degrees(deg, head->tilt_high);
     cc_decimal_short_str(high, sizeof high, deg, 3);
     mpq_clear(deg);
-    text_para(t, "  tilt       ", "             ", "%s° to %s°", low, high);
+    cc_angle_error_str(zero, sizeof zero, head->tilt_zero, 0, CC_MARKS_UTF8);
+    text_para(t, "  tilt       ", "             ", "%s° to %s°%s%s", low, high, head->has_tilt_zero ? "; its scale shows this when level: " : "",
+              head->has_tilt_zero ? zero : "");
 }
 
 static void show_accuracy(struct text *t, const struct cc_head *head)

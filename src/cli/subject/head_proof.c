@@ -150,10 +150,13 @@ static void gears(struct text_list *list, const struct cc_head *head)
                   : "Bracket: not in the profile. Measure the gears over their tips, from shaft to shaft, a stud at either end of the slot, the largest collar: docs/profile.md says how.");
 }
 
-static void axis(struct text_list *list)
+static void axis(struct text_list *list, const struct cc_head *head)
 {
     text_item(list, "Axis: a test bar in the taper, or between the centres. Traverse its top and its side over 100 mm: level with the table, "
               "along the slots. Then the footstock's centre, to the same height.");
+    if (head->has_tilt)
+        text_item(list, "Tilt: how its zero mark is found and tried, tilt --first; what it then shows when level is tilt_zero in the profile%s.",
+                  head->has_tilt_zero ? "" : ", which does not say");
 }
 
 void head_proof(struct text *t, const struct cc_head *head)
@@ -178,7 +181,7 @@ void head_proof(struct text *t, const struct cc_head *head)
     second_pin(list, head);
     direct_plate(list, head);
     gears(list, head);
-    axis(list);
+    axis(list, head);
     text_line(t, "%s", "");
     text_para(t, "", "", "A count that differs: correct the profile before the first part. crankcard plans for the numbers it is told.");
 }

@@ -18,6 +18,46 @@ static void say_misreading(struct text *t, const struct tilt_job *r, const mpq_t
     text_para(t, "       ", "       ", "%s misread is %s.", r->output.unit == CC_INCH ? "0.001 in" : "0.01 mm", shown);
 }
 
+static void write_sine_bar(struct text *t, const struct tilt_job *r)
+{
+    enum cc_unit unit = r->output.unit;
+    char given[QUANTITY_SIZE], reading[QUANTITY_SIZE];
+
+    length_text(given, r->sine, unit);
+    length_text_d(reading, cc_tilt_over_bar(r->tilt, r->sine), unit);
+    text_para(t, "  [ ] ", "       ", cc_tilt_is_steep(r->tilt)
+              ? "By sine bar of %s, set against an upright face (an angle plate): a stack of %s. Run an indicator along it and "
+                "along the bar in the spindle: over equal travel both must change alike."
+              : "By sine bar of %s on the table: a stack of %s. Run an indicator along it and along the bar in the spindle: over "
+                "equal travel both must rise alike.",
+              given, reading);
+    say_misreading(t, r, r->sine, true);
+}
+
+/* Where the stack would be next to nothing: two stacks near level, a square near upright. */
+static void write_thin_stack(struct text *t, const struct tilt_job *r)
+{
+    enum cc_unit unit = r->output.unit;
+    char given[QUANTITY_SIZE], reading[QUANTITY_SIZE];
+
+    if (cc_tilt_is_steep(r->tilt)) {
+        length_text(given, r->travel, unit);
+        length_text_d(reading, cc_tilt_over_travel(r->tilt, r->travel), unit);
+        text_para(t, "  [ ] ", "       ", "By a cylinder square or an angle plate on the table, in the plane of the tilt; no stack of blocks is so thin. Run "
+                  "the indicator up the square over %s: what it shows is the machine's own. Up the bar it must show the same%s%s%s.", given,
+                  mpq_cmp_ui(r->tilt, 1, 4) == 0 ? "" : ", but for ", mpq_cmp_ui(r->tilt, 1, 4) == 0 ? "" : reading,
+                  mpq_cmp_ui(r->tilt, 1, 4) == 0 ? "" : " that the bar lies across");
+        return;
+    }
+    length_text(given, r->sine, unit);
+    length_text_d(reading, cc_tilt_over_bar(r->tilt, r->sine), unit);
+    if (mpq_sgn(r->tilt) == 0)
+        text_para(t, "  [ ] ", "       ", "By a level or a parallel under the bar: no sine bar is needed.");
+    else
+        text_para(t, "  [ ] ", "       ", "By sine bar of %s on the table: a stack under each roll, one %s thicker than the other, since none is so thin. "
+                  "Run an indicator along it and along the bar in the spindle: over equal travel both must rise alike.", given, reading);
+}
+
 static void write_proof(struct text *t, const struct tilt_job *r)
 {
     bool steep = cc_tilt_is_steep(r->tilt);
@@ -43,15 +83,10 @@ static void write_proof(struct text *t, const struct tilt_job *r)
               : "By length: between two marks %s apart on the bar the height differs by %s.", given,
               reading);
     say_misreading(t, r, r->bar, true);
-    length_text(given, r->sine, unit);
-    length_text_d(reading, cc_tilt_over_bar(r->tilt, r->sine), unit);
-    text_para(t, "  [ ] ", "       ", steep
-              ? "By sine bar of %s, set against an upright face (an angle plate): a stack of %s. Run an indicator along it and "
-                "along the bar in the spindle: over equal travel both must change alike."
-              : "By sine bar of %s on the table: a stack of %s. Run an indicator along it and along the bar in the spindle: over "
-                "equal travel both must rise alike.",
-              given, reading);
-    say_misreading(t, r, r->sine, true);
+    if (tilt_stack_is_thin(r))
+        write_thin_stack(t, r);
+    else
+        write_sine_bar(t, r);
     text_para(t, "  ", "  ", "A travel longer than the indicator's is taken up with gauge blocks or the "
                              "machine's dial. Turn the spindle half round and read again: the mean of both "
                              "is free of the bar's runout.");
@@ -61,29 +96,32 @@ static void write_set_up(struct text *t, const struct tilt_job *r)
 {
     char scale[QUANTITY_SIZE], zero[QUANTITY_SIZE], words[500];
     unsigned step = 0;
+    bool known = r->zero_given || mpq_sgn(r->zero) != 0;
 
     text_line(t, "Set up");
     text_step(t, &step, "Machine spindle stopped and isolated, cutter away from the head. Hold the head "
                         "before its clamp bolts are slackened: its weight swings it down.");
+    text_step(t, &step, "Square it in plan, the spindle about level: indicator along the side of the bar at the height of its axis, no change over the "
+                        "whole bar; else swing the head on the table. A head that is skew in plan proves wrong at every tilt.");
     snprintf(words, sizeof words, cc_tilt_is_near_upright(r->tilt)
                             ? "Bring the spindle upright: run an indicator across a true face held in it, in the plane of the tilt, "
                               "no change over the whole face. Read the scale now: what it shows above 90° is its zero%s; at this "
                               "tilt its zero at level says little."
                             : "Bring the spindle level: indicator along a true bar, no change over the whole bar. "
                               "Read the scale now: what it shows is its zero%s.",
-             r->zero_given ? ", and must be the one given here" : ": add it to the next item's figure, or print this again with --zero");
+             known ? ", and must be the one known here" : ": add it to the next item's figure, or print this again with --zero");
     text_step(t, &step, words);
     angle_text(scale, r->scale);
     cc_angle_error_str(zero, sizeof zero, r->zero, 0, CC_MARKS_UTF8);
-    if (r->zero_given && mpq_sgn(r->zero) != 0)
+    if (mpq_sgn(r->zero) != 0)
         snprintf(words, sizeof words, "Tilt until the scale shows %s: the tilt and the %s it shows when "
                                       "level. Nip the clamps.", scale, zero);
     else
         snprintf(words, sizeof words, "Tilt until the scale shows %s. Nip the clamps.", scale);
     text_step(t, &step, words);
     text_step(t, &step, "Prove the angle as below, tap it right, tighten evenly, and prove it again: "
-                        "tightening moves it. What the scale then shows, less the tilt, is its zero for "
-                        "the next time.");
+                        "tightening moves it. What is measured, and what the scale then shows, go in with --measured and --scale-shows: they "
+                        "say what to do, and the scale's zero for the next time.");
 }
 
 static void write_teeth(struct text *t, const struct tilt_job *r)
@@ -125,10 +163,14 @@ void tilt_write_card(FILE *out, const struct tilt_job *r, const struct cc_head *
         text_para(&t, "", "  ", "Tilt %s", angle);
     text_para(&t, "", "  ", "%s", head->title);
     text_blank(&t);
-    write_teeth(&t, r);
-    text_blank(&t);
-    write_set_up(&t, r);
-    text_blank(&t);
+    if (r->has_reading) {
+        tilt_write_back(&t, r);
+    } else {
+        write_teeth(&t, r);
+        text_blank(&t);
+        write_set_up(&t, r);
+        text_blank(&t);
+    }
     write_proof(&t, r);
     text_blank(&t);
     text_para(&t, "", "", "Tilted or one-sided work runs ahead through the backlash of the worm: keep a slight drag on the spindle clamp "

@@ -1,7 +1,10 @@
 /* tilt_job.c: see tilt_job.h. */
 #include "cli/subject/tilt_job.h"
 
+#include <math.h>
+
 #include "crankcard/angle.h"
+#include "cli/base/blame.h"
 
 const struct tilt_kind tilt_kinds[TILT_KINDS] = {
     { "end", CC_TEETH_END, NEEDS_CUTTER, "end teeth of a milling cutter",
@@ -53,26 +56,89 @@ const struct tilt_kind tilt_kinds[TILT_KINDS] = {
       "tooth, and the small end may need filing (common practice)." },
 };
 
+/* Blocks of a common set make no stack thinner than this (common practice). */
+#define LEAST_STACK_MM 2
+
 const char *const tilt_misreadings[TILT_MISREADINGS] = { "0.01mm", "0.001in" };
 
 void tilt_job_init(struct tilt_job *r)
 {
     *r = (struct tilt_job){ .angle = NULL };
     cc_teeth_init(&r->teeth);
-    mpq_inits(r->bore, r->zero, r->travel, r->bar, r->sine, r->tilt, r->scale, (mpq_ptr)NULL);
+    mpq_inits(r->bore, r->zero, r->travel, r->bar, r->sine, r->tilt, r->scale, r->reading, r->turned, r->shown, r->found.at, r->found.off,
+              r->found.bar, r->found.zero, (mpq_ptr)NULL);
     output_init(&r->output);
 }
 
 void tilt_job_clear(struct tilt_job *r)
 {
     cc_teeth_clear(&r->teeth);
-    mpq_clears(r->bore, r->zero, r->travel, r->bar, r->sine, r->tilt, r->scale, (mpq_ptr)NULL);
+    mpq_clears(r->bore, r->zero, r->travel, r->bar, r->sine, r->tilt, r->scale, r->reading, r->turned, r->shown, r->found.at, r->found.off,
+               r->found.bar, r->found.zero, (mpq_ptr)NULL);
 }
 
 static void default_length(mpq_t mm, enum cc_unit unit, const char *text_mm, const char *text_in)
 {
     if (mpq_sgn(mm) == 0)
         (void)cc_length_parse(mm, unit == CC_INCH ? text_in : text_mm, unit, NULL);
+}
+
+bool tilt_stack_is_thin(const struct tilt_job *r)
+{
+    return fabs(cc_tilt_over_bar(r->tilt, r->sine)) < LEAST_STACK_MM;
+}
+
+/* ---- the way back ---- */
+
+mpq_srcptr tilt_length(const struct tilt_job *r)
+{
+    return r->by == TILT_BY_TRAVEL ? r->travel : r->by == TILT_BY_BAR ? r->bar : r->sine;
+}
+
+void tilt_zero_text(char *buf, size_t size, const struct tilt_job *r)
+{
+    cc_angle_dms_str(buf, size, r->found.zero, 0, CC_MARKS_ASCII);
+}
+
+/* To a whole second, half away from zero: a scale is never read finer, and a profile keeps no more. */
+static void to_seconds(mpq_t angle)
+{
+    mpz_t twice;
+
+    mpz_init(twice);
+    mpz_mul_ui(mpq_numref(angle), mpq_numref(angle), 1296000);
+    mpz_mul_2exp(mpq_numref(angle), mpq_numref(angle), 1);
+    mpz_mul_2exp(twice, mpq_denref(angle), 1);
+    if (mpz_sgn(mpq_numref(angle)) < 0)
+        mpz_sub(mpq_numref(angle), mpq_numref(angle), mpq_denref(angle));
+    else
+        mpz_add(mpq_numref(angle), mpq_numref(angle), mpq_denref(angle));
+    mpz_tdiv_q(mpq_numref(angle), mpq_numref(angle), twice);
+    mpz_set_ui(mpq_denref(angle), 1296000);
+    mpq_canonicalize(angle);
+    mpz_clear(twice);
+}
+
+static enum cc_status find_tilt(struct tilt_job *r, struct cc_error *err)
+{
+    enum cc_tilt_way way = r->by == TILT_BY_TRAVEL ? CC_TILT_BY_TRAVEL : CC_TILT_BY_BAR;
+    struct tilt_found *f = &r->found;
+    mpq_srcptr length = tilt_length(r);
+    enum cc_status s = cc_tilt_of_reading(f->at, way, length, r->reading, r->tilt, err);
+
+    if (s == CC_OK && r->has_turned) {
+        s = cc_tilt_of_reading(f->bar, way, length, r->turned, r->tilt, err);
+        mpq_sub(f->bar, f->at, f->bar);
+        mpq_div_2exp(f->bar, f->bar, 1);
+        mpq_sub(f->at, f->at, f->bar);
+    }
+    if (s != CC_OK)
+        return blame(s, err, "--measured");
+    mpq_sub(f->off, f->at, r->tilt);
+    f->correction_mm = cc_tilt_reading(way, length, r->tilt, r->tilt) - cc_tilt_reading(way, length, f->at, r->tilt);
+    mpq_sub(f->zero, r->shown, f->at);
+    to_seconds(f->zero);
+    return CC_OK;
 }
 
 enum cc_status tilt_work_out(struct tilt_job *r, const struct cc_head *head, struct cc_error *err)
@@ -84,9 +150,16 @@ enum cc_status tilt_work_out(struct tilt_job *r, const struct cc_head *head, str
         s = cc_tilt_check(r->tilt, head, err);
     if (s != CC_OK)
         return s;
+    if (!r->zero_given && head->has_tilt_zero)
+        mpq_set(r->zero, head->tilt_zero);
     cc_tilt_scale(r->scale, r->tilt, r->zero);
     default_length(r->travel, r->output.unit, "100mm", "4in");
     default_length(r->bar, r->output.unit, "100mm", "4in");
     default_length(r->sine, r->output.unit, "100mm", "5in");
-    return CC_OK;
+    s = r->has_reading ? find_tilt(r, err) : CC_OK;
+    if (s == CC_OK && r->has_shown) {
+        mpq_set(r->zero, r->found.zero);
+        cc_tilt_scale(r->scale, r->tilt, r->zero);
+    }
+    return s;
 }

@@ -1,4 +1,6 @@
 /* tilt_record.c: a tilt and its proofs for programs; docs/tilt.md lists the fields. */
+#include <math.h>
+
 #include "cli/out/record.h"
 #include "cli/subject/tilt_job.h"
 
@@ -32,6 +34,14 @@ static const struct field tilt_fields[] = {
     FIELD("sine_mm", LENGTH, "under a sine bar of this length"),
     FIELD("sine_stack_mm", LENGTH, "this stack"),
     MISREAD("sine"),
+    FIELD("measured_by", TEXT, "with --measured: travel, bar or sine; else null, like all that follow"),
+    FIELD("reading_mm", LENGTH, "what was read"),
+    FIELD("turned_mm", LENGTH, "with the spindle turned half round; null where it was not"),
+    FIELD("found_deg", DEGREES, "where the spindle stands by that"),
+    FIELD("off_arcsec", ARCSEC, "less the tilt asked for: below 0 it is too low"),
+    FIELD("runout_arcsec", ARCSEC, "the bar against the spindle's axis; null without --turned"),
+    FIELD("change_mm", LENGTH, "by this much the reading must change"),
+    FIELD("shown", REVOLUTIONS, "what the scale shows there; null where it was not said. Its zero, to a second, is then the zero above"),
     FIELDS_END
 };
 const struct form tilt_form = { .name = "tilt", .fields = tilt_fields };
@@ -101,6 +111,21 @@ static void record_proof(struct record *rec, const struct tilt_job *r)
     }
 }
 
+static void record_found(struct record *rec, const struct tilt_job *r)
+{
+    static const char *const by[] = { [TILT_BY_TRAVEL] = "travel", [TILT_BY_BAR] = "bar", [TILT_BY_SINE] = "sine" };
+    bool has = r->has_reading;
+
+    record_string(rec, "measured_by", has ? by[r->by] : NULL);
+    record_length(rec, "reading", has ? r->reading : NULL);
+    record_length(rec, "turned", has && r->has_turned ? r->turned : NULL);
+    record_degrees(rec, "found_deg", has ? r->found.at : NULL);
+    record_arcsec(rec, "off_arcsec", has ? r->found.off : NULL);
+    record_arcsec(rec, "runout_arcsec", has && r->has_turned ? r->found.bar : NULL);
+    record_length_d(rec, "change", has ? r->found.correction_mm : NAN);
+    record_rational(rec, "shown", r->has_shown ? r->shown : NULL);
+}
+
 void tilt_write_record(FILE *out, const struct tilt_job *r, const struct cc_head *head)
 {
     struct record rec;
@@ -113,6 +138,7 @@ void tilt_write_record(FILE *out, const struct tilt_job *r, const struct cc_head
     record_rational(&rec, "zero", r->zero);
     record_tilt_angle(&rec, r, "scale", "scale_deg", r->scale);
     record_proof(&rec, r);
+    record_found(&rec, r);
     record_end(&rec);
     record_clear(&rec);
 }

@@ -1,0 +1,7 @@
+"$CRANKCARD" tilt 37.5 --measured 76.60 --turned 76.64 --scale-shows 37d32m
+"$CRANKCARD" tilt 60 --measured 57.9 --width 40 | sed -n '/^Where/,/^Prove/p'
+"$CRANKCARD" tilt 30 --measured 49.995 --by sine | sed -n '/^Where/,/^Prove/p'
+"$CRANKCARD" tilt 0 --measured -0.02 --turned 0.05 --scale-shows 0.2 | sed -n '/^Where/,/^Prove/p'
+"$CRANKCARD" tilt 90 --measured 0 --by bar --bar 150 --units in | sed -n '/^Where/,/^Tilted/p'
+"$CRANKCARD" tilt 83 --measured 12.3 --format jsonl
+"$CRANKCARD" tilt --for v-clutch --teeth 10 --cutter 60 --measured 28.40 --scale-shows 74.1 --format jsonl

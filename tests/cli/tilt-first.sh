@@ -1,0 +1,2 @@
+"$CRANKCARD" tilt --first
+"$CRANKCARD" tilt --first --units in --width 40 | tail -4
