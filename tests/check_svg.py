@@ -5,10 +5,12 @@ For every head of data/heads and every count up to 60, and a few pictures more:
 - the file is well-formed (xmllint), has a title and a description, and refers to nothing outside itself;
 - every hole stands at its exact angle, the landing holes are those that the movements of --format jsonl add up to,
   each has its number, and every mark on the work stands at the exact angle of its division;
+- of the dial and its vernier every line stands where the reading puts it, and the one that is read is the one that meets;
 - no text lies on another or leaves the page, by the metrics of the font file itself;
 - the smallest text is 5 points or more where the page is printed at A6;
 - it renders (rsvg-convert), at the size asked for.
 """
+import configparser
 import json
 import math
 import os
@@ -220,6 +222,44 @@ def picture(directory, arguments, name):
     return path if done.returncode < 2 else None
 
 
+def check_dial(where, drawn, plan, steps, head):
+    """
+    Each strip shows its row's reading. From the exact reading in lines of the dial, d = L + j/v: line m of the dial stands m - d
+    spaces from the vernier's zero, line k of the vernier k (v - 1)/v of them. So of the vernier's lines the one that meets a
+    line of the dial is j, and no other (j = 0: the last one too); and these two are the strong ones.
+    """
+    profile = configparser.ConfigParser(inline_comment_prefixes=(";", "#"))
+    profile.read(head)
+    lines, v = int(profile["dial"]["lines"]), int(profile["dial"].get("vernier", "1"))
+    unit = 1 if profile["dial"]["numbered"] == "lines" else Fraction(360) / Fraction(profile["head"]["worm"]) / lines
+    strips = [g for g in drawn.iter(SVG + "g") if g.get("class") == "reading"]
+    if [int(g.get("data-step")) for g in strips] != [s["step"] for s in steps[:12]]:
+        fail(where, "the strips are not the first rows")
+    for strip, step in zip(strips, steps):
+        told, reading = f"{where}: step {step['step']}", Fraction(step["dial"]) / unit
+        marks = {int(e.get("data-line")): e for e in strip.iter(SVG + "line") if e.get("data-line")}
+        vernier = {int(e.get("data-vernier")): e for e in strip.iter(SVG + "line") if e.get("data-vernier")}
+        zero = float(re.match(r"M ?([-\d.]+)", next(strip.iter(SVG + "path")).get("d")).group(1))
+        at = {m + turn: float(e.get("x1")) for m, e in marks.items() for turn in (-lines, 0, lines) if abs(m + turn - reading) < lines / 2}
+        low, high = min(at), max(at)
+        space = (at[high] - at[low]) / (high - low)
+        if any(abs(x - zero - float(m - reading) * space) > 4 * HALF_STEP for m, x in at.items()) or list(at) != list(range(low, high + 1)):
+            fail(told, "a line of the dial is off its place")
+        if any(abs(float(e.get("x1")) - zero - float(k * Fraction(v - 1, v)) * space) > 4 * HALF_STEP for k, e in vernier.items()):
+            fail(told, "a line of the vernier is off its place")
+        if sorted(vernier) != (list(range(v + 1)) if v > 1 else []) or not low <= reading < high - (v - 1 if v > 1 else 0) * (1 - 1e-9):
+            fail(told, "not all of the vernier stands against the dial")
+        part = (reading - math.floor(reading)) * v
+        meet = {k for k, e in vernier.items() if any(abs(float(e.get("x1")) - x) < 4 * HALF_STEP for x in at.values())}
+        wanted = ({int(part)} | ({v} if part == 0 else set())) if part.denominator == 1 and v > 1 else set()
+        if meet != wanted:
+            fail(told, f"lines {sorted(meet)} of the vernier meet the dial's, not {sorted(wanted)}")
+        strong = [(e.get("data-line"), e.get("data-vernier")) for e in strip.iter(SVG + "line") if e.get("stroke-width")]
+        line = (math.floor(reading) + int(part)) % lines
+        if strong != ([(str(line), None), (None, str(int(part)))] if wanted else []):
+            fail(told, f"strong are {strong}")
+
+
 def check_plan(directory, arguments, name, exaggeration=1):
     where = " ".join(arguments)
     plain = [a for i, a in enumerate(arguments)
@@ -235,6 +275,7 @@ def check_plan(directory, arguments, name, exaggeration=1):
     check_texts(where, root)
     way = -1 if plan["grow"] == "counter" else 1
     if plan["method"] == "dial":        # it has no plate
+        check_dial(where, parts["dial"], plan, steps, arguments[arguments.index("--head") + 1])
         if len(steps) <= 360:
             check_work(where, parts["work"], plan, steps, exaggeration, way)
         return path
@@ -407,7 +448,11 @@ def main():
                 (["divide", "49", "--clockwise", "--head", handed], 1),
                 (["divide", "12", "--clockwise", "--method", "direct", "--head", default], 1),
                 (["divide", "100", "--mark", "5=mid", "--mark", "10=long", "--number", "10", "--head", default], 1),
-                (["divide", "400", "--head", default], 1)]):
+                (["divide", "400", "--head", default], 1),
+                (["divide", "97", "--head", "data/heads/dial-table-90.ini", "--by-eye", "2"], 1),
+                (["divide", "97", "--counter", "--method", "dial", "--head", "data/heads/dividing-head-dial.ini"], 1),
+                (["divide", "97", "--head", "data/heads/dial-table-72.ini", "--by-eye", "4"], 1),
+                (["angles", "0", "359d59m50s", "--head", "data/heads/dial-table-90.ini"], 1)]):
             path = check_plan(directory, arguments, f"more-{n}", exaggeration)
             paths.append(path)
             if any("<&>" in a for a in arguments):

@@ -42,6 +42,12 @@ bool draw_arms(int64_t *holes, const struct cc_plan *plan, const struct cc_reque
 /* Samples of the signs used on the plate, with words, from the baseline y on. */
 void draw_legend(struct drawing *d, double x, double y);
 
+/* Dial and vernier at the first readings, two strips abreast, from their left upper corner. */
+#define DRAW_READINGS 12
+#define DRAW_STRIP_X 97.0
+#define DRAW_STRIP_Y 29.5
+void draw_dial(struct drawing *d, double x, double y);
+
 /* The work with its divisions about its centre, and how far they reach; a caption stands below. */
 #define DRAW_WORK_REACH_X 45.0
 #define DRAW_WORK_REACH_Y 37.0

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "crankcard/dial.h"
 #include "cli/job/job.h"
 #include "cli/out/draw.h"
 #include "cli/out/svg.h"
@@ -11,6 +12,7 @@
 
 #define MARGIN 12.0         /* mm */
 #define PLATE_Y 126.0       /* centre of the plate */
+#define DIAL_Y 37.0         /* top of the dial's strips */
 #define WORDS_Y 223.0       /* first baseline below the plate */
 #define WORDS_WIDTH 108.0
 #define WORK_X 162.0
@@ -183,8 +185,15 @@ static void say_reading(struct sentences *s, const struct drawing *d)
             plan->circle > plan->circle2 ? plan->circle : plan->circle2,
             plan->circle > plan->circle2 ? plan->circle2 : plan->circle,
             plan->constant ? "; an arrow shows each part of a movement" : "");
+    if (cc_plan_is_dial(plan))
+        say(s, "Drawn flat, numbers rising to the right.%s", plan->dial.vernier > 1 ? " The triangle is the vernier's zero; strong: its line that "
+            "stands in line with one of the dial's." : " The triangle is the index.");
+    if (cc_plan_is_dial(plan) && plan->dial.vernier > 1 && cc_plan_by_eye(plan) > 1)
+        say(s, "None is strong where the reading is between two.");
     say_way(s, job);
-    if (d->last - d->first > DRAW_NUMBERED)
+    if (cc_plan_is_dial(plan) && d->last - d->first >= DRAW_READINGS)
+        say(s, "The first readings; --from and --to give others.");
+    else if (d->last - d->first > DRAW_NUMBERED)
         say(s, "The first steps are numbered; --from and --to give others.");
 }
 
@@ -233,11 +242,13 @@ void write_drawing(FILE *out, const struct job *job, uint64_t first, uint64_t la
         say(&description, "%s", verdict.text);
     bool plate = !cc_plan_is_dial(&job->plan);
     say(&description, plate ? "%s The plate is seen from the front, its start hole at the top; beside it the work with its divisions."
-                            : "%s The work with its divisions.", setup.text);
+                            : "%s Dial and vernier rolled out flat at each reading; below them the work with its divisions.", setup.text);
     svg_begin(&d.svg, out, DRAW_WIDTH, DRAW_HEIGHT, title, description.text);
     draw_heading(&d, title, subtitle, verdict.text);
     if (plate)
         draw_plate(&d, DRAW_WIDTH / 2, PLATE_Y);
+    else
+        draw_dial(&d, MARGIN, DIAL_Y);
     draw_work(&d, WORK_X, WORK_Y);
     double y = svg_paragraph(&d.svg, MARGIN, WORDS_Y, WORDS_WIDTH, style, setup.text);
     if (plate)
