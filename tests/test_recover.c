@@ -355,6 +355,50 @@ static void test_random_jobs(void **state)
     print_message("%lu jobs, %lu places, %lu settled\n", tally.jobs, tally.lost, tally.alone);
 }
 
+/* Rounded divisions too many to be held in memory: what windows and residues find is what every row says. */
+static void test_long_jobs(void **state)
+{
+    struct tally tally = { 0 };
+    struct bench bench = { 0 };
+    struct cc_planner *planner;
+    struct cc_head head;
+    struct cc_request request;
+    struct cc_plan plan;
+    gmp_randstate_t random;
+    char where[200];
+    (void)state;
+
+    test_random_init(random);
+    test_head_load(&head, "data/heads/slow-crank-4000.ini");
+    assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+    for (unsigned long i = 0; i < test_rounds(6); i++) {
+        cc_request_init(&request);
+        cc_plan_init(&plan);
+        mpz_set_ui(request.divisions, 50001 + gmp_urandomm_ui(random, 9000));
+        mpz_setbit(request.divisions, 0);
+        request.methods = 1U << (i % 2 == 0 ? CC_NEAREST_COMPOUND : CC_NEAREST_HOLE);
+        mpq_set_ui(request.offset, i % 3, 7);
+        mpz_set_ui(request.block, i % 4 == 2 && mpz_fdiv_ui(request.divisions, 3) != 0 ? 3 : 0);
+        if (i % 4 == 3)
+            mpq_set_ui(request.arc, 3, 2);
+        mpq_canonicalize(request.offset);
+        snprintf(where, sizeof where, "seed %lu, long job %lu", test_seed(), i);
+        if (cc_planner_best(&plan, NULL, planner, &request, NULL) == CC_OK) {
+            tally.jobs++;
+            bench_fill(&bench, &plan, &request);
+            for (int k = 0; k < 4; k++)
+                lose_place(&plan, &request, &bench, random, &tally, where);
+        }
+        cc_plan_clear(&plan);
+        cc_request_clear(&request);
+    }
+    assert_true(tally.jobs >= test_rounds(3));
+    cc_planner_free(planner);
+    cc_head_clear(&head);
+    bench_clear(&bench);
+    gmp_randclear(random);
+}
+
 /* ---- by hand ---- */
 
 /* 40:1, circle 19 and 7 divisions of 38 holes each, worked out below. */
@@ -585,7 +629,7 @@ int main(void)
         cmocka_unit_test(test_by_hand),  cmocka_unit_test(test_refusals),
         cmocka_unit_test(test_between),  cmocka_unit_test(test_limit),
         cmocka_unit_test(test_divisions),
-        cmocka_unit_test(test_random_jobs),
+        cmocka_unit_test(test_random_jobs), cmocka_unit_test(test_long_jobs),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -98,8 +98,8 @@ enum cc_status cci_rows_of_cuts(struct cci_hunt *hunt, struct cc_error *err)
 
 /* Cuts come and go; how many places have one. */
 struct count {
-    size_t n;
-    size_t *plan, *slip;    /* the place of each cut by the plan and after the slip */
+    size_t n;               /* rows, from row 0 on */
+    size_t *plan, *slip;    /* the place of each by the plan and after the slip; plan[n] is that of the zero hole */
     size_t *cuts;           /* at each place */
     size_t places;
     void *held;
@@ -112,32 +112,33 @@ static int compare_angles(const void *a, const void *b)
     return (p->x > q->x) - (p->x < q->x);
 }
 
-/* Number the places of n cuts; row of a place is twice that of its cut, and one more after the slip. */
+/* Number the places of rows 0 ... n - 1; of two for each row, and the zero hole's, the one by the plan stands first. */
 static bool count_init(struct count *count, size_t n, const uint64_t *plan, const uint64_t *slip, bool apart)
 {
     struct place *all = calloc(2 * n + 1, sizeof *all);
     size_t id = 0;
 
-    *count = (struct count){ .n = n, .held = calloc(6 * n + 1, sizeof *count->cuts) };
+    *count = (struct count){ .n = n, .held = calloc(6 * n + 3, sizeof *count->cuts) };
     if (all == NULL || count->held == NULL) {
         free(count->held);
         free(all);
         return false;
     }
     count->plan = count->held;
-    count->slip = count->plan + n;
+    count->slip = count->plan + n + 1;
     count->cuts = count->slip + n;
     for (size_t i = 0; i < n; i++) {
         all[2 * i] = (struct place){ plan[i], 2 * i };
         all[2 * i + 1] = (struct place){ slip[i], 2 * i + 1 };
     }
-    qsort(all, 2 * n, sizeof *all, compare_angles);
-    for (size_t i = 0; i < 2 * n; i++) {
+    all[2 * n] = (struct place){ 0, 2 * n };
+    qsort(all, 2 * n + 1, sizeof *all, compare_angles);
+    for (size_t i = 0; i < 2 * n + 1; i++) {
         id += i > 0 && all[i].x != all[i - 1].x;
         if (all[i].row % 2 == 0)
             count->plan[all[i].row / 2] = id;
         else
-            count->slip[all[i].row / 2] = apart ? 2 * n + id : id;
+            count->slip[all[i].row / 2] = apart ? 2 * n + 1 + id : id;
     }
     free(all);
     return true;
@@ -153,70 +154,82 @@ static void take_cut(struct count *count, size_t place)
     count->places -= --count->cuts[place] == 0;
 }
 
-/* Of the rows cut, the last being last, which is at or behind the first one. */
-static bool ways_up_to(bool *fits, const struct cci_hunt *hunt, uint64_t row, uint64_t last, const uint64_t *plan,
-                       const uint64_t *slip, bool apart)
+/* One cut elsewhere for a moment. */
+static bool fits_moved(struct count *count, size_t from, size_t to, uint64_t cuts)
 {
-    uint64_t first = cci_first_cut(hunt->request);
+    take_cut(count, from);
+    put_cut(count, to);
+    bool fits = count->places == cuts;
+    take_cut(count, to);
+    put_cut(count, from);
+    return fits;
+}
+
+/* Of the rows cut, the last being last, which is at or behind the first one. */
+static bool ways_up_to(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t row, uint64_t last)
+{
+    uint64_t first = cci_first_cut(hunt->request), cuts = hunt->seen->cuts;
     struct count count;
 
-    if (!count_init(&count, (size_t)(last + 1 - first), plan + first, slip + first, apart))
+    if (!count_init(&count, (size_t)last + 1, ways->plan, ways->slip, ways->apart))
         return false;
-    for (size_t i = 0; i < count.n; i++)
+    for (uint64_t i = first; i <= last; i++)
         put_cut(&count, count.slip[i]);
     for (uint64_t k = 0; k <= row; k++) {
         if (k > first && k - 1 <= last) {
-            take_cut(&count, count.slip[k - 1 - first]);
-            put_cut(&count, count.plan[k - 1 - first]);
+            take_cut(&count, count.slip[k - 1]);
+            put_cut(&count, count.plan[k - 1]);
         }
-        fits[k] |= count.places == hunt->seen->cuts;
+        if (ways->stays && k >= first && k <= last)
+            ways->fits[k] |= fits_moved(&count, count.slip[k], count.plan[k > 0 ? k - 1 : count.n], cuts);
+        else
+            ways->fits[k] |= count.places == cuts;
     }
     free(count.held);
     return true;
 }
 
-static bool uncut_up_to(bool *fits, const struct cci_hunt *hunt, uint64_t last, const uint64_t *plan)
+static bool uncut_up_to(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t last)
 {
     uint64_t first = cci_first_cut(hunt->request);
     struct count count;
 
-    if (!count_init(&count, (size_t)(last + 1 - first), plan + first, plan + first, false))
+    if (!count_init(&count, (size_t)last + 1, ways->plan, ways->plan, false))
         return false;
-    for (size_t i = 0; i < count.n; i++)
+    for (uint64_t i = first; i <= last; i++)
         put_cut(&count, count.plan[i]);
-    for (size_t i = 0; i < count.n; i++) {
+    for (uint64_t i = first; i <= last; i++) {
         take_cut(&count, count.plan[i]);
-        fits[first + i] |= count.places == hunt->seen->cuts;
+        ways->fits[i] |= count.places == hunt->seen->cuts;
         put_cut(&count, count.plan[i]);
     }
     free(count.held);
     return true;
 }
 
-bool cci_ways_of_cuts(bool *fits, const struct cci_hunt *hunt, uint64_t row, const uint64_t *plan, const uint64_t *slip,
-                      bool apart)
+bool cci_ways_of_cuts(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t row)
 {
     uint64_t last = cci_last_cut(hunt->plan), first = cci_first_cut(hunt->request);
 
     /* The row that stands is cut, or not yet. */
     for (uint64_t end = row <= last ? row + 1 : last + 1, least = row <= last ? row : last + 1; ; end--) {
         if (end > first) {
-            if (!ways_up_to(fits, hunt, row, end - 1, plan, slip, apart))
+            if (!ways_up_to(ways, hunt, row, end - 1))
                 return false;
         } else if (hunt->seen->cuts == 0) {
             for (uint64_t k = 0; k <= row; k++)
-                fits[k] = true;
+                ways->fits[k] = true;
         }
         if (end == least)
             return true;
     }
 }
 
-bool cci_ways_of_uncut(bool *fits, const struct cci_hunt *hunt, uint64_t row, const uint64_t *plan)
+bool cci_ways_of_uncut(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t row)
 {
     uint64_t last = cci_last_cut(hunt->plan), first = cci_first_cut(hunt->request);
 
-    if (row <= last && !uncut_up_to(fits, hunt, row, plan))
+    if (row <= last && !uncut_up_to(ways, hunt, row))
         return false;
-    return row == 0 || row - 1 < first || uncut_up_to(fits, hunt, row <= last ? row - 1 : last, plan);
+    return row == 0 || row - 1 < first || uncut_up_to(ways, hunt, row <= last ? row - 1 : last);
 }

@@ -101,16 +101,22 @@ uint64_t cci_next_in(uint64_t stride, uint64_t p, uint64_t low, uint64_t count, 
 /* Leave those of low ... high at which the work shows as many places cut as were seen. Errors: CC_ENOMEM. */
 enum cc_status cci_rows_of_cuts(struct cci_hunt *hunt, struct cc_error *err);
 
+/* A slip at row k, and the count of cuts. */
+struct cci_ways {
+    uint64_t *plan, *slip;  /* angles of rows 0, 1, ... without the slip, and where it leaves those from row k on */
+    bool apart;             /* no cut since the slip comes where one before it is */
+    bool stays;             /* row k itself is cut where row k - 1 was */
+    bool *fits;             /* of each k */
+};
+
 /*
- * The hands stand at row, plan[i] and slip[i] being the angles of its rows 0 ... row without the slip and with it, and
- * slipped at row k: fits[k] is set where the work then shows as many places cut as were seen, the row that stands cut
- * or not yet. apart: no cut since the slip comes where one before it is. false where memory ran out.
+ * The hands stand at row and slipped at row k: fits[k] is set where the work then shows as many places cut as were seen,
+ * the row that stands cut or not yet. false where memory ran out.
  */
-bool cci_ways_of_cuts(bool *fits, const struct cci_hunt *hunt, uint64_t row, const uint64_t *plan, const uint64_t *slip,
-                      bool apart);
+bool cci_ways_of_cuts(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t row);
 
 /* The same where row k < row was not cut, and nothing else is amiss. */
-bool cci_ways_of_uncut(bool *fits, const struct cci_hunt *hunt, uint64_t row, const uint64_t *plan);
+bool cci_ways_of_uncut(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t row);
 
 /* The rows that are cut: 0 or, of a list, 1, up to the last, the closing row left out. */
 uint64_t cci_first_cut(const struct cc_request *request);

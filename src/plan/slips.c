@@ -189,13 +189,7 @@ static bool add(struct search *search, uint64_t row, uint64_t x, uint64_t odds, 
 
 /* ---- how many places show a cut ---- */
 
-/* Angles by the plan and after the slip, of rows 0 ... row, and at which movements the count of cuts lets it be. */
-struct ways {
-    uint64_t *plan, *slip;
-    bool *fits;
-};
-
-static void ways_free(struct ways *ways)
+static void ways_free(struct cci_ways *ways)
 {
     free(ways->fits);
     free(ways->slip);
@@ -203,11 +197,12 @@ static void ways_free(struct ways *ways)
 }
 
 /* Room, and the angles by the plan; slip is the caller's to fill. */
-static bool ways_get(struct ways *ways, struct search *search, uint64_t row)
+static bool ways_get(struct cci_ways *ways, struct search *search, uint64_t row)
 {
     size_t n = (size_t)row + 1;
 
-    *ways = (struct ways){ malloc(n * sizeof *ways->plan), malloc(n * sizeof *ways->slip), calloc(n, sizeof *ways->fits) };
+    *ways = (struct cci_ways){ .plan = malloc(n * sizeof *ways->plan), .slip = malloc(n * sizeof *ways->slip),
+                               .fits = calloc(n, sizeof *ways->fits) };
     if (ways->plan == NULL || ways->slip == NULL || ways->fits == NULL) {
         ways_free(ways);
         search->status = CC_ENOMEM;
@@ -218,9 +213,9 @@ static bool ways_get(struct ways *ways, struct search *search, uint64_t row)
     return true;
 }
 
-static void ways_find(struct ways *ways, struct search *search, uint64_t row, bool apart)
+static void ways_find(struct cci_ways *ways, struct search *search, uint64_t row)
 {
-    if (!cci_ways_of_cuts(ways->fits, &search->hunt, row, ways->plan, ways->slip, apart))
+    if (!cci_ways_of_cuts(ways, &search->hunt, row))
         search->status = CC_ENOMEM;
 }
 
@@ -304,14 +299,15 @@ static uint64_t moments_between(uint64_t *first, uint64_t *last, const struct se
 /* The same of those that the count of cuts leaves. */
 static uint64_t moments_counted(uint64_t *first, uint64_t *last, struct search *search, uint64_t from, uint64_t to, uint64_t row)
 {
-    struct ways ways;
+    struct cci_ways ways;
     uint64_t n = 0, way = cci_hunt_way(&search->hunt, search->group.pin, search->group.plate), a, b;
 
     if (!ways_get(&ways, search, row))
         return 0;
     for (size_t i = 0; i <= row; i++)
         ways.slip[i] = (ways.plan[i] + way) % search->hunt.p;
-    ways_find(&ways, search, row, false);
+    ways.stays = search->group.before_last;
+    ways_find(&ways, search, row);
     for (uint64_t k = from; k <= to; k++) {
         if (!ways.fits[k] || moments_between(&a, &b, search, k, k) == 0)
             continue;
@@ -585,9 +581,9 @@ static void ask_all_once(struct search *search)
 /* ---- a slip made at every movement since ---- */
 
 /* What a slip from now.first on leaves fits the count of cuts: slip holds the angles that it leaves, of all rows up to row. */
-static bool count_allows(struct search *search, struct ways *ways, uint64_t row)
+static bool count_allows(struct search *search, struct cci_ways *ways, uint64_t row)
 {
-    ways_find(ways, search, row, false);
+    ways_find(ways, search, row);
     return ways->fits[search->now.first];
 }
 
@@ -614,7 +610,7 @@ static bool since_allowed(const struct since *since, uint64_t row)
 {
     struct search *search = since->search;
     int64_t by = search->now.by, before = signs_up_to(search, search->now.first - 1, since->signs);
-    struct ways ways;
+    struct cci_ways ways;
     bool plainly;
 
     if (!counts(search, row, &plainly))
@@ -692,6 +688,7 @@ static void ask_since_held(struct since *since, uint64_t least)
     const int64_t *signs = since->signs, *moves = since->moves;
     uint64_t from = least > search->from ? least : search->from, x;
 
+    begin_question(search, 0, 0, NULL);
     for (uint64_t m = 2; m <= search->high; m++) {
         for (uint64_t row = search->low > from + m - 1 ? search->low : from + m - 1; row <= search->high; row++) {
             uint64_t k = row - m + 1;
@@ -725,7 +722,10 @@ static bool found_from_start(struct cci_hunt *hunt, uint64_t row, uint64_t x)
     struct search *search = since->search;
     int64_t by = search->now.by;
 
-    if (row < 1 || (row == 1 && llabs(by) == 1) || !since_allowed(since, row))     /* one hole, once, is CC_SLIP_HOLE */
+    uint64_t moves = since->moves != NULL ? (uint64_t)since->moves[row] : row;
+
+    /* One hole, once, is CC_SLIP_HOLE. */
+    if (moves < (llabs(by) == 1 ? 2 : 1) || !since_allowed(since, row))
         return search->status == CC_OK;
     return add_since(search, row, x, llabs(by) == 1 ? ODDS_OWN_HOLE : ODDS_OLD_ARMS,
                      by * signs_up_to(search, row, since->signs));
@@ -850,7 +850,7 @@ struct in_circle {
 };
 
 /* The angles of both, in parts of which both have whole numbers; false where that would be too fine. */
-static bool circle_angles(struct ways *ways, const struct in_circle *in, uint64_t row)
+static bool circle_angles(struct cci_ways *ways, const struct in_circle *in, uint64_t row)
 {
     const struct search *search = in->search;
     uint64_t g = cci_gcd(search->hunt.p, in->line.p), by_plan = in->line.p / g, by_circle = search->hunt.p / g;
@@ -878,7 +878,7 @@ static bool circle_angles(struct ways *ways, const struct in_circle *in, uint64_
 static bool circle_allowed(const struct in_circle *in, uint64_t row)
 {
     struct search *search = in->search;
-    struct ways ways;
+    struct cci_ways ways;
     bool plainly, allowed = true;
 
     if (!counts(search, row, &plainly))
@@ -891,14 +891,14 @@ static bool circle_allowed(const struct in_circle *in, uint64_t row)
     return allowed;
 }
 
-/* holes: counted in the circle since; they make the difference. */
+/* holes: counted in the circle since, forward less back. */
 static bool add_in_circle(const struct in_circle *in, uint64_t row, uint64_t x, int64_t holes, bool from_start)
 {
     struct search *search = in->search;
 
     search->now.circle = in->line.circle;
     search->p = in->line.p;
-    if (holes == 0 || !circle_allowed(in, row))
+    if (!circle_allowed(in, row))
         return search->status == CC_OK;
     return add_since(search, row, x, from_start ? ODDS_WRONG_CIRCLE : odds_of[CC_SLIP_CIRCLE], holes);
 }
@@ -909,7 +909,7 @@ static bool found_in_circle(struct cci_hunt *hunt, uint64_t row, uint64_t x)
     uint64_t first = in->search->now.first;
     int64_t holes = in->holes * (int64_t)(row + 1 - (first > 0 ? first : 1)) + (first == 0 ? in->start_holes : 0);
 
-    return add_in_circle(in, row, x, holes, in->search->group.which == ANY_MOVE);
+    return holes == 0 || add_in_circle(in, row, x, holes, in->search->group.which == ANY_MOVE);
 }
 
 #define MOST_STARTS 20000       /* times that the pin passes the start hole */
@@ -924,7 +924,7 @@ static void ask_circle_line(struct in_circle *in, bool from_zero, uint64_t stand
 
     begin_question(search, 0, 0, found_in_circle);
     search->group.which = from_zero ? ANY_MOVE : SMALLER_MOVE;
-    search->now.first = from_zero ? (hunt->plan->start != 0 ? 0 : 1) : stands + 1;
+    search->now.first = from_zero ? (hunt->line.pin0 != 0 ? 0 : 1) : stands + 1;
     if (search->now.first < search->from)
         return;
     in->line.plate0 = hunt->line.plate0;
@@ -953,7 +953,7 @@ static void ask_circle_lines(struct in_circle *in)
     ask_circle_line(in, true, 0);
     if (!cci_rows_at(&first, &every, hunt->line.pin0, hunt->line.pin, hunt->plan->circle, 0))
         return;
-    if (first == 0 && hunt->plan->start == 0)
+    if (first == 0 && hunt->line.pin0 == 0)
         first += every;
     for (uint64_t k = first, n = 0; k < search->high && hunt->budget > 0; k += every, n++) {
         if (n == MOST_STARTS) {
@@ -971,6 +971,7 @@ static bool walk_circle(struct in_circle *in, bool from_zero, uint64_t stands, i
     struct cci_hunt *hunt = &search->hunt;
     const struct cc_seen *seen = hunt->seen;
     int64_t circle = in->line.circle, holes = 0;
+    bool any = false;       /* movements of whole turns alone are the same in every circle */
     struct cci_window window = cci_window_of(seen->reading, seen->uncertainty, in->line.p);
 
     in->line.pin0 = turns * circle;
@@ -984,9 +985,10 @@ static bool walk_circle(struct in_circle *in, bool from_zero, uint64_t stands, i
         in->line.pin0 += row->turns * circle + row->holes;
         in->line.plate0 += row->holes2;
         holes += row->holes;
+        any |= row->holes != 0;
         if (!spend(search))
             return false;
-        if (i < search->low || (seen->has_hole && cci_modulo(in->line.pin0, in->line.circle) != seen->hole) ||
+        if (!any || i < search->low || (seen->has_hole && cci_modulo(in->line.pin0, in->line.circle) != seen->hole) ||
             (seen->has_hole2 && row->hole2 != seen->hole2))
             continue;
         uint64_t x = cci_line_spindle(&in->line, 0);
@@ -1075,7 +1077,7 @@ static void holes_of(uint64_t *hole, uint64_t *hole2, const struct search *searc
 static bool count_since(struct search *search, uint64_t row, bool apart)
 {
     uint64_t first = search->now.first, n = 0;
-    struct ways ways;
+    struct cci_ways ways;
     bool plainly;
 
     search->now.ways = row - first + 1;
@@ -1083,7 +1085,8 @@ static bool count_since(struct search *search, uint64_t row, bool apart)
         return plainly;
     if (!ways_get(&ways, search, row))
         return false;
-    ways_find(&ways, search, row, apart);
+    ways.apart = apart;
+    ways_find(&ways, search, row);
     for (uint64_t k = first; k <= row; k++) {
         if (!ways.fits[k])
             continue;
@@ -1114,7 +1117,8 @@ static bool found_standing(struct cci_hunt *hunt, uint64_t row, uint64_t x)
 static uint64_t first_movement(const struct search *search)
 {
     const struct cci_hunt *hunt = &search->hunt;
-    bool none = hunt->row != NULL ? hunt->row[0].turns == 0 && hunt->row[0].holes == 0 : hunt->plan->start == 0;
+    bool none = hunt->row != NULL ? hunt->row[0].turns == 0 && hunt->row[0].holes == 0 && hunt->row[0].holes2 == 0
+                                  : hunt->plan->start == 0;
 
     return search->from == 0 && none ? 1 : search->from;
 }
@@ -1193,7 +1197,7 @@ static bool found_uncut(struct cci_hunt *hunt, uint64_t row, uint64_t x)
 {
     struct search *search = hunt->context;
     uint64_t least = cci_first_cut(hunt->request), n = 0;
-    struct ways ways;
+    struct cci_ways ways;
     bool plainly;
 
     least = search->from > least ? search->from : least;
@@ -1205,7 +1209,7 @@ static bool found_uncut(struct cci_hunt *hunt, uint64_t row, uint64_t x)
     if (counts(search, row, &plainly)) {
         if (!ways_get(&ways, search, row))
             return false;
-        if (!cci_ways_of_uncut(ways.fits, hunt, row, ways.plan))
+        if (!cci_ways_of_uncut(&ways, hunt, row))
             search->status = CC_ENOMEM;
         for (uint64_t k = least; k < row; k++) {
             if (!ways.fits[k])
