@@ -964,6 +964,17 @@ static void ask_circle_lines(struct in_circle *in)
     }
 }
 
+/* Whether the pins stand at row of those that are held as they are seen to, x being where the spindle stands. */
+static bool circle_fits(const struct in_circle *in, const struct cci_window *window, uint64_t row, uint64_t x)
+{
+    const struct search *search = in->search;
+    const struct cc_seen *seen = seen_of(search);
+
+    return row >= search->low && (!seen->has_hole || cci_modulo(in->line.pin0, in->line.circle) == seen->hole) &&
+           (!seen->has_hole2 || search->hunt.row[row].hole2 == seen->hole2) &&
+           (!seen->has_reading || cci_in_window(window, x, in->line.p));
+}
+
 /* Rows that are held: on from row `stands`, or from the zero hole, where both pins stand in whole turns. */
 static bool walk_circle(struct in_circle *in, bool from_zero, uint64_t stands, int64_t turns, int64_t plate)
 {
@@ -988,11 +999,8 @@ static bool walk_circle(struct in_circle *in, bool from_zero, uint64_t stands, i
         any |= row->holes != 0;
         if (!spend(search))
             return false;
-        if (!any || i < search->low || (seen->has_hole && cci_modulo(in->line.pin0, in->line.circle) != seen->hole) ||
-            (seen->has_hole2 && row->hole2 != seen->hole2))
-            continue;
         uint64_t x = cci_line_spindle(&in->line, 0);
-        if ((!seen->has_reading || cci_in_window(&window, x, in->line.p)) && !add_in_circle(in, i, x, holes, from_zero))
+        if (any && circle_fits(in, &window, i, x) && !add_in_circle(in, i, x, holes, from_zero))
             return false;
     }
     return true;
