@@ -253,7 +253,7 @@ check-valgrind: $(PROGRAM) $(BUILD)/tests/test_head $(BUILD)/tests/test_angle
 	@CRANKCARD=$(PROGRAM) BUILD=$(BUILD) tests/run_valgrind.sh
 
 # The journal is the program's, not the library's.
-$(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_events.o keep/journal_place.o keep/journal_store.o keep/journal_text.o keep/row_set.o base/memory.o base/guard.o base/environment.o)
+$(BUILD)/tests/test_journal $(BUILD)/tests/test_crash: $(addprefix $(BUILD)/src/cli/,keep/journal.o keep/journal_events.o keep/journal_place.o keep/journal_store.o keep/journal_text.o keep/row_set.o base/memory.o base/names.o base/guard.o base/environment.o)
 
 # So are the calls that begin a journal.
 $(BUILD)/tests/test_crash: ALL_LDFLAGS += -Wl,--wrap=mkdir,--wrap=fsync,--wrap=linkat

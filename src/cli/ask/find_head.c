@@ -7,7 +7,6 @@
 #define _POSIX_C_SOURCE 200809L
 #include "cli/ask/find_head.h"
 
-#include <dirent.h>
 #include <errno.h>
 #include <limits.h>
 #include <stdlib.h>
@@ -20,6 +19,7 @@
 #include "cli/base/files.h"
 #include "cli/base/look.h"
 #include "cli/base/memory.h"
+#include "cli/base/names.h"
 #include "cli/base/plain_text.h"
 #include "cli/base/shell_words.h"
 
@@ -71,9 +71,7 @@ static void add_place(struct places *places, const char *base, size_t length, co
 {
     if (places->n == MAX_PLACES || length == 0 || base[0] != '/')
         return;
-    size_t size = length + strlen(rest) + 2;
-    char *path = memory_get(size);
-    snprintf(path, size, "%.*s/%s", (int)length, base, rest);
+    char *path = memory_text("%.*s/%s", (int)length, base, rest);
     for (size_t i = 0; i < places->n; i++) {
         if (strcmp(places->at[i], path) == 0) {
             free(path);
@@ -148,22 +146,14 @@ static void clear_places(struct places *places)
 /* place/name.ini, to be freed. */
 static char *profile_path(const char *place, const char *name)
 {
-    size_t size = strlen(place) + strlen(name) + sizeof SUFFIX + 1;
-    char *path = memory_get(size);
-
-    snprintf(path, size, "%s/%s" SUFFIX, place, name);
-    return path;
+    return memory_text("%s/%s" SUFFIX, place, name);
 }
 
 /* $XDG_CONFIG_HOME/crankcard/head.ini, to be freed, or NULL. */
 static char *own_head_path(void)
 {
     char *config = environment_directory("XDG_CONFIG_HOME", ".config");
-    if (config == NULL)
-        return NULL;
-    size_t size = strlen(config) + sizeof "/crankcard/head.ini";
-    char *path = memory_get(size);
-    snprintf(path, size, "%s/crankcard/head.ini", config);
+    char *path = config != NULL ? memory_text("%s/crankcard/head.ini", config) : NULL;
     free(config);
     return path;
 }
@@ -219,39 +209,24 @@ static enum cc_status load_found(struct cc_head *head, const char *path, const c
     return s == CC_OK ? load_file(head, path, name, err) : s;
 }
 
-struct name_list {
-    char **names;
-    size_t n;
-};
-
-static void clear_names(struct name_list *list)
-{
-    for (size_t i = 0; i < list->n; i++)
-        free(list->names[i]);
-    free(list->names);
-}
-
 static void collect_name(void *context, const char *name, const char *path)
 {
-    struct name_list *list = context;
     (void)path;
-    list->names = memory_resize(list->names, (list->n + 2) * sizeof *list->names);
-    list->names[list->n++] = memory_copy(name);
-    list->names[list->n] = NULL;
+    names_add(context, name, strlen(name));
 }
 
 static enum cc_status no_such_head(const char *option, struct cc_error *err)
 {
-    struct name_list list = { .n = 0 };
+    struct names list = { .n = 0 };
 
     enum cc_status s = find_head_each(collect_name, &list, err);
-    const char *near = list.n > 0 ? nearest_name(option, (const char *const *)list.names) : NULL;
+    const char *near = list.n > 0 ? nearest_name(option, (const char *const *)list.at) : NULL;
     if (s == CC_OK && near != NULL)
         cc_fail(err, CC_EPARSE, "no head is called '%.60s': did you mean '%s'?", option, near);
     else if (s == CC_OK)
         cc_fail(err, CC_EPARSE,
                 "no head is called '%.60s': see crankcard heads; a file needs its .ini", option);
-    clear_names(&list);
+    names_clear(&list);
     return CC_EPARSE;
 }
 
@@ -335,73 +310,20 @@ void find_head_where(FILE *out)
     free(own);
 }
 
-static int compare_names(const void *a, const void *b)
+/* The names of the profiles in a directory. */
+static enum cc_status names_in(struct names *names, const char *directory, struct cc_error *err)
 {
-    return strcmp(*(char *const *)a, *(char *const *)b);
-}
-
-static enum cc_status cannot_read(const char *path, struct cc_error *err)
-{
-    return cc_fail(err, CC_EPARSE, "cannot read '%.200s': %s", path, strerror(errno));
-}
-
-/* The names of the profiles in a directory, sorted; to be freed one by one and whole. */
-static enum cc_status names_in(char ***out, size_t *count, const char *directory, struct cc_error *err)
-{
-    struct dirent *entry;
-    char **names = NULL;
-    size_t n = 0;
     bool there;
     enum cc_status s = look_for(&there, directory, OWN, err);
 
-    *out = NULL;
-    *count = 0;
     if (s == CC_OK && there)
         s = look_at_folder(directory, err);
     if (s != CC_OK || !there)
         return s;
     DIR *dir = opendir(directory);
-    if (dir == NULL)
-        return cannot_read(directory, err);
-    while (errno = 0, (entry = readdir(dir)) != NULL) {
-        size_t length = strlen(entry->d_name), suffix = sizeof SUFFIX - 1;
-        if (length <= suffix || entry->d_name[0] == '.' ||
-            strcmp(entry->d_name + length - suffix, SUFFIX) != 0)
-            continue;
-        names = memory_resize(names, (n + 1) * sizeof *names);
-        names[n] = memory_get(length - suffix + 1);
-        memcpy(names[n], entry->d_name, length - suffix);
-        names[n++][length - suffix] = '\0';
-    }
-    if (errno != 0)
-        s = cannot_read(directory, err);
-    closedir(dir);
-    if (n > 0)
-        qsort(names, n, sizeof *names, compare_names);
-    *out = names;
-    *count = n;
-    return s;
-}
-
-/* Visit the names of one place that are not in seen yet, and put them there. names are taken. */
-static void visit_new(struct name_list *seen, char **names, size_t n, const char *place,
-                      void (*visit)(void *context, const char *name, const char *path), void *context)
-{
-    for (size_t k = 0; k < n; k++) {
-        bool known = false;
-        for (size_t j = 0; j < seen->n && !known; j++)
-            known = strcmp(seen->names[j], names[k]) == 0;
-        if (known) {
-            free(names[k]);
-            continue;
-        }
-        char *path = profile_path(place, names[k]);
-        visit(context, names[k], path);
-        free(path);
-        seen->names = memory_resize(seen->names, (seen->n + 1) * sizeof *seen->names);
-        seen->names[seen->n++] = names[k];
-    }
-    free(names);
+    if (dir == NULL || !names_of_files(names, dir, SUFFIX))
+        return cc_fail(err, CC_EPARSE, "cannot read '%.200s': %s", directory, strerror(errno));
+    return CC_OK;
 }
 
 enum cc_status find_head_each(void (*visit)(void *context, const char *name, const char *path),
@@ -409,19 +331,26 @@ enum cc_status find_head_each(void (*visit)(void *context, const char *name, con
 {
     struct places places;
     enum cc_status s = CC_OK;
-    struct name_list seen = { .n = 0 };
+    struct names seen = { .n = 0 };
     struct cc_error why;
 
     list_places(&places);
     for (size_t i = 0; i < places.n; i++) {
-        size_t n;
-        char **names;
-        enum cc_status found = names_in(&names, &n, places.at[i], &why);
+        struct names names = { .n = 0 };
+        enum cc_status found = names_in(&names, places.at[i], &why);
         if (found != CC_OK && s == CC_OK)
             s = cc_fail(err, found, "%s", why.text);
-        visit_new(&seen, names, n, places.at[i], visit, context);
+        for (size_t k = 0; k < names.n; k++) {
+            if (names_have(&seen, names.at[k]))
+                continue;
+            char *path = profile_path(places.at[i], names.at[k]);
+            visit(context, names.at[k], path);
+            free(path);
+            names_add(&seen, names.at[k], strlen(names.at[k]));
+        }
+        names_clear(&names);
     }
-    clear_names(&seen);
+    names_clear(&seen);
     clear_places(&places);
     return s;
 }

@@ -1,9 +1,7 @@
 /* environment.c: see environment.h. */
 #include "cli/base/environment.h"
 
-#include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "cli/base/memory.h"
 
@@ -21,8 +19,5 @@ char *environment_directory(const char *variable, const char *fallback)
         return memory_copy(value);
     if (home == NULL || home[0] != '/')
         return NULL;
-    size_t size = strlen(home) + strlen(fallback) + 2;
-    char *path = memory_get(size);
-    snprintf(path, size, "%s/%s", home, fallback);
-    return path;
+    return memory_text("%s/%s", home, fallback);
 }

@@ -3,7 +3,9 @@
 #include "cli/base/memory.h"
 
 #include <gmp.h>
+#include <stdarg.h>
 #include <stdbool.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -59,6 +61,20 @@ char *memory_copy(const char *text)
 {
     size_t size = strlen(text) + 1;
     return memcpy(memory_get(size), text, size);
+}
+
+char *memory_text(const char *format, ...)
+{
+    va_list args, again;
+
+    va_start(args, format);
+    va_copy(again, args);
+    size_t size = (size_t)vsnprintf(NULL, 0, format, args) + 1;
+    char *text = memory_get(size);
+    vsnprintf(text, size, format, again);
+    va_end(again);
+    va_end(args);
+    return text;
 }
 
 static void *gmp_reallocate(void *old, size_t old_size, size_t size)

@@ -4,6 +4,8 @@
 
 #include <stddef.h>
 
+#include "crankcard/status.h"
+
 /* Give GMP allocation functions that end the program with a message and status 2. */
 void memory_install(void);
 
@@ -16,9 +18,10 @@ _Noreturn void memory_exhausted(void);
 /* In a child process: end without a word and without touching files. The parent sees that it ended. */
 void memory_leave_to_parent(void);
 
-/* malloc, realloc and a copy of text that never return NULL. */
+/* malloc, realloc, a copy of text and one made as printf would, that never return NULL. */
 void *memory_get(size_t size);
 void *memory_resize(void *old, size_t size);
 char *memory_copy(const char *text);
+char *memory_text(const char *format, ...) CC_PRINTF(1, 2);
 
 #endif

@@ -440,7 +440,10 @@ static int run_command(struct cli *cli, int argc, char **argv)
         struct cc_error none;
         if (r.setting.train.pairs > 0)
             cc_train_name_idlers(&r.setting.train, &job->head, CC_FOR_DIFFERENTIAL);
-        r.has_right = cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &none) == CC_OK;
+        enum cc_status right = cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &none);
+        if (right == CC_ENOMEM)
+            memory_exhausted();
+        r.has_right = right == CC_OK;
         status = write_check(&r, job, cli, &check);
     }
     cc_check_clear(&check);

@@ -13,6 +13,7 @@
 
 #include "cli/base/environment.h"
 #include "cli/base/memory.h"
+#include "cli/base/names.h"
 #include "cli/keep/journal.h"
 
 #define SUFFIX ".journal"
@@ -83,21 +84,13 @@ enum cc_status store_read(char **data, size_t *length, int fd, const char *path,
 
 /* ---- the directory ---- */
 
-static char *join(const char *a, const char *b)
-{
-    size_t size = strlen(a) + strlen(b) + 2;
-    char *path = memory_get(size);
-    snprintf(path, size, "%s/%s", a, b);
-    return path;
-}
-
 /* The directory of all journals, to be freed; NULL where the environment names none. */
 static char *directory_path(struct cc_error *err)
 {
     char *state = environment_directory("XDG_STATE_HOME", ".local/state"), *path = NULL;
 
     if (state != NULL)
-        path = join(state, "crankcard");
+        path = memory_text("%s/crankcard", state);
     else
         cc_fail(err, CC_EPARSE, "no place for the journal: set HOME or XDG_STATE_HOME to an absolute path");
     free(state);
@@ -263,7 +256,6 @@ static enum cc_status no_job(const char *name, struct cc_error *err)
 static enum cc_status open_store(struct store *store, const char *name, bool create, struct cc_error *err)
 {
     char *directory;
-    size_t size = strlen(name) + sizeof SUFFIX;
 
     *store = (struct store){ -1, -1, NULL, NULL };
     if (!is_name(name))
@@ -272,9 +264,8 @@ static enum cc_status open_store(struct store *store, const char *name, bool cre
     if (s == CC_OK && store->directory < 0)
         s = no_job(name, err);
     if (s == CC_OK) {
-        store->file = memory_get(size);
-        snprintf(store->file, size, "%s" SUFFIX, name);
-        store->path = join(directory, store->file);
+        store->file = memory_text("%s" SUFFIX, name);
+        store->path = memory_text("%s/%s", directory, store->file);
     }
     free(directory);
     return s;
@@ -350,11 +341,9 @@ static enum cc_status fill_and_name(const struct store *store, int fd, const cha
  */
 enum cc_status store_create(struct store *store, const char *data, size_t length, bool replace, struct cc_error *err)
 {
-    size_t size = strlen(store->file) + sizeof "..new";
-    char *fresh = memory_get(size);
+    char *fresh = memory_text(".%s.new", store->file);
     int fd, directory = store->directory;
 
-    snprintf(fresh, size, ".%s.new", store->file);
     enum cc_status s = open_file(&fd, directory, fresh, store->path, O_RDWR | O_CREAT, err);
     if (s == CC_OK)
         s = lock_file(fd, store->path, err);
@@ -379,29 +368,22 @@ enum cc_status store_create(struct store *store, const char *data, size_t length
 
 enum cc_status store_keep_damaged(char **path, const struct store *store, struct cc_error *err)
 {
-    size_t size = strlen(store->file) + sizeof ".damaged-99";
-    char *file = memory_get(size);
-    enum cc_status s = CC_OK;
+    char number[16] = "";
 
     *path = NULL;
-    for (int i = 1; i <= MOST_DAMAGED; i++) {
-        if (i == 1)
-            snprintf(file, size, "%s.damaged", store->file);
-        else
-            snprintf(file, size, "%s.damaged-%d", store->file, i);
-        if (linkat(store->directory, store->file, store->directory, file, 0) == 0) {
-            size_t most = strlen(store->path) + sizeof ".damaged-99";
-            *path = memory_get(most);
-            snprintf(*path, most, "%s%s", store->path, file + strlen(store->file));
-            break;
-        }
-        if (errno != EEXIST)
+    for (int i = 1; i <= MOST_DAMAGED && *path == NULL; i++) {
+        if (i > 1)
+            snprintf(number, sizeof number, "-%d", i);
+        char *file = memory_text("%s.damaged%s", store->file, number);
+        if (linkat(store->directory, store->file, store->directory, file, 0) == 0)
+            *path = memory_text("%s.damaged%s", store->path, number);
+        int reason = errno;
+        free(file);
+        errno = reason;
+        if (*path == NULL && errno != EEXIST)
             break;
     }
-    if (*path == NULL)
-        s = cannot(err, "keep the damaged journal beside", store->path);
-    free(file);
-    return s;
+    return *path != NULL ? CC_OK : cannot(err, "keep the damaged journal beside", store->path);
 }
 
 enum cc_status journal_forget(const char *name, struct cc_error *err)
@@ -417,50 +399,31 @@ enum cc_status journal_forget(const char *name, struct cc_error *err)
 
 /* ---- all of them ---- */
 
-static int compare_names(const void *a, const void *b)
-{
-    return strcmp(*(char *const *)a, *(char *const *)b);
-}
-
 enum cc_status journal_names(char ***names, size_t *count, struct cc_error *err)
 {
     int directory;
     char *path;
-    struct dirent *entry;
     enum cc_status s = open_directory(&directory, &path, false, err);
     DIR *dir = NULL;
+    struct names files = { .n = 0 }, jobs = { .n = 0 };
 
-    *names = NULL;
-    *count = 0;
     if (s == CC_OK && directory >= 0 && (dir = fdopendir(directory)) == NULL) {
         s = cannot(err, "read", path);
         close(directory);
     }
-    while (dir != NULL && (entry = readdir(dir)) != NULL) {
-        size_t length = strlen(entry->d_name), suffix = sizeof SUFFIX - 1;
-        if (length <= suffix || strcmp(entry->d_name + length - suffix, SUFFIX) != 0)
-            continue;
-        char *name = memory_get(length - suffix + 1);
-        memcpy(name, entry->d_name, length - suffix);
-        name[length - suffix] = '\0';
-        if (!is_name(name)) {
-            free(name);
-            continue;
-        }
-        *names = memory_resize(*names, (*count + 1) * sizeof **names);
-        (*names)[(*count)++] = name;
-    }
     if (dir != NULL)
-        closedir(dir);
+        names_of_files(&files, dir, SUFFIX);
+    for (size_t i = 0; i < files.n; i++)
+        if (is_name(files.at[i]))
+            names_add(&jobs, files.at[i], strlen(files.at[i]));
+    names_clear(&files);
     free(path);
-    if (*count > 0)
-        qsort(*names, *count, sizeof **names, compare_names);
+    *names = jobs.at;
+    *count = jobs.n;
     return s;
 }
 
 void journal_free_names(char **names, size_t count)
 {
-    for (size_t i = 0; i < count; i++)
-        free(names[i]);
-    free(names);
+    names_clear(&(struct names){ names, count });
 }
