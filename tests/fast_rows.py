@@ -4,7 +4,12 @@ The first row that is shown always goes the exact way, the rest the fast way whe
 a row asked for alone (--from I --to I) must be the row of the whole list. JSON Lines go through batch, which
 answers thousands of such requests at once; CSV and TSV are compared for a part of them. Both ways share the labels
 of --mark and --number: those are worked out here in fractions.
+
+Rows of a table are written in machine integers too, its JSON Lines never: each cell must be what docs/output.md makes of
+the record's field.
 """
+import csv
+import io
 import json
 import os
 import random
@@ -18,6 +23,7 @@ MULT = int(os.environ.get("CRANKCARD_TEST_MULT", "1"))
 SEED = int(os.environ.get("CRANKCARD_SEED", "20240611"))
 HEADS = ["small-tilting", "small-tilting-geared", "five-to-one", "universal-two-sided", "rotary-table-90",
          "spin-fixture-36"]
+PLATES = ["dividing-head-dial", "rotary-table-72", "slow-crank-4000"]
 METHODS = ["nearest-hole", "nearest-compound", "nearly-exact", "differential", "compound", "plain"]
 VALUES = ["0.001", "1/3", "-0.5", "2", "0.0000000001", "1.005", "-7/8", "100000000000", "0.33", "0.25", "12.500"]
 
@@ -89,8 +95,68 @@ def fail(words, row):
     sys.exit(1)
 
 
+COLUMNS = ("divisions method exact within_tolerance block setting.plate setting.side setting.circle movement.turns movement.holes "
+           "setting.circle2 movement.holes2 gearing.drivers gearing.driven gearing.idlers worst_error_arcsec worst_pitch_arcsec "
+           "closing_error_arcsec crank_turns steps gearing.idlers_in time_s effort_s gearing.idler_teeth gearing.fit "
+           "gearing.fit_key gearing.room_mm").split()
+EXACT = {"crank_turns"}
+
+
+def cells(record, tabs):
+    """The row that a record makes."""
+    out = []
+    for path in COLUMNS:
+        value = record
+        for name in path.split("."):
+            value = value[name] if value is not None else None
+        if path in EXACT and not tabs:
+            num, _, den = (value or "").partition("/")
+            kept = "'" if max(len(num.lstrip("-")), len(den)) > 15 else ""
+            out += [kept + num, kept + (den or "1")] if value is not None else ["", ""]
+        elif isinstance(value, list):
+            out.append(("'" if value and not tabs else "") + " ".join(value))   # digits and blanks: text to a spreadsheet
+        elif isinstance(value, bool):
+            out.append("true" if value else "false")
+        else:
+            text = "" if value is None else value
+            kept = not tabs and path == "setting.plate" and text.strip("0123456789/-:., ") == "" and text != ""
+            out.append(("'" if kept or (not tabs and text.isdigit() and len(text) > 15) else "") + text)
+    return out
+
+
+def tables(rng):
+    """Rows of tables against their records, numbers as they are written there."""
+    rows = 0
+    for _ in range(12 * MULT):
+        first = rng.choice([2, rng.randint(2, 400), rng.randint(400, 20000), 10**9 - 20])
+        words = ["table", f"{first}-{first + 40}", "--head", rng.choice(HEADS + PLATES)]
+        if rng.random() < 0.4:
+            words += rng.choice([["--tolerance", "0d0m5s"], ["--tolerance", "1/7"], ["--method", "nearest-hole"], ["--circle", "49"]])
+        done = subprocess.run([CRANKCARD, *words, "-f", "jsonl"], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, check=False)
+        records = [json.loads(line, parse_int=str, parse_float=str) for line in done.stdout.decode().splitlines()]
+        wanted = [record for record in records if record["record"] == "plan"]
+        for form in ("csv", "tsv"):
+            done = subprocess.run([CRANKCARD, *words, "-f", form], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, check=False)
+            text = io.StringIO(done.stdout.decode(), newline="")
+            got = list(csv.reader(text)) if form == "csv" else [line.rstrip("\n").split("\t") for line in text]
+            names = [path.rpartition(".")[2] for path in COLUMNS]
+            if form == "csv":
+                names = [one for name in names for one in ([name + "_num", name + "_den"] if name in EXACT else [name])]
+            if got[0] != names:
+                fail(words, "of names: " + " ".join(got[0]))
+            for row, record in zip(got[1:], wanted):
+                if row != cells(record, form == "tsv"):
+                    print("row", row, "of", cells(record, form == "tsv"))
+                    fail(words, record["divisions"])
+            if len(got) != len(wanted) + 1:
+                fail(words, len(got))
+            rows += len(wanted)
+    return rows
+
+
 def main():
     rng = random.Random(SEED)
+    with_tables = tables(rng)
     wanted = [invent(rng) for _ in range(1500 * MULT)]
     wholes = batch([" ".join(words) + f" --to {min(int(words[1]), 60)}" for words in wanted])
     singles, lines, methods, rows, labels = [], [], set(), 0, 0
@@ -122,10 +188,10 @@ def main():
             whole = table(words, "--format", form, "--to", str(row))
             if table(words, "--format", form, "--from", str(row), "--to", str(row)) != [whole[row]]:
                 fail(words, row)
-    if len(methods) < 6 or rows < 2000 or labels < 5000:
-        print("FAIL rows: only", methods, rows, labels)
+    if len(methods) < 6 or rows < 2000 or labels < 5000 or with_tables < 400:
+        print("FAIL rows: only", methods, rows, labels, with_tables)
         sys.exit(1)
-    print(f"ok   {rows} rows written both ways, {len(methods)} methods, {labels} labels (seed {SEED})")
+    print(f"ok   {rows} rows written both ways, {len(methods)} methods, {labels} labels, {with_tables} of tables (seed {SEED})")
 
 
 main()

@@ -260,12 +260,12 @@ void cc_set_u64(mpz_t out, uint64_t n)
 
 uint64_t cc_get_u64(const mpz_t n)
 {
-    if (mpz_sizeinbase(n, 2) > 64)
-        return UINT64_MAX;
 #if ULONG_MAX >= UINT64_MAX
-    return mpz_get_ui(n);
+    return mpz_size(n) > 1 ? UINT64_MAX : mpz_get_ui(n);
 #else
     uint64_t out = 0;
+    if (mpz_sizeinbase(n, 2) > 64)
+        return UINT64_MAX;
     mpz_export(&out, NULL, 1, sizeof out, 0, 0, n);
     return out;
 #endif

@@ -74,7 +74,7 @@ static uint64_t next_near(const struct congruence *c, uint64_t most, uint64_t fr
 static uint64_t next_block(const struct congruence *c, uint64_t most, uint64_t from)
 {
     for (uint64_t k = from; most > 0 && k <= c->most_block; k++) {
-        k = cci_first_near(c->lp, c->nq, most, k);
+        k = cci_first_near(c->lp, c->nq, most, k, c->most_block);
         if (k <= c->most_block && residue(c, k) == 0)
             k = next_near(c, most, k + 1);
         if (k > c->most_block)      /* CCI_NO_HIT too */

@@ -662,6 +662,12 @@ void cci_build_best(struct cci_search *search)
     search->ratio_q = best->q;
     search->pair = best->pair;
     search->turns = cci_wide(0);
+    if (cci_set_figures(search)) {
+        search->first_in_hand = search->keep == CCI_KEEP_FIRST && search->found.n == 0;
+        if (!search->first_in_hand)
+            cci_keep(search);
+        return;
+    }
     if (best->kind == CCI_EXACT)
         exact_in_fractions(search);
     else if (best->kind == CCI_CONSTANT)

@@ -8,42 +8,13 @@
  */
 #include "plan/lowest.h"
 
-static unsigned trailing_zeros(uint64_t n)
-{
-#if defined(__GNUC__)
-    return (unsigned)__builtin_ctzll(n);
-#else
-    unsigned zeros = 0;
-    for (; (n & 1) == 0; n >>= 1)
-        zeros++;
-    return zeros;
-#endif
-}
-
-/* The binary algorithm: shifts and subtractions. m is odd. */
-static uint64_t odd_gcd(uint64_t n, uint64_t m)
-{
-    n %= m;
-    if (n == 0)
-        return m;
-    n >>= trailing_zeros(n);
-    while (n != m) {
-        uint64_t left = n - m;      /* as many twos as m - n */
-        unsigned twos = trailing_zeros(left);
-        left = n < m ? m - n : left;
-        m = n < m ? n : m;
-        n = left >> twos;
-    }
-    return n;
-}
-
 void cci_denominator_init(struct cci_denominator *den, uint64_t n)
 {
     static const uint8_t primes[] = { 3,  5,  7,  11, 13, 17, 19, 23, 29, 31, 37, 41,
                                       43, 47, 53, 59, 61, 67, 71, 73, 79, 83, 89, 97 };
 
     den->n = n;
-    den->twos = trailing_zeros(n);
+    den->twos = cci_twos(n);
     den->primes = 0;
     den->rest = n >> den->twos;
     for (unsigned i = 0; i < sizeof primes && den->rest > 1; i++) {
@@ -65,7 +36,7 @@ struct cc_fraction cci_lowest(int64_t num, const struct cci_denominator *den)
 
     if (num == 0)
         return (struct cc_fraction){ 0, 1 };
-    unsigned twos = trailing_zeros(size);
+    unsigned twos = cci_twos(size);
     if (twos > den->twos)
         twos = den->twos;
     size >>= twos;
@@ -79,7 +50,7 @@ struct cc_fraction cci_lowest(int64_t num, const struct cci_denominator *den)
         }
     }
     if (den->rest > 1) {
-        uint64_t g = odd_gcd(size, den->rest);
+        uint64_t g = cci_odd_gcd(size, den->rest);
         if (g > 1) {
             size /= g;
             n /= g;

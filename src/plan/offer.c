@@ -59,6 +59,12 @@ void cci_offer(struct cci_search *search)
     plan->within = mpq_cmp(plan->worst_error, search->tolerance) <= 0;
     cci_plan_effort(plan, search, search->turns);
     search->any_exact = search->any_exact || plan->exact;
+    cci_keep(search);
+}
+
+void cci_keep(struct cci_search *search)
+{
+    struct cc_plan *plan = &search->scratch;
     struct cc_plan *best = best_so_far(search);
     if (best != NULL) {
         if (cc_plan_compare(plan, best) < 0)

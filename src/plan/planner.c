@@ -96,11 +96,13 @@ static enum cc_status check_request(const struct cc_request *r, struct cc_error 
         return cc_fail(err, CC_EDOM, "divisions must be 1 or more");
     if (mpq_sgn(r->arc) <= 0)
         return cc_fail(err, CC_EDOM, "an arc must be more than nothing");
-    mpq_init(size);
-    mpq_abs(size, r->offset);
-    if (mpq_cmp_ui(size, CC_MAX_REVOLUTIONS, 1) > 0 || mpq_cmp_ui(r->arc, CC_MAX_REVOLUTIONS, 1) > 0)
-        s = cc_fail(err, CC_EDOM, "an arc or an offset is at most %d turns", CC_MAX_REVOLUTIONS);
-    mpq_clear(size);
+    if (mpq_sgn(r->offset) != 0 || !cc_request_is_circle(r)) {
+        mpq_init(size);
+        mpq_abs(size, r->offset);
+        if (mpq_cmp_ui(size, CC_MAX_REVOLUTIONS, 1) > 0 || mpq_cmp_ui(r->arc, CC_MAX_REVOLUTIONS, 1) > 0)
+            s = cc_fail(err, CC_EDOM, "an arc or an offset is at most %d turns", CC_MAX_REVOLUTIONS);
+        mpq_clear(size);
+    }
     if (s == CC_OK && mpz_sgn(r->block) != 0)
         s = check_block(r, err);
     return s;
@@ -109,13 +111,9 @@ static enum cc_status check_request(const struct cc_request *r, struct cc_error 
 static void describe_divisions(struct cci_search *search)
 {
     const struct cc_request *r = search->request;
-    mpz_t most;
 
-    mpz_init(most);
-    cc_set_u64(most, CCI_MOST_DIVISIONS);
     search->circle = cc_request_is_circle(r);
-    search->too_many = mpz_cmp(r->divisions, most) > 0;
-    mpz_clear(most);
+    search->too_many = cc_get_u64(r->divisions) > CCI_MOST_DIVISIONS;
     if (search->too_many)
         return;
     search->divisions = cc_get_u64(r->divisions);
@@ -125,8 +123,12 @@ static void describe_divisions(struct cci_search *search)
     if (search->circle && search->block > 1)
         mpz_set(mpq_numref(search->step), r->block);
     mpz_mul(mpq_denref(search->step), mpq_denref(r->arc), r->divisions);
-    mpq_canonicalize(search->step);
-    rational_gcd(search->grain, search->step, r->offset);
+    if (mpz_cmp_ui(mpq_numref(search->step), 1) != 0)
+        mpq_canonicalize(search->step);
+    if (mpq_sgn(r->offset) == 0)
+        mpq_set(search->grain, search->step);
+    else
+        rational_gcd(search->grain, search->step, r->offset);
 }
 
 /*
@@ -163,11 +165,13 @@ static void search_init(struct cci_search *search, struct cc_planner *planner,
     search->err = err;
     search->keep = keep;
     search->block = 1;
-    mpq_init(search->step);
-    mpq_init(search->grain);
-    mpq_init(search->tolerance);
-    cc_plan_init(&search->scratch);
-    cc_request_tolerance(search->tolerance, request, planner->head);
+    search->scratch = planner->work.scratch;    /* GMP numbers may be moved whole */
+    search->step = planner->work.step;
+    search->grain = planner->work.grain;
+    search->tolerance = planner->work.tolerance;
+    mpq_set_ui(search->step, 0, 1);
+    mpq_set_ui(search->grain, 0, 1);
+    mpq_set(search->tolerance, request->has_tolerance ? request->tolerance : planner->own_tolerance);
     for (enum cc_index by = CC_INDEX_WORM; by <= CC_INDEX_DIAL; by++)
         search->holds[by] = head_can_hold(search, by);
     if (request->position_count > 0)
@@ -186,12 +190,9 @@ static void search_init(struct cci_search *search, struct cc_planner *planner,
 
 static void search_clear(struct cci_search *search)
 {
-    cc_plan_clear(&search->scratch);
+    search->planner->work.scratch = search->scratch;
     cc_plans_clear(&search->found);
     free(search->list.at);
-    mpq_clear(search->tolerance);
-    mpq_clear(search->grain);
-    mpq_clear(search->step);
 }
 
 /* ---- searching ---- */
@@ -317,65 +318,48 @@ static enum cc_status run_search(struct cci_search *search)
     search->answer.exact = search->any_exact    ? CC_EXISTS
                            : is_unrestricted(r, search->head) ? CC_ABSENT
                                                 : CC_UNPROVED;
+    if (search->first_in_hand)
+        return CC_OK;
     if (search->found.n == 0)
-        return no_plan(search);
+        return search->err == NULL ? CC_ENOFIT : no_plan(search);   /* why, where somebody reads it */
     qsort(search->found.at, search->found.n, sizeof *search->found.at, compare_plans);
     return CC_OK;
 }
 
-/* The gears of the plans found in their best arrangement on the bracket, idlers named. */
-static void settle_gears(struct cc_plans *plans, const struct cc_head *head)
+/* The gears of a plan found in their best arrangement on the bracket, idlers named. */
+static void settle_gears(struct cc_plan *plan, const struct cc_head *head)
 {
+    struct cc_train *train = &plan->train;
     struct cci_gears gears;
     struct cci_bracket bracket;
 
-    for (size_t i = 0; i < plans->n; i++) {
-        struct cc_train *train = &plans->at[i].train;
-        if (train->pairs == 0 || (train->idlers == 0 && !cc_bracket_is_stated(&head->bracket)))
-            continue;
-        cci_gears_init(&gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
-        if (cci_bracket_prepare(&bracket, &head->bracket, CC_FOR_DIFFERENTIAL))
-            gears.bracket = &bracket;
-        cci_gears_take(&gears, train);
-        cci_settle(train, &gears, 0);
-    }
-}
-
-static enum cc_status search_for(struct cc_plans *plans, struct cc_answer *answer,
-                                 struct cc_planner *planner, const struct cc_request *request,
-                                 enum cci_keep keep, struct cc_error *err)
-{
-    struct cci_search search;
-    enum cc_status s = check_request(request, err);
-
-    if (s != CC_OK)
-        return s;
-    search_init(&search, planner, request, keep, err);
-    s = run_search(&search);
-    if (answer != NULL)
-        *answer = search.answer;
-    if (s == CC_OK) {
-        struct cc_plans old = *plans;
-        settle_gears(&search.found, planner->head);
-        *plans = search.found;
-        search.found = old;
-    }
-    search_clear(&search);
-    return s;
+    if (train->pairs == 0 || (train->idlers == 0 && !cc_bracket_is_stated(&head->bracket)))
+        return;
+    cci_gears_init(&gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
+    if (cci_bracket_prepare(&bracket, &head->bracket, CC_FOR_DIFFERENTIAL))
+        gears.bracket = &bracket;
+    cci_gears_take(&gears, train);
+    cci_settle(train, &gears, 0);
 }
 
 enum cc_status cc_planner_best(struct cc_plan *plan, struct cc_answer *answer,
                                struct cc_planner *planner, const struct cc_request *request,
                                struct cc_error *err)
 {
-    struct cc_plans plans;
-    enum cc_status s;
+    struct cci_search search;
+    enum cc_status s = check_request(request, err);
 
-    cc_plans_init(&plans);
-    s = search_for(&plans, answer, planner, request, CCI_KEEP_FIRST, err);
-    if (s == CC_OK)
-        cc_plan_swap(plan, &plans.at[0]);
-    cc_plans_clear(&plans);
+    if (s != CC_OK)
+        return s;
+    search_init(&search, planner, request, CCI_KEEP_FIRST, err);
+    s = run_search(&search);
+    if (answer != NULL)
+        *answer = search.answer;
+    if (s == CC_OK) {
+        cc_plan_swap(plan, search.first_in_hand ? &search.scratch : &search.found.at[0]);
+        settle_gears(plan, planner->head);
+    }
+    search_clear(&search);
     return s;
 }
 
@@ -383,5 +367,22 @@ enum cc_status cc_planner_all(struct cc_plans *plans, struct cc_answer *answer,
                               struct cc_planner *planner, const struct cc_request *request,
                               bool every, struct cc_error *err)
 {
-    return search_for(plans, answer, planner, request, every ? CCI_KEEP_ALL : CCI_KEEP_ROWS, err);
+    struct cci_search search;
+    enum cc_status s = check_request(request, err);
+
+    if (s != CC_OK)
+        return s;
+    search_init(&search, planner, request, every ? CCI_KEEP_ALL : CCI_KEEP_ROWS, err);
+    s = run_search(&search);
+    if (answer != NULL)
+        *answer = search.answer;
+    if (s == CC_OK) {
+        struct cc_plans old = *plans;
+        *plans = search.found;
+        search.found = old;
+        for (size_t i = 0; i < plans->n; i++)
+            settle_gears(&plans->at[i], planner->head);
+    }
+    search_clear(&search);
+    return s;
 }

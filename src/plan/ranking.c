@@ -1,12 +1,14 @@
 /*
  * ranking.c: which candidate comes first, without a fraction. Divisions of a full circle from the zero hole have all that
- * the order of plans asks for in words of 64 bits, products of two of them in 128. Only the winner is then worked out in
- * fractions (figures.c), and what does not fit, which decides as before. tests/test_ranking.c holds the two to each other.
+ * the order of plans asks for in words of 64 bits, products of two of them in 128. Only the winner then gets its fractions,
+ * and what does not fit is worked out in them, and decides as before (figures.c). tests/test_ranking.c holds the two ways to
+ * each other.
  *
  * With R - e = p/q and a unit of 1/unit crank turn, N divisions are unit p / (N q) units each (docs/method.md, "Errors").
  */
 #include <stdlib.h>
 
+#include "crankcard/number.h"
 #include "plan/search.h"
 
 #define MOST (UINT64_C(1) << 61)
@@ -137,7 +139,8 @@ static bool rank_rounded(struct cci_search *search)
     plan->move = (int64_t)move;
     plan->larger = larger;
     plan->constant = false;
-    uint64_t travel = (n - larger) * travel_of(search, move) + larger * travel_of(search, move + 1);
+    uint64_t travel = larger < n ? (n - larger) * travel_of(search, move) : 0;
+    travel += larger > 0 ? larger * travel_of(search, move + 1) : 0;
     plan->within = cci_is_within(search, b / 2 * q, b * up);
     keep_better(search, CCI_ROUNDED, b / 2 * q, b * up, travel);
     return true;
@@ -150,4 +153,69 @@ bool cci_rank(struct cci_search *search, enum cci_kind kind)
     if (kind == CCI_EXACT)
         search->any_exact = true;
     return kind == CCI_ROUNDED ? rank_rounded(search) : rank_constant(search, kind);
+}
+
+/* ---- the fractions of the winner ---- */
+
+static void set_fraction(mpq_t out, uint64_t num, uint64_t den)
+{
+    uint64_t g = cci_gcd(num, den);
+
+    cc_set_u64(mpq_numref(out), num / g);
+    cc_set_u64(mpq_denref(out), den / g);
+}
+
+/* Neighbours are j rows apart one way and N - j the other, j k = 1 (mod N), and every row adds 1/N of the error. */
+static bool set_constant(struct cc_plan *plan, const struct cci_ranked *best, uint64_t n)
+{
+    uint64_t j = cci_inverse(plan->block % n, n), widest = n > 1 ? (n - j > j ? n - j : j) : 0;
+    uint64_t g = cci_gcd(best->off, best->of), off = best->off / g, of = best->of / g;
+
+    if ((widest > 0 && off > MOST / widest) || of > MOST / n)
+        return false;
+    set_fraction(plan->worst_error, off, of);
+    set_fraction(plan->worst_pitch, off * widest, of * n);
+    mpq_set(plan->closing_error, plan->worst_error);
+    cci_u128 wanted = cci_wide_product(plan->block, plan->unit * best->p);
+    if (cci_wide_less(cci_wide_product(n * best->q, (uint64_t)plan->move), wanted))
+        mpq_neg(plan->closing_error, plan->closing_error);
+    return true;
+}
+
+/*
+ * Divisions are a/b units: the spaces between them are the floor or one more, and the one that closes the circle can be
+ * another. In 1/b of a unit; a unit is q / (unit p) of a turn. b unit p is below 2^61 (rank_rounded).
+ */
+static void set_rounded(struct cc_plan *plan, const struct cci_ranked *best, uint64_t n)
+{
+    uint64_t up = plan->unit * best->p, g = cci_gcd(up, n * best->q), a = up / g, b = n * best->q / g;
+    uint64_t spaces = n - 1, first = spaces * (uint64_t)plan->move, over = spaces * (a % b);
+    uint64_t larger = over / b + (over % b >= b - over % b ? 1 : 0), pitch = larger < spaces ? a % b : 0;
+    uint64_t last = (first + larger) * b, wanted = spaces * a, closing = last > wanted ? last - wanted : wanted - last;
+    uint64_t all = ((uint64_t)plan->move * n + plan->larger) * best->q;
+
+    if (larger > 0 && b - a % b > pitch)
+        pitch = b - a % b;
+    if (closing > pitch)
+        pitch = closing;
+    set_fraction(plan->worst_error, best->off, best->of);
+    set_fraction(plan->worst_pitch, pitch * best->q, b * up);
+    set_fraction(plan->closing_error, all > up ? all - up : up - all, up);
+    if (all < up)
+        mpq_neg(plan->closing_error, plan->closing_error);
+}
+
+bool cci_set_figures(struct cci_search *search)
+{
+    const struct cci_ranked *best = &search->best;
+    struct cc_plan *plan = &search->scratch;
+
+    cci_set_fractions(search);
+    if (best->kind == CCI_ROUNDED)
+        set_rounded(plan, best, search->divisions);
+    else if (best->kind == CCI_CONSTANT && !set_constant(plan, best, search->divisions))
+        return false;
+    if (!cc_plan_is_direct(plan))
+        set_fraction(plan->travel, best->travel, plan->unit);
+    return true;
 }

@@ -161,13 +161,17 @@ uint64_t cc_request_least_circle(const struct cc_request *request, const mpq_t w
     return least;
 }
 
+void cci_own_tolerance(mpq_t tolerance, const struct cc_head *head)
+{
+    (void)cc_head_taken_to_hold(tolerance, head, head->has_worm ? CC_INDEX_WORM : CC_INDEX_DIRECT);
+    mpq_div_2exp(tolerance, tolerance, 2);
+}
+
 void cc_request_tolerance(mpq_t tolerance, const struct cc_request *request,
                           const struct cc_head *head)
 {
-    if (request->has_tolerance) {
+    if (request->has_tolerance)
         mpq_set(tolerance, request->tolerance);
-        return;
-    }
-    (void)cc_head_taken_to_hold(tolerance, head, head->has_worm ? CC_INDEX_WORM : CC_INDEX_DIRECT);
-    mpq_div_2exp(tolerance, tolerance, 2);
+    else
+        cci_own_tolerance(tolerance, head);
 }

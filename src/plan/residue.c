@@ -4,14 +4,29 @@
  */
 #include "plan/search.h"
 
-uint64_t cci_gcd(uint64_t a, uint64_t b)
+/* The binary algorithm: shifts and subtractions, a division only to begin with. */
+uint64_t cci_odd_gcd(uint64_t a, uint64_t b)
 {
-    while (b != 0) {
-        uint64_t r = a % b;
-        a = b;
-        b = r;
+    a %= b;
+    if (a == 0)
+        return b;
+    a >>= cci_twos(a);
+    while (a != b) {
+        uint64_t left = a - b;      /* as many twos as b - a */
+        unsigned twos = cci_twos(left);
+        left = a < b ? b - a : left;
+        b = a < b ? a : b;
+        a = left >> twos;
     }
     return a;
+}
+
+uint64_t cci_gcd(uint64_t a, uint64_t b)
+{
+    if (a == 0 || b == 0)
+        return a + b;
+    unsigned twos = cci_twos(a | b);
+    return cci_odd_gcd(a >> twos, b >> cci_twos(b)) << twos;
 }
 
 void cci_divisor_set(struct cci_divisor *divisor, uint64_t n)
@@ -46,30 +61,65 @@ uint64_t cci_inverse(uint64_t a, uint64_t m)
     return negative ? m - now : now;
 }
 
+#define MOST_HIT ((UINT64_C(1) << 62) - 1)    /* no limit: x is below m */
+
 /*
- * The smallest x >= 0 with low <= (a x) mod m <= high.
+ * The smallest x >= 0 with low <= (a x) mod m <= high; CCI_NO_HIT, or any beyond last, where there is none up to last.
  *
  * If a multiple of a below m lies in the window, it is the first that reaches low. Otherwise the
  * window lies between two neighbouring multiples of a, and a x - m y must fall in it for some y;
  * modulo a this asks for m y mod a in the mirrored window, a smaller problem of the same kind (as in
- * Euclid's algorithm); x follows from the smallest such y. Doubling a first replaces a by m - a, so
- * that a halves at each step and the depth is at most log2 m. a < m < 2^62.
+ * Euclid's algorithm); x follows from the smallest such y. Replacing a by m - a first where that is
+ * smaller, a halves at each step, and there are at most log2 m of them. That y is not 0, and x is at
+ * least m/a times it: so the search ends where the product of these passes last. a < m < 2^62.
  */
-static uint64_t first_from_zero(uint64_t a, uint64_t m, uint64_t low, uint64_t high)
+static uint64_t first_from_zero(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint64_t last)
 {
+    struct {
+        uint64_t a, m, low;
+    } step[64];
+    unsigned steps = 0;
+    uint64_t x = 0, least = 1, rest;
+
+    while (low > 0) {
+        if (a == 0)
+            return CCI_NO_HIT;
+        if (2 * a > m) {
+            uint64_t mirrored = m - high;
+            a = m - a;
+            high = m - low;
+            low = mirrored;
+        }
+        x = (low + a - 1) / a;
+        uint64_t reached = x * a, times = m / a;
+        if (reached <= high)
+            break;
+        if (times > last)
+            return CCI_NO_HIT;
+        cci_u128 product = cci_wide_product(least, times);
+        least = cci_wide_low(product);
+        if (cci_wide_high(product) != 0 || least > last)
+            return CCI_NO_HIT;
+        step[steps].a = a;
+        step[steps].m = m;
+        step[steps++].low = low;
+        rest = m - times * a;
+        m = a;
+        a = rest;
+        low = reached - low;
+        high = reached - high;
+        rest = low;     /* the window is mirrored */
+        low = high;
+        high = rest;
+    }
     if (low == 0)
-        return 0;
-    if (a == 0)
-        return CCI_NO_HIT;
-    if (2 * a > m)
-        return first_from_zero(m - a, m, m - high, m - low);
-    uint64_t x = (low + a - 1) / a, reached = x * a, rest;
-    if (reached <= high)
-        return x;
-    uint64_t y = first_from_zero(m % a, a, reached - high, reached - low);
-    if (y == CCI_NO_HIT)
-        return CCI_NO_HIT;
-    return cci_wide_divide(&rest, cci_wide_add(cci_wide_product(m, y), cci_wide(low + a - 1)), a);
+        x = 0;
+    while (steps > 0) {
+        steps--;
+        x = cci_wide_divide(&rest, cci_wide_add(cci_wide_product(step[steps].m, x), cci_wide(step[steps].low + step[steps].a - 1)),
+                            step[steps].a);
+    }
+    return x;
 }
 
 uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint64_t from)
@@ -81,11 +131,11 @@ uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint
 
     if (l > h)      /* the window wraps round zero: x = 0 is in it */
         return from;
-    uint64_t x = first_from_zero(a % m, m, l, h);
+    uint64_t x = first_from_zero(a % m, m, l, h, MOST_HIT);
     return x == CCI_NO_HIT ? CCI_NO_HIT : from + x;
 }
 
-uint64_t cci_first_near(uint64_t a, uint64_t m, uint64_t most, uint64_t from)
+uint64_t cci_first_near(uint64_t a, uint64_t m, uint64_t most, uint64_t from, uint64_t last)
 {
     /* The window -most ... most is moved to 0 ... 2 most, and then back by where from stands. */
     uint64_t at, shift;
@@ -94,7 +144,7 @@ uint64_t cci_first_near(uint64_t a, uint64_t m, uint64_t most, uint64_t from)
     shift = at >= m - most ? at - (m - most) : at + most;
     if (shift <= 2 * most)
         return from;
-    uint64_t x = first_from_zero(a % m, m, m - shift, m - shift + 2 * most);
+    uint64_t x = from <= last ? first_from_zero(a % m, m, m - shift, m - shift + 2 * most, last - from) : CCI_NO_HIT;
     return x == CCI_NO_HIT ? CCI_NO_HIT : from + x;
 }
 

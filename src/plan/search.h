@@ -46,8 +46,16 @@ struct cci_gearing {
     bool second;            /* of one |e|, listed behind the train that turns the plate the other way */
 };
 
+/* The numbers of one search, kept from one to the next: making them anew would be much of a short one. */
+struct cci_work {
+    struct cc_plan scratch;
+    mpq_t step, grain, tolerance;
+};
+
 struct cc_planner {
     const struct cc_head *head;
+    struct cci_work work;
+    mpq_t own_tolerance;                /* where none is asked for */
     uint64_t worm_p, worm_q;            /* R; 0 where there is no worm */
     struct cci_spot *spots;
     size_t spot_count;
@@ -111,13 +119,13 @@ struct cci_search {
     bool too_many;          /* N is beyond CCI_MOST_DIVISIONS */
     uint64_t block;         /* k asked for, or 1 */
     bool free_block;        /* k may be chosen */
-    mpq_t step;             /* k / N or arc / N; 0 for a list */
-    mpq_t grain;            /* every position is a whole multiple of it, and it is the largest such */
+    mpq_ptr step;           /* k / N or arc / N; 0 for a list */
+    mpq_ptr grain;          /* every position is a whole multiple of it, and it is the largest such */
     bool fine;              /* the grain's denominator is beyond 64 bits: nothing can be exact */
     uint64_t grain_den;     /* where !fine */
     bool grain_one;         /* the grain is 1/grain_den, as it is for divisions of a circle from the zero hole */
     struct cci_list list;
-    mpq_t tolerance;
+    mpq_ptr tolerance;
     /* what was found */
     unsigned rank;          /* of the row that is searching */
     enum cci_keep keep;
@@ -125,6 +133,7 @@ struct cci_search {
     bool any_exact;         /* of those offered */
     bool holds[CC_INDEX_DIAL + 1];      /* what the head is taken to hold so is within an asked tolerance */
     struct cc_plan scratch; /* the candidate in hand */
+    bool first_in_hand;     /* it is the one that comes first, of those kept too */
     uint64_t ratio_p, ratio_q;      /* its ratio */
     const struct cci_pair *pair;    /* its two circles; NULL for one */
     bool in_words;          /* candidates are ranked in words of 64 bits: divisions of a circle from the zero hole */
@@ -136,9 +145,26 @@ struct cci_search {
     struct cc_error *err;
 };
 
+/* The tolerance where none is asked for (request.c). */
+void cci_own_tolerance(mpq_t tolerance, const struct cc_head *head);
+
 /* ---- arithmetic (residue.c) ---- */
 
 uint64_t cci_gcd(uint64_t a, uint64_t b);
+uint64_t cci_odd_gcd(uint64_t a, uint64_t b);   /* b is odd */
+
+/* Factors of 2 in n >= 1. */
+static inline unsigned cci_twos(uint64_t n)
+{
+#if defined(__GNUC__)
+    return (unsigned)__builtin_ctzll(n);
+#else
+    unsigned twos = 0;
+    for (; (n & 1) == 0; n >>= 1)
+        twos++;
+    return twos;
+#endif
+}
 
 /*
  * A number made ready to be tried as a divisor of many, with a multiplication and no division each.
@@ -176,9 +202,10 @@ uint64_t cci_inverse(uint64_t a, uint64_t m);
 uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint64_t from);
 
 /*
- * The smallest x >= from with (a * x) mod m at most most from 0 on either side, 2 * most <= m < 2^62, or CCI_NO_HIT.
+ * The smallest x >= from with (a * x) mod m at most most from 0 on either side, 2 * most <= m < 2^62; CCI_NO_HIT, or any
+ * beyond last, where there is none up to last < 2^62.
  */
-uint64_t cci_first_near(uint64_t a, uint64_t m, uint64_t most, uint64_t from);
+uint64_t cci_first_near(uint64_t a, uint64_t m, uint64_t most, uint64_t from, uint64_t last);
 
 /* floor(p factor / q), and UINT64_MAX where that is 2^61 or more; p, factor < 2^62, q >= 1. */
 uint64_t cci_floor_of(uint64_t p, uint64_t q, uint64_t factor);
@@ -292,11 +319,17 @@ bool cci_is_hopeless(const struct cci_search *search, bool holds, uint64_t effor
 /* Whether off/of revolutions are within the tolerance. */
 bool cci_is_within(const struct cci_search *search, uint64_t off, uint64_t of);
 
+/* The fractions of the best, which is the candidate in hand, from words; false where they do not fit. */
+bool cci_set_figures(struct cci_search *search);
+
 /* Work out the fractions of the best, where that has not been done, and offer it (figures.c). */
 void cci_build_best(struct cci_search *search);
 
 /* Work out what ranks the finished candidate, and keep it if it is the best (or all are wanted). */
 void cci_offer(struct cci_search *search);
+
+/* The last part of it. */
+void cci_keep(struct cci_search *search);
 
 /*
  * Asked before the search turns to the next row of the table: true when no later row can bring a better plan. Rows of

@@ -97,6 +97,12 @@ enum cc_status cc_planner_new(struct cc_planner **planner, const struct cc_head 
     if (p == NULL)
         return cc_fail(err, CC_ENOMEM, "out of memory");
     p->head = head;
+    cc_plan_init(&p->work.scratch);
+    mpq_init(p->work.step);
+    mpq_init(p->work.grain);
+    mpq_init(p->work.tolerance);
+    mpq_init(p->own_tolerance);
+    cci_own_tolerance(p->own_tolerance, head);
     if (head->has_worm) {
         p->worm_p = mpz_get_ui(mpq_numref(head->worm));
         p->worm_q = mpz_get_ui(mpq_denref(head->worm));
@@ -113,6 +119,11 @@ void cc_planner_free(struct cc_planner *planner)
 {
     if (planner == NULL)
         return;
+    mpq_clear(planner->own_tolerance);
+    mpq_clear(planner->work.tolerance);
+    mpq_clear(planner->work.grain);
+    mpq_clear(planner->work.step);
+    cc_plan_clear(&planner->work.scratch);
     free(planner->listed);
     free(planner->sieved);
     free(planner->gearing_p);

@@ -20,7 +20,7 @@
 #define RUNS 3
 
 struct row {
-    char method[24], exact[8], label[8], circle2[8], holes2[24], hole2[24];
+    char method[24], exact[8], label[40], circle2[8], holes2[24], hole2[24];
     uint64_t step, hole;
     char division[24];
     int64_t turns, holes;
@@ -91,7 +91,7 @@ static void read_row(struct row *row, char *line)
 static void print_row(FILE *out, const struct row *r)
 {
     fprintf(out, "%s,%s,%" PRIu64 ",%s,%s,%" PRId64 ",%" PRId64 ",%u,%" PRIu64 ",%s,%s,%s,%" PRId64 ",%" PRIu64 ",%" PRId64
-            ",%" PRIu64 ",%" PRId64 ",%" PRIu64 ",%s,%" PRId64 ",%" PRIu64 ",%s,%s\r\n",
+            ",%" PRIu64 ",%" PRId64 ",%" PRIu64 ",%s,%" PRId64 ",%" PRIu64 ",%s,%s,,,,\r\n",
             r->method, r->exact, r->step, r->division, r->label, r->turns, r->holes, r->circle, r->hole,
             r->holes2, r->circle2, r->hole2, r->num[0], r->den[0], r->num[1], r->den[1], r->num[2],
             r->den[2], r->degrees, r->num[3], r->den[3], r->arcsec, r->length);

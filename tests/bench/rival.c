@@ -16,10 +16,11 @@
 
 typedef uint64_t u64;
 typedef int64_t i64;
+__extension__ typedef unsigned __int128 u128;
 
-enum { DIRECT, PLAIN, DIFFERENTIAL, COMPOUND, BY_BLOCKS, NEARLY, HOLE, TWO, TRAIN };
-static const char *const names[] = { "direct", "plain", "differential", "compound", "differential", "nearly-exact",
-                                     "nearest-hole", "nearest-compound", "differential" };
+enum { DIRECT, PLAIN, DIAL, DIFFERENTIAL, COMPOUND, BY_BLOCKS, NEARLY, HOLE, TWO, READING, TRAIN };
+static const char *const names[] = { "direct", "plain", "dial", "differential", "compound", "differential", "nearly-exact",
+                                     "nearest-hole", "nearest-compound", "dial", "differential" };
 
 struct circle { int plate, side; u64 holes; };
 struct pair { int plate, side; u64 c1, c2, unit, s1, s2, inverse; };    /* s1, s2: without their common factor */
@@ -27,7 +28,7 @@ struct train { u64 num, den, spread, p, q; int pairs, idlers, back, negative; u6
 struct product { u64 pc; int train, circle; };
 
 struct plan {
-    int rank, exact, within, mounted, plate, side, forward;
+    int rank, exact, within, mounted, plate, side, forward, direct;
     u64 c1, c2, block, unit, p, q, move, larger, turns, travel, effort, time, err, err_of, pitch, pitch_of;
     i64 closing;            /* of err_of */
     i64 pin, second;        /* holes of one movement */
@@ -36,7 +37,7 @@ struct plan {
 };
 
 static struct {
-    u64 p, q, n_direct, direct[64], pins, tolerance, tolerance_of;
+    u64 p, q, n_direct, direct[64], pins, lines, parts, tolerance, tolerance_of;
     int mounted_plate, mounted_side, same, other, n_plates, n_circles, n_pairs, n_teeth, n_trains, n_products, n_whole, reversed;
     char plate[64][64];
     u64 side[64][2][64];
@@ -81,12 +82,12 @@ static void read_angle(u64 *num, const char *text)
 static void read_profile(const char *path)
 {
     char line[512], section[64] = "", mounted[64] = "", *value;
-    u64 arcsec = 0, direct_arcsec = 0;
+    u64 arcsec = 0, direct_arcsec = 0, unused;
     FILE *f = fopen(path, "r");
 
     if (f == NULL)
         exit(2);
-    h.pins = 1;
+    h.pins = h.parts = 1;
     h.same = 1;
     while (fgets(line, sizeof line, f) != NULL) {
         line[strcspn(line, ";\r\n")] = '\0';
@@ -104,7 +105,7 @@ static void read_profile(const char *path)
             h.q = *value == '/' ? strtoull(value + 1, NULL, 10) : 1;
         } else if (strncmp(line, "worm", 4) == 0) {
             read_angle(&arcsec, value);
-        } else if (strncmp(line, "direct", 6) == 0) {
+        } else if (strncmp(line, "direct", 6) == 0 && strcmp(section, "accuracy") == 0) {
             read_angle(&direct_arcsec, value);
         } else if (strncmp(line, "mounted", 7) == 0) {
             sscanf(value, "%63s %d", mounted, &h.mounted_side);
@@ -114,7 +115,9 @@ static void read_profile(const char *path)
         } else if (strncmp(line, "holes", 5) == 0) {
             h.n_direct = read_list(h.direct, value);
         } else if (strncmp(line, "vernier", 7) == 0) {
-            h.pins = strtoull(value, NULL, 10);
+            *(strcmp(section, "direct") == 0 ? &h.pins : strcmp(section, "dial") == 0 ? &h.parts : &unused) = strtoull(value, NULL, 10);
+        } else if (strncmp(line, "lines", 5) == 0 && strcmp(section, "dial") == 0) {
+            h.lines = strtoull(value, NULL, 10);
         } else if (strncmp(line, "side", 4) == 0) {
             int side = atoi(line + 4) - 1, p = h.n_plates - 1;
             h.n_side[p][side] = (int)read_list(h.side[p][side], value);
@@ -384,7 +387,7 @@ static u64 set_up(const struct plan *a)
     u64 s = 75;
 
     if (a->side == 0)
-        return h.p > 0 ? 210 : 0;
+        return a->direct && h.p > 0 ? 210 : 0;
     s += a->mounted ? 0 : 300;
     s += a->c2 > 0 ? 180 : 0;
     if (a->train != NULL)
@@ -396,9 +399,11 @@ static void price(struct plan *a, u64 n)
 {
     u64 hands, risk;
 
-    if (a->side == 0 && a->c2 > 0)
+    if (a->direct && a->c2 > 0)
         hands = 12, risk = 8;
-    else if (a->side == 0)
+    else if (a->side == 0 && !a->direct)
+        hands = h.parts > 1 ? 16 : 12, risk = 10;
+    else if (a->direct)
         hands = a->rank == DIRECT ? 7 : 14, risk = a->rank == DIRECT ? 3 : 12;
     else if (a->rank == TWO)
         hands = 32, risk = 40;
@@ -410,7 +415,7 @@ static void price(struct plan *a, u64 n)
         hands = a->rank == HOLE ? 14 : 10, risk = a->rank == HOLE ? 12 : 4;
     if (a->block > 1)
         hands += 5, risk += 10;
-    u64 turns = a->side == 0 ? 0 : a->turns;
+    u64 turns = a->direct ? 0 : a->turns;
     a->time = set_up(a) + n * (2 * hands + 3) + 4 * turns;
     a->effort = a->time + n * risk + 2 * turns;
 }
@@ -442,9 +447,9 @@ static int compare(const struct plan *a, const struct plan *b)
         THEN(less_or_more(s->num * t->den, t->num * s->den));
         THEN(s->idlers - t->idlers);
     }
-    THEN(less_or_more(a->side == 0 ? 0 : a->travel * b->unit, b->side == 0 ? 0 : b->travel * a->unit));
-    THEN((b->side == 0) - (a->side == 0));
-    if (a->side == 0) {
+    THEN(less_or_more(a->direct ? 0 : a->travel * b->unit, b->direct ? 0 : b->travel * a->unit));
+    THEN(b->direct - a->direct);
+    if (a->direct) {
         THEN(less_or_more(a->c1, b->c1));
         THEN(less_or_more(a->c2, b->c2));
     } else {
@@ -484,7 +489,8 @@ static void offer(struct plan *a, u64 n)
 static struct plan start(int rank, int plate, int side, u64 c1, u64 unit, u64 p, u64 q)
 {
     return (struct plan){ .rank = rank, .plate = plate, .side = side, .c1 = c1, .unit = unit, .p = p, .q = q, .block = 1, .err_of = 1,
-                          .pitch_of = 1, .forward = 1, .mounted = side == 0 || (plate == h.mounted_plate && side == h.mounted_side) };
+                          .pitch_of = 1, 
+                          .forward = 1, .direct = side == 0 && rank != DIAL && rank != READING, .mounted = side == 0 || (plate == h.mounted_plate && side == h.mounted_side) };
 }
 
 static struct plan on_circle(int rank, int c, const struct train *t)
@@ -549,6 +555,11 @@ static void exact_methods(u64 n)
         }
     if (any)
         return;
+    if (h.lines > 0 && h.lines * h.parts * h.p % (h.q * n) == 0) {
+        struct plan a = start(DIAL, h.n_plates, 0, h.lines * h.parts, h.lines * h.parts, h.p, h.q);
+        constant(&a, n, 1);
+        return;
+    }
     for (int i = 0; i < h.n_whole; i++)
         if (h.whole[i].pc % n == 0) {
             struct plan a = on_circle(DIFFERENTIAL, h.whole[i].circle, &h.train[h.whole[i].train]);
@@ -683,6 +694,10 @@ static void approximate(u64 n)
         struct plan a = on_pair(TWO, &h.pair[i]);
         rounded(&a, n);
     }
+    if (h.lines > 0) {
+        struct plan a = start(READING, h.n_plates, 0, h.lines * h.parts, h.lines * h.parts, h.p, h.q);
+        rounded(&a, n);
+    }
     nearest_train(n);
     for (int i = 0; i < h.n_pairs; i++)
         nearly(&h.pair[i], n);
@@ -693,7 +708,7 @@ static void approximate(u64 n)
 /* num/den of a turn as seconds of arc, three decimals and no more than needed. */
 static void put_arcsec(i64 num, u64 den)
 {
-    u64 thousandths = (u64)(((unsigned __int128)(u64)llabs(num) * 2592000000U + den) / ((unsigned __int128)2 * den));
+    u64 thousandths = (u64)(((u128)(u64)llabs(num) * 2592000000U + den) / ((u128)2 * den));
     unsigned part = (unsigned)(thousandths % 1000);
 
     printf(",%s%" PRIu64, num < 0 && thousandths > 0 ? "-" : "", thousandths / 1000);
@@ -712,7 +727,7 @@ static void put_gears(const u64 *z, int n)
 static void put_row(u64 n)
 {
     struct plan *a = &best;
-    int varies = a->rank == HOLE || a->rank == TWO;
+    int varies = a->rank == HOLE || a->rank == TWO || a->rank == READING;
 
     if (!varies && a->err > 0) {      /* neighbours are j rows apart, j k = 1 modulo N */
         u64 j = 0;
@@ -721,7 +736,7 @@ static void put_row(u64 n)
         a->pitch = n > 1 ? a->err * (n - j > j ? n - j : j) : 0;
         a->pitch_of = a->err_of * n;
     }
-    varies = varies || (a->side == 0 && a->move % h.pins != 0);     /* holes and pins differ from row to row */
+    varies = varies || (a->direct && a->move % h.pins != 0);     /* holes and pins differ from row to row */
     printf("%" PRIu64 ",%s,%s,%s,%" PRIu64, n, names[a->rank], a->exact ? "true" : "false", a->within ? "true" : "false", a->block);
     if (a->side == 0)
         printf(",,,%" PRIu64, a->c1);
@@ -729,7 +744,7 @@ static void put_row(u64 n)
         printf(",%s,%d,%" PRIu64, h.plate[a->plate], a->side, a->c1);
     if (varies)
         fputs(",,", stdout);
-    else if (a->side == 0)
+    else if (a->direct)
         printf(",%" PRIu64 ",%" PRIu64, a->move / a->unit, a->move % a->unit / h.pins);
     else {
         i64 c = (i64)a->c1;
@@ -740,7 +755,7 @@ static void put_row(u64 n)
     else if (varies)
         printf(",%" PRIu64 ",", a->c2);
     else
-        printf(",%" PRIu64 ",%" PRId64, a->c2, a->side == 0 ? 0 : a->second);
+        printf(",%" PRIu64 ",%" PRId64, a->c2, a->direct ? 0 : a->second);
     if (a->train != NULL) {
         put_gears(a->train->driver, a->train->pairs);
         put_gears(a->train->driven, a->train->pairs);
@@ -751,7 +766,7 @@ static void put_row(u64 n)
     put_arcsec((i64)a->err, a->err_of);
     put_arcsec((i64)a->pitch, a->pitch_of);
     put_arcsec(a->closing, a->unit * a->p);
-    u64 travel = a->side == 0 ? 0 : a->travel, g = gcd(travel, a->unit);
+    u64 travel = a->direct ? 0 : a->travel, g = gcd(travel, a->unit);
     printf(",%" PRIu64 ",%" PRIu64 ",%" PRIu64 ",", travel / g, a->unit / g, n);
     if (a->train != NULL && a->train->idlers > 0)
         printf("%d", a->train->pairs - a->train->back);

@@ -5,9 +5,8 @@ usage: search.py [--integers] PROFILE COUNT...
 
 Written as one would who knows the subject and the language: the trains of two and of four gears are listed once,
 each ratio once, and a method is only searched where the ones before it found nothing. As the formulas stand, every test
-is of a Fraction: is t = C (R - e) k / N whole? With --integers the fractions are taken apart beforehand and every
-test is a remainder of whole numbers, which is about twenty times faster. Prints a line for each N: N, method, block;
-and then, on the last line, the seconds of processor time spent on the search alone, the listing of the trains left out.
+is of a Fraction: is t = C (R - e) k / N whole? With --integers the fractions are taken apart beforehand, equal
+products C p are merged, and every test is a remainder of whole numbers. Prints a line for each N: N, method, block; and then, on the last line, the seconds of processor time spent on the search alone, the listing of the trains left out.
 
 It does less than crankcard: it does not choose among the settings that it finds, works out no movement, and where
 nothing is exact it says so and leaves out the approximate methods.
@@ -33,7 +32,14 @@ class Head:
         self.pairs = sorted({lcm(a, b) for side in sides for a, b in combinations(side, 2)})
         self.gears = [int(t) for t in profile["gears"]["teeth"].split()] if "gears" in profile else []
         self.ratios = self.list_trains()
-        self.parts = [(r.numerator, r.denominator) for r in self.ratios]
+        products = {}       # C p: every q
+        for r in self.ratios:
+            for c in self.circles:
+                products.setdefault(c * r.numerator, set()).add(r.denominator)
+        self.products = products
+        self.in_order = sorted(products)
+        self.whole = {p // q for p, every in products.items() for q in every if p % q == 0}
+        self.largest = max(self.whole, default=0)
 
     def list_trains(self):
         """R - e of every train: both directions, where there are gears left for the idlers."""
@@ -87,20 +93,15 @@ def search_integers(head, n):
         return "direct", 1
     if any(c * p % (q * n) == 0 for c in head.circles):
         return "plain", 1
-    for tp, tq in head.parts:
-        qn = tq * n
-        for c in head.circles:
-            if tp * c % qn == 0:
-                return "differential", 1
+    if any(multiple in head.whole for multiple in range(n, head.largest + 1, n)):
+        return "differential", 1
     if any(c * p % (q * n) == 0 for c in head.pairs):
         return "compound", 1
-    for tp, tq in head.parts:
-        qn = tq * n
-        for c in head.circles:
-            if tp * c % n == 0:
-                k = qn // gcd(qn, tp * c)
-                if k < n and gcd(k, n) == 1:
-                    return "differential", k
+    for product in [product for product in head.in_order if not product % n]:
+        for tq in head.products[product]:
+            k = tq * n // gcd(tq * n, product)
+            if k < n and gcd(k, n) == 1:
+                return "differential", k
     return "none", 1
 
 

@@ -207,13 +207,25 @@ static void write_none(struct table_run *run, uint64_t n)
     }
 }
 
+/* The best plan for the count in the request. Why there is none is only worked out where it is shown. */
+static enum cc_status best_plan(struct table_run *run)
+{
+    struct job *job = run->job;
+    bool shown = job->output.format != FORMAT_CSV && job->output.format != FORMAT_TSV;
+    enum cc_status s = cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, shown ? &run->cli->err : NULL);
+
+    if (s != CC_OK && s != CC_ENOFIT && !shown)
+        s = cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &run->cli->err);
+    return s;
+}
+
 /* Plan and write one count; false when the search itself failed. */
 static bool one_count(struct table_run *run, uint64_t n)
 {
     struct job *job = run->job;
 
     cc_set_u64(job->request.divisions, n);
-    enum cc_status s = cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &run->cli->err);
+    enum cc_status s = best_plan(run);
     if (s == CC_ENOFIT) {
         run->tally.total++;
         run->tally.none++;

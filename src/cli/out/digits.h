@@ -3,7 +3,10 @@
 #define CRANKCARD_CLI_OUT_DIGITS_H
 
 #include <stdint.h>
+#include <stdio.h> /* before gmp.h, which declares its stream functions only then */
 #include <string.h>
+
+#include "crankcard/rows.h"
 
 static inline uint64_t digits_size_of(int64_t n)
 {
@@ -55,7 +58,37 @@ static inline char *digits_put(char *at, uint64_t n)
     return digits_fixed(at, n, digits > 0 ? digits : 1);
 }
 
-/* The same of text. */
+/* The same with a sign. */
+static inline char *digits_signed(char *at, int64_t n)
+{
+    if (n < 0)
+        *at++ = '-';
+    return digits_put(at, digits_size_of(n));
+}
+
+/*
+ * f * scale as the shortest decimal, rounded half away from zero to so many decimals, power = 10^decimals. Inline, so that
+ * the divisors are constants where it is called.
+ */
+static inline char *digits_decimal(char *at, struct cc_fraction f, uint64_t scale, uint64_t power, unsigned decimals)
+{
+    uint64_t size, units = cc_fraction_split(&size, f, scale * power);
+
+    units = units * scale + size / power;
+    size %= power;
+    if (f.num < 0 && (units | size) != 0)
+        *at++ = '-';
+    at = digits_put(at, units);
+    if (size == 0)
+        return at;
+    *at++ = '.';
+    at = digits_fixed(at, size, decimals);
+    while (at[-1] == '0')
+        at--;
+    return at;
+}
+
+/* Text at at. */
 static inline char *digits_text(char *at, const char *text)
 {
     size_t n = strlen(text);

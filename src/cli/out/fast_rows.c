@@ -46,9 +46,7 @@ static void put_u64(struct writer *w, uint64_t n)
 
 static void put_i64(struct writer *w, int64_t n)
 {
-    if (n < 0)
-        *w->at++ = '-';
-    put_u64(w, digits_size_of(n));
+    w->at = digits_signed(w->at, n);
 }
 
 static void put_fraction(struct writer *w, struct cc_fraction f)
@@ -84,25 +82,9 @@ static void put_exact(struct writer *w, struct cc_fraction f)
     put_u64(w, f.den);
 }
 
-/*
- * Write f * scale as the shortest decimal, rounded half away from zero to so many decimals. Inline, so that the divisors
- * are constants where it is called.
- */
 static inline void put_decimal(struct writer *w, struct cc_fraction f, uint64_t scale, uint64_t power, unsigned decimals)
 {
-    uint64_t size, units = cc_fraction_split(&size, f, scale * power);
-
-    units = units * scale + size / power;
-    size %= power;
-    if (f.num < 0 && (units | size) != 0)
-        *w->at++ = '-';
-    put_u64(w, units);
-    if (size == 0)
-        return;
-    *w->at++ = '.';
-    w->at = digits_fixed(w->at, size, decimals);
-    while (w->at[-1] == '0')
-        w->at--;
+    w->at = digits_decimal(w->at, f, scale, power, decimals);
 }
 
 static double length_of(struct writer *w, struct cc_fraction f)

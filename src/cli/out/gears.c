@@ -204,15 +204,27 @@ static void put_studs(struct record *r, const struct cc_train *train, const stru
     record_array_end(r);
 }
 
-void record_fit(struct record *r, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use)
+struct fit_said fit_said(const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use)
 {
     struct cc_fit fit;
     bool fits = fit_of(&fit, train, head, use), known = fits && fit.key == CC_FIT_NOTHING;
-    unsigned named = train->idlers <= CC_NAMED_IDLERS && train->idler[0] != 0 ? train->idlers : 0;
 
-    record_counts(r, "idler_teeth", train->idler, named);
-    record_string(r, "fit", !fits ? "no" : !known ? "unknown" : cc_fit_is_barely(&fit, head) ? "barely" : "yes");
-    record_string(r, "fit_key", cc_fit_key_name(fit.key, use));
-    record_length_d(r, "room", known ? (double)fit.margin / CC_NM_OF_MM : NAN);
+    return (struct fit_said){
+        .idlers = train->idlers <= CC_NAMED_IDLERS && train->idler[0] != 0 ? train->idlers : 0,
+        .fit = !fits ? "no" : !known ? "unknown" : cc_fit_is_barely(&fit, head) ? "barely" : "yes",
+        .key = cc_fit_key_name(fit.key, use),
+        .known = known,
+        .room = known ? (double)fit.margin / CC_NM_OF_MM : NAN,
+    };
+}
+
+void record_fit(struct record *r, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use)
+{
+    const struct fit_said said = fit_said(train, head, use);
+
+    record_counts(r, "idler_teeth", train->idler, said.idlers);
+    record_string(r, "fit", said.fit);
+    record_string(r, "fit_key", said.key);
+    record_length_d(r, "room", said.room);
     put_studs(r, train, head, use);
 }

@@ -39,6 +39,13 @@ extern const struct field stud_fields[];
     FIELD("fit_key", TEXT, "the key of [bracket] without which the fit is unknown, or by which it is no; else null"), \
     FIELD("room_mm", LENGTH, "the least that any distance on the bracket has to spare; null where the fit is unknown"), \
     MEMBERS("studs", OBJECTS, stud_fields, "from the first shaft on; null where it is not known where they stand")
+struct fit_said {
+    unsigned idlers;            /* whose teeth are known */
+    const char *fit, *key;      /* key may be NULL */
+    bool known;
+    double room;                /* mm; not a number where the fit is unknown */
+};
+struct fit_said fit_said(const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use);
 void record_fit(struct record *r, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use);
 
 #endif

@@ -7,6 +7,7 @@
 
 #include "crankcard/dial.h"
 #include "cli/ask/output.h"
+#include "cli/out/fast_plan.h"
 #include "cli/out/fast_rows.h"
 #include "cli/out/words.h"
 
@@ -204,6 +205,8 @@ void write_plan_record(struct record *r, const struct job *job, const struct cc_
 {
     mpq_t tolerance;
 
+    if (r->table && fast_plan(r->out, job, plan))
+        return;
     mpq_init(tolerance);
     record_begin(r, &plan_form, job->command);
     record_string(r, "head", job->head.title);
