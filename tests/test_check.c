@@ -542,6 +542,122 @@ static void within(void **state)
     cc_head_clear(&head);
 }
 
+/*
+ * By the dial: what is written, on which head, and the spindle's angle in one movement from theta = t/R, t the whole turns and
+ * the dial's part: an angle of the spindle is R times that of the crank, a line 1/lines of a turn of it.
+ */
+static void by_the_dial(void **state)
+{
+    static const char minutes[] = "[head]\nworm = 90\n[dial]\nlines = 240\nvernier = 6\n";
+    static const char hundred[] = "[head]\nworm = 40\n[dial]\nlines = 100\nvernier = 10\n";
+    static const char plates[] = "[head]\nworm = 40\n[plate A]\nside 1 = 20\n";
+    static const struct {
+        const char *text, *head, *angle, *printed;      /* angle NULL: refused */
+        bool fits;
+    } rows[] = {
+        /* 12/90 + (3 * 3600 + 25 * 60 + 40)/1296000 = 172800/1296000 + 12340/1296000 */
+        { "12 turns 3d25m40s", minutes, "185140/1296000", "12 turns 3\xC2\xB0""25\xE2\x80\xB2""40\xE2\x80\xB3", true },
+        { "12 turns and 3\xC2\xB0""25\xE2\x80\xB2""40\xE2\x80\xB3", minutes, "185140/1296000", NULL, true },
+        { "12 turns 3d25m v4", minutes, "185140/1296000", "12 turns 3\xC2\xB0""25\xE2\x80\xB2""00\xE2\x80\xB3 v4", true },
+        { "12 turns 3d25m43s", minutes, "185143/1296000", NULL, false },      /* no part of 10 seconds */
+        { "1 turn", minutes, "1/90", "1 turn", true },
+        { "3d25m40s", minutes, "12340/1296000", NULL, true },
+        { "2 turns 205 2/3 lines", minutes, "2057/64800", "2 turns 205 2/3 lines", true },      /* (2 + 617/720)/90 */
+        { "2 turns 4d", minutes, "3/90", NULL, false },                        /* 4 degrees are a whole turn more */
+        { "16 lines", hundred, "16/4000", "16 lines", true },
+        { "3 turns 35 lines v7", hundred, "3357/40000", "3 turns 35 lines v7", true },         /* (3 + 35/100 + 7/1000)/40 */
+        { "3 turns 1/77rev", hundred, "271/3080", "3 turns 1/77rev", false },                   /* 3/40 + 1/77 */
+        { "3 turns 9d", plates, "1/10", NULL, false },                                          /* 3/40 + 1/40 */
+        { "16 lines", plates, NULL, NULL, false },
+        { "3 turns 9d v2", plates, NULL, NULL, false },
+    };
+    (void)state;
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_setting s, again;
+        struct cc_check check;
+        struct cc_head head;
+        char text[200];
+        mpq_t angle;
+        read_setting(&s, rows[i].text);
+        cc_setting_str(text, sizeof text, &s);
+        if (rows[i].printed != NULL)
+            assert_string_equal(text, rows[i].printed);
+        read_setting(&again, text);
+        cc_head_init(&head);
+        cc_check_init(&check);
+        assert_int_equal(cc_head_read(&head, rows[i].head, strlen(rows[i].head), "h", "h", NULL), CC_OK);
+        assert_int_equal(run(&check, &head, &s, 7, 0), rows[i].angle != NULL ? CC_OK : CC_EDOM);
+        if (rows[i].angle != NULL) {
+            test_mpq_init(angle, rows[i].angle);
+            if (!mpq_equal(check.angle, angle) || check.fits_head != rows[i].fits)
+                fail_msg("'%s': angle or whether it fits", rows[i].text);
+            assert_int_equal(run(&check, &head, &again, 7, 0), CC_OK);
+            if (!mpq_equal(check.angle, angle))
+                fail_msg("'%s' reads back as another angle", text);
+            mpq_clear(angle);
+        }
+        cc_check_clear(&check);
+        cc_head_clear(&head);
+    }
+}
+
+/* A line too few of 25 divisions: 3 turns 2d24m are exact, 90/25 = 3 3/5 turns and 3/5 of 4 degrees is 2d24m. */
+static void misread_dial(void **state)
+{
+    static const char minutes[] = "[head]\nworm = 90\n[dial]\nlines = 240\nvernier = 6\n";
+    static const char *const texts[] = { "3 turns 2d23m", "3 turns 2d14m", "3 turns 2d29m", "3 turns 2d23m v5", "2 turns 2d24m" };
+    struct cc_check check;
+    struct cc_setting s;
+    struct cc_head head;
+    (void)state;
+
+    cc_head_init(&head);
+    cc_check_init(&check);
+    assert_int_equal(cc_head_read(&head, minutes, strlen(minutes), "h", "h", NULL), CC_OK);
+    read_setting(&s, "3 turns 2d24m");
+    assert_int_equal(run(&check, &head, &s, 25, 0), CC_OK);
+    assert_true(check.exact);
+    for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+        bool found = false;
+        read_setting(&s, texts[i]);
+        assert_int_equal(run(&check, &head, &s, 25, 1), CC_OK);
+        assert_false(check.exact);
+        for (size_t k = 0; k < check.slips; k++) {
+            struct cc_check right;
+            cc_check_init(&right);
+            assert_int_equal(run(&right, &head, &check.slip[k].setting, 25, 1), CC_OK);
+            assert_true(right.exact && right.fits_head);
+            cc_check_clear(&right);
+            found = true;
+        }
+        if (!found)
+            fail_msg("'%s': no slip is found", texts[i]);
+    }
+    cc_check_clear(&check);
+    cc_head_clear(&head);
+}
+
+static void refused_by_the_dial(void **state)
+{
+    static const struct {
+        const char *text;
+        enum cc_status status;
+    } rows[] = {
+        { "12 turns 3", CC_EPARSE }, { "turns 3d", CC_EPARSE }, { "1/2 turns 3d", CC_EPARSE }, { "12 turns 3d lines", CC_EPARSE },
+        { "12 turns 3d25m v", CC_EPARSE }, { "12 turns -3d", CC_EDOM }, { "12 turns 3 lines 4", CC_EPARSE },
+        { "12 turns 0.12345678901234567d", CC_ELIMIT }, { "12 turns 3d75m", CC_EDOM }, { "12 turns 3d turns", CC_EPARSE },
+    };
+    (void)state;
+
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        struct cc_setting s = { .turns = 77 };
+        enum cc_status status = cc_setting_parse(&s, rows[i].text, NULL);
+        if (status != rows[i].status || s.turns != 77)
+            fail_msg("'%s': %d", rows[i].text, (int)status);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -551,6 +667,8 @@ int main(void)
         cmocka_unit_test(part_of_turn_rows), cmocka_unit_test(slips),
         cmocka_unit_test(three_pairs),       cmocka_unit_test(slips_read_back),
         cmocka_unit_test(limited_trains_fit),
+        cmocka_unit_test(by_the_dial),       cmocka_unit_test(misread_dial),
+        cmocka_unit_test(refused_by_the_dial),
         cmocka_unit_test(refused),           cmocka_unit_test(plans_check_right),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -17,6 +17,13 @@
 extern "C" {
 #endif
 
+/* What the part of a movement by the dial is written in. */
+enum cc_dial_part {
+    CC_DIAL_NONE = 0,       /* it is no movement by the dial */
+    CC_DIAL_ANGLE = 1,      /* an angle of the spindle, revolutions */
+    CC_DIAL_LINES = 2       /* lines of the dial */
+};
+
 /* A movement in handbook notation, and the gears that turn the plate meanwhile. */
 struct cc_setting {
     int64_t turns;          /* whole turns, of the sign of holes */
@@ -24,12 +31,16 @@ struct cc_setting {
     unsigned circle;        /* 0 where only whole turns are moved */
     int64_t holes2;         /* of circle2, signed */
     unsigned circle2;       /* 0 for one part */
+    enum cc_dial_part dial; /* whole turns and what the dial goes on by; no holes then */
+    int64_t dial_num, dial_den;     /* that, >= 0 */
+    int64_t part_num, part_den;     /* and parts of its vernier, >= 0 */
     struct cc_train train;  /* pairs = 0: the plate stands still */
 };
 
 /*
  * Read "2 14/21", "7/19+5/15", "10/39-10/49", "4": whole turns and holes/circle, at most two such parts,
- * each with its sign; whole turns belong to the first part that has them. train is left as it is.
+ * each with its sign; whole turns belong to the first part that has them. By the dial: "12 turns 3d25m40s", "2 turns 35
+ * lines", "3°25′ v4" with v parts of the vernier. train is left as it is.
  *
  * Errors: CC_EPARSE, CC_EDOM for a circle under CC_MIN_CIRCLE or over CC_MAX_CIRCLE, CC_ELIMIT.
  */

@@ -10,6 +10,7 @@
 #include "core/scan.h"
 #include "crankcard/fit.h"
 #include "crankcard/number.h"
+#include "plan/check_dial.h"
 #include "plan/search.h"
 
 /* ---- notation ---- */
@@ -101,6 +102,8 @@ enum cc_status cc_setting_parse(struct cc_setting *setting, const char *text, st
     const char *p = cci_skip_blanks(text);
     enum cc_status status = CC_OK;
 
+    if (cci_is_dial_notation(text))
+        return cci_dial_parse(setting, text, err);
     do {
         struct part part;
         bool negative = cci_take_sign(&p);
@@ -123,6 +126,12 @@ size_t cc_setting_str(char *buf, size_t size, const struct cc_setting *s)
     char first[64], second[64] = "";
     const char *sign = s->turns < 0 || s->holes < 0 ? "-" : "";
 
+    if (s->dial != CC_DIAL_NONE) {
+        char words[200];
+        cci_dial_str(words, sizeof words, s);
+        int length = snprintf(buf, size, "%s", words);
+        return length < 0 ? 0 : (size_t)length;
+    }
     /* With a second part even 0 holes are written: "4+5/15" would be read as one pin in the 15 circle. */
     if (s->circle == 0 || (s->holes == 0 && s->circle2 == 0))
         snprintf(first, sizeof first, "%s%lld", sign, llabs(s->turns));
@@ -196,6 +205,8 @@ static bool work_out(mpq_t crank, mpq_t plate_turns, mpq_t angle, const struct c
         add_fraction(crank, s->holes, s->circle);
     if (s->circle2 != 0)
         add_fraction(crank, s->holes2, s->circle2);
+    if (s->dial != CC_DIAL_NONE)
+        cci_add_dial(crank, s, head);
     cc_train_ratio(plate_turns, &s->train);
     if (s->train.pairs > 0 && is_negative(&s->train, head))
         mpq_neg(plate_turns, plate_turns);
@@ -233,6 +244,8 @@ static bool fits_plates(char *why, size_t size, const struct cc_setting *s, cons
 {
     bool any_first = s->circle == 0;
 
+    if (s->dial != CC_DIAL_NONE)
+        return cci_dial_fits(why, size, s, head);
     if (s->circle2 != 0 && head->plate_pin == CC_PIN_NONE) {
         snprintf(why, size, "the plate is bolted fast: no compound indexing");
         return false;
@@ -403,6 +416,26 @@ static void try_counts(struct slip_search *search, const struct cc_setting *s)
     }
 }
 
+/* A line or a part of the vernier misread; tens of lines, which are numbered alike. */
+static void try_readings(struct slip_search *search, const struct cc_setting *s)
+{
+    static const int64_t spaces[] = { 1, 5, 10 };
+    struct cc_setting other;
+
+    if (s->dial == CC_DIAL_NONE || !cc_head_has_dial(search->head))
+        return;
+    for (int d = -1; d <= 1; d += 2) {
+        for (size_t i = 0; i < sizeof spaces / sizeof spaces[0]; i++) {
+            other = *s;
+            if (cci_dial_more(&other, search->head, d * spaces[i], 0))
+                try_slip(search, &other, "%lld line%s %s", (long long)spaces[i], spaces[i] == 1 ? "" : "s", d < 0 ? "less" : "more");
+        }
+        other = *s;
+        if (search->head->dial.vernier > 1 && cci_dial_more(&other, search->head, 0, d))
+            try_slip(search, &other, "a part of the vernier %s", d < 0 ? "less" : "more");
+    }
+}
+
 static const char *idler_word(unsigned idlers)
 {
     static const char *const words[] = { "no idler",    "one idler",   "two idlers",   "three idlers", "four idlers",
@@ -452,7 +485,7 @@ static void try_shorter(struct slip_search *search, const struct cc_setting *s)
 {
     struct cc_setting other = *s;
 
-    if (!search->check->repeats || mpz_cmp_ui(search->check->block, UINT_MAX) > 0)
+    if (!search->check->repeats || s->dial != CC_DIAL_NONE || mpz_cmp_ui(search->check->block, UINT_MAX) > 0)
         return;
     int64_t k = (int64_t)mpz_get_ui(search->check->block);
     int64_t holes = s->turns * (s->circle != 0 ? s->circle : 1) + s->holes;
@@ -498,7 +531,7 @@ static void try_missing_gears(struct slip_search *search, const struct cc_settin
     struct cc_setting other = *s;
     mpq_t e, part;
 
-    if (s->train.pairs > 0 || head->gears.n == 0)
+    if (s->train.pairs > 0 || s->dial != CC_DIAL_NONE || head->gears.n == 0)
         return;
     mpq_init(e);
     mpq_init(part);
@@ -532,6 +565,7 @@ static void find_slips(struct cc_check *check, const struct cc_setting *s, const
     try_gears(&search, s);
     try_circles(&search, s);
     try_counts(&search, s);
+    try_readings(&search, s);
     mpq_clear(search.closing);
     mpq_clear(search.angle);
     mpq_clear(search.plate_turns);
@@ -563,6 +597,10 @@ enum cc_status cc_check_setting(struct cc_check *check, const struct cc_setting 
         return cc_fail(err, CC_EDOM, "divisions must be 1 or more");
     if (setting->train.pairs == 1 && setting->train.idlers == 0)
         return cc_fail(err, CC_EDOM, "two gears without an idler do not reach each other: give one or two idlers");
+    if (setting->dial != CC_DIAL_NONE && setting->train.pairs > 0)
+        return cc_fail(err, CC_EDOM, "gears turn a plate, and by the dial there is none: leave out one of the two");
+    if (!cc_head_has_dial(head) && (setting->dial == CC_DIAL_LINES || (setting->dial != CC_DIAL_NONE && setting->part_num != 0)))
+        return cc_fail(err, CC_EDOM, "lines of a dial that the profile does not describe: write [dial] with lines in it, or give an angle");
     if (!work_out(check->crank, check->plate_turns, check->angle, setting, head))
         return cc_fail(err, CC_EDOM, "the spindle does not go forward with this setting");
     if (mpz_sgn(block) > 0)

@@ -1,7 +1,7 @@
 /* fuzz_setting.c: movements in handbook notation; what is printed reads back and moves the same. */
 #include "fuzz.h"
 
-static void check_on_head(const struct cc_setting *setting)
+static void check_on_head(const struct cc_setting *setting, const char *profile)
 {
     struct cc_head head;
     struct cc_check check;
@@ -12,7 +12,7 @@ static void check_on_head(const struct cc_setting *setting)
     cc_check_init(&check);
     mpz_init_set_ui(divisions, 57);
     mpz_init(block);
-    FUZZ_HOLDS(cc_head_default(&head, &err) == CC_OK);
+    FUZZ_HOLDS(cc_head_read(&head, profile, strlen(profile), "head", "head", &err) == CC_OK);
     enum cc_status s = cc_check_setting(&check, setting, &head, divisions, block, &err);
     if (s != CC_OK)
         fuzz_check_error(&err, s);
@@ -38,7 +38,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         FUZZ_HOLDS(again.circle == setting.circle || (setting.holes == 0 && setting.circle2 == 0));
         FUZZ_HOLDS(again.circle2 == setting.circle2);
         FUZZ_HOLDS(again.turns == setting.turns && again.holes == setting.holes && again.holes2 == setting.holes2);
-        check_on_head(&setting);
+        FUZZ_HOLDS(again.dial_num == setting.dial_num && again.dial_den == setting.dial_den);
+        FUZZ_HOLDS(again.part_num == setting.part_num && again.part_den == setting.part_den);
+        check_on_head(&setting, cc_default_profile);
+        check_on_head(&setting, "[head]\nworm = 90\n[dial]\nlines = 240\nvernier = 6\n");
     }
     free(text);
     return 0;

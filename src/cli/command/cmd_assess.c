@@ -13,7 +13,6 @@
 #include "cli/subject/assess_job.h"
 
 static const char *const standards[] = { "iso2013", "iso1995", "jis1976", NULL };
-static const char *const indexed_by[] = { "worm", "direct", NULL };
 
 static const struct option_row assess_options[] = {
     { TO_LENGTH(struct assess_job, radius, ABOVE_ZERO, GIVEN(struct assess_job, has_radius)),
@@ -33,8 +32,8 @@ static const struct option_row assess_options[] = {
       0, "both-ways", NULL, "positions are approached from both sides: backlash counts" },
     { TO_COUNT(struct assess_job, harmonics, FROM(1, CC_MAX_HARMONIC)),
       0, "harmonics", "H", "highest harmonic of the runout to fit (default up to 5)" },
-    { TO_WORD(struct assess_job, direct, indexed_by, false),
-      0, "indexed", "HOW", "what the positions were indexed by: worm or direct (default worm)" },
+    { TO_WORD(struct assess_job, indexed, assess_indexed_by, CC_INDEX_WORM),
+      0, "indexed", "HOW", "what the positions were indexed by: worm, direct or dial (default worm)" },
     { TO_TEXT(struct assess_job, write), 0, "write", "FILE", "put the accuracy found into this profile" },
     OPTIONS_END
 };
@@ -111,7 +110,7 @@ static bool write_profile(const struct assess_job *q, struct cli *cli)
     if (!check_found(q, &cli->err))
         return false;
     snprintf(value, sizeof value, "%.1fs", ceil(cc_findings_holds(&q->findings, q->both_ways) * 10 - 1e-6) / 10);
-    return profile_file_set(cli, q->write, "accuracy", q->direct ? "direct" : "worm", value);
+    return profile_file_set(cli, q->write, "accuracy", assess_indexed_by[q->indexed], value);
 }
 
 /* ---- command ---- */

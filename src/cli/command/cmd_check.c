@@ -461,8 +461,9 @@ const struct command cmd_check = {
     .run = run_command,
     .summary = "what a setting from a book or an old note really does",
     .about = "The movement is written as in a handbook: 2 14/21 (turns and holes), 7/19+5/15 (compound),\n"
-             "10/39-10/49. Gears that turn the plate meanwhile are given with --drivers and --driven. Status 1\n"
+             "10/39-10/49; by a dial as 12 turns 3d25m40s, 2 turns 35 lines, 12 turns 3d25m v4 (v: the vernier). Gears that turn the plate meanwhile are given with --drivers and --driven. Status 1\n"
              "when the setting is wrong by more than the tolerance.\n",
     .examples = "  crankcard check 57 7/19+5/15\n"
+                "  crankcard check 7 12 turns 3d25m40s --head dial-table-90\n"
                 "  crankcard check 99 8/20 --drivers 32,28 --driven 40,56 --head small-tilting-geared\n",
 };

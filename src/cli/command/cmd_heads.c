@@ -247,9 +247,10 @@ static int print_profile(struct cli *cli, const struct cc_head *head)
           ";   [head]      spindle = with        or against the clock at the nose, crank clockwise\n"
           ";               plate_pin = none      no second pin; same: the plate turns and has one; other: in its other side\n"
           ";               nose = 1 1/2-8        taper = MT2\n"
+          ";   [dial]      lines = 240           vernier = 6     the crank's graduated dial; [rim] lines = 360: degrees round the nose\n"
           ";   [gears]     teeth = 24 24 28 32   change gears, two of a count named twice\n"
           ";   [bracket]   module = 1.25         centres = 118.5   reach = 38 150   collar = 24: which gears go on (docs/profile.md)\n"
-          ";   [accuracy]  worm = 1'             direct = 5'      what the head holds\n"
+          ";   [accuracy]  worm = 1'             direct = 5'     dial = 1'   what the head holds\n"
           "; What yours has not: take the line away. Then: crankcard heads FILE, and --prove.\n\n",
           cli->out);
     fputs(text, cli->out);

@@ -195,6 +195,10 @@ static bool methods_of_helix(struct job *job, struct cc_error *err)
 {
     if (!job_is_helix(job))
         return true;
+    if (job->head.has_worm && job->head.plate_count == 0) {
+        cc_fail(err, CC_EDOM, "--lead: while the head is geared to the table a plate holds its place, and this head has none");
+        return false;
+    }
     job->request.methods &= 1U << CC_PLAIN | 1U << CC_NEAREST_HOLE;
     if (job->request.methods != 0)
         return true;

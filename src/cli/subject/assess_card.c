@@ -233,7 +233,7 @@ void assess_write_card(FILE *out, const struct assess_job *q)
     card_budget(&t, q);
     if (q->write != NULL) {
         text_blank(&t);
-        text_para(&t, "", "  ", "Accuracy written into %s, as %s.", q->write, q->direct ? "direct" : "worm");
+        text_para(&t, "", "  ", "Accuracy written into %s, as %s.", q->write, assess_indexed_by[q->indexed]);
     }
     text_end(&t);
 }

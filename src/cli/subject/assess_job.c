@@ -7,6 +7,10 @@
 #include "cli/base/blame.h"
 #include "cli/base/files.h"
 
+const char *const assess_indexed_by[] = {
+    [CC_INDEX_WORM] = "worm", [CC_INDEX_DIRECT] = "direct", [CC_INDEX_DIAL] = "dial", NULL
+};
+
 void assess_job_init(struct assess_job *q)
 {
     *q = (struct assess_job){ .standard = CC_ISO_1328_2013 };
@@ -29,7 +33,7 @@ void assess_job_clear(struct assess_job *q)
 
 static enum cc_status find_worm_share(struct assess_job *q, struct cc_error *err)
 {
-    q->has_worm_share = q->findings.has_positions && !q->direct && q->head.has_worm;
+    q->has_worm_share = q->findings.has_positions && q->indexed != CC_INDEX_DIRECT && q->head.has_worm;
     if (!q->has_worm_share)
         return CC_OK;
     return cc_accuracy_worm_share(&q->worm_share, &q->findings.positions, mpq_get_d(q->head.worm), err);

@@ -19,7 +19,8 @@ struct assess_job {
     const char *tolerance_text;
     mpq_t radius, length, module;       /* mm; 0 where not given */
     unsigned long divisions, flank_class, harmonics;
-    bool has_radius, has_class, has_module, both_ways, direct;
+    bool has_radius, has_class, has_module, both_ways;
+    enum cc_index indexed;
     enum cc_flank_standard standard;
     /* answers */
     struct cc_measurements measured;
@@ -33,6 +34,8 @@ struct assess_job {
     char tolerance_name[80];
     struct cc_judgement judgement;
 };
+
+extern const char *const assess_indexed_by[];       /* words of --indexed, and keys of a profile's [accuracy]; by enum cc_index */
 
 void assess_job_init(struct assess_job *q);
 void assess_job_clear(struct assess_job *q);

@@ -1,0 +1,1 @@
+"$CRANKCARD" 127 --head dial-table-90 --brief --tally

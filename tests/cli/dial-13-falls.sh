@@ -1,0 +1,1 @@
+"$CRANKCARD" 13 --head dial-table-72 --by-eye 5

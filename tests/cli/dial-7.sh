@@ -1,0 +1,1 @@
+"$CRANKCARD" 7 --head dial-table-90

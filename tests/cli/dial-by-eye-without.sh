@@ -1,0 +1,1 @@
+"$CRANKCARD" 7 --by-eye 5

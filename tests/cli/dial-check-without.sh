@@ -1,0 +1,1 @@
+"$CRANKCARD" check 250 35 lines
