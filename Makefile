@@ -121,6 +121,7 @@ golden: $(PROGRAM)
 # The machine formats against the output contract, with Python's fractions as witness.
 check-contract: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/contract.py
+	@$(PYTHON) tests/flats_hands.py $(PROGRAM)
 
 # Whether gears go on a bracket, against placements searched for in coordinates.
 .PHONY: check-bracket

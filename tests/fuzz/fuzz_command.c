@@ -28,7 +28,7 @@ static bool is_tame(const char *word)
 static bool is_allowed(const char *word)
 {
     static const char *const allowed[] = { "divide", "methods", "table", "check", "tilt", "lead", "heads",
-                                          "gear", "layout", "angles", "recover" };
+                                          "gear", "layout", "angles", "recover", "flats" };
 
     for (size_t i = 0; i < sizeof allowed / sizeof allowed[0]; i++)
         if (strcmp(word, allowed[i]) == 0)

@@ -155,7 +155,7 @@ static bool check_readings(const struct flats_ask *ask, struct cc_error *err)
 static bool add_row(struct job *job, const struct flats_ring *ring, size_t which, unsigned long turns, unsigned long k, const char *what,
                     struct cc_error *err)
 {
-    char label[80], name[40] = "";
+    char label[120], name[40] = "";
     mpq_t at;
 
     if (job->flats.rings > 1 && !ring->holes)
@@ -169,6 +169,20 @@ static bool add_row(struct job *job, const struct flats_ring *ring, size_t which
     enum cc_status s = cc_request_add(&job->request, at, label, err);
     mpq_clear(at);
     return s == CC_OK;
+}
+
+/* ", shy: 1.300 mm": how deep the first flat goes until it has been measured. */
+static void shy_words(char *buf, size_t size, const struct job *job, const struct flats_ring *ring)
+{
+    char words[60];
+    mpq_t depth;
+
+    mpq_init(depth);
+    mpq_sub(depth, ring->flats.stock, ring->flats.across);
+    mpq_div_2exp(depth, depth, 1);
+    mpq_sub(depth, depth, ring->shy);
+    snprintf(buf, size, ", shy: %s", in_words(words, sizeof words, depth, job->output.unit));
+    mpq_clear(depth);
 }
 
 /* Whole turns of the work before the first of a ring, so that it lies behind the last row there is. */
@@ -189,16 +203,18 @@ static bool add_ring_rows(struct job *job, size_t which, struct cc_error *err)
 {
     struct flats_ring *ring = &job->flats.ring[which];
     unsigned long n = ring->flats.n, opposite = flats_opposite(ring), turns = turns_before(job, ring);
+    char shy[60] = "";
     bool good = true;
 
+    if (!ring->holes)
+        shy_words(shy, sizeof shy, job, ring);
     ring->row = job->request.position_count + 1;
     if (opposite == 0) {
         for (unsigned long k = 1; k <= n && good; k++)
-            good = add_row(job, ring, which, turns, k, k > 1 || ring->holes ? "" : ", shy, to size", err);
+            good = add_row(job, ring, which, turns, k, k > 1 || ring->holes ? "" : shy, err);
         return good;
     }
-    good = add_row(job, ring, which, turns, 1, ", shy", err) &&
-           add_row(job, ring, which, turns, opposite, ", shy, to size", err);
+    good = add_row(job, ring, which, turns, 1, shy, err) && add_row(job, ring, which, turns, opposite, ", same, to size", err);
     for (unsigned long k = opposite + 1; k <= n && good; k++)
         good = add_row(job, ring, which, turns, k, "", err);
     for (unsigned long k = 1; k < opposite && good; k++)

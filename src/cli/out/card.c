@@ -111,7 +111,7 @@ static void put_picture(struct text *t, const struct job *job)
 /* Closing check and cautions stay together, so that no page has cautions alone: so many characters in all, assumed. */
 #define END_LENGTH 1000
 
-void card_indexing(struct text *t, struct job *job)
+void card_set_up(struct text *t, struct job *job)
 {
     card_summary(t, job);
     text_blank(t);
@@ -122,6 +122,10 @@ void card_indexing(struct text *t, struct job *job)
         write_setup(t, job);
         text_blank(t);
     }
+}
+
+void card_run(struct text *t, const struct job *job)
+{
     write_steps(t, job);
     text_keep_rest(t, 4 + END_LENGTH / (t->width - 8));
     card_closing(t, job);
@@ -141,7 +145,8 @@ void write_card(FILE *out, struct job *job)
 
     text_init(&t, out, &job->output);
     write_page_head(&t, job);
-    card_indexing(&t, job);
+    card_set_up(&t, job);
+    card_run(&t, job);
     card_end(&t, job);
     text_end(&t);
 }

@@ -9,8 +9,9 @@
 /* A whole card of the job's plan. */
 void write_card(FILE *out, struct job *job);
 
-/* Its parts for a card that says more: from the title to the closing check; cautions and foot. */
-void card_indexing(struct text *t, struct job *job);
+/* Its parts, for a card that says more between them: from the title to the set-up; steps and closing check; cautions and foot. */
+void card_set_up(struct text *t, struct job *job);
+void card_run(struct text *t, const struct job *job);
 void card_end(struct text *t, const struct job *job);
 
 /* card_summary.c: title and first lines; and "57 divisions", "30 divisions of an arc", "5 positions". */

@@ -229,16 +229,30 @@ static void prove(const struct sheet *s, struct text_list *list, const struct fl
               shown(s, difference).s, angle);
 }
 
+/* How far off a blank may lie before the first flat can come out too deep: the other half is for the touching off. */
+static struct length half_shy(const struct sheet *s)
+{
+    struct length l;
+    mpq_t half;
+
+    mpq_init(half);
+    mpq_div_2exp(half, s->job->flats.ring[0].shy, 1);
+    l = exactly(s, half);
+    mpq_clear(half);
+    return l;
+}
+
 static void write_order(const struct sheet *s, const struct flats_figures *figures)
 {
     const struct flats_ask *ask = &s->job->flats;
     struct text_list list = { s->text, 0 };
 
-    text_heading(s->text, "Order of work (the rows are those of the steps below; set up first)");
+    text_heading(s->text, "Order of work (rows: of the steps below)");
     text_item(&list, "Indicator on the round, spindle turned once by hand: half of the whole reading is how far the blank is off centre, and "
-              "each flat will be off the round by that. Tap it true, or see Off centre by --over.");
-    text_item(&list, "Touch off with the cutter turning and a strip of paper, on the round: dial to 0 there, the paper's thickness taken off. "
-              "Clamp before every cut, stop before every measuring.");
+              "each flat will be off the round by that. Tap it true; never leave more than %s, half of what the first flat leaves. Once flats are "
+              "cut, --over says where it lies.", half_shy(s).s);
+    text_item(&list, "Touch off on the round with the cutter turning and a long strip of paper, fingers far from it: dial to 0 there, the paper's "
+              "thickness taken off. Clamp before every cut, stop before every measuring.");
     for (size_t i = 0; i < ask->rings; i++) {
         const struct flats_ring *ring = &ask->ring[i];
         if (ring->holes)
@@ -344,8 +358,9 @@ static void write_follow(const struct sheet *s)
     }
     shell_words_join(words, sizeof words, kept, n);
     free(kept);
-    if (n > 0 && job->flats.ring[0].flats.n > 1)
-        text_labelled(s->text, "follow", "keep the place: crankcard follow %s", words);
+    const struct flats_ring *ring = &job->flats.ring[0];
+    if (n > 0 && ring->flats.n > 1)
+        text_labelled(s->text, "follow", "keep the place: crankcard follow %s --measure-after %" PRIu64, words, ring->row + has_opposite(ring));
 }
 
 static void write_head(const struct sheet *s)
@@ -373,14 +388,17 @@ void flats_write_card(FILE *out, struct job *job)
     write_follow(&s);
     text_blank(&t);
     write_centre(&s, &figures[0]);
-    if (!job->view.brief)
-        write_order(&s, figures);
-    if (ask->rings > 1 || ask->ring[0].flats.n > 1) {
-        card_indexing(&t, job);
-    } else {
+    bool one = ask->rings == 1 && ask->ring[0].flats.n == 1;
+    if (one) {
         text_para(&t, "", "  ", "One flat needs no indexing: spindle clamp on, worm in mesh or plunger in, and cut.");
         text_blank(&t);
+    } else {
+        card_set_up(&t, job);
     }
+    if (!job->view.brief)
+        write_order(&s, figures);
+    if (!one)
+        card_run(&t, job);
     card_end(&t, job);
     text_end(&t);
     for (size_t i = 0; i < ask->rings; i++)
