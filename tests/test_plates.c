@@ -139,6 +139,22 @@ static long long best_by_force(const struct instance *t)
     return best;
 }
 
+/* A search that may take as many steps as it needs proves its choice; with one fewer it is cut off there. */
+static void needs_its_steps(struct instance *t, unsigned long long needed)
+{
+    size_t chosen[4];
+    struct cci_cover_result r = {.chosen = chosen};
+
+    t->p.nodes = needed;
+    assert_int_equal(cci_cover_solve(&r, &t->p, NULL), CC_OK);
+    assert_true(r.proved && r.nodes == needed);
+    if (needed == 0)
+        return;
+    t->p.nodes = needed - 1;
+    assert_int_equal(cci_cover_solve(&r, &t->p, NULL), CC_OK);
+    assert_true(!r.proved && r.nodes == needed - 1);
+}
+
 static void cover_against_force(void **state)
 {
     (void)state;
@@ -168,6 +184,10 @@ static void cover_against_force(void **state)
             fail_msg("seed %lu, round %lu: not proved", test_seed(), i);
         searched += r.nodes > 1;
         cut += !r.proved;
+        if (r.nodes > t.p.nodes || (!r.proved && r.nodes != t.p.nodes))
+            fail_msg("seed %lu, round %lu: %llu steps of %llu", test_seed(), i, r.nodes, t.p.nodes);
+        if (i % 3 != 0)
+            needs_its_steps(&t, r.nodes);
     }
     gmp_randclear(rs);
     assert_true(searched > rounds / 50); /* the search was needed, and was cut short */
