@@ -128,6 +128,7 @@ check-contract: $(PROGRAM)
 check: check-bracket
 check-bracket: $(PROGRAM)
 	@$(PYTHON) tests/bracket.py $(PROGRAM) 400
+
 # Readings of a dial from first principles, and cards done by hands that have nothing else.
 check-dial: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/dial.py

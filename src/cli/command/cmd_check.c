@@ -13,6 +13,7 @@
 #include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
 #include "cli/job/job.h"
+#include "cli/out/draw_gears.h"
 #include "cli/out/gears.h"
 #include "cli/out/plan_records.h"
 #include "cli/out/text.h"
@@ -79,7 +80,7 @@ static const struct option_row check_options[] = {
 static const struct option_table check_tables[] = {
     OWN_OPTIONS(check_options), HEAD_OPTIONS(struct check_question, job.choice),
     JOB_OPTIONS(radius_options, struct check_question, job), UNIT_OPTIONS(struct check_question, job.output),
-    FORMAT_OPTIONS(struct check_question, job.output), OUTPUT_OPTIONS(struct check_question, job.output), TABLES_END
+    DRAWING_OPTIONS(struct check_question, job.output), OUTPUT_OPTIONS(struct check_question, job.output), TABLES_END
 };
 
 static void join(struct check_question *r, const char *word)
@@ -108,6 +109,8 @@ static int read_operands(struct check_question *r, const struct args *args, stru
                            r->drivers, r->driven);
     if (r->has_idlers && r->drivers == 0)
         return cli_trouble(cli, "--idlers without gears: name them with --drivers and --driven");
+    if (r->job.output.format == FORMAT_SVG && r->drivers == 0)
+        return cli_trouble(cli, "--format svg draws gears: name them with --drivers and --driven");
     r->setting.train.pairs = r->drivers;
     return cli_status(cc_setting_parse(&r->setting, r->movement, &cli->err));
 }
@@ -404,6 +407,18 @@ static void write_text(FILE *out, const struct check_question *r, const struct j
     text_end(&t);
 }
 
+/* The gears that were given, as they stand. */
+static void write_picture(FILE *out, const struct check_question *r, const struct job *job)
+{
+    char movement[128], title[256], gears[2 * WORDS], subtitle[4 * WORDS];
+
+    cc_setting_str(movement, sizeof movement, &r->setting);
+    snprintf(title, sizeof title, "Gears for movements of %s", movement);
+    gear_words(gears, sizeof gears, &r->setting.train);
+    snprintf(subtitle, sizeof subtitle, "%s; %s", job->head.title, gears);
+    write_gear_drawing(out, title, subtitle, &r->setting.train, &job->head, CC_FOR_DIFFERENTIAL, job->output.unit);
+}
+
 static int write_check(const struct check_question *r, struct job *job, struct cli *cli,
                        const struct cc_check *check)
 {
@@ -411,7 +426,9 @@ static int write_check(const struct check_question *r, struct job *job, struct c
 
     if (status != EXIT_YES)
         return status;
-    if (job->output.format == FORMAT_CARD)
+    if (job->output.format == FORMAT_SVG)
+        write_picture(cli->out, r, job);
+    else if (job->output.format == FORMAT_CARD || job->output.format == FORMAT_HTML)
         write_text(cli->out, r, job, check);
     else
         write_record(cli->out, r, job, check);

@@ -88,7 +88,7 @@ static const struct option_row lead_options[] = {
 };
 
 static const struct option_table lead_tables[] = {
-    OWN_OPTIONS(lead_options), HEAD_OPTIONS(struct lead_job, choice), FORMAT_OPTIONS(struct lead_job, output),
+    OWN_OPTIONS(lead_options), HEAD_OPTIONS(struct lead_job, choice), DRAWING_OPTIONS(struct lead_job, output),
     OUTPUT_OPTIONS(struct lead_job, output), UNIT_OPTIONS(struct lead_job, output), TABLES_END
 };
 
@@ -146,7 +146,9 @@ static int run_command(struct cli *cli, int argc, char **argv)
     if (status == EXIT_YES)
         status = output_begin(&r->output, cli);
     if (status == EXIT_YES) {
-        if (r->output.format == FORMAT_CARD)
+        if (r->output.format == FORMAT_SVG)
+            lead_write_drawing(cli->out, r, &a, &head);
+        else if (r->output.format == FORMAT_CARD || r->output.format == FORMAT_HTML)
             lead_write_card(cli->out, r, &a, &head);
         else
             lead_write_records(cli->out, r, &a, &head);

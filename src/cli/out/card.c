@@ -8,6 +8,7 @@
 
 #include "cli/base/shell_words.h"
 #include "cli/out/draw.h"
+#include "cli/out/draw_gears.h"
 #include "cli/out/setup.h"
 #include "cli/out/words.h"
 
@@ -100,11 +101,17 @@ static void put_picture(struct text *t, const struct job *job)
 {
     uint64_t first, last;
     struct cc_error err;
+    char gears[2 * WORDS];
     FILE *picture = job_rows(job, &first, &last, &err) ? text_picture_begin(t) : NULL;
 
     if (picture == NULL)
         return;
     write_drawing(picture, job, first, last);
+    text_picture_end(t);
+    if (job->plan.train.pairs == 0 || (picture = text_picture_begin(t)) == NULL)
+        return;
+    gear_words(gears, sizeof gears, &job->plan.train);
+    write_gear_drawing(picture, "Gears", gears, &job->plan.train, &job->head, CC_FOR_DIFFERENTIAL, job->output.unit);
     text_picture_end(t);
 }
 

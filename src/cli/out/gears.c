@@ -8,7 +8,7 @@
 
 #include "cli/out/quantities.h"
 
-static const char *first_shaft(enum cc_gear_use use)
+const char *first_shaft(enum cc_gear_use use)
 {
     return use == CC_FOR_DIFFERENTIAL ? "spindle" : "table screw";
 }
@@ -82,6 +82,18 @@ static const char *post_gears(char *buf, size_t size, const struct cc_post *post
     return buf;
 }
 
+void post_words(char *buf, size_t size, const struct cc_post *post, bool placed, enum cc_gear_use use, enum cc_unit unit)
+{
+    char gears[40], last[QUANTITY_SIZE], first[QUANTITY_SIZE];
+
+    post_gears(gears, sizeof gears, post);
+    if (!placed)
+        snprintf(buf, size, "%s", gears);
+    else
+        snprintf(buf, size, "%s, %s %s from the %s and %s from the %s", gears, nm_text(last, post->from_last, unit),
+                 cc_unit_name(unit), last_shaft(use), nm_text(first, post->from_first, unit), first_shaft(use));
+}
+
 void stud_words(char *buf, size_t size, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use,
                 enum cc_unit unit)
 {
@@ -92,12 +104,9 @@ void stud_words(char *buf, size_t size, const struct cc_train *train, const stru
     if (!cc_train_place(&placing, train, head, use))
         return;
     for (unsigned i = placing.n - 2; i >= 1 && used < size; i--) {
-        const struct cc_post *post = &placing.post[i];
-        char gears[40], last[QUANTITY_SIZE], first[QUANTITY_SIZE];
-        used += (size_t)snprintf(buf + used, size - used, "%s %s, %s %s from the %s and %s from the %s",
-                                 used == 0 ? placing.n > 3 ? "Studs:" : "Stud:" : ";", post_gears(gears, sizeof gears, post),
-                                 nm_text(last, post->from_last, unit), cc_unit_name(unit), last_shaft(use),
-                                 nm_text(first, post->from_first, unit), first_shaft(use));
+        char stud[GEAR_WORDS / 4];
+        post_words(stud, sizeof stud, &placing.post[i], true, use, unit);
+        used += (size_t)snprintf(buf + used, size - used, "%s %s", used == 0 ? placing.n > 3 ? "Studs:" : "Stud:" : ";", stud);
     }
     if (used < size)
         snprintf(buf + used, size - used, ".");

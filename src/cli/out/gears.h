@@ -9,7 +9,8 @@
 
 #define GEAR_WORDS 1000
 
-/* The shaft at which a train ends: "worm shaft", "spindle". */
+/* The two shafts that a train joins: "table screw", "worm shaft". */
+const char *first_shaft(enum cc_gear_use use);
 const char *last_shaft(enum cc_gear_use use);
 
 /* "They go on the bracket, with 3.2 mm to spare.", or why that is not known. Nothing where they do not. */
@@ -22,6 +23,9 @@ void arrangements_words(char *buf, size_t size, const struct cc_train *train, co
 /* "Studs: 24 and 32, 45.1 mm from the worm shaft and 77.6 from the spindle.", or nothing where that is not known. */
 void stud_words(char *buf, size_t size, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use,
                 enum cc_unit unit);
+
+/* One stud of them; where it is not placed, its gears alone. */
+void post_words(char *buf, size_t size, const struct cc_post *post, bool placed, enum cc_gear_use use, enum cc_unit unit);
 
 /* In which order the gears go on. */
 void gear_order_words(char *buf, size_t size, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use);

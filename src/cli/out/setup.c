@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "crankcard/number.h"
+#include "cli/ask/find_head.h"
 #include "cli/base/memory.h"
 #include "cli/out/gears.h"
 #include "cli/out/quantities.h"
@@ -198,13 +199,35 @@ static void set_arms(const struct build *b, int64_t holes, const char *odd_rows)
 
 /* ---- gears ---- */
 
+/* The command that draws them, of a card that was asked for with a head's own words. */
+static void picture_words(char *buf, size_t size, const struct job *job)
+{
+    const struct cc_train *t = &job->plan.train;
+    char movement[WORDS], drivers[64] = "", driven[64] = "", head[HEAD_WORDS];
+    int64_t turns, holes, holes2;
+
+    buf[0] = '\0';
+    if (strcmp(job->command, "gear") == 0 || job->request.position_count > 0 ||
+        !cc_plan_movement(&turns, &holes, &holes2, &job->plan))
+        return;
+    movement_notation(movement, &job->plan, turns, holes, holes2);
+    for (unsigned i = 0; i < t->pairs; i++) {
+        snprintf(drivers + strlen(drivers), sizeof drivers - strlen(drivers), "%s%u", i > 0 ? "," : "", t->driver[i]);
+        snprintf(driven + strlen(driven), sizeof driven - strlen(driven), "%s%u", i > 0 ? "," : "", t->driven[i]);
+    }
+    put_head_words(head, sizeof head, job->choice.name, job->choice.mounted);
+    snprintf(buf, size, " Drawn to scale: crankcard check %" PRIu64 " %s --drivers %s --driven %s --idlers %u%s --format svg.",
+             cc_get_u64(job->request.divisions), movement, drivers, driven, t->idlers, head);
+}
+
 static void put_gears_on(const struct build *b)
 {
     const struct cc_train *train = &b->plan->train;
     const struct cc_head *head = &b->job->head;
     enum cc_unit unit = b->job->output.unit;
-    char gears[2 * WORDS], fit[GEAR_WORDS], others[GEAR_WORDS], studs[GEAR_WORDS], order[GEAR_WORDS];
+    char gears[2 * WORDS], fit[GEAR_WORDS], others[GEAR_WORDS], studs[GEAR_WORDS], order[GEAR_WORDS], picture[GEAR_WORDS];
 
+    picture_words(picture, sizeof picture, b->job);
     gear_words(gears, sizeof gears, train);
     fit_words(fit, sizeof fit, train, head, CC_FOR_DIFFERENTIAL, unit);
     arrangements_words(others, sizeof others, train, head, CC_FOR_DIFFERENTIAL);
@@ -213,7 +236,7 @@ static void put_gears_on(const struct build *b)
     item(b, SETUP_ONCE, ACTS(ACT_STOP_OUT), "Draw the plate's stop: the plate must turn with the gears. A crank that locks "
          "means a stop left in: never force it.");
     item(b, SETUP_ONCE, ACTS(ACT_GEARS), "Gears, machine isolated, handwheel off: %s. %s%s%s%s%s %s Guard back on before "
-         "power.", gears, fit, others[0] != '\0' ? " " : "", others, studs[0] != '\0' ? " " : "", studs, order);
+         "power.%s", gears, fit, others[0] != '\0' ? " " : "", others, studs[0] != '\0' ? " " : "", studs, order, picture);
 }
 
 /* Holes of the circle that the plate goes by, the crank's way, while the crank makes n turns: n turns of R are a turn of the spindle. */

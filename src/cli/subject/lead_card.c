@@ -171,7 +171,7 @@ static void write_gears(struct text *t, unsigned *step, const struct lead_job *r
     arrangements_words(others, sizeof others, &g->train, &with, use);
     stud_words(studs, sizeof studs, &g->train, &with, use, r->output.unit);
     gear_order_words(order, sizeof order, &g->train, &with, use);
-    snprintf(words, sizeof words, "Gears: %s; %s. %s%s%s%s%s %s A little play at each mesh, nuts tight; handwheel off, guard back on.", train,
+    snprintf(words, sizeof words, "Gears: %s; %s. %s%s%s%s%s %s A little play at each mesh, nuts tight; handwheel off, guard back on. --format svg draws them to scale.", train,
              idlers, fit, others[0] != '\0' ? " " : "", others, studs[0] != '\0' ? " " : "", studs, order);
     text_step(t, step, words);
 }
@@ -257,6 +257,11 @@ void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answ
     for (size_t i = 0; i < a->list.n; i++)
         write_gearing(&t, r, &a->list.at[i], i + 1);
     text_blank(&t);
+    FILE *picture = text_picture_begin(&t);
+    if (picture != NULL) {
+        lead_write_drawing(picture, r, a, head);
+        text_picture_end(&t);
+    }
     write_set_up(&t, r, a, head);
     write_starts(&t, r, a, head);
     text_blank(&t);

@@ -53,6 +53,7 @@ unsigned lead_last_driven(const struct cc_train *train);
 
 void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head);
 extern const struct form lead_form;
+void lead_write_drawing(FILE *out, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head);
 void lead_write_records(FILE *out, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head);
 
 #endif
