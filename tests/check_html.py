@@ -24,6 +24,7 @@ REQUESTS = [
     ["flats", "6", "--across", "16", "--stock", "20"], ["divide", "7", "--head", "dial-table-90"], ["gear", "20", "--module", "1"], ["gear", "9", "57", "--module", "1"], ["gear", "12", "--module", "2", "--helix", "15", *GEARED],
     ["flats", "6", "--across", "17", "--stock", "20", "--over", "1=18.6", "--over", "2=18.7", "--over", "flats=17.4"],
     ["flats", "5", "--across", "17", "--stock", "20", "--ring", "2 across 12 at 10", "--holes", "1", "-m", "plain"],
+    ["lead", "3.6in", "--screw", "4tpi", "--head", "examples/invented-bracket.ini"], ["check", "57", "7/19+5/15"],
     ["layout", "7", "--diameter", "50"], ["layout", "--angles", "0", "37d30m keyway", "180", "--diameter", "50", "--slot", "60"],
     ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"],
 ]
@@ -105,7 +106,7 @@ PACK = """# invented
 57 --to 8
 divide 0
 gear 20 --module 1
-check 57 7/19+5/15      # writes records, no page
+tilt 30                  # writes records, no page
 
 layout 7 --diameter 50 --format card
 angles 10 '20 <slot>'
@@ -135,7 +136,7 @@ def pack():
         same = [page_words(e.find(H + "tbody")).replace(" --format html", "").replace(" -f html", "").split() for e in (alone, jobs[f"j{line}"])]
         expect(same[0] == same[1], told, f"line {line} is not the page of crankcard {request}")
     items = {int(e.get("value")): "".join(e.itertext()) for e in root.find(f".//{H}ol")}
-    for line, what in {3: "'0' is not", 5: "check writes no page", 7: "leave --format out"}.items():
+    for line, what in {3: "'0' is not", 5: "tilt writes no page", 7: "leave --format out"}.items():
         expect("NO PAGE" in items[line] and what in items[line], told, f"line {line}: {items[line]}")
 
 

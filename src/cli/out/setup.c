@@ -215,7 +215,7 @@ static void picture_words(char *buf, size_t size, const struct job *job)
         snprintf(drivers + strlen(drivers), sizeof drivers - strlen(drivers), "%s%u", i > 0 ? "," : "", t->driver[i]);
         snprintf(driven + strlen(driven), sizeof driven - strlen(driven), "%s%u", i > 0 ? "," : "", t->driven[i]);
     }
-    put_head_words(head, sizeof head, job->choice.name, job->choice.mounted);
+    put_head_words(head, sizeof head, job->choice.name, NULL);     /* which plate is on does not matter to the gears */
     snprintf(buf, size, " Drawn to scale: crankcard check %" PRIu64 " %s --drivers %s --driven %s --idlers %u%s --format svg.",
              cc_get_u64(job->request.divisions), movement, drivers, driven, t->idlers, head);
 }
