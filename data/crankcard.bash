@@ -61,8 +61,8 @@ _crankcard_value()
     table:--tolerance|check:-t|check:--tolerance|flats:-t|flats:--tolerance|assess:-t|assess:--tolerance|\
     follow:-t|follow:--tolerance|recover:-t|recover:--tolerance)
         compgen -W 'ANGLE LENGTH' -- "$2" ;;
-    divide:-f|divide:--format|angles:-f|angles:--format|table:-f|table:--format|flats:-f|flats:--format|\
-    layout:-f|layout:--format|assess:-f|assess:--format)
+    divide:-f|divide:--format|angles:-f|angles:--format|table:-f|table:--format|check:-f|check:--format|\
+    flats:-f|flats:--format|lead:-f|lead:--format|layout:-f|layout:--format|assess:-f|assess:--format)
         compgen -W 'card csv tsv jsonl html svg' -- "$2" ;;
     divide:-o|divide:--output|angles:--file|angles:-o|angles:--output|methods:-o|methods:--output|\
     table:-o|table:--output|check:-o|check:--output|gear:--file|gear:-o|gear:--output|heads:-o|\
@@ -77,9 +77,6 @@ _crankcard_value()
         compgen -W 'mm in' -- "$2" ;;
     methods:-f|methods:--format|gear:-f|gear:--format)
         compgen -W 'card csv tsv jsonl html' -- "$2" ;;
-    check:-f|check:--format|tilt:-f|tilt:--format|lead:-f|lead:--format|plates:-f|plates:--format|\
-    recover:-f|recover:--format)
-        compgen -W 'card csv tsv jsonl' -- "$2" ;;
     gear:--hand|lead:--hand)
         compgen -W 'right left' -- "$2" ;;
     gear:--cutters)
@@ -88,6 +85,8 @@ _crankcard_value()
         compgen -W 'end side taper square-clutch saw-clutch v-clutch bevel' -- "$2" ;;
     tilt:--by)
         compgen -W 'travel bar sine' -- "$2" ;;
+    tilt:-f|tilt:--format|plates:-f|plates:--format|recover:-f|recover:--format)
+        compgen -W 'card csv tsv jsonl' -- "$2" ;;
     lead:--most-gears)
         compgen -W '2 4 6' -- "$2" ;;
     lead:--geared-to)

@@ -24,7 +24,7 @@ REQUESTS = [
     ["flats", "6", "--across", "16", "--stock", "20"], ["divide", "7", "--head", "dial-table-90"], ["gear", "20", "--module", "1"], ["gear", "9", "57", "--module", "1"], ["gear", "12", "--module", "2", "--helix", "15", *GEARED],
     ["flats", "6", "--across", "17", "--stock", "20", "--over", "1=18.6", "--over", "2=18.7", "--over", "flats=17.4"],
     ["flats", "5", "--across", "17", "--stock", "20", "--ring", "2 across 12 at 10", "--holes", "1", "-m", "plain"],
-    ["lead", "3.6in", "--screw", "4tpi", "--head", "examples/invented-bracket.ini"], ["check", "57", "7/19+5/15"],
+    ["lead", "3.6in", "--screw", "4tpi", "--head", "examples/invented-bracket.ini"], ["lead", "20mm", "--screw", "5mm", "--starts", "4", "--geared-to", "spindle", *GEARED], ["check", "57", "7/19+5/15"],
     ["layout", "7", "--diameter", "50"], ["layout", "--angles", "0", "37d30m keyway", "180", "--diameter", "50", "--slot", "60"],
     ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"],
 ]
@@ -150,7 +150,7 @@ def boxes(words, card, body):
     expect(set(labels) == set(names), words, "labels and boxes do not belong together")
     for row in body.iter(H + "tr"):
         own = {e.get("for") for e in row.iter(H + "label")}
-        if row.find(f".//{H}input") is not None and row.find(f".//{H}table") is None:
+        if row.find(f".//{H}input") is not None and row.find(f".//{H}table") is None and row.find(f".//{H}ul") is None:
             cells = row.findall(H + "td")
             expect(len(own) == 1 and all(c.find(H + "label") is not None for c in cells), words, "a row that is not all label")
     if words[0] not in ("gear",):

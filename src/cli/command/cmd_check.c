@@ -377,7 +377,7 @@ static void write_text(FILE *out, const struct check_question *r, const struct j
     text_init(&t, out, &job->output);
     cc_setting_str(movement, sizeof movement, &r->setting);
     cc_rational_str(divisions, sizeof divisions, n);
-    text_para(&t, "", "  ", "%s for %s divisions on: %s", movement, divisions, job->head.title);
+    text_title(&t, "%s for %s divisions on: %s", movement, divisions, job->head.title);
     if (r->setting.train.pairs > 0) {
         gear_words(gears, sizeof gears, &r->setting.train);
         text_para(&t, "  ", "  ", "Gears: %s.", gears);

@@ -199,6 +199,10 @@ void text_step(struct text *text, unsigned *step, const char *words)
 {
     char first[24];
 
+    if (text_is_html(text)) {
+        text_tick(text, "%u. %s", ++*step, words);
+        return;
+    }
     snprintf(first, sizeof first, "[ ] %u. ", ++*step);
     text_para(text, first, "       ", "%s", words);
 }

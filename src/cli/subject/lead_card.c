@@ -182,7 +182,7 @@ static void write_set_up(struct text *t, const struct lead_job *r, const struct 
     bool worm = r->ask.geared_to == CC_TO_WORM;
     unsigned step = 0;
 
-    text_line(t, "Set up");
+    text_heading(t, "Set up");
     text_step(t, &step, "Machine stopped and isolated. Head and tailstock in line with the table, the work held so "
                         "that it cannot slip: a driver without play, not friction alone.");
     text_step(t, &step, "Spindle clamp OFF, direct pin out: the spindle turns during the cut. It stays off until "
@@ -210,7 +210,7 @@ static void write_starts(struct text *t, const struct lead_job *r, const struct 
     if (r->ask.starts == 1)
         return;
     text_blank(t);
-    text_line(t, "From start to start: %u", r->ask.starts);
+    text_heading(t, "From start to start: %u", r->ask.starts);
     if (lead_indexes_plainly(r) && i->holes > 0)
         text_para(t, "  ", "  ", "Plate %s, side %u, circle %u: %u turns and %u holes. Sector arms %u holes apart, "
                                  "the pin's own hole not counted.",
@@ -240,7 +240,7 @@ void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answ
     struct text t;
 
     text_init(&t, out, &r->output);
-    text_para(&t, "", "  ", "Lead %s, %s hand: %s", length_text(lead, r->ask.lead, r->output.unit),
+    text_title(&t, "Lead %s, %s hand: %s", length_text(lead, r->ask.lead, r->output.unit),
               r->ask.hand == CC_LEFT_HAND ? "left" : "right",
               error_text(error, a->list.at[0].error, r->output.unit));
     if (r->within_text != NULL && !lead_is_within(r, &a->list.at[0]))
@@ -253,7 +253,7 @@ void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answ
               length_text(screw, r->ask.screw, r->output.unit),
               length_text(machine, a->machine, r->output.unit));
     text_blank(&t);
-    text_line(&t, "Gears, best first");
+    text_heading(&t, "Gears, best first");
     for (size_t i = 0; i < a->list.n; i++)
         write_gearing(&t, r, &a->list.at[i], i + 1);
     text_blank(&t);
