@@ -174,6 +174,12 @@ check: check-html
 check-html: $(PROGRAM)
 	@$(PYTHON) tests/check_html.py $(PROGRAM)
 
+# Rows of the chart for the wall are right, none is missing, and all forms of it have the same.
+.PHONY: check-wall
+check: check-wall
+check-wall: $(PROGRAM)
+	@$(PYTHON) tests/wall.py $(PROGRAM)
+
 # The pictures in docs/gallery are those that the program draws; gallery draws them anew.
 check-gallery: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) tests/run_gallery.sh compare

@@ -106,7 +106,7 @@ _crankcard_options()
     divide) echo '--block --arc --offset --ends --mark --number --value --clockwise --counter --lead --head --mounted --method --circle --by-eye --tolerance --most-turns --radius --from --to --no-steps --all-steps --brief --working --note --tally --decimal --strip --exaggerate --format --width --ascii --pages --output --units --help' ;;
     angles) echo '--file --incremental --sort --repeat --offset --clockwise --counter --lead --head --mounted --method --circle --by-eye --tolerance --radius --from --to --no-steps --all-steps --brief --working --note --tally --decimal --strip --exaggerate --format --width --ascii --pages --output --units --help' ;;
     methods) echo '--all --block --arc --offset --ends --head --mounted --method --circle --by-eye --tolerance --most-turns --radius --units --format --width --ascii --pages --output --help' ;;
-    table) echo '--gaps --head --mounted --method --circle --by-eye --tolerance --most-turns --radius --units --format --width --ascii --pages --output --help' ;;
+    table) echo '--gaps --wall --head --mounted --method --circle --by-eye --tolerance --most-turns --radius --units --format --width --ascii --pages --output --help' ;;
     check) echo '--drivers --driven --idlers --block --tolerance --head --mounted --radius --units --format --width --ascii --pages --output --help' ;;
     gear) echo '--module --dp --pressure-angle --helix --bevel --spur --hand --mate --shaft-angle --face --profile-shift --span --pin --name --method --circle --block --most-turns --file --cutters --screw --tolerance --head --mounted --format --width --ascii --pages --output --units --help' ;;
     heads) echo '--print --where --prove --width --ascii --output --help' ;;

@@ -19,14 +19,16 @@
 #include "cli/out/plan_records.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
+#include "cli/subject/wall_job.h"
 
 struct table_request {
     struct job job;
-    bool gaps;
+    bool gaps, wall;
 };
 
 static const struct option_row table_options[] = {
     { TO_SWITCH(struct table_request, gaps), 'g', "gaps", NULL, "only the counts that have no exact setting" },
+    { TO_SWITCH(struct table_request, wall), 0, "wall", NULL, "a chart for the wall: every circle that serves, in columns that fill the page" },
     OPTIONS_END
 };
 
@@ -170,12 +172,14 @@ struct table_run {
     struct job *job;
     struct cli *cli;
     bool gaps;
+    enum { ROWS, RECORDS, FIELD, WALL } shape;
     struct text text;
     struct table_column column[CELLS];
     struct table table;
     struct record record;
     struct field_count *field;      /* for a picture */
     size_t field_count;
+    struct wall wall;
     struct tally tally;
     int worst;
 };
@@ -192,18 +196,42 @@ static void keep_for_field(struct table_run *run, uint64_t n, const struct cc_pl
 
 static void write_none(struct table_run *run, uint64_t n)
 {
-    char count[32];
+    char count[32], none[sizeof run->cli->err.text + 16];
 
-    snprintf(count, sizeof count, "%" PRIu64, n);
-    if (output_is_card(&run->job->output)) {
-        char none[sizeof run->cli->err.text + 16];
+    switch (run->shape) {
+    case ROWS:
+        snprintf(count, sizeof count, "%" PRIu64, n);
         snprintf(none, sizeof none, "no method: %s", run->cli->err.text);
-        const char *const cells[CELLS] = { count, none, "", "", "", "", "" };
-        text_row(&run->text, &run->table, cells, "");
-    } else if (run->job->output.format == FORMAT_SVG) {
+        text_row(&run->text, &run->table, (const char *const[CELLS]){ count, none, "", "", "", "", "" }, "");
+        break;
+    case WALL:
+        wall_add_none(&run->wall, n);
+        break;
+    case FIELD:
         keep_for_field(run, n, NULL);
-    } else if (run->job->output.format == FORMAT_JSONL) {
-        record_error(&run->record, 0, EXIT_NO, run->cli->err.text, n);
+        break;
+    default:
+        if (run->job->output.format == FORMAT_JSONL)
+            record_error(&run->record, 0, EXIT_NO, run->cli->err.text, n);
+    }
+}
+
+static void write_plan(struct table_run *run, uint64_t n)
+{
+    struct job *job = run->job;
+
+    switch (run->shape) {
+    case ROWS:
+        put_row(&run->text, &run->table, job, &job->plan);
+        break;
+    case WALL:
+        wall_add(&run->wall, job, n);
+        break;
+    case FIELD:
+        keep_for_field(run, n, &job->plan);
+        break;
+    default:
+        write_plan_record(&run->record, job, &job->plan);
     }
 }
 
@@ -245,14 +273,8 @@ static bool one_count(struct table_run *run, uint64_t n)
     run->tally.outside += !job->plan.within;
     if (job_verdict(job) != EXIT_YES)
         run->worst = EXIT_NO;
-    if (run->gaps && job->plan.exact)
-        return true;
-    if (output_is_card(&job->output))
-        put_row(&run->text, &run->table, job, &job->plan);
-    else if (job->output.format == FORMAT_SVG)
-        keep_for_field(run, n, &job->plan);
-    else
-        write_plan_record(&run->record, job, &job->plan);
+    if (!run->gaps || !job->plan.exact)
+        write_plan(run, n);
     return true;
 }
 
@@ -264,27 +286,23 @@ static bool draw_field(struct table_run *run)
     return write_field(run->cli->out, run->job->head.title, summary, run->field, run->field_count, &run->cli->err);
 }
 
-/* Whether a picture has room for all counts asked for. */
-static bool fits_field(const struct ranges *ranges, struct cc_error *err)
+/* Whether a picture or a chart has room for all counts asked for. */
+static bool fits_page(const struct ranges *ranges, const struct table_request *request, struct cc_error *err)
 {
-    uint64_t total = 0;
+    uint64_t total = 0, most = request->wall ? WALL_COUNTS : FIELD_MOST;
 
-    for (size_t i = 0; i < ranges->n && total <= FIELD_MOST; i++)
-        total += ranges->at[i].last - ranges->at[i].first + 1;
-    if (total <= FIELD_MOST)
+    if (!request->wall && request->job.output.format != FORMAT_SVG)
         return true;
-    cc_fail(err, CC_ELIMIT, "--format svg shows %d counts at most: give a shorter range", FIELD_MOST);
+    for (size_t i = 0; i < ranges->n && total <= most; i++)
+        total += ranges->at[i].last - ranges->at[i].first + 1;
+    if (total <= most)
+        return true;
+    cc_fail(err, CC_ELIMIT, "--%s %" PRIu64 " counts at most: give a shorter range", request->wall ? "wall has" : "format svg shows", most);
     return false;
 }
 
-static void begin_text(struct table_run *run, const struct ranges *ranges)
+static void begin_text(struct table_run *run, uint64_t first, uint64_t last)
 {
-    uint64_t first = ranges->at[0].first, last = ranges->at[0].last;
-
-    for (size_t i = 1; i < ranges->n; i++) {
-        first = ranges->at[i].first < first ? ranges->at[i].first : first;
-        last = ranges->at[i].last > last ? ranges->at[i].last : last;
-    }
     make_columns(run->column, run->job);
     run->table = (struct table){ run->column, CELLS, false };
     text_init(&run->text, run->cli->out, &run->job->output);
@@ -296,31 +314,61 @@ static void begin_text(struct table_run *run, const struct ranges *ranges)
     text_table(&run->text, &run->table);
 }
 
-static int write_table(struct table_run *run, const struct ranges *ranges)
+static void begin_shape(struct table_run *run, const struct ranges *ranges)
 {
-    struct job *job = run->job;
-    bool good = true;
+    uint64_t first = ranges->at[0].first, last = ranges->at[0].last;
 
-    if (output_is_card(&job->output)) {
-        begin_text(run, ranges);
-    } else if (job->output.format != FORMAT_SVG) {
-        plan_records_init(&run->record, run->cli->out, job);
+    for (size_t i = 1; i < ranges->n; i++) {
+        first = ranges->at[i].first < first ? ranges->at[i].first : first;
+        last = ranges->at[i].last > last ? ranges->at[i].last : last;
     }
-    for (size_t i = 0; i < ranges->n && good; i++)
-        for (uint64_t n = ranges->at[i].first; n <= ranges->at[i].last && good && !ferror(run->cli->out); n++)
-            good = one_count(run, n);
-    if (output_is_card(&job->output)) {
+    if (run->shape == ROWS)
+        begin_text(run, first, last);
+    else if (run->shape == WALL)
+        wall_init(&run->wall, run->job, first, last);
+    else if (run->shape == RECORDS)
+        plan_records_init(&run->record, run->cli->out, run->job);
+}
+
+static bool write_wall(struct table_run *run)
+{
+    wall_end(&run->wall);
+    if (run->job->output.format == FORMAT_SVG)
+        return wall_write_drawing(run->cli->out, &run->wall, &run->cli->err);
+    wall_write_card(run->cli->out, &run->wall);
+    return true;
+}
+
+/* What stands behind the last count, if all went well. */
+static bool end_shape(struct table_run *run, bool good)
+{
+    switch (run->shape) {
+    case ROWS:
         if (good)
             text_summary(&run->text, &run->tally);
         text_end(&run->text);
-    } else if (job->output.format != FORMAT_SVG) {
+        return good;
+    case WALL:
+        good = good && write_wall(run);
+        wall_clear(&run->wall);
+        return good;
+    case FIELD:
+        return good && draw_field(run);
+    default:
         record_clear(&run->record);
+        return good;
     }
-    if (!good)
-        return EXIT_TROUBLE;
-    if (job->output.format == FORMAT_SVG)
-        good = draw_field(run);
-    return good ? run->worst : EXIT_TROUBLE;
+}
+
+static int write_table(struct table_run *run, const struct ranges *ranges)
+{
+    bool good = true;
+
+    begin_shape(run, ranges);
+    for (size_t i = 0; i < ranges->n && good; i++)
+        for (uint64_t n = ranges->at[i].first; n <= ranges->at[i].last && good && !ferror(run->cli->out); n++)
+            good = one_count(run, n);
+    return end_shape(run, good) ? run->worst : EXIT_TROUBLE;
 }
 
 static int run_command(struct cli *cli, int argc, char **argv)
@@ -335,12 +383,18 @@ static int run_command(struct cli *cli, int argc, char **argv)
     job_init(job, "table");
     status = read_arguments(&ranges, &request, cli, argc, argv);
     run.gaps = request.gaps;
-    if (status == EXIT_YES && job->output.format == FORMAT_SVG && !fits_field(&ranges, &cli->err))
+    if (status == EXIT_YES && !fits_page(&ranges, &request, &cli->err))
         status = EXIT_TROUBLE;
     if (status == EXIT_YES)
         status = job_load(job, cli);
     if (status == EXIT_YES)
         status = output_begin(&job->output, cli);
+    bool drawn = job->output.format == FORMAT_SVG, card = output_is_card(&job->output);
+    if (status == EXIT_YES && request.wall && !drawn && !card) {
+        status = cli_trouble(cli, "--wall is a card, html or svg: leave it out for records");
+        (void)output_end(&job->output, cli, status);
+    }
+    run.shape = request.wall ? WALL : card ? ROWS : drawn ? FIELD : RECORDS;
     if (status == EXIT_YES)
         status = output_end(&job->output, cli, write_table(&run, &ranges));
     ranges_clear(&ranges);
@@ -359,5 +413,6 @@ const struct command cmd_table = {
     .about = "Ranges are 57, 2-400, 20,24,127 or any mix; - reads them from standard input.\n",
     .examples = "  crankcard table 2-400 --head small-tilting-geared\n"
                 "  crankcard table 2-400 --gaps\n"
+                "  crankcard table 2-100 --wall --pages a4\n"
                 "  crankcard table 20,24,30,127 --format csv --output gears.csv\n",
 };

@@ -12,28 +12,46 @@
 
 /* ---- circles of the head ---- */
 
+bool next_equal_circle(struct equal_circle *at, const struct job *job, const struct cc_plan *plan, int64_t holes)
+{
+    const struct cc_head *head = &job->head;
+
+    if (at->side == 0)
+        at->side = 1;
+    while (at->plate < head->plate_count) {
+        const struct cc_counts *circles = &head->plates[at->plate].side[at->side - 1];
+        if (at->index < circles->n) {
+            at->circle = circles->at[at->index++];
+            at->holes = holes * at->circle / plan->circle;
+            if (cc_pin_reaches(&head->crank_pin_circles, at->circle) && (uint64_t)holes * at->circle % plan->circle == 0)
+                return true;
+            continue;
+        }
+        at->index = 0;
+        at->plate += at->side == CC_MAX_SIDES;
+        at->side = at->side == CC_MAX_SIDES ? 1 : at->side + 1;
+    }
+    return false;
+}
+
 /* "15/21 on plate B, 10/14 ..." of the other circles that stand where turns and holes of the plan's circle do. */
 static void other_circles(char *buf, size_t size, const struct job *job, const struct cc_plan *plan, int64_t turns,
                           int64_t holes)
 {
-    const struct cc_head *head = &job->head;
+    struct equal_circle circle = { 0 };
+    struct cc_plan other = *plan;   /* its numbers are only read */
     size_t used = 0;
     char movement[WORDS];
 
     buf[0] = '\0';
-    for (size_t p = 0; p < head->plate_count; p++)
-        for (unsigned side = 1; side <= CC_MAX_SIDES; side++)
-            for (size_t i = 0; i < head->plates[p].side[side - 1].n; i++) {
-                struct cc_plan other = *plan;   /* its numbers are only read */
-                other.circle = head->plates[p].side[side - 1].at[i];
-                bool is_same = other.circle == plan->circle && p == plan->plate && side == plan->side;
-                if (is_same || !cc_pin_reaches(&head->crank_pin_circles, other.circle) ||
-                    (uint64_t)holes * other.circle % plan->circle != 0 || used + WORDS > size)
-                    continue;
-                movement_notation(movement, &other, turns, holes * other.circle / plan->circle, 0);
-                used += (size_t)snprintf(buf + used, size - used, "%s%s on plate %s%s", used > 0 ? ", " : "", movement,
-                                         head->plates[p].name, side == 2 ? " side 2" : "");
-            }
+    while (used + WORDS <= size && next_equal_circle(&circle, job, plan, holes)) {
+        if (circle.circle == plan->circle && circle.plate == plan->plate && circle.side == plan->side)
+            continue;
+        other.circle = circle.circle;
+        movement_notation(movement, &other, turns, circle.holes, 0);
+        used += (size_t)snprintf(buf + used, size - used, "%s%s on plate %s%s", used > 0 ? ", " : "", movement,
+                                 job->head.plates[circle.plate].name, circle.side == 2 ? " side 2" : "");
+    }
 }
 
 void write_equal_circles(struct text *t, const char *indent, const struct job *job, const struct cc_plan *plan)
