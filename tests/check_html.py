@@ -20,7 +20,7 @@ REQUESTS = [
     ["127", *GEARED, "--to", "8"], ["53", "-m", "nearest-hole", "--radius", "40", "--to", "8"], ["97", "-t", "5s", "--to", "4"],
     ["7", "--arc", "90"], ["24", "--tally", "-m", "plain", "--circle", "18"], ["8", "--lead", "200"],
     ["angles", "0", "37.5 <slot>", "90 b&c"], ["angles", "10", "37.5", "--radius", "20", "--units", "in"],
-    ["methods", "57"], ["methods", "127", "--all", *GEARED], ["table", "2-30", "127", *GEARED], ["table", "50-53", "-m", "direct"],
+    ["methods", "57"], ["methods", "127", "--all", *GEARED], ["table", "2-30", "127", *GEARED], ["table", "50-53", "-m", "direct"], ["table", "57", "--wall", *GEARED],
     ["flats", "6", "--across", "16", "--stock", "20"], ["divide", "7", "--head", "dial-table-90"], ["gear", "20", "--module", "1"], ["gear", "9", "57", "--module", "1"], ["gear", "12", "--module", "2", "--helix", "15", *GEARED],
     ["flats", "6", "--across", "17", "--stock", "20", "--over", "1=18.6", "--over", "2=18.7", "--over", "flats=17.4"],
     ["flats", "5", "--across", "17", "--stock", "20", "--ring", "2 across 12 at 10", "--holes", "1", "-m", "plain"],

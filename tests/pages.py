@@ -27,7 +27,7 @@ KINDS = {
     "methods": ["methods", "127", *GEARED], "table": ["table", "2-130", *GEARED],
     "gear": ["gear", "20", "57", "127", "--module", "1", *GEARED], "layout": ["layout", "36", "--diameter", "80", "--slot", "90"],
     "flats": ["flats", "6", "--across", "16", "--stock", "20"], "dial": ["7", "--head", "dial-table-90"],
-    "pack": ["batch", "-"], "assess": ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"],
+    "wall": ["table", "2-100", "--wall", *GEARED], "pack": ["batch", "-"], "assess": ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"],
 }
 PACK = "57\ngear 20 127 --module 1 --head small-tilting-geared\ndivide 0\nlayout 12 --diameter 50\nangles 0 '37.5 slot'\n"
 PAPERS = {"a4": (595.3, 841.9), "a5": (419.5, 595.3), "letter": (612, 792)}     # points: ISO 216, ANSI Y14.1

@@ -82,7 +82,7 @@ static void put_note(struct wall *wall, struct wall_row *row, const struct cc_pl
     wall->blocks = wall->blocks || plan->block > 1;
     wall->worst = wall->worst || !plan->exact;
     enum cc_grade grade = cc_plan_grade(plan, &wall->job->head);
-    wall->beyond = wall->beyond || grade != CC_GRADE_WITHIN;
+    wall->beyond = wall->beyond || grade >= CC_GRADE_WITHIN_HEAD;
     put(row, WALL_NOTE, "%s%s%s", block, worst, grade == CC_GRADE_BEYOND ? " NOT WITHIN" : grade == CC_GRADE_WITHIN_HEAD ? " beyond" : "");
 }
 
