@@ -42,7 +42,7 @@ SAMPLES = {
                ["--angles", "10 oil hole", "90", "--diameter", "80"]],
     "assess": [[READINGS, "--radius", "30", "--divisions", "97", "--tolerance", "0.02mm", "--both-ways"],
                [FAR, "--radius", "30", "--divisions", "57", "--write", OWN]],
-    "plates": [["2-60"], ["--make", "127"]],
+    "plates": [["2-60"], ["50-60", "--head", "dial-table-90"], ["--make", "127"]],
     "follow": [["--record", "divide-9"]],
     "gear": [["20", "57", "--module", "1", "--mate", "30"], ["24", "--helix", "15", "--dp", "10", "--screw", "4tpi", *GEARED],
              ["24", "--bevel", "--mate", "30", "--module", "2"], ["127", "--module", "1", *GEARED], ["--file", "-"]],

@@ -583,6 +583,26 @@ static void heads_without_worm(void **state)
     cc_head_clear(&direct);
 }
 
+/* By a dial of 7 lines, 5 parts each, on a worm of 3/2: 105/2 parts in a turn, so N where 105 / (2 N) is whole: none; on 6: 210 / N. */
+static void heads_with_a_dial(void **state)
+{
+    static const char half[] = "[head]\nworm = 3/2\n[dial]\nlines = 7\nvernier = 5\n";
+    static const char whole[] = "[head]\nworm = 6\n[dial]\nlines = 7\nvernier = 5\n";
+    struct cc_head a, b;
+
+    (void)state;
+    cc_head_init(&a);
+    cc_head_init(&b);
+    assert_int_equal(cc_head_read(&a, half, sizeof half - 1, "made", "made", NULL), CC_OK);
+    assert_int_equal(cc_head_read(&b, whole, sizeof whole - 1, "made", "made", NULL), CC_OK);
+    for (unsigned long n = 1; n <= 400; n++) {
+        assert_false(cc_head_serves(&a, n));
+        assert_int_equal(cc_head_serves(&b, n), 210 % n == 0);
+    }
+    cc_head_clear(&b);
+    cc_head_clear(&a);
+}
+
 /* 37 of 360 on 36 holes and 10 pins is 3 holes and 7 pins; a pin more where the row is the larger one. */
 static void rounded_on_pins(void **state)
 {
@@ -1013,7 +1033,7 @@ int main(void)
         cmocka_unit_test(gears_refused),    cmocka_unit_test(measurements_refused),
         cmocka_unit_test(starts_on_the_mounted_plate),
         cmocka_unit_test(lead_requests_refused),                                cmocka_unit_test(no_train),
-        cmocka_unit_test(heads_without_worm), cmocka_unit_test(rounded_on_pins), cmocka_unit_test(between_refused), cmocka_unit_test(at_a_row_is_not_between),
+        cmocka_unit_test(heads_without_worm), cmocka_unit_test(heads_with_a_dial), cmocka_unit_test(rounded_on_pins), cmocka_unit_test(between_refused), cmocka_unit_test(at_a_row_is_not_between),
         cmocka_unit_test(fixture_places_refused),                               cmocka_unit_test(bevel_undercut),
         cmocka_unit_test(reversal_either_way),                                  cmocka_unit_test(shifts_refused),
         cmocka_unit_test(cutters_leave_no_gap),                                 cmocka_unit_test(no_plan),

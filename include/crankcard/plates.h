@@ -2,7 +2,7 @@
  * plates.h: which numbers a head's plates leave out, and which circles on one more plate would serve most.
  *
  * "Served" here means by direct or plain indexing: a whole number of holes of one circle, the same
- * for every division. docs/plates.md has the search and its proof.
+ * for every division; or by a dial, a whole number of its parts. docs/plates.md has the search and its proof.
  */
 #ifndef CRANKCARD_PLATES_H
 #define CRANKCARD_PLATES_H
@@ -26,7 +26,7 @@ extern "C" {
 /* Whether N divisions are exact on a circle of holes with worm ratio R: holes * R / N is whole. */
 bool cc_circle_serves(const mpq_t worm, unsigned circle, unsigned long divisions);
 
-/* Whether the head serves N exactly, directly or plainly, on any circle of any plate. */
+/* Whether the head serves N exactly, directly or plainly, on any circle of any plate, or by its dial. */
 bool cc_head_serves(const struct cc_head *head, unsigned long divisions);
 
 struct cc_plates_question {

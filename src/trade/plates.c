@@ -7,8 +7,8 @@
 #include "trade/cover.h"
 
 /*
- * circle * P/Q / N is whole. P and Q are at most CC_MAX_WORM and a circle CC_MAX_CIRCLE, so both
- * products fit 64 bits once N is no larger than circle * P; a larger N never divides it.
+ * circle * P/Q / N is whole. P and Q are at most CC_MAX_WORM and a circle CC_MAX_CIRCLE, or the parts of a dial CC_MAX_LINES
+ * times CC_MAX_VERNIER, so both products fit 64 bits once N is no larger than circle * P; a larger N never divides it.
  */
 static bool serves(unsigned long long p, unsigned long long q, unsigned circle,
                    unsigned long long divisions)
@@ -30,6 +30,9 @@ bool cc_head_serves(const struct cc_head *head, unsigned long divisions)
             return true;
     if (!head->has_worm)
         return false;
+    unsigned parts = head->dial.lines * head->dial.vernier;
+    if (parts > 0 && cc_circle_serves(head->worm, parts, divisions))
+        return true;
     for (size_t p = 0; p < head->plate_count; p++)
         for (int side = 0; side < CC_MAX_SIDES; side++)
             for (size_t i = 0; i < head->plates[p].side[side].n; i++)

@@ -1,5 +1,5 @@
 /*
- * head_proof.c: see head_proof.h. In the order of a first acquaintance: clean, worm, plates, direct plate, gears, axis.
+ * head_proof.c: see head_proof.h. In the order of a first acquaintance: clean, worm, plates, dial, direct plate, gears, axis.
  * docs/acquaintance.md gives the reasons; what is not derived there is common practice.
  */
 #include "cli/subject/head_proof.h"
@@ -8,6 +8,7 @@
 
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
+#include "cli/out/readings.h"
 #include "cli/out/words.h"
 
 static unsigned largest_circle(const struct cc_head *head)
@@ -27,7 +28,7 @@ static void clean(struct text_list *list, const struct cc_head *head)
     text_item(list, "Clean: spindle nose and taper, base and keys, %s. Take burrs off with a stone, not a file.",
               head->plate_count > 0 ? "both faces of each plate, every hole of it"
               : head->direct.n > 0  ? "the direct plate and its holes"
-                                    : "the dial, its vernier and the rim");
+                                    : "the dial and the rim");
 }
 
 static void worm_mesh(struct text_list *list)
@@ -49,8 +50,11 @@ static void backlash(struct text_list *list, const struct cc_head *head)
     char hole[64];
     mpq_t one;
 
-    if (circle == 0)
+    if (circle == 0) {
+        text_item(list, "Backlash: spindle clamp off. Come forward to a line of the dial, indicator on the arm to zero. Turn back until the indicator "
+                  "just moves, and read the dial: what lies between is the backlash. Half a turn back must be more than that.");
         return;
+    }
     mpq_init(one);
     mpq_set_ui(one, 1, circle);
     mpq_div(one, one, head->worm);
@@ -73,9 +77,13 @@ static void ratio(struct text_list *list, const struct cc_head *head)
     mpq_set_z(whole, mpq_denref(head->worm));
     cc_rational_str(rounds, sizeof rounds, whole);
     mpq_clear(whole);
-    text_item(list, "Worm ratio %s. Come forward into a hole, mark it; indicator on the arm to zero, and out of its way.", worm);
-    text_item(list, "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone round %s%s, and the "
-              "indicator brought back reads zero again.", turns, strcmp(rounds, "1") == 0 ? "once" : rounds,
+    bool plate = head->plate_count > 0;
+    text_item(list, plate ? "Worm ratio %s. Come forward into a hole, mark it; indicator on the arm to zero, and out of its way."
+                          : "Worm ratio %s. Come forward to 0 of the dial; indicator on the arm to zero, and out of its way.", worm);
+    text_item(list, plate ? "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone round %s%s, and the "
+                            "indicator brought back reads zero again."
+                          : "Turn forward exactly %s turns, counted aloud, up to 0 of the dial: the spindle has gone round %s%s, and the "
+                            "indicator brought back reads zero again.", turns, strcmp(rounds, "1") == 0 ? "once" : rounds,
               strcmp(rounds, "1") == 0 ? "" : " times");
     text_para(list->text, "    ", "    ", "Far off: the ratio is another one. A small difference is what the head does not repeat, or a slack "
               "clamp. It is NOT its accuracy: worm, wheel and hole are all back where they were, and their errors cancel. Accuracy "
@@ -104,6 +112,56 @@ static void circles(struct text_list *list, const struct cc_head *head)
                       "depth and does not shake.", head->plates[p].name, s + 1, head->plates[p].side[s].n, words);
         }
     }
+}
+
+/* A space of a scale that divides turn, and what a vernier of it reads. */
+static void scale_words(char *buf, size_t size, const mpq_t turn, unsigned lines, unsigned vernier)
+{
+    char space[64], part[64];
+    mpq_t angle;
+
+    mpq_init(angle);
+    mpq_set_ui(angle, 1, lines);
+    mpq_mul(angle, angle, turn);
+    plain_angle_words(space, sizeof space, angle);
+    mpq_set_ui(angle, 1, (unsigned long)lines * vernier);
+    mpq_mul(angle, angle, turn);
+    plain_angle_words(part, sizeof part, angle);
+    mpq_clear(angle);
+    snprintf(buf, size, "%u lines, %s each%s%s", lines, space, vernier > 1 ? "; the vernier reads " : "", vernier > 1 ? part : "");
+}
+
+static void try_vernier(struct text_list *list, const char *scale, unsigned vernier)
+{
+    if (vernier > 1)
+        text_item(list, "Vernier of the %s: with its 0 in line with a line, its line %u is in line with another, and none between is. Each in "
+                  "turn comes into line as the scale goes on by one part.", scale, vernier);
+}
+
+static void dial_and_rim(struct text_list *list, const struct cc_head *head)
+{
+    char words[200], turn[64];
+    mpq_t one;
+
+    if (!cc_head_has_dial(head))
+        return;
+    mpq_init(one);
+    mpq_inv(one, head->worm);
+    plain_angle_words(turn, sizeof turn, one);
+    scale_words(words, sizeof words, one, head->dial.lines, head->dial.vernier);
+    text_item(list, "Dial: count once round, the 0 being number 1: %s. Crank clockwise: its numbers %s.%s", words,
+              head->dial.rises == CC_CLOCKWISE ? "rise" : head->dial.rises == CC_COUNTER ? "fall"
+              : "rise or fall, and the profile does not say which: rises = clockwise, or counter",
+              head->dial.fixed ? "" : " It can be let go, set to 0 and held again without moving the crank: try it.");
+    try_vernier(list, "dial", head->dial.vernier);
+    mpq_set_ui(one, 1, 1);
+    if (head->rim.lines > 0) {
+        scale_words(words, sizeof words, one, head->rim.lines, head->rim.vernier);
+        text_item(list, "Rim: %s. Dial and rim at 0, both come up to forward. One turn of the crank, the dial at 0 again: the rim has gone on by "
+                  "%s. After ten, by ten times that. If it does not, lines or ratio are others.", words, turn);
+        try_vernier(list, "rim", head->rim.vernier);
+    }
+    mpq_clear(one);
 }
 
 static void second_pin(struct text_list *list, const struct cc_head *head)
@@ -178,6 +236,7 @@ void head_proof(struct text *t, const struct cc_head *head)
     }
     clamp_and_way(list, head);
     circles(list, head);
+    dial_and_rim(list, head);
     second_pin(list, head);
     direct_plate(list, head);
     gears(list, head);

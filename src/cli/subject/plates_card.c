@@ -1,6 +1,7 @@
 /* plates_card.c: numbers without a setting, the plate to drill for them, and what it still leaves out. */
 #include <stdlib.h>
 
+#include "crankcard/angle.h"
 #include "crankcard/plan.h"
 #include "cli/out/text.h"
 #include "cli/subject/plates_job.h"
@@ -10,7 +11,7 @@ static void methods_text(char *buf, size_t size, const struct plates_job *q)
     size_t used = 0;
 
     if (q->methods == 0) {
-        snprintf(buf, size, "direct or plain");
+        snprintf(buf, size, cc_head_has_dial(&q->head) ? "direct, plain or dial" : "direct or plain");
         return;
     }
     buf[0] = '\0';
@@ -107,6 +108,32 @@ static void card_wanted(struct text *t, const struct plates_job *q)
     }
 }
 
+/* When a plate is worth making where there is a dial, which is never off by more than half of what it reads. */
+static void beside_the_dial(struct text *t, const struct plates_job *q)
+{
+    char off[40], held[40];
+    mpq_t half, holds;
+
+    if (!cc_head_has_dial(&q->head))
+        return;
+    mpq_inits(half, holds, NULL);
+    plates_dial_error(half, &q->head);
+    bool stated = cc_head_taken_to_hold(holds, &q->head, CC_INDEX_WORM);
+    cc_angle_error_str(off, sizeof off, half, 2, CC_MARKS_UTF8);
+    cc_angle_error_str(held, sizeof held, holds, 0, CC_MARKS_UTF8);
+    mpq_div_2exp(holds, holds, 2);
+    if (mpq_cmp(half, holds) <= 0)
+        text_para(t, "  ", "  ", "By the dial they are at most %s off, less than a quarter of the %s that the worm is taken to hold%s: a plate "
+                  "adds no accuracy. It saves a reading in every movement, and the same movement comes every time.", off, held,
+                  stated ? "" : ", assumed");
+    else
+        text_para(t, "  ", "  ", "By the dial they are up to %s off, and through a plate no more than the worm itself, taken to hold %s%s: a plate "
+                  "is worth making for a number that comes often.", off, held, stated ? "" : ", assumed");
+    if (q->head.plate_count == 0)
+        text_para(t, "  ", "  ", "This head has no plate yet: see first that the crank's shaft takes one, with a pin and sector arms.");
+    mpq_clears(holds, half, NULL);
+}
+
 static void write_choice(struct text *t, const struct plates_job *q)
 {
     char methods[200];
@@ -120,6 +147,7 @@ static void write_choice(struct text *t, const struct plates_job *q)
         return;
     if (q->methods == 0)
         text_para(t, "  ", "  ", "Other methods may serve some of them exactly: see the command table, or say --method.");
+    beside_the_dial(t, q);
     text_blank(t);
     if (!q->head.has_worm) {
         text_para(t, "", "  ", "The head has no worm, so there is no plate to add.");

@@ -126,6 +126,12 @@ bool plates_new_serves(const struct plates_job *q, unsigned long number)
     return false;
 }
 
+void plates_dial_error(mpq_t half, const struct cc_head *head)
+{
+    mpq_set_ui(half, 1, 2UL * head->dial.lines * head->dial.vernier);
+    mpq_div(half, half, head->worm);
+}
+
 /* ---- text ---- */
 
 void grown_add(struct grown *g, const char *separator, unsigned long number)

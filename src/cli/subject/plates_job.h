@@ -52,6 +52,9 @@ enum cc_status plates_choose(struct plates_job *q, struct cc_error *err);
 /* Whether a circle of the new plate serves the number. */
 bool plates_new_serves(const struct plates_job *q, unsigned long number);
 
+/* Half of what the head's dial reads, of the spindle: no position is further off; revolutions. */
+void plates_dial_error(mpq_t half, const struct cc_head *head);
+
 /* ---- writers ---- */
 
 /* A text that grows, for lists of numbers; starts as { 0 }, and text is to be freed. */

@@ -23,6 +23,7 @@ static const struct field plates_fields[] = {
     FIELD("bound", NUMBER, "no choice of so many circles covers more"),
     FIELD("proved", BOOLEAN, "the search ended: this choice is the best"),
     FIELD("search_steps", NUMBER, "steps of the search"),
+    FIELD("dial_worst_arcsec", ARCSEC, "by the dial no position is further off than this; null without one"),
     FIELDS_END
 };
 const struct form plates_form = { .name = "plates", .fields = plates_fields };
@@ -55,6 +56,8 @@ static void put_methods(struct record *r, const struct plates_job *q)
 {
     unsigned methods = q->methods != 0 ? q->methods : 1U << CC_DIRECT | 1U << CC_PLAIN;
 
+    if (q->methods == 0 && cc_head_has_dial(&q->head))
+        methods |= 1U << CC_DIAL;
     record_array(r, "methods");
     for (int m = 0; m < CC_METHODS; m++)
         if (methods >> m & 1)
@@ -79,6 +82,17 @@ static void put_plate(struct record *r, const struct plates_job *q)
     record_number_if(r, has, "search_steps", (long long)p->nodes);
 }
 
+static void put_dial(struct record *r, const struct plates_job *q)
+{
+    mpq_t half;
+
+    mpq_init(half);
+    if (cc_head_has_dial(&q->head))
+        plates_dial_error(half, &q->head);
+    record_arcsec(r, "dial_worst_arcsec", cc_head_has_dial(&q->head) ? half : NULL);
+    mpq_clear(half);
+}
+
 static void put_plates(struct record *r, const struct plates_job *q)
 {
     record_begin(r, &plates_form, "plates");
@@ -92,6 +106,7 @@ static void put_plates(struct record *r, const struct plates_job *q)
     record_number(r, "least", (long long)q->least);
     record_number(r, "most", (long long)q->most);
     put_plate(r, q);
+    put_dial(r, q);
     record_end(r);
 }
 

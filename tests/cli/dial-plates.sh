@@ -1,0 +1,1 @@
+"$CRANKCARD" plates 2-60 --head dial-table-90; "$CRANKCARD" plates 50-60 --head dividing-head-dial | head -n 7; "$CRANKCARD" plates 50-53 --head dial-table-90 --format jsonl | head -n 1; "$CRANKCARD" plates --make 127 --head dial-table-90 | head -n 8
