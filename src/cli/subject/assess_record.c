@@ -19,7 +19,7 @@ static const struct field harmonic_fields[] = {
 
 static const struct field runout_fields[] = {
     FIELD("readings", NUMBER, "how many"),
-    FIELD("eccentricity_mm", LENGTH, "of the axis"),
+    FIELD("eccentricity_mm", LENGTH, "of the test bar to the spindle's axis"),
     FIELD("high_deg", ANGLE, "where it is highest"),
     FIELD("range_mm", LENGTH, "largest less smallest reading"),
     FIELD("residual_rms_mm", LENGTH, "standard deviation of what the harmonics leave"),
@@ -32,12 +32,12 @@ static const struct field runout_fields[] = {
 static const struct field position_fields[] = {
     FIELD("targets", NUMBER, "positions measured"),
     FIELD("least_runs", NUMBER, "fewest runs at any of them"),
-    FIELD("reversal_arcsec", ARCSEC, "B"),
-    FIELD("mean_reversal_arcsec", ARCSEC, "mean of the reversal values"),
-    FIELD("repeatability_arcsec", ARCSEC, "R, over both directions"),
-    FIELD("systematic_arcsec", ARCSEC, "E"),
-    FIELD("mean_range_arcsec", ARCSEC, "M"),
-    FIELD("accuracy_arcsec", ARCSEC, "A"),
+    FIELD("reversal_arcsec", ARCSEC, "B, reversal value: the largest difference between the two directions"),
+    FIELD("mean_reversal_arcsec", ARCSEC, "mean of the differences between the two directions"),
+    FIELD("repeatability_arcsec", ARCSEC, "R, repeatability"),
+    FIELD("systematic_arcsec", ARCSEC, "E, systematic deviation"),
+    FIELD("mean_range_arcsec", ARCSEC, "M, range of the mean deviation"),
+    FIELD("accuracy_arcsec", ARCSEC, "A, accuracy"),
     FIELDS_END
 };
 
@@ -92,9 +92,9 @@ static const struct field assess_fields[] = {
     FIELD("head", TEXT, "title of the head's profile"),
     FIELD("divisions", DIGITS, "N; null without --divisions"),
     FIELD("radius_mm", LENGTH, "of the work; null without a budget"),
-    FIELD("both_ways", BOOLEAN, "positions are reached from both sides"),
+    FIELD("both_ways", BOOLEAN, "positions are approached from both sides: --both-ways"),
     MEMBERS("runout", OBJECT, runout_fields, "null where it was not measured, like the next six"),
-    MEMBERS("positions", OBJECT, position_fields, "quantities of ISO 230-2, over both directions"),
+    MEMBERS("positions", OBJECT, position_fields, "quantities of ISO 230-2, over both directions; docs/assess.md has the formulas"),
     MEMBERS("forward", OBJECT, direction_fields, "of the one direction"),
     MEMBERS("backward", OBJECT, direction_fields, "of the other"),
     MEMBERS("clamp", OBJECT, shift_fields, "what clamping shifts"),
