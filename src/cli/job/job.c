@@ -259,6 +259,12 @@ enum cc_way job_grow(const struct job *job, const struct cc_plan *plan)
     return cc_way_of_positions(plan, &job->head, job->view.grow);
 }
 
+void job_space(mpq_t angle, const struct job *job, uint64_t divisions)
+{
+    cc_request_nominal(angle, &job->request, divisions, 1);
+    mpq_sub(angle, angle, job->request.offset);
+}
+
 enum cc_way job_forward(const struct job *job, const struct cc_plan *plan)
 {
     return cc_way_of_forward(plan, &job->head, job->view.grow);

@@ -81,6 +81,9 @@ static inline bool job_is_list(const struct job *job)
     return job->request.position_count > 0;
 }
 
+/* The nominal angle of so many divisions; not of a list. */
+void job_space(mpq_t angle, const struct job *job, uint64_t divisions);
+
 /* Whether the head is geared to the table while it cuts. */
 bool job_is_helix(const struct job *job);
 

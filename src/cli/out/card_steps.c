@@ -185,8 +185,7 @@ static unsigned decimals_for(const struct job *job)
     if (job_is_list(job))
         return 1;
     mpq_init(step);
-    cc_request_nominal(step, &job->request, 1, 1);
-    mpq_sub(step, step, job->request.offset);
+    job_space(step, job, 1);
     decimals = mpq_cmp_ui(step, 1, 360 * 60) >= 0 ? 0 : 2;
     mpq_clear(step);
     return decimals;

@@ -34,13 +34,10 @@ static void write_division(struct text *t, const struct job *job)
 {
     const struct cc_plan *plan = &job->plan;
     char angle[WORDS], arc[WORDS], count[WORDS];
-    mpq_t first, step;
+    mpq_t step;
 
-    mpq_init(first);
     mpq_init(step);
-    cc_request_nominal(first, &job->request, 1, 0);
-    cc_request_nominal(step, &job->request, 1, 1);
-    mpq_sub(step, step, first);
+    job_space(step, job, 1);
     cc_angle_dms_str(angle, sizeof angle, step, 3, CC_MARKS_UTF8);
     cc_angle_dms_str(arc, sizeof arc, job->request.arc, 1, CC_MARKS_UTF8);
     grouped(count, sizeof count, plan->steps + 1);
@@ -49,7 +46,6 @@ static void write_division(struct text *t, const struct job *job)
     else
         text_para(t, "  ", "  ", "%s; arc %s, each division %s, %s positions with both ends", job->head.title, arc, angle, count);
     mpq_clear(step);
-    mpq_clear(first);
 }
 
 static void write_title(struct text *t, const struct job *job)

@@ -62,21 +62,17 @@ static void title_words(char *buf, size_t size, const struct job *job)
 static void subtitle_words(char *buf, size_t size, const struct job *job)
 {
     char angle[WORDS];
-    mpq_t first, step;
+    mpq_t step;
 
     if (job->request.position_count > 0) {
         snprintf(buf, size, "%s", job->head.title);
         return;
     }
-    mpq_init(first);
     mpq_init(step);
-    cc_request_nominal(first, &job->request, 1, 0);
-    cc_request_nominal(step, &job->request, 1, 1);
-    mpq_sub(step, step, first);
+    job_space(step, job, 1);
     cc_angle_dms_str(angle, sizeof angle, step, 3, CC_MARKS_UTF8);
     snprintf(buf, size, "%s; each division %s", job->head.title, angle);
     mpq_clear(step);
-    mpq_clear(first);
 }
 
 /* What is not as asked, or not exact; empty where all is well. */

@@ -145,20 +145,16 @@ static void put_gearing(struct record *r, const struct job *job, const struct cc
 
 static void put_step_size(struct record *r, const struct job *job, const struct cc_plan *plan)
 {
-    mpq_t first, second;
+    mpq_t step;
 
     if (job->request.position_count > 0) {
         record_null(r, "step");
         return;
     }
-    mpq_init(first);
-    mpq_init(second);
-    cc_request_nominal(first, &job->request, plan->block, 0);
-    cc_request_nominal(second, &job->request, plan->block, 1);
-    mpq_sub(second, second, first);
-    record_rational(r, "step", second);
-    mpq_clear(second);
-    mpq_clear(first);
+    mpq_init(step);
+    job_space(step, job, plan->block);
+    record_rational(r, "step", step);
+    mpq_clear(step);
 }
 
 static void put_divisions(struct record *r, const struct job *job)

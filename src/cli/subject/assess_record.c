@@ -33,7 +33,7 @@ static const struct field position_fields[] = {
     FIELD("targets", NUMBER, "positions measured"),
     FIELD("least_runs", NUMBER, "fewest runs at any of them"),
     FIELD("reversal_arcsec", ARCSEC, "B, reversal value: the largest difference between the two directions"),
-    FIELD("mean_reversal_arcsec", ARCSEC, "mean of the differences between the two directions"),
+    FIELD("mean_reversal_arcsec", ARCSEC, "mean of those differences, with sign"),
     FIELD("repeatability_arcsec", ARCSEC, "R, repeatability"),
     FIELD("systematic_arcsec", ARCSEC, "E, systematic deviation"),
     FIELD("mean_range_arcsec", ARCSEC, "M, range of the mean deviation"),
