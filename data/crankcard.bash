@@ -38,15 +38,15 @@ _crankcard_value()
     assess:-w|assess:--width|assess:--pages|plates:--circles|plates:--least|plates:--most|plates:--want|\
     plates:--make|plates:--holds|plates:--drill|plates:-d|plates:--diameter|plates:--mounted|plates:-w|\
     plates:--width|plates:--pages|follow:--forget|follow:--salvage|follow:--record|follow:--pass|\
-    follow:--pieces|follow:--measure-after|follow:--check-every|follow:-k|follow:--block|follow:--arc|\
-    follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--most-turns|follow:--lead|\
-    follow:--mounted|follow:-c|follow:--circle|follow:--by-eye|follow:-r|follow:--radius|follow:-w|\
-    follow:--width|follow:--pages|recover:--hole|recover:--hole2|recover:--reading|recover:--uncertainty|\
-    recover:--scale-zero|recover:--tooth|recover:--step|recover:--right|recover:--cuts|\
-    recover:--pin-circle|recover:--job|recover:--at|recover:--most|recover:-k|recover:--block|\
-    recover:--arc|recover:--offset|recover:--mark|recover:--number|recover:--value|recover:--most-turns|\
-    recover:--lead|recover:--mounted|recover:-c|recover:--circle|recover:--by-eye|recover:-w|\
-    recover:--width|recover:--pages|recover:-r|recover:--radius)
+    follow:--pieces|follow:--measure-after|follow:--check-every|follow:--read-aloud|follow:-k|\
+    follow:--block|follow:--arc|follow:--offset|follow:--mark|follow:--number|follow:--value|\
+    follow:--most-turns|follow:--lead|follow:--mounted|follow:-c|follow:--circle|follow:--by-eye|\
+    follow:-r|follow:--radius|follow:-w|follow:--width|follow:--pages|recover:--hole|recover:--hole2|\
+    recover:--reading|recover:--uncertainty|recover:--scale-zero|recover:--tooth|recover:--step|\
+    recover:--right|recover:--cuts|recover:--pin-circle|recover:--job|recover:--at|recover:--most|\
+    recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|recover:--number|\
+    recover:--value|recover:--most-turns|recover:--lead|recover:--mounted|recover:-c|recover:--circle|\
+    recover:--by-eye|recover:-w|recover:--width|recover:--pages|recover:-r|recover:--radius)
         : ;;
     divide:-H|divide:--head|angles:-H|angles:--head|methods:-H|methods:--head|table:-H|table:--head|\
     check:-H|check:--head|gear:-H|gear:--head|tilt:-H|tilt:--head|flats:-H|flats:--head|lead:-H|\
@@ -117,7 +117,7 @@ _crankcard_options()
     assess) echo '--radius --divisions --length --tolerance --class --module --standard --both-ways --harmonics --indexed --write --head --mounted --format --width --ascii --pages --output --units --help' ;;
     plates) echo '--circles --least --most --want --method --make --holds --drill --diameter --head --mounted --format --width --ascii --pages --output --units --help' ;;
     batch) echo '--format --strict --output --help' ;;
-    follow) echo '--resume --list --forget --salvage --record --ready --pass --pieces --measure-after --check-every --ascii --block --arc --offset --ends --mark --number --value --most-turns --lead --clockwise --counter --head --mounted --method --circle --by-eye --tolerance --radius --width --pages --units --help' ;;
+    follow) echo '--resume --list --forget --salvage --record --ready --pass --pieces --measure-after --check-every --read-aloud --ascii --block --arc --offset --ends --mark --number --value --most-turns --lead --clockwise --counter --head --mounted --method --circle --by-eye --tolerance --radius --width --pages --units --help' ;;
     recover) echo '--hole --hole2 --reading --uncertainty --scale-zero --scale-falls --tooth --step --right --cuts --pin-circle --job --at --most --slips --re-zero --block --arc --offset --ends --mark --number --value --most-turns --lead --clockwise --counter --head --mounted --method --circle --by-eye --tolerance --format --width --ascii --pages --output --units --radius --help' ;;
     esac
 }

@@ -2,35 +2,8 @@
 # follow from the set-up to the last pass of the last piece, on a real terminal (tmux): left amid the set-up, killed amid
 # the trial round, a closing that does not fall right, passes with a position left out, checks, pieces, small windows.
 set -u
-: "${CRANKCARD:?set it to the program to test}"
-case $CRANKCARD in /*) ;; *) CRANKCARD=$PWD/$CRANKCARD ;; esac
-if ! command -v tmux > /dev/null 2>&1; then
-    echo "skip follow_rounds: tmux is not installed"
-    exit 0
-fi
-work=$(mktemp -d) || exit 1
-socket=$work/socket
-t() { tmux -S "$socket" -f /dev/null "$@"; }
-trap 't kill-server 2> /dev/null; rm -rf "$work"' EXIT
-unset CRANKCARD_HEAD XDG_CONFIG_HOME TMUX ENV
-export LC_ALL=C.UTF-8 XDG_STATE_HOME="$work/state" HOME="$work"
-cd "$work" || exit 1
-
-fail() {
-    echo "FAIL follow_rounds: $*"
-    t capture-pane -p | sed 's/^/    | /'
-    exit 1
-}
-
-# Wait until the screen shows $1 (a basic regular expression), 10 seconds at most.
-shows() {
-    tries=0
-    until t capture-pane -p | grep -q -e "$1"; do
-        tries=$((tries + 1))
-        [ $tries -gt 200 ] && fail "the screen does not show '$1'"
-        sleep 0.05
-    done
-}
+name=follow_rounds
+. "$(dirname "$0")/follow_terminal.sh"
 
 hides() {
     t capture-pane -p | grep -q -e "$1" && fail "the screen shows '$1'"
@@ -72,10 +45,7 @@ left() {
     shows 'ready>$'
 }
 
-t new-session -d -x 80 -y 24 sh || exit 1
-t send-keys -l "PS1='ready> '; clear"
-t send-keys Enter
-shows '^ready>$'
+open_terminal 80 24
 
 # Set-up: ticked, back, left and gone on with, read again.
 start "28 --pass 'roughing, 4 mm' --pass 'finishing, 4.5 mm' --pieces 2 --measure-after 3" 'SET-UP: 7 items'

@@ -2,35 +2,8 @@
 # follow on a real terminal, driven through tmux: keys, a held key, resizing, Ctrl-C, Ctrl-Z and back, a kill by
 # TERM. After each the terminal must be as it was: modes, cursor, the screen in front.
 set -u
-: "${CRANKCARD:?set it to the program to test}"
-case $CRANKCARD in /*) ;; *) CRANKCARD=$PWD/$CRANKCARD ;; esac
-if ! command -v tmux > /dev/null 2>&1; then
-    echo "skip follow_tmux: tmux is not installed"
-    exit 0
-fi
-work=$(mktemp -d) || exit 1
-socket=$work/socket
-t() { tmux -S "$socket" -f /dev/null "$@"; }
-trap 't kill-server 2> /dev/null; rm -rf "$work"' EXIT
-unset CRANKCARD_HEAD XDG_CONFIG_HOME TMUX ENV
-export LC_ALL=C.UTF-8 XDG_STATE_HOME="$work/state" HOME="$work"
-cd "$work" || exit 1
-
-fail() {
-    echo "FAIL follow_tmux: $*"
-    t capture-pane -p | sed 's/^/    | /'
-    exit 1
-}
-
-# Wait until the screen shows $1 (a basic regular expression), 10 seconds at most.
-shows() {
-    tries=0
-    until t capture-pane -p | grep -q -e "$1"; do
-        tries=$((tries + 1))
-        [ $tries -gt 200 ] && fail "the screen does not show '$1'"
-        sleep 0.05
-    done
-}
+name=follow_tmux
+. "$(dirname "$0")/follow_terminal.sh"
 
 # The shell is back; the terminal must be as it was before.
 sane() {
@@ -49,10 +22,7 @@ next_step() {
 
 pause() { sleep 1; }        # longer than the guard against held keys
 
-t new-session -d -x 80 -y 24 sh || exit 1
-t send-keys -l "PS1='ready> '"
-t send-keys Enter
-shows 'ready>$'
+open_terminal 80 24
 t send-keys -l 'stty -g > before; clear'
 t send-keys Enter
 start() {

@@ -11,6 +11,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import time
 import zlib
 from fractions import Fraction
 
@@ -288,7 +289,88 @@ def unwritable():
                f"a home not to be written: {done.stderr}")
 
 
+def pace_of_others():
+    """Before a job has times of its own: the median of cuts in other jobs on this head; no trial round's, no other head's."""
+    with Shop() as shop:
+        shop.run("follow", "--ready", "12", "--check-every", "0", keys="\n" * 5 + "q\n")
+        lines, made = shop.lines(), [1, 16, 17, 18, 999]
+        for i, line in enumerate(lines):
+            if line.startswith("made "):
+                lines[i] = re.sub("after 0 s", f"after {made.pop(0)} s", line)
+        shop.put(lines)
+        shop.run("follow", "--ready", "57", "--head", "dial-table-90", keys="q\n")
+        for keys, wanted in (("a\n\nq\n", False), ("\np\nq\n", True)):     # in its trial round, and cutting
+            said = " ".join(shop.run("follow", "30", keys=keys).stdout.split())
+            expect(("your pace on this head: 17 s a movement, about 8 min 30 s to go" in said) == wanted, f"pace: {said[-400:]}")
+        said = shop.run("follow", "--ready", "40", "--head", "dial-table-90", keys="q\n").stdout
+        expect("your pace" not in said, f"the pace of another head: {said}")
+
+
+def wait_for(condition, seconds):
+    end = time.monotonic() + seconds
+    while not condition() and time.monotonic() < end:
+        time.sleep(0.05)
+    return condition()
+
+
+def read_aloud():
+    """The program gets each movement as a line, as one word of its own words; a bad one is told of once and stops nothing."""
+    with Shop() as shop:
+        said = os.path.join(shop.home, "said; touch bad")
+
+        def heard():
+            return open(said, encoding="utf-8").read().splitlines() if os.path.exists(said) else []
+
+        talk = Talk(shop, "7", "--read-aloud", "tee -a 'said; touch bad'")
+        wanted = ["Start", "Step 1: crank 5 turns and 35 holes of 49. Lands in hole 35 of the 49 circle",
+                  "Step 2: crank 5 turns and 35 holes of 49. Lands in hole 21 of the 49 circle"]
+        for n, line in enumerate(wanted):
+            expect(wait_for(lambda: heard() == wanted[:n + 1], 20), f"read aloud: {heard()}, and not {line}")
+            talk.key("")
+        talk.end()
+        expect(os.listdir(shop.home) == ["state", "said; touch bad"] or not os.path.exists(os.path.join(shop.home, "bad")),
+               "the command went through a shell")
+    for command in ("false", "no-such-program-here"):
+        with Shop() as shop:
+            talk, told = Talk(shop, "7", "--read-aloud", command), ""
+            for _ in range(4):
+                time.sleep(0.3)
+                told += talk.key("")
+            status, last = talk.end()
+            expect(told.count("failed; the job goes on without it") == 1 and status == 0 and "place kept at step 4" in last,
+                   f"{command}: {told}{last}")
+
+
+class Endless:
+    """A program that reads aloud for ever, and what it has started: stopped after ten seconds. Begun early, for its time."""
+
+    def __init__(self):
+        self.shop = Shop()
+        with open(os.path.join(self.shop.home, "for-ever"), "w", encoding="utf-8") as f:
+            f.write("#!/bin/sh\ntrap '' ALRM TERM\nsleep 1000 &\necho $! $$ > pids\nsleep 1001\n")
+        os.chmod(os.path.join(self.shop.home, "for-ever"), 0o755)
+        self.talk = Talk(self.shop, "7", "--read-aloud", "./for-ever")
+
+    def alive(self):
+        def runs(pid):
+            try:
+                with open(f"/proc/{pid}/stat", encoding="ascii") as f:
+                    return f.read().rsplit(")", 1)[1].split()[0] != "Z"
+            except OSError:
+                return False
+        with open(os.path.join(self.shop.home, "pids"), encoding="ascii") as f:
+            return [pid for pid in f.read().split() if runs(pid)]
+
+    def end(self):
+        expect(wait_for(lambda: os.path.exists(os.path.join(self.shop.home, "pids")), 20), "the program is not run")
+        expect(wait_for(lambda: not self.alive(), 30), f"read aloud for ever: {self.alive()}")
+        expect("made 0" in self.talk.key(""), "the job does not go on")
+        self.talk.end()
+        shutil.rmtree(self.shop.home)
+
+
 DATA = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "data", "heads")
+endless = Endless()
 adrift("removed", remove_file, True)
 adrift("its directory removed", remove_directory, True)
 adrift("replaced", replace_file, False)
@@ -299,7 +381,10 @@ other_first_choice()
 other_order_of_gears(os.path.join(DATA, "small-tilting-geared.ini"))
 heads_that_moved(os.path.join(DATA, "small-tilting.ini"))
 damaged_and_unnamed()
+pace_of_others()
+read_aloud()
 unwritable()
+endless.end()
 if bad == 0:
     print("ok   follow_unkind: adrift, other plans, moved heads, damaged journals")
 sys.exit(1 if bad else 0)

@@ -47,6 +47,7 @@ SYSTEM = {
     "src/cli/out/record.c": "holds the cells of a row until their order is known: open_memstream",
     "src/cli/keep/follow_screen.c": "composes a screen in memory first: open_memstream",
     "src/cli/keep/kept_job.c": "goes to the folder that a request was typed in, and back: chdir",
+    "src/cli/keep/read_aloud.c": "runs the program that reads aloud, and watches over it: fork, pipe, execvp, waitpid",
     "src/cli/keep/terminal.c": "is the terminal: termios, signals, select",
     "src/cli/command/cmd_batch.c": "runs children: fork, pipe, waitpid",
     "src/cli/command/batch_pack.c": "holds the pages back until the contents are known: open_memstream",

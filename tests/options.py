@@ -49,7 +49,7 @@ VALUES = {
     "hand": "left", "name": "sun", "screw": "4", "dp": "12", "pressure-angle": "14.5", "file": "list", "for": "end",
     "most-gears": "2", "geared-to": "spindle", "gears": "24,28,32,40,44,48", "centre": "9,4", "class": "9", "write": "own.ini",
     "standard": "iso1995", "indexed": "direct", "drivers": "32", "driven": "28", "forget": "x", "salvage": "x", "job": "x",
-    "record": "x", "pass": "roughing", "measure-after": "0", "check-every": "1",
+    "record": "x", "pass": "roughing", "measure-after": "0", "check-every": "1", "read-aloud": "true",
     "want": "51,127", "make": "40", "diameter": "70", "slot": "60", "mate": "25", "profile-shift": "0.25", "dedendum": "1.1",
     "cutter": "60", "least": "16", "most": "40", "module": "3", "to": "3", "from": "2", "circles": "2",
     "tooth": "9", "hole": "4", "hole2": "2", "at": "3", "exaggerate": "900", "most-turns": "2", "repeat": "2", "block": "3",

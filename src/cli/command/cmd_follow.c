@@ -9,6 +9,7 @@
 #include "cli/ask/cli.h"
 #include "cli/ask/command.h"
 #include "cli/ask/find_head.h"
+#include "cli/base/blame.h"
 #include "cli/base/exit_status.h"
 #include "cli/base/memory.h"
 #include "cli/job/job.h"
@@ -26,6 +27,7 @@
 struct follow_options {
     bool resume, list, ascii;
     const char *forget, *salvage, *record;      /* a job */
+    const char *read_aloud;
     /* how a new job is gone through */
     bool ready, has_check_every;
     const char *pass[MOST_PASSES];
@@ -49,6 +51,8 @@ static const struct option_row follow_options[] = {
       0, "measure-after", "STEP", "stop to measure when this step is made, in every pass" },
     { TO_COUNT(struct follow_options, course.check_every, FROM(0, INT64_MAX), GIVEN(struct follow_options, has_check_every)),
       0, "check-every", "STEPS", "look at head and work after so many steps (default: at quarters of the job; 0: never)" },
+    { TO_TEXT(struct follow_options, read_aloud),
+      0, "read-aloud", "COMMAND", "each movement is a line on this program's standard input; no shell is asked" },
     { TO_SWITCH(struct follow_options, ascii), 0, "ascii", NULL, "7-bit characters" },
     OPTIONS_END
 };
@@ -292,11 +296,19 @@ static int with_follow(struct cli *cli, char **words, size_t count, const char *
 {
     struct follow follow = { .cli = cli };
     struct told told;
+    struct read_aloud aloud = { .process = 0 };
 
+    if (own->read_aloud != NULL && !read_aloud_init(&aloud, own->read_aloud, &cli->err)) {
+        read_aloud_clear(&aloud);
+        (void)blame(CC_EPARSE, &cli->err, "--read-aloud");
+        return EXIT_TROUBLE;
+    }
+    follow.aloud = own->read_aloud != NULL ? &aloud : NULL;
     job_init(&follow.job, "divide");
     follow.job.output.ascii = own->ascii;
     journal_init(&follow.journal);
     int status = name != NULL ? resume(&follow, name, own->salvage != NULL) : start(&follow, words, count, own);
+    read_aloud_clear(&aloud);
     tell(&told, &follow.journal);
     journal_clear(&follow.journal);
     if (status == EXIT_YES && follow.recover)
@@ -507,6 +519,8 @@ static int run(struct cli *cli, const struct follow_options *own, char **rest, s
 
     if (modes > 1)
         return cli_trouble(cli, "one of --resume, --list, --record, --forget and --salvage at a time");
+    if (modes > 0 && !own->resume && own->salvage == NULL && own->read_aloud != NULL)
+        return cli_trouble(cli, "--read-aloud is for a job that is followed");
     if (modes > 0 && has_course(own))
         return cli_trouble(cli, "--ready, --pass, --pieces, --measure-after and --check-every are for a new job");
     if (own->record != NULL)

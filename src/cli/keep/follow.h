@@ -9,6 +9,7 @@
 #include "cli/ask/cli.h"
 #include "cli/job/job.h"
 #include "cli/keep/journal.h"
+#include "cli/keep/read_aloud.h"
 #include "cli/out/setup.h"
 #include "cli/out/text.h"
 
@@ -53,6 +54,8 @@ struct follow {
     bool recover;                   /* left to look for the place with what was seen */
     bool scale_falls;               /* the reading was of a rim whose numbers fall */
     bool unsaved;                   /* the last change could not be written */
+    struct read_aloud *aloud;       /* NULL: nothing is read aloud */
+    char spoken[200];               /* what was read aloud last */
     char title[100];                /* the request, in one line */
     char message[900];              /* what the last key did */
 };
@@ -94,6 +97,12 @@ struct follow_look {
     bool airy;
 };
 void follow_write(struct text *t, const struct follow *follow, struct follow_look look);
+
+/*
+ * Read aloud what is to be done now, where that is wished and it was not read before. Returns whether it failed before, which
+ * message says then, once.
+ */
+bool follow_speak(struct follow *follow);
 
 /* Follow until the job is left; cli->out or the whole terminal. */
 void follow_lines(struct follow *follow);

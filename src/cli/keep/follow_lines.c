@@ -73,6 +73,8 @@ void follow_lines(struct follow *follow)
         show(follow);
         if (fflush(out) != 0)
             break;      /* nobody reads it: no key can be an answer to it */
+        if (follow_speak(follow))
+            plain_line(out, follow->message);
         n = getline(&line, &room, follow->cli->in);
         if (n < 0) {
             follow_do(follow, FOLLOW_LEAVE, NULL);

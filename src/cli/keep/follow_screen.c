@@ -257,6 +257,7 @@ void follow_screen(struct follow *follow)
         return;
     }
     while (follow->stage != FOLLOW_LEFT) {
+        follow_speak(follow);
         if (follow_asks(follow) != NULL) {
             do_typed(&screen, follow_asks(follow), FOLLOW_ANSWER);
         } else {

@@ -1,5 +1,6 @@
 /* journal_events.c: what journal.h says of adding events: each goes to the disk first, then into the place. */
 #include <inttypes.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -7,13 +8,26 @@
 #include "cli/keep/journal_place.h"
 #include "cli/keep/journal_text.h"
 
+/* The event of that format of the journal, and when it is. */
+static enum cc_status CC_PRINTF(4, 5) add_now(struct journal *journal, unsigned since, struct cc_error *err, const char *format, ...)
+{
+    char line[256], now[32];
+    va_list list;
+    size_t used;
+
+    va_start(list, format);
+    vsnprintf(line, sizeof line, format, list);
+    va_end(list);
+    used = strlen(line);
+    journal_now(now);
+    snprintf(line + used, sizeof line - used, " at %s", now);
+    return since > 1 ? journal_add(journal, line, err) : journal_add_line(journal, line, err);
+}
+
 enum cc_status journal_made(struct journal *journal, unsigned seconds, struct cc_error *err)
 {
-    char line[128], now[32];
+    enum cc_status s = add_now(journal, 1, err, "made %" PRIu64 " after %u s", journal->next, seconds);
 
-    journal_now(now);
-    snprintf(line, sizeof line, "made %" PRIu64 " after %u s at %s", journal->next, seconds, now);
-    enum cc_status s = journal_add_line(journal, line, err);
     if (s == CC_OK) {
         (void)journal_take_made(journal, journal->next);
         journal_remember_time(journal, seconds);
@@ -23,12 +37,9 @@ enum cc_status journal_made(struct journal *journal, unsigned seconds, struct cc
 
 enum cc_status journal_back(struct journal *journal, struct cc_error *err)
 {
-    char line[96], now[32];
     uint64_t row = journal->next > 0 ? journal->next - 1 : 0;
+    enum cc_status s = add_now(journal, 1, err, "back to %" PRIu64, row);
 
-    journal_now(now);
-    snprintf(line, sizeof line, "back to %" PRIu64 " at %s", row, now);
-    enum cc_status s = journal_add_line(journal, line, err);
     if (s == CC_OK)
         (void)journal_take_back(journal, row);
     return s;
@@ -36,15 +47,10 @@ enum cc_status journal_back(struct journal *journal, struct cc_error *err)
 
 enum cc_status journal_go(struct journal *journal, uint64_t row, bool cut, struct cc_error *err)
 {
-    char line[128], now[32];
     uint64_t from = cut && journal->next < row ? journal->next : row;
+    enum cc_status s = from < row ? add_now(journal, 1, err, "go to %" PRIu64 " cut from %" PRIu64, row, from)
+                                  : add_now(journal, 1, err, "go to %" PRIu64, row);
 
-    journal_now(now);
-    if (from < row)
-        snprintf(line, sizeof line, "go to %" PRIu64 " cut from %" PRIu64 " at %s", row, from, now);
-    else
-        snprintf(line, sizeof line, "go to %" PRIu64 " at %s", row, now);
-    enum cc_status s = journal_add_line(journal, line, err);
     if (s == CC_OK)
         (void)journal_take_go(journal, row, from);
     return s;
@@ -66,20 +72,13 @@ enum cc_status journal_note(struct journal *journal, const char *text, struct cc
 
 enum cc_status journal_opened(struct journal *journal, struct cc_error *err)
 {
-    char line[64], now[32];
-
-    journal_now(now);
-    snprintf(line, sizeof line, "opened at %s", now);
-    return journal_add_line(journal, line, err);
+    return add_now(journal, 1, err, "opened");
 }
 
 enum cc_status journal_piece(struct journal *journal, struct cc_error *err)
 {
-    char line[96], now[32];
+    enum cc_status s = add_now(journal, 1, err, "piece %" PRIu64, journal->piece + 1);
 
-    journal_now(now);
-    snprintf(line, sizeof line, "piece %" PRIu64 " at %s", journal->piece + 1, now);
-    enum cc_status s = journal_add_line(journal, line, err);
     if (s == CC_OK)
         (void)journal_take_piece(journal, journal->piece + 1);
     return s;
@@ -87,11 +86,8 @@ enum cc_status journal_piece(struct journal *journal, struct cc_error *err)
 
 enum cc_status journal_set_up(struct journal *journal, uint64_t items, struct cc_error *err)
 {
-    char line[96], now[32];
+    enum cc_status s = add_now(journal, 2, err, "set up %" PRIu64, items);
 
-    journal_now(now);
-    snprintf(line, sizeof line, "set up %" PRIu64 " at %s", items, now);
-    enum cc_status s = journal_add(journal, line, err);
     if (s == CC_OK)
         (void)journal_take_set_up(journal, items);
     return s;
@@ -99,11 +95,8 @@ enum cc_status journal_set_up(struct journal *journal, uint64_t items, struct cc
 
 enum cc_status journal_trial(struct journal *journal, struct cc_error *err)
 {
-    char line[64], now[32];
+    enum cc_status s = add_now(journal, 2, err, "trial");
 
-    journal_now(now);
-    snprintf(line, sizeof line, "trial at %s", now);
-    enum cc_status s = journal_add(journal, line, err);
     if (s == CC_OK)
         (void)journal_take_trial(journal);
     return s;
@@ -128,11 +121,8 @@ enum cc_status journal_go_pass(struct journal *journal, uint64_t pass, const cha
 
 enum cc_status journal_check(struct journal *journal, bool right, struct cc_error *err)
 {
-    char line[96], now[32];
+    enum cc_status s = add_now(journal, 2, err, "check %" PRIu64 " %s", journal->next - 1, right ? "right" : "wrong");
 
-    journal_now(now);
-    snprintf(line, sizeof line, "check %" PRIu64 " %s at %s", journal->next - 1, right ? "right" : "wrong", now);
-    enum cc_status s = journal_add(journal, line, err);
     if (s == CC_OK)
         (void)journal_take_check(journal, journal->next - 1, right);
     return s;
@@ -140,11 +130,8 @@ enum cc_status journal_check(struct journal *journal, bool right, struct cc_erro
 
 enum cc_status journal_measure(struct journal *journal, struct cc_error *err)
 {
-    char line[96], now[32];
+    enum cc_status s = add_now(journal, 2, err, "measured %" PRIu64, journal->next - 1);
 
-    journal_now(now);
-    snprintf(line, sizeof line, "measured %" PRIu64 " at %s", journal->next - 1, now);
-    enum cc_status s = journal_add(journal, line, err);
     if (s == CC_OK)
         (void)journal_take_measure(journal, journal->next - 1);
     return s;
@@ -152,11 +139,8 @@ enum cc_status journal_measure(struct journal *journal, struct cc_error *err)
 
 enum cc_status journal_miss(struct journal *journal, struct cc_error *err)
 {
-    char line[64], now[32];
+    enum cc_status s = add_now(journal, 2, err, "closing wrong");
 
-    journal_now(now);
-    snprintf(line, sizeof line, "closing wrong at %s", now);
-    enum cc_status s = journal_add(journal, line, err);
     if (s == CC_OK)
         (void)journal_take_miss(journal);
     return s;
