@@ -192,5 +192,14 @@ for size in '-x 40 -y 12' '-x 36 -y 20' '-x 80 -y 24'; do
 done
 t resize-window -x 160 -y 50
 shows '█████████████████████'
-key q 'place kept at step 1 of 57'
+left 'place kept at step 1 of 57'
+
+# A pedal that types anything at all; a letter that means something where it stands is still that.
+start '--resume divide-57 --any-key' 'Step 1 of 57 comes next'
+press Right 'STEP 1 of 57'
+press x 'STEP 2 of 57'
+key m 'Note: _'
+t send-keys Escape
+press l 'STEP 3 of 57'
+key q 'place kept at step 3 of 57'
 echo "ok   follow_rounds"

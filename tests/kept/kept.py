@@ -96,6 +96,28 @@ def check_more(job, own, path, work):
         fail(f"{job}: {before[1]} became {after[1]}")
 
 
+def check_journals2(work):
+    """Those of format 2 stand where they stood: by the record of each as it was then, whose fields may only become more."""
+    state, folder = os.path.join(work, "state", "crankcard"), os.path.join(KEPT, "journals2")
+    with open(os.path.join(KEPT, "expected2.jsonl"), encoding="utf-8") as f:
+        wanted = [json.loads(line) for line in f]
+    if sorted(os.listdir(folder)) != sorted(was["job"] + ".journal" for was in wanted):
+        fail("expected2.jsonl and the journals are not the same jobs")
+    for was in wanted:
+        path = os.path.join(state, was["job"] + ".journal")
+        shutil.copyfile(os.path.join(folder, was["job"] + ".journal"), path)
+        os.chmod(path, 0o600)
+        done = run(["follow", "--resume", was["job"]], work, "\n")        # gone on with, and left
+        now = json.loads(run(["follow", "--record", was["job"], "-f", "jsonl"], work).stdout.splitlines()[0])
+        finished = was["done"]
+        for key, value in was.items():
+            if now.get(key) != value and key not in ("pauses", "pause_s") and not finished:
+                fail(f"{was['job']}: {key} is {now.get(key)}, and was {value}")
+        if done.returncode != 0 or now["pauses"] != was["pauses"] + (not finished) or now["piece"] != was["piece"] + finished:
+            fail(f"{was['job']} is not gone on with: {done.stdout[-300:]}{done.stderr}")
+    return len(wanted)
+
+
 def check_heads(work):
     folder = os.path.join(KEPT, "heads")
     names = sorted(name for name in os.listdir(folder) if name.endswith(".ini"))
@@ -112,6 +134,7 @@ def check_heads(work):
 
 with tempfile.TemporaryDirectory() as folder:
     journals, heads = check_journals(folder), check_heads(folder)
+    journals += check_journals2(folder)
 if bad == 0:
     print(f"ok   kept: {journals} journals resumed, {heads} profiles read")
 sys.exit(1 if bad else 0)

@@ -25,7 +25,7 @@
 #define MOST_PASSES 20
 
 struct follow_options {
-    bool resume, list, ascii;
+    bool resume, list, any_key, ascii;
     const char *forget, *salvage, *record;      /* a job */
     const char *read_aloud;
     /* how a new job is gone through */
@@ -51,6 +51,7 @@ static const struct option_row follow_options[] = {
       0, "measure-after", "STEP", "stop to measure when this step is made, in every pass" },
     { TO_COUNT(struct follow_options, course.check_every, FROM(0, INT64_MAX), GIVEN(struct follow_options, has_check_every)),
       0, "check-every", "STEPS", "look at head and work after so many steps (default: at quarters of the job; 0: never)" },
+    { TO_SWITCH(struct follow_options, any_key), 0, "any-key", NULL, "a key that means nothing else confirms, as Enter does: for a pedal" },
     { TO_TEXT(struct follow_options, read_aloud),
       0, "read-aloud", "COMMAND", "each movement is a line on this program's standard input; no shell is asked" },
     { TO_SWITCH(struct follow_options, ascii), 0, "ascii", NULL, "7-bit characters" },
@@ -303,6 +304,7 @@ static int with_follow(struct cli *cli, char **words, size_t count, const char *
         (void)blame(CC_EPARSE, &cli->err, "--read-aloud");
         return EXIT_TROUBLE;
     }
+    follow.any_key = own->any_key;
     follow.aloud = own->read_aloud != NULL ? &aloud : NULL;
     job_init(&follow.job, "divide");
     follow.job.output.ascii = own->ascii;
@@ -513,22 +515,32 @@ static int start_job(struct cli *cli, const struct follow_options *own, char **r
     return status;
 }
 
-static int run(struct cli *cli, const struct follow_options *own, char **rest, size_t n)
+/* What cannot stand together. */
+static int check_modes(struct cli *cli, const struct follow_options *own, const char *operand)
 {
-    int modes = own->resume + own->list + (own->forget != NULL) + (own->salvage != NULL) + (own->record != NULL);
+    int kept = own->list + (own->forget != NULL) + (own->record != NULL), modes = kept + own->resume + (own->salvage != NULL);
 
     if (modes > 1)
         return cli_trouble(cli, "one of --resume, --list, --record, --forget and --salvage at a time");
-    if (modes > 0 && !own->resume && own->salvage == NULL && own->read_aloud != NULL)
-        return cli_trouble(cli, "--read-aloud is for a job that is followed");
+    if (kept > 0 && (own->read_aloud != NULL || own->any_key))
+        return cli_trouble(cli, "--read-aloud and --any-key are for a job that is followed");
     if (modes > 0 && has_course(own))
         return cli_trouble(cli, "--ready, --pass, --pieces, --measure-after and --check-every are for a new job");
+    if (modes > 0 && !own->resume && own->record == NULL && operand != NULL)
+        return cli_trouble(cli, "'%.40s': --list, --forget and --salvage take no request", operand);
+    return EXIT_YES;
+}
+
+static int run(struct cli *cli, const struct follow_options *own, char **rest, size_t n)
+{
+    int status = check_modes(cli, own, n > 0 ? rest[0] : NULL);
+
+    if (status != EXIT_YES)
+        return status;
     if (own->record != NULL)
         return record_job(cli, own->record, rest, n, own->ascii);
     if (own->resume)
         return resume_job(cli, own, rest, n);
-    if (modes > 0 && n > 0)
-        return cli_trouble(cli, "'%.40s': --list, --forget and --salvage take no request", rest[0]);
     if (own->list)
         return list_jobs(cli);
     if (own->forget != NULL)

@@ -538,9 +538,10 @@ static void never_mind(struct follow *follow, const char *text)
 /* ---- the file ---- */
 
 /* The file at the journal's name is another, or none: write down all there is again, where nothing is lost. */
-static void save(struct follow *follow)
+static void save(struct follow *follow, const char *text)
 {
     struct cc_error err;
+    (void)text;
 
     if (!follow->journal.adrift)
         follow_hint(follow);
@@ -675,8 +676,8 @@ static const struct {
 
 static key_handler *find_handler(const struct follow *follow, enum follow_act act)
 {
-    if (act == FOLLOW_LEAVE)
-        return leave;
+    if (act == FOLLOW_LEAVE || act == FOLLOW_SAVE)
+        return act == FOLLOW_LEAVE ? leave : save;
     for (size_t i = 0; i < sizeof handlers / sizeof handlers[0]; i++)
         if (handlers[i].stage == follow->stage && handlers[i].act == act)
             return handlers[i].handle;
@@ -692,9 +693,7 @@ void follow_do(struct follow *follow, enum follow_act act, const char *text)
 {
     key_handler *handle = find_handler(follow, act);
 
-    if (act == FOLLOW_SAVE)
-        save(follow);
-    else if (handle != NULL)
+    if (handle != NULL)
         handle(follow, text);
     else
         follow_hint(follow);

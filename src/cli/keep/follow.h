@@ -54,6 +54,7 @@ struct follow {
     bool recover;                   /* left to look for the place with what was seen */
     bool scale_falls;               /* the reading was of a rim whose numbers fall */
     bool unsaved;                   /* the last change could not be written */
+    bool any_key;                   /* a key that has no meaning where it stands confirms */
     struct read_aloud *aloud;       /* NULL: nothing is read aloud */
     char spoken[200];               /* what was read aloud last */
     char title[100];                /* the request, in one line */

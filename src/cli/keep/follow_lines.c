@@ -54,8 +54,10 @@ static void obey(struct follow *follow, char *line)
 
     if (line[0] == '\0' || (line[0] == ' ' && *rest == '\0'))
         follow_do(follow, FOLLOW_CONFIRM, NULL);
-    else if (follow_letter(&act, &typed, (unsigned char)line[0]) && (typed != NULL || *rest == '\0'))
+    else if (follow_letter(&act, &typed, (unsigned char)line[0]) && (typed != NULL || *rest == '\0') && follow_takes(follow, act))
         follow_do(follow, act, typed != NULL ? rest : NULL);
+    else if (follow->any_key)
+        follow_do(follow, FOLLOW_CONFIRM, NULL);
     else
         follow_hint(follow);
 }

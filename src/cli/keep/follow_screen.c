@@ -224,6 +224,15 @@ static void do_guarded(struct screen *screen, enum follow_act act)
     follow_do(screen->follow, act, NULL);
 }
 
+/* A key that has no meaning here. */
+static void do_other(struct screen *screen)
+{
+    if (screen->follow->any_key)
+        do_guarded(screen, FOLLOW_CONFIRM);
+    else
+        follow_hint(screen->follow);
+}
+
 static void obey(struct screen *screen, int key)
 {
     struct follow *follow = screen->follow;
@@ -238,8 +247,8 @@ static void obey(struct screen *screen, int key)
         do_guarded(screen, FOLLOW_BACK);
     } else if (key == KEY_LEAVE) {
         follow_do(follow, FOLLOW_LEAVE, NULL);
-    } else if (key >= 256 || !follow_letter(&act, &typed, key) || (typed != NULL && !follow_takes(follow, act))) {
-        follow_hint(follow);
+    } else if (key >= 256 || !follow_letter(&act, &typed, key) || !follow_takes(follow, act)) {
+        do_other(screen);
     } else if (typed != NULL) {
         do_typed(screen, typed, act);
     } else {
