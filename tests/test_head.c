@@ -387,7 +387,7 @@ static void least_head(void **state)
     assert_null(head.nose);
     assert_false(head.has_tilt);
     assert_false(head.reversed);
-    assert_false(cc_bracket_is_stated(&head.bracket));
+    assert_false(head.bracket.stated);
     assert_int_equal(head.bracket.clear, 2000000);
     assert_int_equal(head.bracket.play, 100000);
     cc_head_clear(&head);

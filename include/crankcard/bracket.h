@@ -32,6 +32,7 @@ enum cc_slot {
 };
 
 struct cc_bracket {
+    bool stated;                    /* the profile says anything of it */
     uint64_t module;                /* of the change gears; from dp where that is stated */
     unsigned dp;                    /* teeth to an inch of pitch diameter */
     struct cc_reach centres;        /* spindle to worm shaft */
@@ -82,9 +83,6 @@ const char *cc_fit_key_why(enum cc_fit_key key);
 
 /* Nothing stated, and what is then assumed. */
 void cc_bracket_init(struct cc_bracket *bracket);
-
-/* Whether the profile says anything of it. */
-bool cc_bracket_is_stated(const struct cc_bracket *bracket);
 
 /* The section as text that reads back equal; nothing where nothing is stated. snprintf manner. */
 size_t cc_bracket_str(char *buf, size_t size, const struct cc_bracket *bracket);

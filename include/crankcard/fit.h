@@ -38,7 +38,8 @@ struct cc_fit {
 
 /*
  * Whether a train can stand as it is on this head: its gears taken from the head's, the idlers, all in one mesh, from those
- * left. More than two idlers reach anywhere. fit says how much room there is, and what fails.
+ * left, or those that it names in the mesh that it says. More than two idlers reach anywhere. fit says how much room there is,
+ * and what fails.
  */
 bool cc_train_fits(struct cc_fit *fit, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use);
 

@@ -103,7 +103,7 @@ static void set_centres(struct cci_bracket *out, const struct cc_bracket *b)
 
 bool cci_bracket_prepare(struct cci_bracket *out, const struct cc_bracket *stated, enum cc_gear_use use)
 {
-    if (!cc_bracket_is_stated(stated))
+    if (!stated->stated)
         return false;
     *out = (struct cci_bracket){ .stated = stated, .use = use, .pivot = pivot_of(stated, use),
                                  .planes = stated->planes == 0 ? 2 : stated->planes,
@@ -192,6 +192,19 @@ static enum cc_fit_key other_meshes_fail(const struct cci_bracket *b, const stru
     return CC_FIT_NOTHING;
 }
 
+/* Teeth that an idler must have at least, so that what its neighbour i carries in other planes clears the idler's stud. */
+static unsigned least_beside(const struct cci_bracket *b, const struct cci_posts *p, unsigned i, unsigned plane)
+{
+    uint64_t module = b->stated->module, most = 0, mesh = module * p->tooth[i][plane] + b->play;
+
+    for (unsigned other = 0; other < b->planes; other++)
+        if (other != plane && p->tooth[i][other] != 0) {
+            uint64_t apart = module * (p->tooth[i][other] + 2) + (b->stated->collar != 0 ? b->stated->collar + b->clear : 0);
+            most = apart > most ? apart : most;
+        }
+    return most < mesh ? 0 : (unsigned)((most - mesh) / module) + 1;
+}
+
 enum cc_fit_key cci_idler_window(unsigned *least, unsigned *most, const struct cci_bracket *b, const struct cc_train *train)
 {
     struct cc_train bare = *train;
@@ -210,6 +223,9 @@ enum cc_fit_key cci_idler_window(unsigned *least, unsigned *most, const struct c
         return key;
     if (b->high != 0 && p.at[p.n - 1] + play < b->low)
         *least = (unsigned)((b->low - p.at[p.n - 1] - play + 2 * module - 1) / (2 * module));
+    unsigned one = least_beside(b, &p, with, p.plane[with]), two = least_beside(b, &p, with + 1, p.plane[with]);
+    unsigned beside = train->idlers > 1 ? one + two : one > two ? one : two;
+    *least = beside > *least ? beside : *least;
     if (b->pivot == CCI_ANYWHERE || b->reach_high == 0)
         return CC_FIT_NOTHING;
     /* The last stud goes out by twice the idlers, or, where an idler is that stud, by them and the gear that they drive. */
@@ -341,10 +357,12 @@ static enum cc_fit_key across_fails(uint64_t *margin, const struct cci_bracket *
     unsigned other = p->n - 1;
 
     for (unsigned i = 0; i + 2 < p->n; i++) {
-        uint64_t needed = need(&key, b, p, i, other);
-        if (!cci_wide_less(cci_wide_times(square(needed), p->at[other - 1]), times_square(p, i)))
+        uint64_t needed = need(&key, b, p, i, other), last = p->at[other - 1];
+        cci_u128 apart = times_square(p, i);
+        if (!cci_wide_less(cci_wide_times(square(needed), last), apart))
             return key;
-        if (margin != NULL)
+        /* A root only where it is less than the margin so far (which is at most a gap, so its square has room). */
+        if (margin != NULL && (*margin == UINT64_MAX || cci_wide_less(apart, cci_wide_times(square(needed + 2 * *margin), last))))
             spare(margin, cci_post_distance(p, i, other), needed);
     }
     return CC_FIT_NOTHING;

@@ -140,6 +140,7 @@ static enum cc_status set_measure(struct cc_bracket *b, const char *key, const c
 
 enum cc_status cci_bracket_set(struct cc_bracket *b, const char *key, const char *value, struct cc_error *err)
 {
+    b->stated = true;
     const struct {
         const char *key;
         struct cc_reach *reach;
@@ -242,8 +243,7 @@ static void put_keys(struct out *o, const struct cc_bracket *b)
     put_length(o, "lead_drop", b->has_drop, b->lead_drop);
     put_length(o, "lead_offset", b->has_offset, b->lead_offset);
     put_reach(o, "short_centres", &b->short_centres);
-    if (b->slot != CC_SLOT_WORM)
-        put(o, "slot = %s\n", slots[b->slot]);
+    put(o, "slot = %s\n", slots[b->slot]);
     put_reach(o, "reach", &b->reach);
     put_number(o, "studs", b->studs);
     put_number(o, "planes", b->planes);
@@ -256,21 +256,13 @@ static void put_keys(struct out *o, const struct cc_bracket *b)
     put_number(o, "sleeve_least", b->sleeve_least);
 }
 
-bool cc_bracket_is_stated(const struct cc_bracket *bracket)
-{
-    struct out o = { NULL, 0, 0 };
-
-    put_keys(&o, bracket);
-    return o.length > 0;
-}
-
 size_t cc_bracket_str(char *buf, size_t size, const struct cc_bracket *bracket)
 {
     struct out o = { buf, size, 0 };
 
     if (size > 0)
         buf[0] = '\0';
-    if (!cc_bracket_is_stated(bracket))
+    if (!bracket->stated)
         return 0;
     put(&o, "\n[bracket]\n");
     put_keys(&o, bracket);

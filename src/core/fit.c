@@ -218,6 +218,12 @@ static void choose_idlers(struct choosing *c, unsigned k, unsigned teeth)
     }
 }
 
+/* Whether the idlers have been chosen, and only they are asked about. */
+static bool is_named(const struct cc_train *train)
+{
+    return train->idlers > 0 && train->idlers <= CC_NAMED_IDLERS && train->idler[0] != 0;
+}
+
 /* The best idlers for the mesh that fit->idlers_back says, into fit; false where none go on the bracket. */
 static bool idlers_fit(struct cc_fit *fit, const struct cc_train *train, struct cci_gears *gears)
 {
@@ -239,7 +245,10 @@ static bool idlers_fit(struct cc_fit *fit, const struct cc_train *train, struct 
     }
     c.least = bare > c.least ? bare : c.least;
     c.middle = gears->bracket != NULL && gears->bracket->stated->module != 0 ? 0 : middle_gear(gears);
-    choose_idlers(&c, 0, 0);
+    if (is_named(train))
+        try_idlers(&c);
+    else
+        choose_idlers(&c, 0, 0);
     if (!c.tried && fit->key < CC_FIT_REACH)
         fit->key = c.most < c.least || c.most < gears->tooth[0] ? CC_FIT_REACH : CC_FIT_CENTRES;
     return c.found;
@@ -255,7 +264,7 @@ static bool fits(struct cc_fit *fit, const struct cc_train *train, struct cci_ge
         room[i] = room_of(train, i);
         fit->room = room[i] < fit->room ? room[i] : fit->room;
     }
-    for (unsigned back = 0; back < train->pairs; back++) {
+    for (unsigned back = is_named(train) ? train->idlers_back : 0; back < train->pairs; back++) {
         fit->idlers_back = back;
         if (fits_with(&fit->meshes, train, room, gears, train->pairs - 1 - back)) {
             if (bracket == NULL || idlers_fit(fit, train, gears)) {
@@ -265,7 +274,7 @@ static bool fits(struct cc_fit *fit, const struct cc_train *train, struct cci_ge
         } else if (fit->key == CC_FIT_NOTHING) {
             fit->key = fit->meshes ? CC_FIT_ROOM : CC_FIT_SUM;
         }
-        if (train->idlers == 0)
+        if (train->idlers == 0 || is_named(train))
             break;
     }
     return false;
@@ -275,7 +284,7 @@ static bool name_idlers(struct cc_train *train, struct cci_gears *gears)
 {
     struct cc_fit fit;
 
-    memset(train->idler, 0, sizeof train->idler);
+    memset(train->idler, 0, sizeof train->idler);      /* so that all are looked at */
     if (!fits(&fit, train, gears))
         return false;
     train->idlers_back = fit.idlers_back;
@@ -369,6 +378,7 @@ static void try_arrangement(struct arranging *a, struct cci_gears *gears)
             continue;
         way->train = a->other;
         way->train.idlers_back = fit.idlers_back;
+        memcpy(way->train.idler, fit.idler, sizeof fit.idler);
         a->best[w] = fit;
     }
     a->other.idlers = idlers;
@@ -381,6 +391,7 @@ unsigned cci_arrange_ways(struct cci_arranged *way, unsigned ways, const struct 
                            .free = gears->least_sum == 0 && gears->most_sum == 0 && gears->bracket == NULL };
     unsigned n = train->pairs, all = 0;
 
+    memset(a.other.idler, 0, sizeof a.other.idler);
     for (size_t i = 0; i < gears->n; i++)
         a.left += gears->left[i];
     for (unsigned w = 0; w < ways; w++)
@@ -415,9 +426,8 @@ bool cci_arrange(struct cc_train *train, struct cci_gears *gears, unsigned last_
 void cci_settle(struct cc_train *train, struct cci_gears *gears, unsigned last_multiple)
 {
     gears->any = false;
-    if (gears->bracket != NULL)
-        cci_arrange(train, gears, last_multiple);
-    name_idlers(train, gears);
+    if (gears->bracket == NULL || !cci_arrange(train, gears, last_multiple))
+        name_idlers(train, gears);
 }
 
 /* ---- a head's ---- */

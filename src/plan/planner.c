@@ -333,7 +333,7 @@ static void settle_gears(struct cc_plan *plan, const struct cc_head *head)
     struct cci_gears gears;
     struct cci_bracket bracket;
 
-    if (train->pairs == 0 || (train->idlers == 0 && !cc_bracket_is_stated(&head->bracket)))
+    if (train->pairs == 0 || (train->idlers == 0 && !head->bracket.stated))
         return;
     cci_gears_init(&gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
     if (cci_bracket_prepare(&bracket, &head->bracket, CC_FOR_DIFFERENTIAL))

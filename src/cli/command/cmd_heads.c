@@ -81,7 +81,7 @@ static void show_bracket(struct text *t, const struct cc_bracket *bracket)
     char section[1000], words[1000];
     size_t used = 0;
 
-    if (!cc_bracket_is_stated(bracket))
+    if (!bracket->stated)
         return;
     cc_bracket_str(section, sizeof section, bracket);
     for (const char *p = strchr(section, ']') + 2; *p != '\0' && used + 3 < sizeof words; p++) {

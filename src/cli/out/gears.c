@@ -45,7 +45,7 @@ void fit_words(char *buf, size_t size, const struct cc_train *train, const struc
     buf[0] = '\0';
     if (!fit_of(&fit, train, head, use))
         return;
-    if (!cc_bracket_is_stated(&head->bracket))
+    if (!head->bracket.stated)
         snprintf(buf, size, "Fit not known: the profile has no [bracket].");
     else if (fit.key != CC_FIT_NOTHING)
         snprintf(buf, size, "Fit not known: [bracket] of the profile does not state %s%s.",

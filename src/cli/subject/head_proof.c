@@ -203,7 +203,7 @@ static void gears(struct text_list *list, const struct cc_head *head)
     text_item(list, "Change gears: count the teeth of each: %s.", words);
     text_item(list, "%s Handwheel off, guard off. Put on a train with the least room that a card calls good, a strip of thin paper in each mesh; "
               "turn it by hand a full round: no gear touches a shaft, a stud or the table. Then the guard back on, before power.",
-              cc_bracket_is_stated(&head->bracket)
+              head->bracket.stated
                   ? "Bracket: measure again, with calipers, from shaft to shaft, a stud at either end of the slot, the largest collar, and compare with [bracket] of the profile."
                   : "Bracket: not in the profile. Measure the gears over their tips, from shaft to shaft, a stud at either end of the slot, the largest collar: docs/profile.md says how.");
 }
