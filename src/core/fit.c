@@ -143,7 +143,8 @@ struct choosing {
     struct cc_train train;
     struct cci_gears *gears;
     unsigned with, least, most; /* the mesh they stand in, and their teeth together */
-    unsigned middle;            /* the gear in the middle of those left */
+    bool placed;                /* where the studs stand is known, so that margins tell choices apart */
+    unsigned middle;            /* else the gear in the middle of those left does */
     unsigned best_off;          /* by how much the best so far differ from it, together */
     uint64_t margin;            /* whatever the idlers are */
     bool tried, found;
@@ -182,6 +183,7 @@ static void try_idlers(struct choosing *c)
             return;
         }
     }
+    margin = c->placed ? margin : UINT64_MAX;
     for (unsigned k = 0; k < c->train.idlers; k++)
         off += c->train.idler[k] > c->middle ? c->train.idler[k] - c->middle : c->middle - c->train.idler[k];
     if (c->found && (margin < c->fit->margin || (margin == c->fit->margin && off >= c->best_off)))
@@ -224,27 +226,38 @@ static bool is_named(const struct cc_train *train)
     return train->idlers > 0 && train->idlers <= CC_NAMED_IDLERS && train->idler[0] != 0;
 }
 
+/* How many teeth the idlers must have together; the key by which no idlers at all will do, or CC_FIT_NOTHING. */
+static enum cc_fit_key bound_idlers(struct choosing *c)
+{
+    const struct cci_bracket *bracket = c->gears->bracket;
+    int room = room_of(&c->train, c->with);
+    unsigned bare = room > 0 || c->train.idlers == 0 ? 0 : (unsigned)-room / 2 + 1;     /* 2 T > -room */
+    enum cc_fit_key key = CC_FIT_NOTHING;
+
+    c->most = UINT32_MAX;
+    if (bracket != NULL) {
+        key = cci_sizes_fail(&c->margin, bracket, &c->train);
+        if (key == CC_FIT_NOTHING && c->train.idlers > 0)
+            key = cci_idler_window(&c->least, &c->most, bracket, &c->train);
+    }
+    c->least = bare > c->least ? bare : c->least;
+    return key;
+}
+
 /* The best idlers for the mesh that fit->idlers_back says, into fit; false where none go on the bracket. */
 static bool idlers_fit(struct cc_fit *fit, const struct cc_train *train, struct cci_gears *gears)
 {
     struct choosing c = { .train = *train, .gears = gears, .with = train->pairs - 1 - fit->idlers_back,
                           .margin = UINT64_MAX, .fit = fit };
-    int room = room_of(train, c.with);
-    unsigned bare = room > 0 || train->idlers == 0 ? 0 : (unsigned)-room / 2 + 1;      /* 2 T > -room */
 
     c.train.idlers_back = fit->idlers_back;
-    c.most = UINT32_MAX;
-    if (gears->bracket != NULL) {
-        enum cc_fit_key key = cci_sizes_fail(&c.margin, gears->bracket, train);
-        if (key == CC_FIT_NOTHING && train->idlers > 0)
-            key = cci_idler_window(&c.least, &c.most, gears->bracket, &c.train);
-        if (key != CC_FIT_NOTHING) {
-            fit->key = key > fit->key ? key : fit->key;
-            return false;
-        }
+    enum cc_fit_key key = bound_idlers(&c);
+    if (key != CC_FIT_NOTHING) {
+        fit->key = key > fit->key ? key : fit->key;
+        return false;
     }
-    c.least = bare > c.least ? bare : c.least;
-    c.middle = gears->bracket != NULL && gears->bracket->stated->module != 0 ? 0 : middle_gear(gears);
+    c.placed = gears->bracket != NULL && (gears->bracket->missing == CC_FIT_NOTHING || gears->bracket->missing == CC_FIT_COLLAR);
+    c.middle = c.placed ? 0 : middle_gear(gears);
     if (is_named(train))
         try_idlers(&c);
     else
