@@ -1,6 +1,6 @@
 /*
- * test_ranking.c: candidates ranked in words of 64 bits against the same ranked in exact fractions, which
- * tests/test_plan.c holds to a naive search: the same first plan, and the same first plan of each method, on heads and
+ * test_ranking.c: candidates ranked in words of 64 bits, and trains found by the movement, against all of them gone
+ * through and ranked in exact fractions, which tests/test_plan.c holds to a naive search: the same first plan, and the same first plan of each method, on heads and
  * counts drawn at random and on such as come near every bound.
  */
 #include <stdio.h>
@@ -77,7 +77,7 @@ static void draw_head(struct drawing *d, struct cc_head *head, bool extreme)
         }
     }
     if (below(d, 3) == 0)
-        put(d, "[dial]\nlines = %lu\nvernier = %lu\n", between(d, 1, extreme ? 10000 : 250), between(d, 1, extreme ? 100 : 6));
+        put(d, "[dial]\nlines = %lu\nvernier = %lu\n", between(d, 2, extreme ? 10000 : 250), between(d, 1, extreme ? 100 : 6));
     if (below(d, 2) == 0) {
         put(d, "[gears]\nteeth =");
         put_counts(d, between(d, 3, 9), extreme ? 5000 : 20, extreme ? 10000 : 100);
@@ -178,6 +178,11 @@ static void draw_limits(struct cc_request *r, struct drawing *d, const struct cc
     mpz_set_ui(r->block, below(d, 6) == 0 && mpz_cmp_ui(r->divisions, 8) > 0 ? 7 : 0);
     if (mpz_divisible_ui_p(r->divisions, 7))
         mpz_set_ui(r->block, 0);
+    if (below(d, 6) == 0) {
+        mpq_set_ui(r->offset, between(d, 1, 400), between(d, 1, 3) * 360);
+        mpq_canonicalize(r->offset);
+    }
+    mpq_set_ui(r->most_turns, below(d, 8) == 0 ? between(d, 1, 3) : 0, 1);
     r->has_tolerance = below(d, 3) == 0;
     if (r->has_tolerance) {
         mpq_set_ui(r->tolerance, below(d, 4) == 0 ? 0 : between(d, 1, 600), below(d, 4) == 0 ? 1200 : 1296000);

@@ -178,6 +178,16 @@ struct cc_plan *cci_dial_candidate(struct cci_search *search)
     return plan;
 }
 
+uint64_t cci_geared_effort(struct cci_search *search, const struct cci_spot *spot, cci_u128 turns)
+{
+    struct cc_plan *plan = cci_spot_candidate(search, spot, CC_DIFFERENTIAL);
+
+    plan->train.pairs = plan->train.idlers = 1;
+    cci_set_standing(search);
+    cci_plan_effort(plan, search, turns);
+    return plan->effort;
+}
+
 struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_pair *pair,
                                    enum cc_method method)
 {

@@ -399,6 +399,22 @@ static void count_unfit(struct cc_searched *searched, const struct cc_planner *p
     }
 }
 
+/*
+ * The largest q with which a train can be exact with any circle. One division at a time a C p/q / N is whole only if
+ * q / gcd(a, q) divides C (a/N is the grain; p and q have no common factor); by blocks k = q N / gcd(q N, C p) is at least q/C,
+ * and below N.
+ */
+static uint64_t largest_q(const struct cci_search *search, bool blocks)
+{
+    unsigned circle = 0;
+
+    for (size_t i = 0; i < search->planner->spot_count; i++)
+        if (search->planner->spots[i].circle > circle)
+            circle = search->planner->spots[i].circle;
+    uint64_t times = blocks ? search->divisions : cc_get_u64(mpq_numref(search->grain));
+    return times > UINT64_MAX / CC_MAX_CIRCLE || mpq_sgn(search->grain) == 0 ? UINT64_MAX : times * circle;
+}
+
 static void search_exact(struct cci_search *search, bool blocks)
 {
     struct cc_planner *planner = search->planner;
@@ -411,10 +427,11 @@ static void search_exact(struct cci_search *search, bool blocks)
     if (search->status != CC_OK)
         return;
     sieve_gearings(search);
+    uint64_t most = largest_q(search, blocks);
     for (size_t k = 0; k < planner->sieved_count && search->status == CC_OK; k++) {
         size_t g = planner->sieved[k];
         uint64_t p = planner->gearing_p[g], q = planner->gearings[g].q;
-        for (size_t i = 0; i < planner->spot_count; i++) {
+        for (size_t i = 0; i < planner->spot_count && q <= most; i++) {
             const struct cci_spot *spot = &planner->spots[i];
             uint64_t block = search->block;
             if (!cci_circle_allowed(search, spot->circle, spot->circle))

@@ -165,8 +165,10 @@ static void constant_in_fractions(struct cci_search *search)
     struct cc_plan *plan = &search->scratch;
     mpq_t drift;
 
-    cci_set_fractions(search);
     search->turns = turns_of_constant(search);
+    if (cci_is_dearer(search))
+        return;
+    cci_set_fractions(search);
     if (cci_is_outdone(search))
         return;
     plan->constant = true;

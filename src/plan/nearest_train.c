@@ -3,8 +3,8 @@
  * is near m N / C. For each train and circle m is the whole number nearest to C (R - e) k / N, and the job closes to
  * |N m / (C (R - e)) - k| of a turn.
  *
- * Ranked in words, it goes from m to the trains: they stand in order of R - e, and those near m N / C are found by halving.
- * Otherwise all trains are gone through.
+ * It goes from m to the trains: they stand in order of R - e, and those near m N / (k C) are found by halving. For a list of
+ * all plans all trains are gone through.
  */
 #include <stdlib.h>
 
@@ -20,36 +20,55 @@ static uint64_t nearest_quotient(cci_u128 a, cci_u128 b)
     return cci_wide_less(num, den) ? 0 : cci_wide_low(cci_wide_quotient(num, den));
 }
 
+/* q as a part of a whole, times 2^40, rounded up; at most 2^40, a whole turn. */
+static uint64_t scaled(const mpq_t q)
+{
+    mpz_t most;
+    uint64_t out;
+
+    mpz_init(most);
+    mpz_mul_2exp(most, mpq_numref(q), 40);
+    mpz_cdiv_q(most, most, mpq_denref(q));
+    out = mpz_sizeinbase(most, 2) > 40 ? UINT64_C(1) << 40 : cc_get_u64(most);
+    mpz_clear(most);
+    return out;
+}
+
 /* ---- from the movement to the trains ---- */
 
-/* One circle and movement, one division at a time. */
+#define MOST_BY_VALUE (UINT64_C(1) << 32)   /* divisions, */
+#define MOST_BLOCK (UINT64_C(1) << 28)      /* and how many at a time: k C (R - e) fits a word, and products of two words */
+
+/* One circle and movement. */
 struct wanted {
     const struct cci_spot *spot;
+    uint64_t n, k;          /* divisions, and how many at a time */
     uint64_t m;
-    uint64_t nm;            /* N m, about C (R - e) */
-    uint64_t n;
+    uint64_t nm;            /* N m, about k C (R - e) */
+    uint64_t widest;        /* rows between neighbours */
     uint64_t effort;        /* least there is: a simple train with one idler */
+    uint64_t limit;         /* not in words: the error that the best so far leaves, scaled */
 };
 
-/* C p of gearing g and q N m: the larger of the two numbers whose difference is the error. */
+/* k C p of gearing g, and q N m: their difference is the error. */
+static cci_u128 reached_by(const struct cc_planner *planner, const struct wanted *w, size_t g)
+{
+    return cci_wide_product(planner->gearing_p[g] * w->spot->circle, w->k);     /* C p is below 2^61 */
+}
+
 static cci_u128 wanted_of(const struct cc_planner *planner, const struct wanted *w, size_t g)
 {
     return cci_wide_product(planner->gearings[g].q, w->nm);
 }
 
-static uint64_t cp_of(const struct cc_planner *planner, const struct wanted *w, size_t g)
-{
-    return planner->gearing_p[g] * w->spot->circle;     /* below 2^61 */
-}
-
-/* The first gearing with C (R - e) >= N m. */
+/* The first gearing with k C (R - e) >= N m. */
 static size_t first_from(const struct cc_planner *planner, const struct wanted *w)
 {
     size_t low = 0, high = planner->gearing_count;
 
     while (low < high) {
         size_t middle = low + (high - low) / 2;
-        if (cci_wide_less(cci_wide(cp_of(planner, w, middle)), wanted_of(planner, w, middle)))
+        if (cci_wide_less(reached_by(planner, w, middle), wanted_of(planner, w, middle)))
             low = middle + 1;
         else
             high = middle;
@@ -58,69 +77,84 @@ static size_t first_from(const struct cc_planner *planner, const struct wanted *
 }
 
 /*
- * Offer gearing g; false where it and any that is further off can be left out: neighbours meet, another movement is nearer,
- * or the best so far comes before it. Beyond the tolerance only the next one can come first. One that is exact is passed
- * over.
+ * Not in words: what error the best so far leaves. With an offset the worst error can be less than the closing one, down to
+ * half of it: then the zero hole is off by as much the other way.
  */
-static bool try_gearing(bool *next, struct cci_search *search, const struct wanted *w, size_t g)
+static void set_limit(struct wanted *w, struct cci_search *search)
+{
+    const struct cc_plan *best = search->in_words ? NULL : cci_best_so_far(search);
+
+    w->limit = best == NULL ? UINT64_MAX : 2 * scaled(best->within ? search->tolerance : best->worst_error);
+}
+
+/* Whether a train that closes off by off/cp, and any further off, can be left out. */
+static bool is_too_far(const struct cci_search *search, const struct wanted *w, uint64_t off, uint64_t cp)
+{
+    if (search->in_words)
+        return cci_is_hopeless(search, search->holds[CC_INDEX_WORM], w->effort, off, cp);
+    return w->limit != UINT64_MAX && cci_wide_less(cci_wide_product(w->limit, cp), cci_wide_product(off, UINT64_C(1) << 40));
+}
+
+/*
+ * Offer gearing g; false where it and any that is further off can be left out: neighbours meet, another movement is nearer,
+ * or the best so far comes before it. Beyond the tolerance only the next one can come first (in words, where nothing but
+ * the closing error counts). One that is exact is passed over.
+ */
+static bool try_gearing(bool *next, struct cci_search *search, struct wanted *w, size_t g)
 {
     struct cc_planner *planner = search->planner;
-    uint64_t cp = cp_of(planner, w, g), q = planner->gearings[g].q;
-    cci_u128 distance = cci_wide_distance(wanted_of(planner, w, g), cci_wide(cp));
-    uint64_t off = cci_wide_low(distance), widest = w->n > 2 ? w->n - 1 : 1;
+    uint64_t cp = planner->gearing_p[g] * w->spot->circle;
+    cci_u128 distance = cci_wide_distance(wanted_of(planner, w, g), reached_by(planner, w, g));
+    uint64_t off = cci_wide_low(distance);
 
-    if (cci_wide_high(distance) != 0 || off >= cp || !cci_wide_less(cci_wide_product(off, widest), cci_wide(cp)))
+    if (cci_wide_high(distance) != 0 || off >= cp || !cci_wide_less(cci_wide_product(off, w->widest), cci_wide(cp)))
         return false;
     if (off == 0)
         return true;
-    if (nearest_quotient(cci_wide(cp), cci_wide_product(w->n, q)) != w->m || cci_is_hopeless(search, search->holds[CC_INDEX_WORM], w->effort, off, cp))
+    if (nearest_quotient(reached_by(planner, w, g), cci_wide_product(w->n, planner->gearings[g].q)) != w->m ||
+        is_too_far(search, w, off, cp))
         return false;
-    bool within = cci_is_within(search, off, cp);
-    if (!within && !*next)
+    bool goes_on = !search->in_words || cci_is_within(search, off, cp);
+    if (!goes_on && !*next)
         return false;
     *next = false;
     cci_geared_candidate(search, w->spot, g);
     search->scratch.move = (int64_t)w->m;
     cci_offer_constant(search);
-    return within;
+    set_limit(w, search);
+    return goes_on;
 }
 
 static void search_movement(struct cci_search *search, struct wanted *w)
 {
     struct cc_planner *planner = search->planner;
-    struct cc_plan *plan = cci_spot_candidate(search, w->spot, CC_DIFFERENTIAL);
-    size_t from = first_from(planner, w);
     bool above = true, below = true;
 
-    plan->train.pairs = plan->train.idlers = 1;
-    cci_set_standing(search);
-    cci_plan_effort(plan, search, cci_wide_product(w->n, w->m / w->spot->circle));
-    w->effort = plan->effort;
-    if (cci_is_hopeless(search, search->holds[CC_INDEX_WORM], w->effort, 0, 1))
+    w->effort = cci_geared_effort(search, w->spot, cci_wide_product(w->n, w->m / w->spot->circle));
+    set_limit(w, search);
+    if (is_too_far(search, w, 0, 1))
         return;
+    size_t from = first_from(planner, w);
     for (size_t g = from; g < planner->gearing_count && try_gearing(&above, search, w, g); g++) {}
     for (size_t g = from; g > 0 && try_gearing(&below, search, w, g - 1); g--) {}
 }
 
-/* The movement nearest to one division with a circle and gearing g. */
-static uint64_t movement_with(const struct cci_search *search, const struct cci_spot *spot, size_t g)
+/* The movement nearest to k divisions with gearing g. */
+static uint64_t movement_with(const struct cc_planner *planner, const struct wanted *w, size_t g)
 {
-    const struct cc_planner *planner = search->planner;
-
-    return nearest_quotient(cci_wide(spot->circle * planner->gearing_p[g]),
-                            cci_wide_product(search->divisions, planner->gearings[g].q));
+    return nearest_quotient(reached_by(planner, w, g), cci_wide_product(w->n, planner->gearings[g].q));
 }
 
-static void search_by_value(struct cci_search *search)
+static void search_by_value(struct cci_search *search, uint64_t widest)
 {
     struct cc_planner *planner = search->planner;
 
     for (size_t i = 0; i < planner->spot_count && planner->gearing_count > 0; i++) {
-        struct wanted w = { .spot = &planner->spots[i], .n = search->divisions };
+        struct wanted w = { .spot = &planner->spots[i], .n = search->divisions, .k = search->block, .widest = widest };
         if (!cci_circle_allowed(search, w.spot->circle, w.spot->circle))
             continue;
-        uint64_t last = movement_with(search, w.spot, planner->gearing_count - 1);
-        for (w.m = movement_with(search, w.spot, 0); w.m <= last; w.m++) {
+        uint64_t last = movement_with(planner, &w, planner->gearing_count - 1);
+        for (w.m = movement_with(planner, &w, 0); w.m <= last; w.m++) {
             w.nm = w.n * w.m;
             if (w.m > 0)
                 search_movement(search, &w);
@@ -129,20 +163,6 @@ static void search_by_value(struct cci_search *search)
 }
 
 /* ---- all trains ---- */
-
-/* tolerance * 2^40 rounded up, and at most 2^40: a whole turn. */
-static uint64_t tolerance_scaled(const struct cci_search *search)
-{
-    mpz_t scaled;
-    uint64_t out;
-
-    mpz_init(scaled);
-    mpz_mul_2exp(scaled, mpq_numref(search->tolerance), 40);
-    mpz_cdiv_q(scaled, scaled, mpq_denref(search->tolerance));
-    out = mpz_sizeinbase(scaled, 2) > 40 ? UINT64_C(1) << 40 : cc_get_u64(scaled);
-    mpz_clear(scaled);
-    return out;
-}
 
 /*
  * A setting that is surely beyond the tolerance and closes worse than one before it is passed over. (With an offset the
@@ -234,15 +254,14 @@ static enum cc_status list_gearings(struct cc_planner *planner, struct cc_error 
     return CC_OK;
 }
 
-static void search_all(struct cci_search *search)
+static void search_all(struct cci_search *search, uint64_t widest)
 {
     struct cc_planner *planner = search->planner;
-    uint64_t n = search->divisions, within = tolerance_scaled(search), m;
+    uint64_t within = scaled(search->tolerance), m;
     bool skip = mpq_sgn(search->request->offset) == 0 &&
                 mpq_sgn(search->request->most_turns) == 0;
     struct closing closest = { 0 };
 
-    uint64_t j = cci_inverse(search->block % n, n), widest = n - j > j ? n - j : j;     /* neighbours: rows apart */
     search->status = list_gearings(planner, search->err);
     for (size_t at = 0; at < planner->gearing_count && search->status == CC_OK; at++) {
         size_t g = planner->listed[at];
@@ -266,8 +285,9 @@ void cci_find_nearest_train(struct cci_search *search)
     search->status = cci_build_gearings(search->planner, search->err);
     if (search->status != CC_OK)
         return;
-    if (search->in_words && search->block == 1 && search->divisions < UINT64_C(1) << 32)
-        search_by_value(search);
+    uint64_t n = search->divisions, j = cci_inverse(search->block % n, n), widest = n - j > j ? n - j : j;
+    if (search->keep != CCI_KEEP_ALL && !search->planner->long_way && n <= MOST_BY_VALUE && search->block <= MOST_BLOCK)
+        search_by_value(search, widest);
     else
-        search_all(search);
+        search_all(search, widest);
 }

@@ -27,6 +27,23 @@ void cci_set_standing(struct cci_search *search)
     plan->forward = true;
 }
 
+const struct cc_plan *cci_best_so_far(struct cci_search *search)
+{
+    return best_so_far(search);
+}
+
+bool cci_is_dearer(struct cci_search *search)
+{
+    const struct cc_plan *best = best_so_far(search);
+    struct cc_plan *plan = &search->scratch;
+
+    if (best == NULL || !best->within || best->exact)
+        return false;
+    cci_set_standing(search);
+    cci_plan_effort(plan, search, search->turns);
+    return best->holds >= plan->holds && plan->effort > best->effort;
+}
+
 bool cci_is_outdone(struct cci_search *search)
 {
     const struct cc_plan *best = best_so_far(search);

@@ -257,6 +257,9 @@ uint64_t cci_dial_parts(const struct cci_search *search);
 /* One circle and gearing g of the planner. */
 struct cc_plan *cci_geared_candidate(struct cci_search *search, const struct cci_spot *spot, size_t g);
 
+/* The least effort of any train on a circle, movements of so many whole crank turns in all: a simple one with one idler. */
+uint64_t cci_geared_effort(struct cci_search *search, const struct cci_spot *spot, cci_u128 turns);
+
 /* Its fractions, as far as they follow from the setting alone; the others are 0. Before figures.c works on them. */
 void cci_set_fractions(struct cci_search *search);
 
@@ -283,6 +286,12 @@ void cci_set_standing(struct cci_search *search);
  * first and give the candidate up without working out its figures.
  */
 bool cci_is_outdone(struct cci_search *search);
+
+/* Its first part, for which no fraction is needed, of a candidate that is not exact: the effort alone. */
+bool cci_is_dearer(struct cci_search *search);
+
+/* The best plan kept so far, of this row where the best of each is kept; or NULL. Those ranked in words are not among them. */
+const struct cc_plan *cci_best_so_far(struct cci_search *search);
 
 /* The same once the candidate's worst error stands, which may decide too. */
 bool cci_is_outdone_by_error(struct cci_search *search);

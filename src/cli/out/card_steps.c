@@ -9,6 +9,7 @@
 
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
+#include "crankcard/rows.h"
 #include "cli/base/memory.h"
 #include "cli/job/job.h"
 #include "cli/out/card.h"
@@ -25,8 +26,17 @@ enum { STEP, DIVISION, MOVE, HOLE, PART, RIM, ANGLE, ERROR, LENGTH, LABEL, CELLS
 
 typedef char cells[CELLS][CELL];
 
+/* The rows looked at for the widths, so that none is worked out twice: for each whether it closes, and its cells. */
+struct kept {
+    uint64_t first, n;      /* rows */
+    char *text;
+    size_t used, room;
+    size_t *at;             /* where each row begins in text */
+};
+
 struct grid {
     const struct job *job;
+    struct kept kept;
     bool same;              /* the same movement in every row */
     unsigned decimals;      /* of a second, in angles */
     unsigned error_decimals;
@@ -127,6 +137,87 @@ static void fill_cells(cells row, const struct grid *grid, const struct cc_step 
         snprintf(row[LABEL], CELL, "%.*s", CELL - 1, mark);
 }
 
+/* ---- rows looked at ---- */
+
+static void keep_row(struct kept *kept, cells row, bool closing)
+{
+    if (kept->used + sizeof(cells) >= kept->room) {
+        kept->room = 2 * kept->room + 4 * sizeof(cells);
+        kept->text = memory_resize(kept->text, kept->room);
+    }
+    kept->at[kept->n++] = kept->used;
+    kept->text[kept->used++] = (char)closing;
+    for (int c = 0; c < CELLS; c++) {
+        size_t size = strlen(row[c]) + 1;
+        memcpy(kept->text + kept->used, row[c], size);
+        kept->used += size;
+    }
+}
+
+/* Row i once more; false where it was not kept. */
+static bool kept_row(cells row, bool *closing, const struct kept *kept, uint64_t i)
+{
+    if (i < kept->first || i - kept->first >= kept->n)
+        return false;
+    const char *text = kept->text + kept->at[i - kept->first];
+    *closing = *text++ != 0;
+    for (int c = 0; c < CELLS; c++) {
+        size_t size = strlen(text) + 1;
+        memcpy(row[c], text, size);
+        text += size;
+    }
+    return true;
+}
+
+/* Rows from first on: the first by the cursor, the others in words where they fit (rows.h). */
+struct source {
+    struct cc_cursor cursor;
+    struct cc_rows *rows;
+    int64_t turns, holes, holes2;       /* the larger movement of a rounded plan */
+};
+
+static void source_begin(struct source *source, const struct job *job, uint64_t first)
+{
+    const struct cc_plan *plan = &job->plan;
+
+    cc_cursor_init(&source->cursor, plan, &job->request);
+    cc_cursor_seek(&source->cursor, first);
+    source->rows = cc_plan_is_vernier(plan) ? NULL : cc_rows_new(plan, &job->request, first + 1);
+    if (source->rows != NULL && !plan->constant)
+        cc_plan_rounded_movement(&source->turns, &source->holes, &source->holes2, plan, true);
+}
+
+static void source_end(struct source *source)
+{
+    cc_rows_free(source->rows);
+    cc_cursor_clear(&source->cursor);
+}
+
+static bool next_step(struct source *source, struct cc_step *step, uint64_t first)
+{
+    struct cc_row row;
+
+    if (source->rows == NULL || source->cursor.next == first)
+        return cc_cursor_next(&source->cursor, step);
+    if (!cc_rows_next(source->rows, &row))
+        return false;
+    step->larger = !source->cursor.plan->constant && row.turns == source->turns && row.holes == source->holes &&
+                   row.holes2 == source->holes2;
+    step->step = row.step;
+    step->division = row.division;
+    step->closing = row.closing;
+    step->turns = row.turns;
+    step->holes = row.holes;
+    step->holes2 = row.holes2;
+    step->hole = row.hole;
+    step->hole2 = row.hole2;
+    cc_fraction_get(step->crank, row.crank);
+    cc_fraction_get(step->angle, row.angle);
+    cc_fraction_get(step->nominal, row.nominal);
+    cc_fraction_get(step->error, row.error);
+    return true;
+}
+
 /* ---- layout ---- */
 
 static void measure(struct grid *grid, cells row)
@@ -206,7 +297,7 @@ static void lay_out(struct grid *grid, const struct text *t, uint64_t first, uin
     static const char *const names[CELLS] = { "no.", "division", "movement", "hole", "", "", "angle", "error", "", "mark" };
     const struct job *job = grid->job;
     const struct cc_plan *plan = &job->plan;
-    struct cc_cursor cursor;
+    struct source source;
     struct cc_step step;
     cells row;
 
@@ -218,14 +309,16 @@ static void lay_out(struct grid *grid, const struct text *t, uint64_t first, uin
     grid->same = plan->constant && !job_is_list(job) && !cc_plan_is_dial(plan);
     grid->decimals = decimals_for(job);
     grid->error_decimals = mpq_cmp_ui(plan->worst_error, 1, 360 * 60) >= 0 ? 1 : 2;
+    uint64_t most = last - first < SCANNED ? last - first + 1 : SCANNED;
+    grid->kept = (struct kept){ .first = first, .at = memory_get((size_t)most * sizeof *grid->kept.at) };
     cc_step_init(&step);
-    cc_cursor_init(&cursor, plan, &job->request);
-    cc_cursor_seek(&cursor, first);
-    for (unsigned n = 0; n < SCANNED && cc_cursor_next(&cursor, &step) && step.step <= last; n++) {
+    source_begin(&source, job, first);
+    while (grid->kept.n < most && next_step(&source, &step, first)) {
         fill_cells(row, grid, &step);
         measure(grid, row);
+        keep_row(&grid->kept, row, step.closing);
     }
-    cc_cursor_clear(&cursor);
+    source_end(&source);
     cc_step_clear(&step);
     grid->shown[LABEL] = grid->width[LABEL] > 0;
     grid->shown[LENGTH] = job->view.has_radius && !plan->exact;
@@ -245,23 +338,25 @@ static void lay_out(struct grid *grid, const struct text *t, uint64_t first, uin
 
 static void append(char *line, size_t size, const char *cell, unsigned width, bool left)
 {
-    char padded[CELL + 64];
-    size_t n = strlen(line);
+    size_t used = strlen(line), n = strlen(cell);
+    unsigned have = text_columns(cell), blanks = have < width ? width - have : 0;
 
+    if (used + n + blanks >= size)
+        return;     /* LINE has room for all cells */
+    line += used;
+    if (!left)
+        line = (char *)memset(line, ' ', blanks) + blanks;
+    line = (char *)memcpy(line, cell, n) + n;
     if (left)
-        text_pad_right(padded, sizeof padded, cell, width);
-    else
-        text_pad_left(padded, sizeof padded, cell, width);
-    snprintf(line + n, size - n, "%s", padded);
+        line = (char *)memset(line, ' ', blanks) + blanks;
+    *line = '\0';
 }
 
 #define LINE (CELLS * (CELL + 64))
 
 static void append_row(char *line, size_t size, const struct grid *grid, cells row, const char *box)
 {
-    size_t n = strlen(line);
-
-    snprintf(line + n, size - n, "%-4s", box);
+    append(line, size, box, 4, true);
     for (int c = 0; c < CELLS; c++) {
         if (!grid->shown[c])
             continue;
@@ -443,29 +538,45 @@ static void end_columns(struct columns *columns)
         cc_cursor_clear(&columns->cursor[c]);
 }
 
+/* The cells of row i, which comes next in a column; false where there is none. */
+static bool row_in_column(cells row, bool *closing, struct grid *grid, struct cc_cursor *cursor, uint64_t i)
+{
+    struct cc_step step;
+
+    if (kept_row(row, closing, &grid->kept, i))
+        return true;
+    if (cursor->next != i)
+        cc_cursor_seek(cursor, i);
+    cc_step_init(&step);
+    bool any = cc_cursor_next(cursor, &step);
+    if (any) {
+        fill_cells(row, grid, &step);
+        *closing = step.closing;
+    }
+    cc_step_clear(&step);
+    return any;
+}
+
 /* Line k of all columns, side by side. */
 static void write_across(struct text *t, struct grid *grid, struct columns *columns, uint64_t k, uint64_t end)
 {
     char line[MOST_ABREAST * LINE];
-    struct cc_step step;
     cells row;
+    bool closing;
 
     line[0] = '\0';     /* the rest is kilobytes */
-    cc_step_init(&step);
     for (unsigned c = 0; c < columns->n; c++) {
         uint64_t at = columns->first + c * columns->lines + k;
         if (at >= end)
             break;
         if (c > 0)
             append(line, sizeof line, "", grid->gap, false);
-        if (is_gap(at) || !cc_cursor_next(&columns->cursor[c], &step)) {
+        if (is_gap(at) || !row_in_column(row, &closing, grid, &columns->cursor[c], row_of(at))) {
             append(line, sizeof line, "", width_to(grid, CELLS), false);
             continue;
         }
-        fill_cells(row, grid, &step);
-        append_row(line, sizeof line, grid, row, step.closing ? "( )" : "[ ]");
+        append_row(line, sizeof line, grid, row, closing ? "( )" : "[ ]");
     }
-    cc_step_clear(&step);
     text_plain_line(t, line);
 }
 
@@ -618,4 +729,6 @@ void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t 
         write_table(t, &grid, first, last);
     else
         write_blocks(t, &grid, first, last);
+    free(grid.kept.at);
+    free(grid.kept.text);
 }
