@@ -93,6 +93,10 @@ $(BUILD)/pic/default_profile.o: $(BUILD)/default_profile.c
 	@mkdir -p $(@D)
 	$(call say,CC,$< (shared))$(CC) $(ALL_CPPFLAGS) $(ALL_CFLAGS) -fPIC -c -o $@ $<
 
+# No test is disturbed by what the user keeps for himself.
+export XDG_CONFIG_HOME = /nonexistent
+unexport CRANKCARD_HEAD
+
 # Tests. Each tests/test_X.c is one program; tests/support.c is common to all.
 $(BUILD)/tests/%: $(BUILD)/tests/%.o $(BUILD)/tests/support.o $(STATIC_LIB)
 	$(call say,LD,$@)$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(filter %.o,$^) $(STATIC_LIB) $(LIB_LIBS) $(TEST_LIBS)

@@ -65,7 +65,8 @@ FILES = {
 }
 JOBS = "24 --module 1\n"    # what --file of gear reads
 # What neither shows, and why that is as it should be.
-IDLE = {("divide", "all-steps"): "for cards of more than 2000 steps", ("angles", "all-steps"): "the same", ("flats", "all-steps"): "the same"}
+IDLE = {("divide", "all-steps"): "for cards of more than 2000 steps", ("angles", "all-steps"): "the same", ("flats", "all-steps"): "the same",
+        ("follow", "pages"): "a screen has none"}
 LOCAL = threading.local()
 
 

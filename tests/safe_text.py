@@ -177,6 +177,11 @@ def others(bench, text):
     bench.run(["batch", "-"], b"57 --no-steps\n" + line + b"\nangles '30 " + line + b"'\n57 --head '" + line + b"'\n")
     bench.run(["table", "-"], b"57 " + line + b"\n")
     bench.run(["gear", "--file", "-"], b"--module 1\n20 " + line + b"\n")
+    for said in (line, b"units = " + line, line + b" = 60", b"paper = " + line):
+        bench.write(".config/crankcard/defaults.ini", said + b"\n")
+        bench.run(["57"])
+        bench.run(["heads", "--where"])
+    shutil.rmtree(os.path.join(bench.folder, ".config"))
 
 
 def jobs(bench, text):

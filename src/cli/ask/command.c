@@ -4,6 +4,15 @@
 #include <stddef.h>
 #include <string.h>
 
+bool command_has(const struct command *command, const char *option)
+{
+    for (const struct option_table *table = command->options; table->rows != NULL; table++)
+        for (const struct option_row *row = table->rows; row->name != NULL && table->refuse == NULL; row++)
+            if (strcmp(row->name, option) == 0)
+                return true;
+    return false;
+}
+
 bool command_takes(const struct command *command, const char *option, const char *word)
 {
     for (const struct option_table *table = command->options; table->rows != NULL; table++)

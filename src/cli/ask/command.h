@@ -24,6 +24,9 @@ struct command {
 /* The command of that name among all there are (NULL at the end), or NULL. */
 const struct command *command_find(const struct command *const *commands, const char *name);
 
+/* Whether it has the option of that name, which may stand on its command line. */
+bool command_has(const struct command *command, const char *option);
+
 /* Whether it has the option of that name, and takes that word for it. */
 bool command_takes(const struct command *command, const char *option, const char *word);
 

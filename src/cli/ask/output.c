@@ -37,18 +37,37 @@ static const struct {
     unsigned lines;
 } papers[] = { { "a4", 56 }, { "letter", 56 }, { "a5", 39 } };
 
-/* A kind of paper, or lines. */
+static bool set_paper(struct output *output, const char *name)
+{
+    for (size_t i = 0; i < sizeof papers / sizeof papers[0]; i++)
+        if (strcmp(name, papers[i].paper) == 0) {
+            output->pages = papers[i].lines;
+            output->paper = papers[i].paper;
+            return true;
+        }
+    return false;
+}
+
+const char *output_paper(const char *name)
+{
+    struct output output = { .paper = NULL };
+
+    return set_paper(&output, name) ? output.paper : NULL;
+}
+
+/* A kind of paper, or lines, or no pages. */
 static bool take_pages(void *place, const struct option *option, struct cc_error *err)
 {
     struct output *output = place;
     unsigned long lines;
 
-    for (size_t i = 0; i < sizeof papers / sizeof papers[0]; i++)
-        if (strcmp(option->text, papers[i].paper) == 0) {
-            output->pages = papers[i].lines;
-            output->paper = papers[i].paper;
-            return true;
-        }
+    if (set_paper(output, option->text))
+        return true;
+    if (strcmp(option->text, "none") == 0) {
+        output->pages = 0;
+        output->paper = NULL;
+        return true;
+    }
     if (option->text[0] >= '0' && option->text[0] <= '9') {
         if (!value_number(&lines, option->text, "--pages", 20, 1000, err))
             return false;
@@ -56,14 +75,14 @@ static bool take_pages(void *place, const struct option *option, struct cc_error
         output->paper = NULL;
         return true;
     }
-    cc_fail(err, CC_EPARSE, "--pages: '%.40s' is not known: write a4, a5, letter or lines to a page, 20 to 1000", option->text);
+    cc_fail(err, CC_EPARSE, "--pages: '%.40s' is not known: write a4, a5, letter, none or lines to a page, 20 to 1000", option->text);
     return false;
 }
 
 const struct option_row page_options[] = {
-    { TO_COUNT(struct output, width, FROM(32, 200)), 'w', "width", "COLUMNS", "columns of a card, 32 to 200 (default 72)" },
+    { TO_COUNT(struct output, width, FROM(OUTPUT_LEAST_WIDTH, OUTPUT_MOST_WIDTH)), 'w', "width", "COLUMNS", "columns of a card, 32 to 200 (default 72)" },
     { TO_SWITCH(struct output, ascii), 0, "ascii", NULL, "cards in 7-bit characters: d m s for the marks of an angle" },
-    { TO_TAKER(take_pages), 0, "pages", "PAPER", "cards in pages with a form feed between them: a4, a5, letter, or lines to a page" },
+    { TO_TAKER(take_pages), 0, "pages", "PAPER", "cards in pages with a form feed between them: a4, a5, letter, none, or lines to a page" },
     OPTIONS_END
 };
 
@@ -77,9 +96,21 @@ const struct option_row unit_options[] = {
     OPTIONS_END
 };
 
+static unsigned default_width = 72;
+static const char *default_paper;
+
+void output_defaults(unsigned width, const char *paper)
+{
+    if (width > 0)
+        default_width = width;
+    default_paper = paper;
+}
+
 void output_init(struct output *output)
 {
-    *output = (struct output){ .format = FORMAT_CARD, .width = 72, .unit = CC_MM };
+    *output = (struct output){ .format = FORMAT_CARD, .width = default_width, .unit = CC_MM };
+    if (default_paper != NULL)
+        set_paper(output, default_paper);
 }
 
 bool output_is_card(const struct output *output)

@@ -42,7 +42,16 @@ extern const struct option_row page_options[], file_options[], unit_options[];
 #define OUTPUT_OPTIONS(T, m)    PAGE_OPTIONS(T, m), FILE_OPTIONS(T, m)
 #define UNIT_OPTIONS(T, m)      { unit_options, PLACE(T, m, struct output), NULL }
 
+#define OUTPUT_LEAST_WIDTH 32
+#define OUTPUT_MOST_WIDTH 200
+
 void output_init(struct output *output);
+
+/* From now on output_init sets this width (0: the program's own) and this paper (NULL: none). */
+void output_defaults(unsigned width, const char *paper);
+
+/* The paper of that name, which stays ("a4"), or NULL. */
+const char *output_paper(const char *name);
 
 /* Whether it is a card, as text or as HTML: for people. */
 bool output_is_card(const struct output *output);

@@ -7,6 +7,7 @@
 #include "cli/ask/args.h"
 #include "cli/ask/cli.h"
 #include "cli/ask/command.h"
+#include "cli/ask/defaults.h"
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
 #include "cli/base/exit_status.h"
@@ -270,7 +271,7 @@ static const struct option_row heads_options[] = {
     { TO_SWITCH(struct heads_question, where), 0, "where", NULL, "say which files and folders are looked at" },
     { TO_SWITCH(struct heads_question, prove),
       0, "prove", NULL, "a short bench procedure that shows the head is what its profile says" },
-    { TO_COUNT(struct heads_question, output.width, FROM(32, 200)), 'w', "width", "COLUMNS", "columns, 32 to 200 (default 72)" },
+    { TO_COUNT(struct heads_question, output.width, FROM(OUTPUT_LEAST_WIDTH, OUTPUT_MOST_WIDTH)), 'w', "width", "COLUMNS", "columns, 32 to 200 (default 72)" },
     { TO_SWITCH(struct heads_question, output.ascii), 0, "ascii", NULL, "7-bit characters only" },
     OPTIONS_END
 };
@@ -298,9 +299,10 @@ static int write_answer(const struct heads_question *q, struct cli *cli, const s
     struct text t;
 
     text_init(&t, cli->out, &q->output);
-    if (q->where)
+    if (q->where) {
         find_head_where(cli->out);
-    else if (!q->one)
+        defaults_where(cli->out);
+    } else if (!q->one)
         return list_heads(&t, cli);
     else if (q->print)
         return print_profile(cli, head);

@@ -1,11 +1,14 @@
 /* run.c: see run.h. */
 #include "cli/command/run.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "cli/ask/command.h"
+#include "cli/ask/defaults.h"
 #include "cli/ask/spelling.h"
 #include "cli/base/exit_status.h"
+#include "cli/base/memory.h"
 #include "cli/command/help.h"
 
 /* What could be a division count, right or wrong: 57, -3, 1.5, 10^40. */
@@ -37,6 +40,30 @@ static bool asks_for(const char *option, const char *letter, int argc, char **ar
         if (strcmp(argv[i], option) == 0 || strcmp(argv[i], letter) == 0)
             return true;
     return false;
+}
+
+/*
+ * Run it with the user's default of units as an option behind the command's name, before all that was typed, which overrides
+ * it: what was typed, as cards and kept jobs say it, then holds for anybody and at any time.
+ */
+static int run_in_units(struct cli *cli, const struct command *command, int argc, char **argv)
+{
+    size_t before = cli->typed_count > argc || argv[0][0] != '-' ? 1 : 0;       /* its name, or "57" alone */
+    size_t n = (size_t)cli->typed_count;
+    char **words = memory_get((n + 3) * sizeof *words), option[] = "--units", *unit = memory_copy(defaults_units());
+
+    memcpy(words, cli->typed, before * sizeof *words);
+    words[before] = option;
+    words[before + 1] = unit;
+    memcpy(words + before + 2, cli->typed + before, (n - before) * sizeof *words);
+    words[n + 2] = NULL;
+    bool named = cli->typed_count > argc;
+    cli->typed = words;
+    cli->typed_count = (int)n + 2;
+    int status = command->run(cli, cli->typed_count - named, words + named);
+    free(words);
+    free(unit);
+    return status;
 }
 
 int cli_run(struct cli *cli, int argc, char **argv)
@@ -85,5 +112,10 @@ int cli_run(struct cli *cli, int argc, char **argv)
         help_version(cli->out);
         return EXIT_YES;
     }
-    return command->run(cli, argc, argv);
+    if (!defaults_load(&cli->err) && strcmp(command->name, "heads") != 0)
+        return EXIT_TROUBLE;
+    cli->err.text[0] = '\0';    /* heads --where says it */
+    if (defaults_units() == NULL || !command_has(command, "units"))
+        return command->run(cli, argc, argv);
+    return run_in_units(cli, command, argc, argv);
 }

@@ -15,7 +15,7 @@ static void show(struct follow *follow)
 {
     struct text t;
 
-    text_init(&t, follow->cli->out, &follow->job.output);
+    text_init_screen(&t, follow->cli->out, &follow->job.output);
     follow_write(&t, follow, (struct follow_look){ .brief = 0 });
     if (follow_asks(follow) != NULL)
         text_para(&t, "", "", "%s:", follow_asks(follow));

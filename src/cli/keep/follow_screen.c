@@ -40,7 +40,7 @@ static char *picture(const struct screen *screen, unsigned columns, struct follo
 
     if (out == NULL)
         return NULL;
-    text_init(&t, out, &follow->job.output);
+    text_init_screen(&t, out, &follow->job.output);
     t.width = columns;
     follow_write(&t, follow, look);
     if (look.airy)

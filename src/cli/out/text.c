@@ -27,6 +27,14 @@ void text_init(struct text *text, FILE *out, const struct output *output)
         memory_exhausted();
 }
 
+void text_init_screen(struct text *text, FILE *out, const struct output *output)
+{
+    struct output screen = *output;
+
+    screen.pages = 0;
+    text_init(text, out, &screen);
+}
+
 /* In held text: how many pages there are. plain_put lets no text have this byte. */
 #define PAGES_IN_ALL '\001'
 

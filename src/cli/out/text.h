@@ -41,6 +41,9 @@ struct text {
 void text_init(struct text *text, FILE *out, const struct output *output);
 void text_end(struct text *text);
 
+/* The same for a screen: without pages, and without an end. */
+void text_init_screen(struct text *text, FILE *out, const struct output *output);
+
 /* What every page begins with, this first one too; without pages nothing. Before the first line. */
 void text_head(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
 
