@@ -66,6 +66,16 @@ static int run_in_units(struct cli *cli, const struct command *command, int argc
     return status;
 }
 
+static int run_with_defaults(struct cli *cli, const struct command *command, int argc, char **argv)
+{
+    if (!defaults_load(&cli->err) && strcmp(command->name, "heads") != 0)
+        return EXIT_TROUBLE;
+    cli->err.text[0] = '\0';    /* heads --where says it */
+    if (defaults_units() == NULL || !command_has(command, "units"))
+        return command->run(cli, argc, argv);
+    return run_in_units(cli, command, argc, argv);
+}
+
 int cli_run(struct cli *cli, int argc, char **argv)
 {
     const struct command *command = NULL;
@@ -112,10 +122,5 @@ int cli_run(struct cli *cli, int argc, char **argv)
         help_version(cli->out);
         return EXIT_YES;
     }
-    if (!defaults_load(&cli->err) && strcmp(command->name, "heads") != 0)
-        return EXIT_TROUBLE;
-    cli->err.text[0] = '\0';    /* heads --where says it */
-    if (defaults_units() == NULL || !command_has(command, "units"))
-        return command->run(cli, argc, argv);
-    return run_in_units(cli, command, argc, argv);
+    return run_with_defaults(cli, command, argc, argv);
 }
