@@ -389,7 +389,7 @@ static void test_centre_found_again(void **state)
             for (unsigned k = 0; k < (n == 2 ? 2u : 3u); k++)
                 reading[count++] = (struct cc_flats_reading){ false, (double)k / n, reading_of(n, k, h, 25, x, y) };
             if (n % 2 == 0 && i % 2 == 0)
-                reading[n > 2 ? 2 : count++] = (struct cc_flats_reading){ true, 0, (double)(2 * h) };
+                reading[n > 2 ? 2 : count++] = (struct cc_flats_reading){ true, 0.3, (double)(2 * h) };
             assert_int_equal(cc_flats_centre_of(&centre, &flats, reading, count, NULL), CC_OK);
             long double within = 1e-9L * n * n;
             expect("x", n, centre.x_mm, x, within);

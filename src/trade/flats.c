@@ -167,24 +167,6 @@ static void equation(double row[UNKNOWNS + 1], const struct cc_flats *flats, con
     row[3] = reading->over_flats ? reading->mm : reading->mm - mpq_get_d(flats->stock) / 2;
 }
 
-/* The direction, revolutions, of a reading from flat to round; whether all others lie on one line with it. */
-static bool on_one_line(double *turn, const struct cc_flats_reading *reading, size_t count)
-{
-    bool has = false;
-
-    *turn = 0;
-    for (size_t i = 0; i < count; i++) {
-        if (reading[i].over_flats)
-            continue;
-        if (has && fabs(sin(2 * CC_PI * (reading[i].turn - *turn))) > 1e-9)
-            return false;
-        if (!has)
-            *turn = reading[i].turn;
-        has = true;
-    }
-    return true;
-}
-
 /* Back from the triangle to the unknowns; false where one of them is left open. */
 static bool solve(double x[UNKNOWNS], const struct triangle *t)
 {
@@ -203,18 +185,18 @@ enum cc_status cc_flats_centre_of(struct cc_flats_centre *out, const struct cc_f
                                   const struct cc_flats_reading *reading, size_t count, struct cc_error *err)
 {
     struct triangle t = { { { 0 } } };
-    double row[UNKNOWNS + 1], x[UNKNOWNS], along;
-    bool one_way = on_one_line(&along, reading, count);
+    double row[UNKNOWNS + 1], x[UNKNOWNS];
+    bool one_way = flats->n == 2;
 
     for (size_t i = 0; i < count; i++) {
         equation(row, flats, &reading[i]);
         take_in(&t, row);
     }
-    if (one_way) {      /* nothing is known across the line: take 0 there, which will do for two flats */
-        double across[UNKNOWNS + 1] = { 0, -sin(2 * CC_PI * along), cos(2 * CC_PI * along), 0 };
-        take_in(&t, across);
+    if (one_way) {      /* two flats say nothing of y, nor does it matter to them */
+        double nothing[UNKNOWNS + 1] = { 0, 0, 1, 0 };
+        take_in(&t, nothing);
     }
-    if ((one_way && flats->n > 2) || !solve(x, &t))
+    if (!solve(x, &t))
         return cc_fail(err, CC_EDOM, "the readings leave open where the blank lies: measure one more flat to the round opposite, "
                        "not opposite to one that is given, or over two opposite flats");
     *out = (struct cc_flats_centre){ .flat_mm = x[0], .x_mm = x[1], .y_mm = x[2], .one_way = one_way };

@@ -172,6 +172,18 @@ void svg_rectangle(struct svg *svg, double x, double y, double width, double hei
     svg_close(svg);
 }
 
+void svg_bar(struct svg *svg, double x, double y, double stroke, bool inches)
+{
+    double reach = (inches ? 50.8 : 50) / 2;
+
+    svg_group(svg, "none", stroke, NULL);
+    svg_attr(svg, "class", "bar");
+    svg_line(svg, x - reach, y, x + reach, y);
+    svg_line(svg, x - reach, y - 2, x - reach, y + 2);
+    svg_line(svg, x + reach, y - 2, x + reach, y + 2);
+    svg_close(svg);
+}
+
 void svg_path_begin(struct svg *svg, double stroke)
 {
     svg_open(svg, "path");

@@ -47,6 +47,9 @@ void svg_circle(struct svg *svg, double x, double y, double radius);
 void svg_line(struct svg *svg, double x1, double y1, double x2, double y2);
 void svg_rectangle(struct svg *svg, double x, double y, double width, double height);
 
+/* A bar of 50 mm, or 2 in, about (x, y), to be measured after printing. */
+void svg_bar(struct svg *svg, double x, double y, double stroke, bool inches);
+
 /*
  * A path: begin (with a stroke width of its own, or 0 for that of its group), other attributes if any, moves, lines
  * and arcs, then the end (closed or not).

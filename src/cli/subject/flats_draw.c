@@ -145,14 +145,8 @@ static void draw_bar(struct section *s, double y)
 {
     static const struct svg_text_style style = { TEXT, SVG_MIDDLE, false };
     bool inches = s->job->output.unit == CC_INCH;
-    double reach = (inches ? 50.8 : 50) / 2;
 
-    svg_group(&s->svg, "none", THIN, NULL);
-    svg_attr(&s->svg, "class", "bar");
-    svg_line(&s->svg, MIDDLE - reach, y, MIDDLE + reach, y);
-    svg_line(&s->svg, MIDDLE - reach, y - 2, MIDDLE - reach, y + 2);
-    svg_line(&s->svg, MIDDLE + reach, y - 2, MIDDLE + reach, y + 2);
-    svg_close(&s->svg);
+    svg_bar(&s->svg, MIDDLE, y, THIN, inches);
     svg_text(&s->svg, MIDDLE, y + 5, style, "scale %g : %g; this bar is %s when printed true", s->scale > 1 ? s->scale : 1,
              s->scale < 1 ? 1 / s->scale : 1, inches ? "2 in" : "50 mm");
 }

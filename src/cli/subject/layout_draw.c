@@ -52,14 +52,9 @@ static void draw_bar(struct template *s)
 {
     static const struct svg_text_style style = { SHEET_TEXT, SVG_MIDDLE, false };
     bool inches = s->q->output.unit == CC_INCH;
-    double reach = (inches ? 50.8 : 50) / 2, y = s->height - 6;
+    double y = s->height - 6;
 
-    svg_group(&s->svg, "none", SHEET_LINE, NULL);
-    svg_attr(&s->svg, "class", "bar");
-    svg_line(&s->svg, s->half - reach, y, s->half + reach, y);
-    svg_line(&s->svg, s->half - reach, y - 2, s->half - reach, y + 2);
-    svg_line(&s->svg, s->half + reach, y - 2, s->half + reach, y + 2);
-    svg_close(&s->svg);
+    svg_bar(&s->svg, s->half, y, SHEET_LINE, inches);
     svg_text(&s->svg, s->half, y + 4.5, style, "this bar is %s when printed at true scale", inches ? "2 in" : "50 mm");
 }
 
