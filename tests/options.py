@@ -55,7 +55,7 @@ VALUES = {
     "tooth": "9", "hole": "4", "hole2": "2", "at": "3", "exaggerate": "900", "most-turns": "2", "repeat": "2", "block": "3",
     "resolution": "0.05", "reading": "60", "divisions": "20", "radius": "25", "lead": "600", "within": "0.001", "note": "hub", "by-eye": "5", "measured": "57.6", "turned": "57.8", "by": "bar", "scale-shows": "30.2",
     "across": "16", "stock": "22", "depth": "1.5", "shy": "0.1", "ring": "4 across 12", "holes": "3 at 30", "over": "flats=17.4",
-    "step": "9", "right": "4", "cuts": "10", "pin-circle": "47",
+    "dial": "3", "step": "9", "right": "4", "cuts": "10", "pin-circle": "47",
 }
 KINDS = {"PARTS": "4", "LENGTH": "3", "ANGLE": "7", "N": "5", "K": "6", "COUNT": "2", "H": "2"}
 FILES = {

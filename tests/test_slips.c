@@ -43,6 +43,7 @@ struct lapse {                      /* one slip */
 struct outcome {
     unsigned circle;
     unsigned long hole, hole2;
+    long pin, plate;                /* in all; of a vernier the number of its pin */
     mpq_t angle;
 };
 
@@ -109,6 +110,17 @@ static long arms_before(const struct bench *bench, unsigned long k)
     return 0;
 }
 
+static bool is_dial(const struct bench *bench)
+{
+    return cc_plan_is_dial(bench->plan);
+}
+
+/* Parts of the dial from one of its lines to the next. */
+static long dial_line(const struct bench *bench)
+{
+    return (long)(bench->plan->circle / bench->plan->dial.lines);
+}
+
 /* Go through the job with the slip (NULL: without one) up to a row. Returns false where it cannot be made so. */
 static bool simulate(struct outcome *out, struct bench *bench, const struct lapse *lapse, unsigned long row)
 {
@@ -118,7 +130,7 @@ static bool simulate(struct outcome *out, struct bench *bench, const struct laps
     mpq_t crank;
 
     mpq_init(crank);
-    bool made = lapse == NULL;
+    bool made = lapse == NULL, up_to_reading = false;
     for (unsigned long j = 0; j <= row; j++) {
         struct move m = bench->move[j];
         long sign = sign_of(m.turns != 0 ? m.turns : m.holes);
@@ -137,11 +149,14 @@ static bool simulate(struct outcome *out, struct bench *bench, const struct laps
             long used = (long)m.hole2 + lapse->by;
             made = j == row && used >= 0 && used < (long)(plan->unit / plan->circle);
             m.hole2 = (unsigned long)used;
+        } else if (here && (lapse->kind == CC_SLIP_LINE || lapse->kind == CC_SLIP_VERNIER)) {
+            made = sign != 0;
+            m.holes += lapse->by * dial_line(bench) / (lapse->kind == CC_SLIP_LINE ? 1 : (long)plan->dial.vernier);
         } else if (here && lapse->kind == CC_SLIP_TURN) {
             made = !direct && sign != 0 && (lapse->by > 0 || m.turns != 0);
             m.turns += lapse->by * sign;
         } else if (here && lapse->kind == CC_SLIP_TWICE) {
-            made = sign != 0 || (m.holes2 != 0 && !bench->vernier);
+            made = is_dial(bench) ? m.turns != 0 : sign != 0 || (m.holes2 != 0 && !bench->vernier);
             twice = true;
         } else if (here && lapse->kind == CC_SLIP_LEFT_OUT) {
             made = sign != 0 || (m.holes2 != 0 && (!bench->vernier || j == row));
@@ -160,6 +175,17 @@ static bool simulate(struct outcome *out, struct bench *bench, const struct laps
             made = made || sign != 0;
             m.holes += lapse->by * sign;
         }
+        if (is_dial(bench) && (twice || up_to_reading)) {       /* whole turns, and on until the dial reads what the row says */
+            if (twice)
+                pin += m.turns * circle + m.holes;
+            long from = pin;
+            for (pin += m.turns * circle; modulo(pin, circle) != m.hole; )
+                pin += sign < 0 ? -1 : 1;
+            add_part(crank, pin - from + (twice ? m.turns * circle + m.holes : 0), (unsigned long)circle, 1);
+            twice = false;
+            none = true;
+        }
+        up_to_reading = is_dial(bench) && here && lapse->kind == CC_SLIP_LEFT_OUT;
         for (int i = none ? 2 : twice ? 0 : 1; i < 2; i++) {
             pin += m.turns * circle + m.holes;
             plate += m.holes2;
@@ -177,6 +203,8 @@ static bool simulate(struct outcome *out, struct bench *bench, const struct laps
     mpq_clear(crank);
     if (!made)
         return false;
+    out->pin = pin;
+    out->plate = bench->vernier ? pin_number : plate;
     out->circle = (unsigned)circle;
     out->hole = modulo(pin, circle);
     out->hole2 = bench->vernier ? (unsigned long)pin_number : plan->circle2 > 0 ? modulo(plate, (long)plan->circle2) : 0;
@@ -288,7 +316,7 @@ static bool pins_agree(const struct bench *bench, const struct cc_seen *seen, co
 {
     if (seen->pin_circle != 0 && seen->pin_circle != out->circle)
         return false;
-    if (seen->has_hole && seen->hole != out->hole)
+    if (seen->has_hole && (seen->hole >= out->circle || modulo((long)out->hole - (long)seen->hole, (long)out->circle) > seen->more_holes))
         return false;
     return !seen->has_hole2 || (bench->plan->circle2 != 0 && seen->hole2 == out->hole2);
 }
@@ -320,21 +348,27 @@ static void wider(mpq_t give, const struct bench *bench, const struct cc_seen *s
     mpq_add(give, give, seen->uncertainty);
 }
 
+/* What stands for the number of the hole can slip: the plate, or a dial that can be set. */
+static bool can_slip(const struct bench *bench, bool dial)
+{
+    return dial ? is_dial(bench) && !bench->plan->dial.fixed : bench->plan->side != 0;
+}
+
 static unsigned long first_movement(const struct bench *bench)
 {
     return moves_pin(bench, 0) || bench->move[0].holes2 != 0 ? 0 : 1;
 }
 
 /* The plate moved and the pin put back: holes that are wrong, a spindle that is right within half a hole. */
-static bool plate_stood(struct bench *bench, const struct cc_seen *seen, unsigned long row)
+static bool plate_stood(struct bench *bench, const struct cc_seen *seen, unsigned long row, bool dial)
 {
     const struct move *m = &bench->move[row];
     mpq_t give;
 
-    if (!row_agrees(seen, row) || bench->plan->side == 0 || (!seen->has_hole && !seen->has_hole2) || (!seen->has_reading && !seen->has_row) ||
+    if (!row_agrees(seen, row) || !can_slip(bench, dial) || (!seen->has_hole && !seen->has_hole2) || (!seen->has_reading && !seen->has_row) ||
         (seen->pin_circle != 0 && seen->pin_circle != bench->plan->circle))
         return false;
-    if ((!seen->has_hole || seen->hole == m->hole) && (!seen->has_hole2 || seen->hole2 == m->hole2))
+    if ((!seen->has_hole || modulo((long)m->hole - (long)seen->hole, (long)bench->plan->circle) <= seen->more_holes) && (!seen->has_hole2 || seen->hole2 == m->hole2))
         return false;
     mpq_init(give);
     wider(give, bench, seen, 2UL * bench->plan->circle);
@@ -345,16 +379,34 @@ static bool plate_stood(struct bench *bench, const struct cc_seen *seen, unsigne
     return good && count_agrees(bench, seen, row, -1, ULONG_MAX);
 }
 
-static bool plate_moved_on(struct bench *bench, const struct cc_seen *seen, unsigned long row, unsigned long k)
+static bool plate_moved_on(struct bench *bench, const struct cc_seen *seen, unsigned long row, unsigned long k, bool dial)
 {
     struct outcome out = { .circle = bench->plan->circle, .hole = bench->move[row].hole, .hole2 = bench->move[row].hole2 };
     mpq_t give;
 
-    if (!row_agrees(seen, row) || bench->plan->side == 0 || (!seen->has_hole && !seen->has_hole2) || (!seen->has_reading && !seen->has_row) ||
+    if (!row_agrees(seen, row) || !can_slip(bench, dial) || (!seen->has_hole && !seen->has_hole2) || (!seen->has_reading && !seen->has_row) ||
         k < first_movement(bench) || (seen->has_right && k <= seen->right) || !pins_agree(bench, seen, &out))
         return false;
     mpq_init(give);
     wider(give, bench, seen, 1);
+    bool good = !seen->has_reading || within(bench->angle[row], seen->reading, give);
+    mpq_clear(give);
+    for (unsigned long i = 0; i <= row; i++)
+        mpq_set(bench->cut[i], bench->angle[i]);
+    return good && count_agrees(bench, seen, row, -1, k);
+}
+
+/* The reading is right, the spindle off by the backlash: the last cut alone. */
+static bool came_from_behind(struct bench *bench, const struct cc_seen *seen, unsigned long row, unsigned long k)
+{
+    struct outcome out = { .circle = bench->plan->circle, .hole = bench->move[row].hole };
+    mpq_t give;
+
+    if (!is_dial(bench) || k != row || !row_agrees(seen, row) || !seen->has_hole || k < first_movement(bench) ||
+        (seen->has_right && k <= seen->right) || !pins_agree(bench, seen, &out))
+        return false;
+    mpq_init(give);
+    wider(give, bench, seen, 10);
     bool good = !seen->has_reading || within(bench->angle[row], seen->reading, give);
     mpq_clear(give);
     for (unsigned long i = 0; i <= row; i++)
@@ -380,10 +432,12 @@ static bool not_cut(struct bench *bench, const struct cc_seen *seen, unsigned lo
 static bool any_agrees(struct bench *bench, const struct cc_seen *seen, const struct lapse *lapse)
 {
     switch (lapse->kind) {
-    case CC_SLIP_PLATE:
-        return plate_stood(bench, seen, lapse->row);
-    case CC_SLIP_PLATE_ON:
-        return plate_moved_on(bench, seen, lapse->row, lapse->k);
+    case CC_SLIP_PLATE: case CC_SLIP_DIAL:
+        return plate_stood(bench, seen, lapse->row, lapse->kind == CC_SLIP_DIAL);
+    case CC_SLIP_PLATE_ON: case CC_SLIP_DIAL_ON:
+        return plate_moved_on(bench, seen, lapse->row, lapse->k, lapse->kind == CC_SLIP_DIAL_ON);
+    case CC_SLIP_BACKLASH:
+        return came_from_behind(bench, seen, lapse->row, lapse->k);
     case CC_SLIP_NOT_CUT:
         return not_cut(bench, seen, lapse->row, lapse->k);
     default:
@@ -428,6 +482,10 @@ static bool is_known(const struct bench *bench, const struct lapse *lapse)
             moved += (unsigned long)labs(bench->move[j].holes);
         return moved > 0 && lapse->k >= (moves_pin(bench, 0) ? 0 : 1);
     }
+    if (lapse->kind == CC_SLIP_HOLE)
+        return !is_dial(bench);
+    if (lapse->kind == CC_SLIP_LINE || lapse->kind == CC_SLIP_VERNIER)
+        return is_dial(bench) && lapse->k == lapse->row && (lapse->kind == CC_SLIP_LINE || bench->plan->dial.vernier > 1);
     if (lapse->kind != CC_SLIP_COUNT)
         return true;
     if (cc_plan_is_dial(bench->plan) || lapse->k < 1)
@@ -455,28 +513,33 @@ struct founds {
     size_t n, room;
 };
 
+/* The pins, or the crank, were moved amiss: not a plate or a dial, not a cut left out. */
+static bool is_made_by_hand(enum cc_slip_kind kind)
+{
+    return kind < CC_SLIP_PLATE || kind == CC_SLIP_VERNIER || kind == CC_SLIP_LINE;
+}
+
 static bool is_since(enum cc_slip_kind kind)
 {
     return kind == CC_SLIP_COUNT || kind == CC_SLIP_CIRCLE;
 }
 
-/* What a slip made once does in holes: the difference of pins and plate, whole turns with them. */
+/* What a slip made once does in holes: the difference of pins and plate in all. */
 static void effect_of(long *pin, long *plate, struct bench *bench, const struct lapse *lapse)
 {
-    const struct move *m = &bench->move[lapse->k];
-    long circle = (long)bench->plan->circle, whole = m->turns * circle + m->holes;
+    struct outcome with, without;
 
     *pin = *plate = 0;
-    switch (lapse->kind) {
-    case CC_SLIP_HOLE: *pin = lapse->by * sign_of(whole); break;
-    case CC_SLIP_HOLE2: *plate = bench->vernier ? lapse->by : lapse->by * sign_of(m->holes2); break;
-    case CC_SLIP_TURN: *pin = lapse->by * sign_of(whole) * circle; break;
-    case CC_SLIP_TWICE: *pin = whole; *plate = bench->vernier ? 0 : m->holes2; break;
-    case CC_SLIP_LEFT_OUT: *pin = -whole; *plate = bench->vernier && lapse->k < lapse->row ? 0 : -m->holes2; break;
-    case CC_SLIP_PART: *pin = lapse->by == 1 ? -whole : 0; *plate = lapse->by == 2 ? -m->holes2 : 0; break;
-    case CC_SLIP_ARMS: *pin = lapse->by; break;
-    default: break;
+    if (is_since(lapse->kind) || !is_made_by_hand(lapse->kind))
+        return;
+    mpq_init(with.angle);
+    mpq_init(without.angle);
+    if (simulate(&without, bench, NULL, lapse->row) && simulate(&with, bench, lapse, lapse->row)) {
+        *pin = with.pin - without.pin;
+        *plate = with.plate - without.plate;
     }
+    mpq_clear(without.angle);
+    mpq_clear(with.angle);
 }
 
 static struct found *find_found(struct founds *founds, const struct lapse *lapse, long pin, long plate)
@@ -515,7 +578,7 @@ static bool does_nothing(struct bench *bench, const struct lapse *lapse)
     long pin, plate;
     mpq_t way;
 
-    if (is_since(lapse->kind) || lapse->kind >= CC_SLIP_PLATE)
+    if (is_since(lapse->kind) || !is_made_by_hand(lapse->kind))
         return false;
     effect_of(&pin, &plate, bench, lapse);
     mpq_init(way);
@@ -541,7 +604,8 @@ static void try_all(struct founds *founds, struct bench *bench, const struct cc_
     static const struct { enum cc_slip_kind kind; int by; } once[] = {
         { CC_SLIP_HOLE, 1 }, { CC_SLIP_HOLE, -1 }, { CC_SLIP_HOLE2, 1 }, { CC_SLIP_HOLE2, -1 }, { CC_SLIP_TURN, 1 }, { CC_SLIP_TURN, -1 },
         { CC_SLIP_TWICE, 1 }, { CC_SLIP_LEFT_OUT, 1 }, { CC_SLIP_PART, 1 }, { CC_SLIP_PART, 2 }, { CC_SLIP_PLATE, 0 },
-        { CC_SLIP_PLATE_ON, 0 }, { CC_SLIP_NOT_CUT, 0 },
+        { CC_SLIP_PLATE_ON, 0 }, { CC_SLIP_NOT_CUT, 0 }, { CC_SLIP_VERNIER, 1 }, { CC_SLIP_VERNIER, -1 }, { CC_SLIP_LINE, 1 },
+        { CC_SLIP_LINE, -1 }, { CC_SLIP_DIAL, 0 }, { CC_SLIP_DIAL_ON, 0 }, { CC_SLIP_BACKLASH, 0 },
     };
     unsigned circle = bench->plan->circle, beside[2];
 
@@ -551,7 +615,7 @@ static void try_all(struct founds *founds, struct bench *bench, const struct cc_
             continue;
         for (unsigned long k = 0; k <= row; k++) {
             for (size_t i = 0; i < sizeof once / sizeof once[0]; i++) {
-                if (once[i].kind == CC_SLIP_PLATE && seen->has_right && k <= seen->right && k != row)
+                if ((once[i].kind == CC_SLIP_PLATE || once[i].kind == CC_SLIP_DIAL) && seen->has_right && k <= seen->right && k != row)
                     continue;       /* it stood at any row since, the one that stands too */
                 if (once[i].kind == CC_SLIP_HOLE2 && bench->plan->circle2 == 0)
                     continue;
@@ -563,7 +627,7 @@ static void try_all(struct founds *founds, struct bench *bench, const struct cc_
             for (int i = 0; i < 2; i++)
                 if (beside[i] != 0)
                     try_lapse(founds, bench, seen, (struct lapse){ CC_SLIP_CIRCLE, (long)beside[i] - (long)circle, beside[i], k, row });
-            for (long by = -(long)circle + 1; by < (long)circle; by++)
+            for (long by = -(long)circle + 1; by < (long)circle && !is_dial(bench); by++)
                 if (by != 0 && (k == 1 || labs(by) <= 2))
                     try_lapse(founds, bench, seen, (struct lapse){ CC_SLIP_COUNT, by, circle, k, row });
         }
@@ -588,7 +652,7 @@ static void check_way_back(struct bench *bench, const struct cc_hand_slip *slip,
     mpq_t shift;
     char said[200];
 
-    if (!slip->has_row || !slip->has_shift || slip->kind == CC_SLIP_NOT_CUT)
+    if (!slip->has_row || !is_made_by_hand(slip->kind))
         return;
     describe(said, sizeof said, &lapse);
     mpq_init(out.angle);
@@ -632,7 +696,7 @@ static void check_whole(struct founds *founds, const struct cc_hand_slips *slips
         if (!slip->has_row)
             continue;
         describe(said, sizeof said, &lapse);
-        bool once = slip->has_shift && !is_since(slip->kind) && slip->kind != CC_SLIP_NOT_CUT;
+        bool once = is_made_by_hand(slip->kind) && !is_since(slip->kind);
         struct found *f = find_found(founds, &lapse, once ? -(long)slip->pin : 0, once ? -(long)slip->plate : 0);
         if (f == NULL)
             fail_msg("%s: %s is answered and does not fit", where, said);
@@ -671,7 +735,8 @@ static bool has_lapse(const struct cc_hand_slips *slips, const struct lapse *lap
         const struct cc_hand_slip *slip = &slips->at[i];
         if (slip->kind == lapse->kind && !slip->has_row)
             return true;
-        if (slip->kind == CC_SLIP_PLATE && !slip->has_row && lapse->kind == CC_SLIP_PLATE_ON)
+        if (!slip->has_row && ((slip->kind == CC_SLIP_PLATE && lapse->kind == CC_SLIP_PLATE_ON) ||
+                               (slip->kind == CC_SLIP_DIAL && lapse->kind == CC_SLIP_DIAL_ON)))
             return true;
         if (slip->kind == lapse->kind && slip->by == lapse->by && slip->circle == lapse->circle && slip->row == lapse->row &&
             slip->first <= lapse->k && lapse->k <= slip->last)
@@ -718,9 +783,21 @@ static bool draw_lapse(struct lapse *lapse, struct bench *bench, gmp_randstate_t
         if (gmp_urandomm_ui(random, 2) == 0)
             lapse->k = moves_pin(bench, 0) ? 0 : 1;
         return lapse->circle != 0 && lapse->k <= lapse->row && is_known(bench, lapse);
-    case CC_SLIP_PLATE: case CC_SLIP_PLATE_ON:
+    case CC_SLIP_PLATE: case CC_SLIP_DIAL:
         lapse->by = 0;
-        return bench->plan->side != 0 && (lapse->kind == CC_SLIP_PLATE || lapse->k >= first_movement(bench));
+        return can_slip(bench, lapse->kind == CC_SLIP_DIAL);
+    case CC_SLIP_PLATE_ON: case CC_SLIP_DIAL_ON:
+        lapse->by = 0;
+        return can_slip(bench, lapse->kind == CC_SLIP_DIAL_ON) && lapse->k >= first_movement(bench);
+    case CC_SLIP_BACKLASH:
+        lapse->by = 0;
+        lapse->k = lapse->row;
+        return is_dial(bench) && lapse->row >= first_movement(bench);
+    case CC_SLIP_LINE: case CC_SLIP_VERNIER:
+        lapse->k = lapse->row;
+        return is_known(bench, lapse);
+    case CC_SLIP_HOLE:
+        return !is_dial(bench);
     case CC_SLIP_NOT_CUT:
         lapse->by = 0;
         return lapse->k < lapse->row && lapse->k >= (bench->list ? 1 : 0);
@@ -729,41 +806,46 @@ static bool draw_lapse(struct lapse *lapse, struct bench *bench, gmp_randstate_t
     }
 }
 
-/* Where the slip leaves the hands, bench->cut as they cut; of a moved plate a way of its moving is drawn. */
+/* Where the slip leaves the hands, bench->cut as they cut; of what moves by itself a way is drawn. */
 static bool make_lapse(struct outcome *out, struct bench *bench, const struct lapse *lapse, gmp_randstate_t random)
 {
-    bool plate = lapse->kind == CC_SLIP_PLATE || lapse->kind == CC_SLIP_PLATE_ON;
+    bool stood = lapse->kind == CC_SLIP_PLATE || lapse->kind == CC_SLIP_DIAL, on = lapse->kind == CC_SLIP_PLATE_ON || lapse->kind == CC_SLIP_DIAL_ON;
     mpq_t way;
 
-    if (!simulate(out, bench, plate || lapse->kind == CC_SLIP_NOT_CUT ? NULL : lapse, lapse->row))
+    if (!simulate(out, bench, is_made_by_hand(lapse->kind) ? lapse : NULL, lapse->row))
         return false;
-    if (!plate)
+    if (is_made_by_hand(lapse->kind) || lapse->kind == CC_SLIP_NOT_CUT)
         return true;
     mpq_init(way);
     mpq_set_si(way, (long)gmp_urandomm_ui(random, 2001) - 1000, 1000);     /* of a crank turn */
-    if (lapse->kind == CC_SLIP_PLATE) {
+    if (stood) {
         out->hole = gmp_urandomm_ui(random, bench->plan->circle);
         mpz_mul_ui(mpq_denref(way), mpq_denref(way), 2UL * bench->plan->circle);
+    } else if (lapse->kind == CC_SLIP_BACKLASH) {
+        mpq_set_si(way, -(long)gmp_urandomm_ui(random, 101), 1000);
     }
     mpq_canonicalize(way);
     mpq_div(way, way, bench->plan->ratio);
     mpq_add(out->angle, out->angle, way);
-    if (lapse->kind == CC_SLIP_PLATE_ON)
-        for (unsigned long i = lapse->k; i <= lapse->row; i++)
-            mpq_add(bench->cut[i], bench->cut[i], way);
+    for (unsigned long i = lapse->k; !stood && i <= lapse->row; i++)
+        mpq_add(bench->cut[i], bench->cut[i], way);
     mpq_clear(way);
-    return lapse->kind == CC_SLIP_PLATE_ON || out->hole != bench->move[lapse->row].hole;
+    return on || lapse->kind == CC_SLIP_BACKLASH || out->hole != bench->move[lapse->row].hole;
 }
 
 /* What is told of it: pins often, the scale roughly, sometimes the row, what was right before, how many places are cut. */
 static void report(struct cc_seen *seen, struct bench *bench, const struct lapse *lapse, const struct outcome *out,
                    gmp_randstate_t random)
 {
-    bool plate = lapse->kind == CC_SLIP_PLATE || lapse->kind == CC_SLIP_PLATE_ON, uncut = lapse->kind == CC_SLIP_NOT_CUT;
+    bool itself = !is_made_by_hand(lapse->kind), uncut = lapse->kind == CC_SLIP_NOT_CUT, apart = itself && lapse->kind != CC_SLIP_PLATE && lapse->kind != CC_SLIP_DIAL && !uncut;
     mpq_t error;
 
-    seen->has_hole = plate || gmp_urandomm_ui(random, 5) > 0;
+    seen->has_hole = itself || gmp_urandomm_ui(random, 5) > 0;
     seen->hole = out->hole;
+    if (is_dial(bench) && !itself && gmp_urandomm_ui(random, 4) == 0) {  /* its line alone was read */
+        seen->more_holes = (unsigned)dial_line(bench) - 1;
+        seen->hole -= seen->hole % (unsigned long)dial_line(bench);
+    }
     seen->has_hole2 = bench->plan->circle2 != 0 && (lapse->kind == CC_SLIP_HOLE2 || gmp_urandomm_ui(random, 3) > 0);
     seen->hole2 = out->hole2;
     seen->has_reading = gmp_urandomm_ui(random, 4) > 0 || (!seen->has_hole && !seen->has_hole2);
@@ -786,7 +868,7 @@ static void report(struct cc_seen *seen, struct bench *bench, const struct lapse
     seen->has_cuts = uncut || gmp_urandomm_ui(random, 3) == 0;
     bool made = gmp_urandomm_ui(random, 3) > 0 || (bench->plan->has_closing && lapse->row == bench->plan->steps);
     seen->cuts = places_cut(bench, (long)lapse->row - (made ? 0 : 1), uncut ? (long)lapse->k : -1,
-                            lapse->kind == CC_SLIP_PLATE_ON ? lapse->k : ULONG_MAX);
+                            apart ? lapse->k : ULONG_MAX);
 }
 
 #define MOST_ROWS_WHOLE 26
@@ -813,7 +895,7 @@ static void ask(struct bench *bench, const struct lapse *lapse, const struct cc_
     tally->short_of += slips.cut_short;
     if (!slips.cut_short && !does_nothing(bench, lapse) && !has_lapse(&slips, lapse))
         fail_msg("%s: the true slip is not among %zu answers", where, slips.n);
-    if (bench->rows <= MOST_ROWS_WHOLE && bench->plan->circle < 60) {
+    if (bench->rows <= MOST_ROWS_WHOLE && (bench->plan->circle < 60 || is_dial(bench))) {
         try_all(&founds, bench, seen);
         check_whole(&founds, &slips, where);
         tally->whole++;

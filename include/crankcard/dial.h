@@ -34,6 +34,15 @@ void cc_dial_reading_clear(struct cc_dial_reading *reading);
 void cc_dial_read(struct cc_dial_reading *reading, const struct cc_step *step, const struct cc_plan *plan,
                    const struct cc_head *head, enum cc_way forward);
 
+/*
+ * The other way round: from what dial (as it is numbered) or rim (revolutions) reads to where the job stands. hole is
+ * cc_step.hole, angle the spindle's since the zero. A dial read to the line alone, line_only, leaves more parts that can be meant:
+ * so many beyond hole. Errors: CC_EDOM where a dial so divided does not read that.
+ */
+enum cc_status cc_dial_find(uint64_t *hole, unsigned *more, const mpq_t dial, bool line_only, const struct cc_plan *plan,
+                            const struct cc_head *head, enum cc_way forward, struct cc_error *err);
+void cc_rim_find(mpq_t angle, const mpq_t rim, const struct cc_head *head, enum cc_way forward);
+
 /* Parts by eye of a plan by the dial; 1 where nothing is read by eye. */
 unsigned cc_plan_by_eye(const struct cc_plan *plan);
 

@@ -33,6 +33,7 @@ struct cc_seen {
     uint64_t row;           /* the row that the hands take themselves to be at: only it is looked at */
     uint64_t right;         /* a row at which all was seen to be right: only it and later ones are looked at */
     uint64_t cuts;          /* places in the work that show a cut; the row that stands may be cut already or not */
+    unsigned more_holes;    /* as many holes after hole fit too, round the circle: of a dial read to its line, the parts beyond */
     unsigned pin_circle;    /* the circle the crank pin was seen to stand in, hole counted in it; 0: nobody looked */
 };
 

@@ -23,8 +23,8 @@ enum cc_slip_kind {         /* stable; new ones are added at the end */
     CC_SLIP_HOLE = 0,       /* the pin (the plunger) one hole too far, by = 1, or short, -1, once */
     CC_SLIP_HOLE2 = 1,      /* the second pin likewise; of a vernier: the pin beside the right one, at the last movement */
     CC_SLIP_TURN = 2,       /* a whole crank turn too many, 1, or too few, -1, once */
-    CC_SLIP_TWICE = 3,      /* a movement made twice */
-    CC_SLIP_LEFT_OUT = 4,   /* a movement left out */
+    CC_SLIP_TWICE = 3,      /* a movement made twice; by the dial its whole turns are: the reading is there already */
+    CC_SLIP_LEFT_OUT = 4,   /* a movement left out; by the dial the next one leads to its own reading all the same */
     CC_SLIP_PART = 5,       /* compound: of one movement the crank's part, by = 1, or the plate's, 2, left out */
     CC_SLIP_COUNT = 6,      /* each movement from first on `by` holes too many or too few: the arms at another count; up to
                                two holes, or from the first movement on any count that arms can stand at (a list: one hole) */
@@ -35,7 +35,12 @@ enum cc_slip_kind {         /* stable; new ones are added at the end */
     CC_SLIP_PLATE_ON = 10,  /* the plate moved in the middle of a movement: the holes are right, the spindle is off by no
                                more than a crank turn */
     CC_SLIP_NOT_CUT = 11,   /* a row moved to and not cut, an earlier one; where cuts were counted */
-    CC_SLIPS = 12           /* how many there are */
+    CC_SLIP_VERNIER = 12,   /* by the dial, the last movement: the vernier misread by a line, forward (1) or back (-1) */
+    CC_SLIP_LINE = 13,      /* the same: the dial misread by a line */
+    CC_SLIP_DIAL = 14,      /* as CC_SLIP_PLATE: a dial that can be set slipped on its shaft while the crank stood */
+    CC_SLIP_DIAL_ON = 15,   /* as CC_SLIP_PLATE_ON: it slipped in the middle of a movement */
+    CC_SLIP_BACKLASH = 16,  /* by the dial, the last movement: come up to the reading from behind; up to a tenth of a turn */
+    CC_SLIPS = 17           /* how many there are */
 };
 
 /* "hole", "second-pin", "turn", ... as in the output contract. */

@@ -87,3 +87,38 @@ void cc_dial_read(struct cc_dial_reading *reading, const struct cc_step *step, c
     dial_value(reading->dial, reading->parts, plan);
     rim_at(reading->rim, step->angle, rim_falls(head, forward));
 }
+
+enum cc_status cc_dial_find(uint64_t *hole, unsigned *more, const mpq_t dial, bool line_only, const struct cc_plan *plan,
+                            const struct cc_head *head, enum cc_way forward, struct cc_error *err)
+{
+    uint64_t unit = plan->unit, beyond = line_only ? unit / plan->dial.lines - 1 : 0;
+    mpq_t value, parts;
+    mpz_t turn;
+
+    mpq_init(value);
+    mpq_init(parts);
+    mpz_init(turn);
+    dial_value(value, 1, plan);
+    mpq_div(parts, dial, value);
+    cc_set_u64(turn, unit);
+    bool whole = mpz_cmp_ui(mpq_denref(parts), 1) == 0, within = mpq_sgn(parts) >= 0 && mpz_cmp(mpq_numref(parts), turn) < 0;
+    uint64_t at = whole && within ? cc_get_u64(mpq_numref(parts)) : 0;
+    mpz_clear(turn);
+    mpq_clear(parts);
+    mpq_clear(value);
+    if (!whole)
+        return cc_fail(err, CC_EDOM, "no line, and no part of one, stands there");
+    if (!within)
+        return cc_fail(err, CC_EDOM, "the dial reads from 0 to less than one turn of the crank");
+    /* A reading that falls: the parts beyond the line come before it, forward. */
+    *hole = dial_falls(head, forward) ? (unit - at - beyond + unit) % unit : at;
+    *more = (unsigned)beyond;
+    return CC_OK;
+}
+
+void cc_rim_find(mpq_t angle, const mpq_t rim, const struct cc_head *head, enum cc_way forward)
+{
+    mpq_set(angle, rim);
+    if (rim_falls(head, forward))
+        mpq_neg(angle, angle);
+}

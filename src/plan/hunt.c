@@ -169,7 +169,7 @@ static bool rows_by_pins(uint64_t *first, uint64_t *every, const struct cci_hunt
     *first = 0;
     *every = 1;
     if (!hunt->any_hole && seen->has_hole &&
-        (seen->hole >= line->circle || !cci_rows_at(first, every, line->pin0, line->pin, line->circle, seen->hole)))
+        (hunt->hole >= line->circle || !cci_rows_at(first, every, line->pin0, line->pin, line->circle, hunt->hole)))
         return false;
     if (!hunt->any_hole && seen->has_hole2 &&
         (!cci_rows_at(&first2, &every2, line->plate0, line->plate, line->circle2, seen->hole2) ||
@@ -300,7 +300,7 @@ static void try_row(struct cci_hunt *hunt, uint64_t i, uint64_t hole, uint64_t h
     unsigned circle = hunt->plan->circle;
     bool vernier = cc_plan_is_vernier(hunt->plan);
 
-    if (!hunt->any_hole && seen->has_hole && (hole + cci_modulo(hunt->pin, circle)) % circle != seen->hole)
+    if (!hunt->any_hole && seen->has_hole && (hole + cci_modulo(hunt->pin, circle)) % circle != hunt->hole)
         return;
     /* A vernier's pins do not go round: what is beyond the last is none. */
     if (vernier && (hunt->plate < 0 ? hole2 < (uint64_t)-hunt->plate : hole2 + (uint64_t)hunt->plate >= hunt->holes2))
@@ -322,7 +322,7 @@ static void hunt_held(struct cci_hunt *hunt)
             try_row(hunt, i, hunt->row[i].hole, hunt->row[i].hole2, hunt->row[i].x);
         return;
     }
-    uint64_t hole = (seen->hole + cci_modulo(-hunt->pin, circle)) % circle;
+    uint64_t hole = (hunt->hole + cci_modulo(-hunt->pin, circle)) % circle;
     uint32_t at = hole > 0 ? hunt->hole_end[hole - 1] : 0, end = hunt->hole_end[hole];
     for (uint32_t low = at, high = end; low < high; ) {     /* the first at or behind low */
         uint32_t middle = low + (high - low) / 2;
@@ -499,7 +499,7 @@ static bool units_seen(uint64_t *units, const struct cci_hunt *hunt)
 
     if (hunt->any_hole || !seen->has_hole || cc_plan_is_vernier(plan))
         return false;
-    uint64_t hole = (seen->hole + cci_modulo(-hunt->pin, plan->circle)) % plan->circle;
+    uint64_t hole = (hunt->hole + cci_modulo(-hunt->pin, plan->circle)) % plan->circle;
     *units = hole;
     if (plan->circle2 == 0)
         return true;
@@ -585,10 +585,16 @@ static void hunt_arcs(struct cci_hunt *hunt)
 
 /* ---- one question ---- */
 
-void cci_hunt(struct cci_hunt *hunt)
+bool cci_hole_fits(const struct cci_hunt *hunt, uint64_t hole)
 {
-    if (hunt->low > hunt->high)
-        return;
+    const struct cc_seen *seen = hunt->seen;
+    unsigned circle = hunt->plan->circle;
+
+    return !seen->has_hole || (hole + circle - seen->hole) % circle <= seen->more_holes;
+}
+
+static void hunt_hole(struct cci_hunt *hunt)
+{
     if (hunt->has_line) {
         struct cci_line line = hunt->line;
         line.pin0 += hunt->pin;
@@ -601,6 +607,21 @@ void cci_hunt(struct cci_hunt *hunt)
     }
 }
 
+void cci_hunt(struct cci_hunt *hunt)
+{
+    const struct cc_seen *seen = hunt->seen;
+
+    if (hunt->low > hunt->high)
+        return;
+    for (unsigned i = 0; i <= (hunt->any_hole || !seen->has_hole ? 0 : seen->more_holes) && hunt->budget > 0; i++) {
+        hunt->hole = (seen->hole + i) % hunt->plan->circle;
+        if (i == 0)         /* as it was seen: in another circle it may be any */
+            hunt->hole = seen->hole;
+        hunt_hole(hunt);
+    }
+    hunt->hole = seen->hole;
+}
+
 static enum cc_status check_holes(const struct cci_hunt *hunt, struct cc_error *err)
 {
     const struct cc_seen *seen = hunt->seen;
@@ -609,6 +630,8 @@ static enum cc_status check_holes(const struct cci_hunt *hunt, struct cc_error *
     if (seen->has_hole && seen->hole >= circle)
         return cc_fail(err, CC_EDOM, "hole %llu: the circle has %u holes, counted from 0 to %u",
                        (unsigned long long)seen->hole, circle, circle - 1);
+    if (seen->more_holes >= circle)
+        return cc_fail(err, CC_EDOM, "%u more holes: the circle has %u in all", seen->more_holes, circle);
     if (seen->has_hole2 && hunt->holes2 == 0)
         return cc_fail(err, CC_EDOM, "hole2 %llu: this plan (%s) moves one pin only",
                        (unsigned long long)seen->hole2, cc_method_name(hunt->plan->method));
@@ -677,6 +700,7 @@ enum cc_status cci_hunt_begin(struct cci_hunt *hunt, const struct cc_plan *plan,
     mpq_clear(scale);
     hunt->window = seen->has_reading ? cci_window_of(seen->reading, seen->uncertainty, hunt->p)
                                      : (struct cci_window){ 0, hunt->p };
+    hunt->hole = seen->hole;
     known_rows(hunt);
     if (hunt->has_line)
         find_line(hunt);

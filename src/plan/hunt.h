@@ -45,6 +45,7 @@ struct cci_hunt {
     struct cci_window window;
     /* one question */
     uint64_t low, high;             /* rows */
+    uint64_t hole;                  /* of those that were seen to fit */
     int64_t pin, plate;             /* holes further on than the plan says */
     bool any_hole, any_angle;       /* holes, the window are not asked for */
     uint64_t budget;                /* rows and hits that may still be tried; 0: given up */
@@ -94,6 +95,9 @@ bool cci_rows_at(uint64_t *first, uint64_t *every, int64_t start, int64_t move, 
 
 /* Where the spindle stands at so many units, in 1/p of hunt. */
 uint64_t cci_units_spindle(const struct cci_hunt *hunt, const mpz_t units);
+
+/* Whether a hole is the one that was seen, or of the more that fit; true where none was. */
+bool cci_hole_fits(const struct cci_hunt *hunt, uint64_t hole);
 
 /* The first j >= from with j * stride in the count residues from low on, modulo p; CCI_NO_HIT: none. */
 uint64_t cci_next_in(uint64_t stride, uint64_t p, uint64_t low, uint64_t count, uint64_t from);

@@ -290,7 +290,7 @@ enum cc_status cc_recover_between(struct cc_places *places, const struct cc_plan
 
     if (s != CC_OK)
         return s;
-    if (cc_plan_is_direct(plan) || plan->circle2 != 0 || !seen->has_hole || !seen->has_reading ||
+    if (cc_plan_is_direct(plan) || plan->circle2 != 0 || !seen->has_hole || !seen->has_reading || seen->more_holes > 0 ||
         search.hunt.low >= search.hunt.high)
         return finish(&search, err);
     cc_step_init(&step);

@@ -18,7 +18,7 @@ const char *cc_hand_slip_name(enum cc_slip_kind kind)
 {
     static const char *const names[CC_SLIPS] = {
         "hole", "second-pin", "turn", "twice", "left-out", "part-left-out", "count", "arms", "circle", "plate-standing",
-        "plate-moving", "not-cut",
+        "plate-moving", "not-cut", "vernier", "line", "dial-standing", "dial-moving", "backlash",
     };
 
     return kind < CC_SLIPS ? names[kind] : "";
@@ -28,7 +28,8 @@ const char *cc_hand_slip_name(enum cc_slip_kind kind)
 static const unsigned odds_of[CC_SLIPS] = {
     [CC_SLIP_HOLE] = 8, [CC_SLIP_HOLE2] = 6,  [CC_SLIP_TURN] = 4,  [CC_SLIP_TWICE] = 3,  [CC_SLIP_LEFT_OUT] = 3,
     [CC_SLIP_PART] = 4, [CC_SLIP_COUNT] = 1,  [CC_SLIP_ARMS] = 10, [CC_SLIP_CIRCLE] = 1, [CC_SLIP_PLATE] = 2,
-    [CC_SLIP_PLATE_ON] = 1, [CC_SLIP_NOT_CUT] = 3,
+    [CC_SLIP_PLATE_ON] = 1, [CC_SLIP_NOT_CUT] = 3, [CC_SLIP_VERNIER] = 10, [CC_SLIP_LINE] = 10, [CC_SLIP_DIAL] = 2,
+    [CC_SLIP_DIAL_ON] = 1, [CC_SLIP_BACKLASH] = 10,
 };
 
 #define ODDS_OWN_HOLE 50        /* of 10 000 jobs: the pin's own hole counted, or one past the arm, from the first movement on */
@@ -140,6 +141,17 @@ static bool is_direct(const struct search *search)
 static bool is_vernier(const struct search *search)
 {
     return cc_plan_is_vernier(search->hunt.plan);
+}
+
+static bool is_dial(const struct search *search)
+{
+    return cc_plan_is_dial(search->hunt.plan);
+}
+
+/* A row is told by where it is, not by how far: what went wrong before it shows in other ways than by holes. */
+static bool tells_places(const struct search *search)
+{
+    return is_vernier(search) || is_dial(search);
 }
 
 static bool is_list(const struct search *search)
@@ -382,6 +394,7 @@ static void ask_group(struct search *search, struct group group)
 struct movement {
     int64_t turns, holes, holes2;
     int64_t before;         /* holes that the arms stood at for the movement before; 0: none */
+    int64_t turns_after, holes_after;   /* of the next movement */
 };
 
 static int sign_of(int64_t n)
@@ -422,13 +435,26 @@ static bool turn_off(int64_t *pin, int64_t *plate, const struct search *search, 
 /* A vernier's pin is told by its number, and so not moved twice; left out, it stays where it was until the next. */
 static bool made_twice(int64_t *pin, int64_t *plate, const struct search *search, const struct movement *m)
 {
-    *pin = whole(search, m);
+    *pin = is_dial(search) && !search->group.at_last ? m->turns * (int64_t)search->hunt.plan->circle : whole(search, m);
     *plate = is_vernier(search) && !search->group.at_last ? 0 : m->holes2;
     return *pin != 0 || *plate != 0;
 }
 
+/* By the dial: the next movement's whole turns, and on in its own way to its reading, for both. */
+static bool left_out_by_dial(int64_t *pin, const struct search *search, const struct movement *m)
+{
+    int64_t circle = search->hunt.plan->circle, after = m->turns_after * circle + m->holes_after, both = whole(search, m) + after;
+    int64_t on = (int64_t)cci_modulo(after < 0 ? -both : both, (uint64_t)circle);
+
+    *pin = m->turns_after * circle + (after < 0 ? -on : on) - both;
+    return whole(search, m) != 0 && *pin != 0;
+}
+
 static bool left_out(int64_t *pin, int64_t *plate, const struct search *search, const struct movement *m)
 {
+    *plate = 0;
+    if (is_dial(search) && !search->group.at_last)
+        return left_out_by_dial(pin, search, m);
     bool any = made_twice(pin, plate, search, m);
 
     *pin = -*pin;
@@ -452,16 +478,38 @@ static bool arms_as_before(int64_t *pin, int64_t *plate, const struct search *se
     return *pin != 0 && m->holes != 0 && m->before != 0;
 }
 
+/* Parts of the dial to one of its lines. */
+static int64_t parts_of_line(const struct search *search)
+{
+    return (int64_t)(search->hunt.plan->circle / search->hunt.plan->dial.lines);
+}
+
+static bool line_misread(int64_t *pin, int64_t *plate, const struct search *search, const struct movement *m)
+{
+    *plate = 0;
+    *pin = search->now.by * parts_of_line(search);
+    return whole(search, m) != 0;
+}
+
+static bool vernier_misread(int64_t *pin, int64_t *plate, const struct search *search, const struct movement *m)
+{
+    bool made = line_misread(pin, plate, search, m);
+
+    *pin /= search->hunt.plan->dial.vernier;
+    return made;
+}
+
 static effect_fn *const effects[CC_SLIPS] = {
     [CC_SLIP_HOLE] = hole_off, [CC_SLIP_HOLE2] = hole2_off,     [CC_SLIP_TURN] = turn_off,       [CC_SLIP_TWICE] = made_twice,
     [CC_SLIP_LEFT_OUT] = left_out, [CC_SLIP_PART] = part_left_out, [CC_SLIP_ARMS] = arms_as_before,
+    [CC_SLIP_VERNIER] = vernier_misread, [CC_SLIP_LINE] = line_misread,
 };
 
 static struct movement movement_of(const struct search *search, struct cci_split split)
 {
     int64_t circle = search->hunt.plan->circle;
 
-    return (struct movement){ split.pin / circle, split.pin % circle, split.plate, 0 };
+    return (struct movement){ split.pin / circle, split.pin % circle, split.plate, 0, 0, 0 };
 }
 
 static struct movement movement_of_units(const struct search *search, int64_t units)
@@ -490,10 +538,14 @@ static void ask_held(struct search *search)
 
     for (uint64_t k = 0; k <= hunt->plan->steps; k++) {
         const struct cci_row *row = &hunt->row[k];
-        struct movement m = { row->turns, row->holes, row->holes2, before };
+        struct movement m = { row->turns, row->holes, row->holes2, before, 0, 0 };
         int64_t pin, plate;
         if (row->holes != 0)
             before = row->holes;
+        if (k < hunt->plan->steps) {
+            m.turns_after = row[1].turns;
+            m.holes_after = row[1].holes;
+        }
         if (k >= search->from && k <= search->high && effects[search->now.kind](&pin, &plate, search, &m))
             search->moment[n++] = (struct moment){ pin, plate, k };
     }
@@ -514,22 +566,26 @@ static void ask_held(struct search *search)
 static void ask_ranges(struct search *search)
 {
     const struct cc_plan *plan = search->hunt.plan;
+    bool line = search->hunt.has_line;
+    effect_fn *effect = effects[search->now.kind];
     struct group each[3], base = search->group;
-    struct movement m = movement_of_units(search, plan->start);
+    struct movement start = movement_of_units(search, plan->start), m = movement_of_units(search, plan->move);
     size_t n = 0;
 
-    if (plan->start != 0 && effects[search->now.kind](&base.pin, &base.plate, search, &m))
+    if (line)
+        m = movement_of(search, (struct cci_split){ search->hunt.line.pin, search->hunt.line.plate });
+    start.turns_after = m.turns_after = m.turns;
+    start.holes_after = m.holes_after = m.holes;
+    if (plan->start != 0 && effect(&base.pin, &base.plate, search, &start))
         each[n++] = base;
     base.low = 1;
     base.high = plan->steps;
-    m = search->hunt.has_line ? movement_of(search, (struct cci_split){ search->hunt.line.pin, search->hunt.line.plate })
-                              : movement_of_units(search, plan->move);
-    base.which = search->hunt.has_line ? ANY_MOVE : SMALLER_MOVE;
-    if (effects[search->now.kind](&base.pin, &base.plate, search, &m))
+    base.which = line ? ANY_MOVE : SMALLER_MOVE;
+    if (effect(&base.pin, &base.plate, search, &m))
         each[n++] = base;
     m = movement_of_units(search, plan->move + 1);
     base.which = LARGER_MOVE;
-    if (!search->hunt.has_line && effects[search->now.kind](&base.pin, &base.plate, search, &m))
+    if (!line && effect(&base.pin, &base.plate, search, &m))
         each[n++] = base;
     while (n-- > 0) {
         struct group *last = &each[n], *other = n > 0 ? &each[n - 1] : NULL;
@@ -555,21 +611,43 @@ static void ask_once(struct search *search, enum cc_slip_kind kind, int64_t by, 
         ask_ranges(search);
 }
 
-static void ask_all_once(struct search *search)
+/* By the dial: what was misread at the last movement; no reading depends on the one before. */
+static void ask_misread(struct search *search, int by)
+{
+    const struct group at_last = { .at_last = true };
+
+    if (search->hunt.plan->dial.vernier > 1)
+        ask_once(search, CC_SLIP_VERNIER, by, at_last);
+    ask_once(search, CC_SLIP_LINE, by, at_last);
+}
+
+static void ask_left_out(struct search *search)
 {
     const struct group any = { .n = 0 }, at_last = { .at_last = true }, before_last = { .before_last = true };
-    bool vernier = is_vernier(search);
+    bool unknown = is_dial(search) && !search->hunt.has_line && search->hunt.row == NULL;    /* which movement is next */
+
+    search->slips->cut_short |= unknown;
+    if (!unknown)
+        ask_once(search, CC_SLIP_LEFT_OUT, 1, tells_places(search) ? before_last : any);
+    if (tells_places(search))       /* pin or reading too stays what it was */
+        ask_once(search, CC_SLIP_LEFT_OUT, 1, at_last);
+}
+
+static void ask_all_once(struct search *search)
+{
+    const struct group any = { .n = 0 }, at_last = { .at_last = true };
 
     for (int by = 1; by >= -1; by -= 2) {
-        ask_once(search, CC_SLIP_HOLE, by, any);
+        if (is_dial(search))
+            ask_misread(search, by);
+        else
+            ask_once(search, CC_SLIP_HOLE, by, any);
         ask_once(search, CC_SLIP_TURN, by, any);
         if (search->hunt.holes2 > 0)
-            ask_once(search, CC_SLIP_HOLE2, by, vernier ? at_last : any);
+            ask_once(search, CC_SLIP_HOLE2, by, is_vernier(search) ? at_last : any);
     }
     ask_once(search, CC_SLIP_TWICE, 1, any);
-    ask_once(search, CC_SLIP_LEFT_OUT, 1, vernier ? before_last : any);
-    if (vernier)        /* the pin too stays where it was */
-        ask_once(search, CC_SLIP_LEFT_OUT, 1, at_last);
+    ask_left_out(search);
     if (cc_plan_is_compound(search->hunt.plan)) {
         ask_once(search, CC_SLIP_PART, 1, any);
         ask_once(search, CC_SLIP_PART, 2, any);
@@ -1113,12 +1191,12 @@ static bool found_standing(struct cci_hunt *hunt, uint64_t row, uint64_t x)
     uint64_t hole, hole2;
 
     holes_of(&hole, &hole2, search, row);
-    if ((!hunt->seen->has_hole || hole == hunt->seen->hole) && (!hunt->seen->has_hole2 || hole2 == hunt->seen->hole2))
+    if (cci_hole_fits(hunt, hole) && (!hunt->seen->has_hole2 || hole2 == hunt->seen->hole2))
         return true;
     search->now.first = search->from < row ? search->from : row;
     search->now.last = row;
     return !count_since(search, row, false) ? search->status == CC_OK
-                                            : add(search, row, x, odds_of[CC_SLIP_PLATE], 0, 0);
+                                            : add(search, row, x, odds_of[search->now.kind], 0, 0);
 }
 
 /* The first movement at which a slip can have been made: from the zero hole to the start, where there is one. */
@@ -1158,7 +1236,7 @@ static bool found_moving(struct cci_hunt *hunt, uint64_t row, uint64_t x)
     if (row < search->now.first)
         return true;
     return !count_since(search, row, true) ? search->status == CC_OK
-                                           : add(search, row, x, odds_of[CC_SLIP_PLATE_ON], 0, 0);
+                                           : add(search, row, x, odds_of[search->now.kind], 0, 0);
 }
 
 /* The plate may have moved at any row: nothing tells which it is. */
@@ -1167,7 +1245,7 @@ static void add_anywhere(struct search *search)
     search->now.first = search->from;
     search->now.last = search->high;
     search->now.ways = 1;
-    if (!add(search, 0, 0, odds_of[CC_SLIP_PLATE], 0, 0))
+    if (!add(search, 0, 0, odds_of[search->now.kind], 0, 0))
         return;
     search->slips->at[search->slips->n - 1].has_row = false;
 }
@@ -1178,10 +1256,10 @@ static void ask_plate(struct search *search)
     const struct cc_seen *seen = hunt->seen;
     struct cci_window window = hunt->window;
 
-    if (!cc_plan_has_plate(hunt->plan) || (!seen->has_hole && !seen->has_hole2))
+    if ((!cc_plan_has_plate(hunt->plan) && (!is_dial(search) || hunt->plan->dial.fixed)) || (!seen->has_hole && !seen->has_hole2))
         return;
     search->now.by = 0;
-    search->now.kind = CC_SLIP_PLATE;
+    search->now.kind = is_dial(search) ? CC_SLIP_DIAL : CC_SLIP_PLATE;
     begin_question(search, 0, 0, found_standing);
     search->now.has_shift = false;
     if (!seen->has_reading && !seen->has_row) {
@@ -1191,10 +1269,38 @@ static void ask_plate(struct search *search)
     hunt->window = wider_window(search, 1, 2 * (unsigned long)hunt->plan->circle);
     hunt->any_hole = true;
     cci_hunt(hunt);
-    search->now.kind = CC_SLIP_PLATE_ON;
+    search->now.kind = is_dial(search) ? CC_SLIP_DIAL_ON : CC_SLIP_PLATE_ON;
     begin_question(search, 0, 0, found_moving);
     search->now.has_shift = false;
     hunt->window = wider_window(search, 1, 1);
+    cci_hunt(hunt);
+    hunt->window = window;
+}
+
+/* ---- by the dial: come up to a reading from behind ---- */
+
+static bool found_slack(struct cci_hunt *hunt, uint64_t row, uint64_t x)
+{
+    struct search *search = hunt->context;
+
+    if (row < first_movement(search))
+        return true;
+    search->now.first = search->now.last = row;
+    return !count_since(search, row, true) ? search->status == CC_OK : add(search, row, x, odds_of[CC_SLIP_BACKLASH], 0, 0);
+}
+
+static void ask_backlash(struct search *search)
+{
+    struct cci_hunt *hunt = &search->hunt;
+    struct cci_window window = hunt->window;
+
+    if (!is_dial(search) || !hunt->seen->has_hole)
+        return;
+    search->now.kind = CC_SLIP_BACKLASH;
+    search->now.by = 0;
+    begin_question(search, 0, 0, found_slack);
+    search->now.has_shift = false;
+    hunt->window = wider_window(search, 1, 10);
     cci_hunt(hunt);
     hunt->window = window;
 }
@@ -1301,6 +1407,7 @@ static void ask_all(struct search *search)
     if (seen_of(search)->pin_circle == 0 || seen_of(search)->pin_circle == hunt->plan->circle) {
         ask_all_once(search);
         ask_plate(search);
+        ask_backlash(search);
         ask_uncut(search);
         ask_circles(search);
         ask_counts(search);

@@ -25,6 +25,9 @@ static const struct option_row recover_options[] = {
       0, "hole2", "H", "compound: holes from the second pin back to the marked one; fixture: the pin in use" },
     { TO_ANGLE(struct recovery, seen.reading, ANY_SIGN, GIVEN(struct recovery, seen.has_reading)),
       0, "reading", "ANGLE", "what the spindle's scale reads" },
+    { TO_TEXT(struct recovery, dial), 0, "dial", "READING", "what the dial reads: 3d25m40s, '3d25m v4', 71; the line alone where it has a vernier" },
+    { TO_ANGLE(struct recovery, rim, ANY_SIGN, GIVEN(struct recovery, has_rim)),
+      0, "rim", "ANGLE", "what the rim reads, set to 0 with the dial" },
     { TO_ANGLE(struct recovery, seen.uncertainty, NOT_NEGATIVE, GIVEN(struct recovery, has_uncertainty)),
       0, "uncertainty", "ANGLE", "how far off that may be, either way (default 1 degree)" },
     { TO_ANGLE(struct recovery, scale_zero, ANY_SIGN, GIVEN(struct recovery, has_scale)),
@@ -71,16 +74,30 @@ static const struct request_tables recover_requests = { recover_tables + 1, reco
 
 /* ---- what was typed ---- */
 
+/* What says how to take a reading, and what says the same twice. */
+static int check_readings(const struct recovery *r, struct cli *cli)
+{
+    const struct cc_seen *seen = &r->seen;
+
+    if (r->has_rim && (seen->has_reading || r->has_scale || r->scale_falls))
+        return cli_trouble(cli, "--rim is a reading, and the profile says which way it goes: leave out --reading and what belongs to it");
+    if (r->dial != NULL && seen->has_hole)
+        return cli_trouble(cli, "--dial and --hole say the same: leave one out");
+    if ((r->has_uncertainty || r->has_scale || r->scale_falls) && !seen->has_reading && !r->has_rim)
+        return cli_trouble(cli, "--uncertainty, --scale-zero and --scale-falls say how to take a --reading: there is none");
+    return EXIT_YES;
+}
+
 static int check_options(struct recovery *r, struct cli *cli)
 {
     struct cc_seen *seen = &r->seen;
+    bool pins = seen->has_hole || seen->has_hole2 || r->dial != NULL, scale = seen->has_reading || r->has_rim;
+    int status = check_readings(r, cli);
 
-    if ((r->has_uncertainty || r->has_scale || r->scale_falls) && !seen->has_reading)
-        return cli_trouble(cli, "--uncertainty, --scale-zero and --scale-falls say how to take a --reading: there is none");
-    if (r->only_rezero)
-        return EXIT_YES;
-    if (!seen->has_hole && !seen->has_hole2 && !seen->has_reading && !seen->has_cuts && !r->has_tooth && !r->has_made)
-        return cli_trouble(cli, "say what can be seen: --hole 7, --reading 45, --tooth 12");
+    if (status != EXIT_YES || r->only_rezero)
+        return status;
+    if (!pins && !scale && !seen->has_cuts && !r->has_tooth && !r->has_made)
+        return cli_trouble(cli, "say what can be seen: --hole 7, --reading 45, --tooth 12, --cuts 13; by the dial --dial 3d25m");
     if (!r->has_uncertainty)
         mpq_set_ui(seen->uncertainty, 1, 360);
     mpq_sub(seen->reading, seen->reading, r->scale_zero);
@@ -117,6 +134,16 @@ static int find_slips(struct recovery *r, struct cli *cli)
     return EXIT_TROUBLE;
 }
 
+/* What is known of the row must not speak against itself. */
+static int check_rows(const struct cc_seen *seen, struct cli *cli)
+{
+    if (seen->has_row && seen->has_right && seen->row < seen->right)
+        return cli_trouble(cli, "--step %" PRIu64 ": it comes before step %" PRIu64 ", where all was right", seen->row, seen->right);
+    if (seen->has_row && seen->has_last && seen->row < seen->last)
+        return cli_trouble(cli, "--step %" PRIu64 ": it comes before step %" PRIu64 ", which is made", seen->row, seen->last);
+    return EXIT_YES;
+}
+
 static int find_places(struct recovery *r, struct cli *cli)
 {
     const struct job *job = &r->job;
@@ -133,6 +160,8 @@ static int find_places(struct recovery *r, struct cli *cli)
     }
     if (r->only_rezero)
         return EXIT_YES;
+    if (check_rows(&r->seen, cli) != EXIT_YES)
+        return EXIT_TROUBLE;
     enum cc_status s = search_places(r, r->most, &cli->err);
     if (s == CC_OK && r->has_at)    /* all of them, to look for that one */
         s = search_places(r, (size_t)r->places.total, &cli->err);
@@ -267,16 +296,20 @@ static int run_command(struct cli *cli, int argc, char **argv)
     cc_places_init(&r.places);
     cc_hand_slips_init(&r.slips);
     mpq_init(r.scale_zero);
+    mpq_init(r.rim);
     int status = read_recovery(&r, cli, argc, argv);
     if (status == EXIT_YES)
         status = plan_recovery(&r, cli);
     if (!kept_come_back(r.here))
         status = cli_trouble(cli, "cannot come back to where this was called: %s", strerror(errno));
+    if (status == EXIT_YES)
+        status = cli_status(recovery_read_dial(&r, &cli->err));
     if (status == EXIT_YES) {
         status = find_places(&r, cli);
         if (status != EXIT_TROUBLE)
             status = write_recovery(&r, cli, status);
     }
+    mpq_clear(r.rim);
     mpq_clear(r.scale_zero);
     cc_hand_slips_clear(&r.slips);
     cc_places_clear(&r.places);
@@ -294,9 +327,12 @@ const struct command cmd_recover = {
     .run = run_command,
     .summary = "the place is lost: which steps fit what can be seen",
     .about = "REQUEST is what divide or angles takes. From the hole the pin stands in, a rough reading of the spindle's\n"
-             "scale and the last cut that is sure, the steps that fit, the movement to the next one, and how to set\n"
-             "zero again when none fits. Status 1 when none does.\n",
+             "scale and the last cut that is sure, the steps that fit and the movement to the next one. Where none\n"
+             "fits, the slips of the hands that would have led there, each with what to measure and the way back,\n"
+             "and how to set zero again. Status 1 when no step fits.\n",
     .examples = "  crankcard recover 57 --hole 16 --hole2 0 --reading 151\n"
+                "  crankcard recover 95 --hole 6 --reading 155 --step 41 --radius 40\n"
+                "  crankcard recover 7 --head dial-table-90 --dial 3d25m40s --rim 51\n"
                 "  crankcard recover 95 --hole 5 --reading 155 --uncertainty 2 --tooth 38\n"
                 "  crankcard recover --job divide-57 --hole 16\n",
 };

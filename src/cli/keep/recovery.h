@@ -21,6 +21,9 @@ struct recovery {
     bool only_rezero;               /* no question: how to set zero again */
     bool all_slips;                 /* the slips are what is asked for */
     mpq_t scale_zero;
+    const char *dial;               /* what the dial reads, as typed, or NULL */
+    bool has_rim;
+    mpq_t rim;                      /* what the rim reads */
     uint64_t tooth, at;
     size_t most;                    /* places to list */
     struct cc_places places;        /* none: nothing fits */
@@ -34,6 +37,9 @@ struct recovery {
  * next one with the movement to it from there. false where no row follows.
  */
 bool recovery_rows(struct cc_step *here, struct cc_step *next, const struct recovery *recovery, size_t i);
+
+/* When the plan is known: what dial and rim read becomes what is seen. CC_EDOM and CC_EPARSE name the option. */
+enum cc_status recovery_read_dial(struct recovery *recovery, struct cc_error *err);
 
 void recovery_card(FILE *out, const struct recovery *recovery);
 extern const struct form candidate_form, slip_form;

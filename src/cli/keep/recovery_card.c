@@ -3,6 +3,7 @@
  * nothing fits. The bench procedures are common practice.
  */
 #include <inttypes.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "crankcard/angle.h"
@@ -16,6 +17,33 @@
 
 /* ---- what was seen ---- */
 
+/* What is known of the row, and how much is cut. */
+static void write_known(struct text *t, const struct cc_seen *seen)
+{
+    if (seen->has_cuts)
+        text_para(t, "  ", "  ", "Seen: %" PRIu64 " %s cut.", seen->cuts, seen->cuts == 1 ? "place" : "places");
+    if (seen->has_row)
+        text_para(t, "  ", "  ", "Known: you take yourself to be at step %" PRIu64 ".", seen->row);
+    if (seen->has_right)
+        text_para(t, "  ", "  ", "Known: at step %" PRIu64 " all was right.", seen->right);
+}
+
+/* Where the pins stand, or what the dial reads. */
+static void write_pins(struct text *t, const struct recovery *r)
+{
+    const struct cc_seen *seen = &r->seen;
+
+    if (r->dial != NULL)
+        text_para(t, "  ", "  ", "Seen: the dial at %s%s.", r->dial, seen->more_holes > 0 ? ", its line alone" : "");
+    else if (seen->has_hole)
+        text_para(t, "  ", "  ", "Seen: pin in hole %" PRIu64 ".", seen->hole);
+    if (seen->has_hole2)
+        text_para(t, "  ", "  ", cc_plan_is_direct(&r->job.plan) ? "Seen: pin %" PRIu64 " in use." :
+                  "Seen: plate carried %" PRIu64 " %s.", seen->hole2, seen->hole2 == 1 ? "hole" : "holes");
+    if (seen->pin_circle != 0 && seen->pin_circle != r->job.plan.circle)
+        text_para(t, "  ", "  ", "Seen: the pin in the %u circle.", seen->pin_circle);
+}
+
 static void write_seen(struct text *t, const struct recovery *r)
 {
     const struct cc_seen *seen = &r->seen;
@@ -27,16 +55,13 @@ static void write_seen(struct text *t, const struct recovery *r)
         text_para(t, "  ", "  ", "%s", r->said);
     if (r->job.view.grow != CC_WAY_UNKNOWN && job_forward(&r->job, &r->job.plan) == CC_COUNTER)
         text_para(t, "  ", "  ", "Forward is COUNTER-CLOCKWISE in this job.");
-    if (seen->has_hole)
-        text_para(t, "  ", "  ", "Seen: pin in hole %" PRIu64 ".", seen->hole);
-    if (seen->has_hole2)
-        text_para(t, "  ", "  ", cc_plan_is_direct(&r->job.plan) ? "Seen: pin %" PRIu64 " in use." :
-                  "Seen: plate carried %" PRIu64 " %s.", seen->hole2, seen->hole2 == 1 ? "hole" : "holes");
+    write_pins(t, r);
     if (seen->has_reading) {
         spindle_words(angle, sizeof angle, seen->reading);
         cc_angle_error_str(give, sizeof give, seen->uncertainty, 0, CC_MARKS_UTF8);
         text_para(t, "  ", "  ", "Seen: spindle at %s from the start, give or take %s.", angle, give);
     }
+    write_known(t, seen);
     if (r->has_tooth)
         text_para(t, "  ", "  ", "Known: number %" PRIu64 " is cut, step %" PRIu64 ".", r->tooth, seen->last);
     if (r->has_made)
@@ -69,14 +94,19 @@ static void place_name(char *buf, size_t size, const struct cc_step *here, const
 static void write_place(struct text *t, const struct recovery *r, size_t i)
 {
     struct cc_step here, next;
-    char name[WORDS], angle[WORDS], lands[WORDS], off[WORDS], first[32];
+    char name[WORDS], angle[WORDS], lands[2 * WORDS], off[WORDS], first[32];
 
     cc_step_init(&here);
     cc_step_init(&next);
     recovery_rows(&here, &next, r, i);
     place_name(name, sizeof name, &here, r);
     spindle_words(angle, sizeof angle, here.angle);
-    pins_words(lands, sizeof lands, &r->job.plan, r->between ? r->seen.hole : here.hole, here.hole2);
+    if (r->between)
+        here.hole = r->seen.hole;
+    if (r->between && cc_plan_is_dial(&r->job.plan))
+        snprintf(lands, sizeof lands, "the dial as it is");
+    else
+        place_words(lands, sizeof lands, &r->job, &here);
     snprintf(first, sizeof first, "%3zu) ", i + 1);
     if (r->seen.has_reading) {
         cc_angle_error_str(off, sizeof off, r->places.at[i].off, 0, CC_MARKS_UTF8);
@@ -106,9 +136,9 @@ static void write_places(struct text *t, const struct recovery *r)
     if (total > shown)
         text_para(t, "     ", "     ", "and %" PRIu64 " more: --most lists them", total - shown);
     if (total > 1)
-        text_para(t, "", "", "To tell them apart: %s%scount the cuts in the work (--tooth). Take another than "
-                  "the first with --at STEP.", r->seen.has_hole ? "" : "count the pin's hole (--hole); ",
-                  r->seen.has_reading ? "" : "read the spindle's scale (--reading); ");
+        text_para(t, "", "", "To tell them apart: %s%scount the cuts in the work (--cuts). Take another than "
+                  "the first with --at STEP.", r->seen.has_hole ? "" : cc_plan_is_dial(&r->job.plan) ? "read the dial (--dial); " :
+                  "count the pin's hole (--hole); ", r->seen.has_reading ? "" : "read the spindle's scale (--reading, --rim); ");
     text_blank(t);
 }
 
@@ -118,6 +148,11 @@ static void take_up_backlash(struct text_list *items, const struct recovery *r, 
 {
     uint64_t hole = r->between ? r->seen.hole : here->hole;
 
+    if (cc_plan_is_dial(&r->job.plan)) {
+        text_item(items, "Take the backlash up anew, for nobody knows which way the crank came: crank back half a turn or more, and come "
+                  "forward up to the reading again.");
+        return;
+    }
     if (cc_plan_is_direct(&r->job.plan)) {
         text_item(items, "Plunger home in its hole, spindle pushed gently back against it, as for every cut.");
         return;
@@ -139,23 +174,46 @@ static void prove_place(struct text_list *items, const struct recovery *r, const
          r->seen.has_last || r->places.total == 1 ? "" : " If it does not, it is another of the steps above.");
 }
 
-static void write_movement(struct text_list *items, const struct recovery *r, const struct cc_step *next)
+/* By the dial: whole turns, then on to a reading. */
+static void dial_move_words(char *buf, size_t size, const struct cc_step *next)
+{
+    bool back = next->turns < 0 || next->holes < 0;
+    unsigned long long turns = (unsigned long long)llabs(next->turns);
+
+    if (turns > 0)
+        snprintf(buf, size, "crank %s%llu %s and on%s, up to the reading", back ? "back " : "", turns, turns == 1 ? "turn" : "turns",
+                 back ? " back" : "");
+    else
+        snprintf(buf, size, "crank %s, up to the reading", back ? "back" : "on");
+}
+
+static void move_words(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *next)
 {
     struct hand_move moves[2];
-    unsigned n = hand_moves(moves, &r->job.plan, next);
-    char first[WORDS], then[WORDS] = "", lands[WORDS], mind[WORDS], angle[WORDS];
+    unsigned n = hand_moves(moves, plan, next);
+    char first[WORDS], then[WORDS] = "";
 
     if (n == 0)
         snprintf(first, sizeof first, "no movement");
+    else if (cc_plan_is_dial(plan))
+        dial_move_words(first, sizeof first, next);
     else
         hand_words(first, sizeof first, &moves[0]);
     if (n == 2)
         hand_words(then, sizeof then, &moves[1]);
-    pins_words(lands, sizeof lands, &r->job.plan, next->hole, next->hole2);
+    snprintf(buf, size, "%s%s%s", first, n == 2 ? ", then " : "", then);
+}
+
+static void write_movement(struct text_list *items, const struct recovery *r, const struct cc_step *next)
+{
+    char move[2 * WORDS], lands[2 * WORDS], mind[WORDS], angle[WORDS];
+
+    move_words(move, sizeof move, &r->job.plan, next);
+    place_words(lands, sizeof lands, &r->job, next);
     caution_words(mind, sizeof mind, &r->job.plan, next);
     spindle_words(angle, sizeof angle, next->angle);
-    text_item(items, "To step %" PRIu64 "%s: %s%s%s. It lands in %s, spindle at %s.%s%s", next->step,
-         next->closing ? ", which closes the circle and is not cut" : "", first, n == 2 ? ", then " : "", then, lands,
+    text_item(items, "To step %" PRIu64 "%s: %s. It lands %s %s, spindle at %s.%s%s", next->step,
+         next->closing ? ", which closes the circle and is not cut" : "", move, cc_plan_is_dial(&r->job.plan) ? "with the" : "in", lands,
          angle, mind[0] != '\0' ? " " : "", mind);
 }
 
@@ -197,6 +255,30 @@ static void write_way_on(struct text *t, const struct recovery *r)
 
 /* ---- nothing fits ---- */
 
+/* With the work where the slot reads alike: pin, plunger or dial put right for it. */
+static void set_index(struct text_list *items, const struct recovery *r)
+{
+    const struct cc_plan *plan = &r->job.plan;
+    bool helix = job_is_helix(&r->job);
+
+    if (cc_plan_is_direct(plan))
+        text_item(items, "The plunger will hardly meet a hole: clamp off, plunger into the nearest hole, then turn the work "
+             "in its chuck or on its arbor until the slot reads alike again.");
+    else if (cc_plan_is_dial(plan))
+        text_item(items, "The dial will hardly read what it should: hold the crank and set the dial to that reading on its shaft. A dial that "
+                  "cannot be set: clamp off, come forward up to the nearest right reading, clamp on, and turn the work until the slot reads "
+                  "alike again.");
+    else if (plan->circle2 != 0 || plan->train.pairs > 0 || helix)
+        text_item(items, "The pin will hardly meet a hole: %scome forward into the nearest one%s%s, then turn the work in its "
+             "chuck or on its arbor until the slot reads alike again.", helix ? "" : "clamp off, ",
+             plan->circle2 != 0 ? ", the second pin in a hole too" : "; leave the gears in mesh", helix ? "" : "; clamp on");
+    else
+        text_item(items, "The pin will hardly meet a hole: without moving crank or spindle, loosen the plate's stop, turn "
+             "the plate until the pin drops in, tighten, and see that the indicator has not moved. Where the plate "
+             "is bolted fast: clamp off, come forward into the nearest hole, clamp on, and turn the work in its chuck or on its arbor "
+             "until the slot reads alike again.");
+}
+
 static void write_rezero(struct text *t, const struct recovery *r)
 {
     const struct cc_plan *plan = &r->job.plan;
@@ -216,19 +298,9 @@ static void write_rezero(struct text *t, const struct recovery *r)
          "(a snug round pin in the slot gives a better feel).%s%s",
          cc_plan_is_direct(plan) ? "" : " Let the last of the turning be forward, so that the backlash is up.",
          helix ? " The spindle clamp stays off; touch nothing." : " Clamp the spindle.");
-    if (cc_plan_is_direct(plan))
-        text_item(&items, "The plunger will hardly meet a hole: clamp off, plunger into the nearest hole, then turn the work "
-             "in its chuck or on its arbor until the slot reads alike again.");
-    else if (plan->circle2 != 0 || plan->train.pairs > 0 || helix)
-        text_item(&items, "The pin will hardly meet a hole: %scome forward into the nearest one%s%s, then turn the work in its "
-             "chuck or on its arbor until the slot reads alike again.", helix ? "" : "clamp off, ",
-             plan->circle2 != 0 ? ", the second pin in a hole too" : "; leave the gears in mesh", helix ? "" : "; clamp on");
-    else
-        text_item(&items, "The pin will hardly meet a hole: without moving crank or spindle, loosen the plate's stop, turn "
-             "the plate until the pin drops in, tighten, and see that the indicator has not moved. Where the plate "
-             "is bolted fast: clamp off, come forward into the nearest hole, clamp on, and turn the work in its chuck or on its arbor "
-             "until the slot reads alike again.");
+    set_index(&items, r);
     text_item(&items, "%s", any ? "This place is 0 now: mark it, and begin the request anew from here, over slots that are cut."
+              : cc_plan_is_dial(plan) ? "This place is that step now: follow the request, and g to the step after it."
                               : "This place is that step now: number the holes so that the pin's has the number the "
                                 "card gives for it, follow the request, and g to the step after it.");
     text_item(&items, "Prove it on two other slots, far round the work, before you cut.");
@@ -245,9 +317,9 @@ static void write_slipped(struct text *t, const struct recovery *r)
     if (cc_plan_is_direct(&r->job.plan))
         return;
     text_line(t, "If the worm has slipped out of mesh");
-    text_item(&items, "Hold the work, for what is heavy on one side swings. Spindle clamp off. Leave the pin in its hole. Worm into full mesh, its clamp "
-              "tight.");
-    if (mpz_cmp_ui(mpq_denref(head->worm), 1) == 0 && r->job.plan.train.pairs == 0) {
+    text_item(&items, "Hold the work, for what is heavy on one side swings. Spindle clamp off. %s. Worm into full mesh, its clamp "
+              "tight.", cc_plan_is_dial(&r->job.plan) ? "Leave the crank as it is" : "Leave the pin in its hole");
+    if (mpz_cmp_ui(mpq_denref(head->worm), 1) == 0 && r->job.plan.train.pairs == 0 && !cc_plan_is_dial(&r->job.plan)) {
         mpq_init(angle);
         mpq_inv(angle, head->worm);
         cc_angle_dms_str(tooth, sizeof tooth, angle, 0, CC_MARKS_UTF8);
@@ -259,8 +331,10 @@ static void write_slipped(struct text *t, const struct recovery *r)
              "recover with --hole alone lists those steps.");
         text_item(&items, "No slot comes right so: set zero again as above.");
     } else {
-        text_item(&items, "With a worm of several starts, or the plate geared to the spindle, the pin's hole tells nothing "
-             "any more: set zero again as above.");
+        text_item(&items, cc_plan_is_dial(&r->job.plan) ? "The dial may be right, and whole turns be lost: what the rim then shows tells; if in doubt "
+                  "set zero again as above." :
+                  "With a worm of several starts, or the plate geared to the spindle, the pin's hole tells nothing "
+                  "any more: set zero again as above.");
     }
     text_item(&items, "Prove it on two cut slots before you cut.");
     text_blank(t);
@@ -323,10 +397,11 @@ static void write_contradiction(struct text *t, const struct recovery *r)
     struct cc_seen loose;
     struct cc_places places;
     struct cc_step step;
-    char scale[WORDS], lands[WORDS];
+    char scale[WORDS], lands[2 * WORDS];
 
-    text_para(t, "", "", "No step fits what is seen. Look again: the hole is counted from the start hole, 0, the way "
-              "the crank turns; the scale from what it read at the start.");
+    text_para(t, "", "", "No step fits what is seen. Look again: %s.", cc_plan_is_dial(&r->job.plan)
+              ? "the dial is read at the index, the line before it and the vernier's line that stands in line; the rim from 0 at the start"
+              : "the hole is counted from the start hole, 0, the way the crank turns; the scale from what it read at the start");
     cc_seen_init(&loose);
     cc_places_init(&places);
     cc_step_init(&step);
@@ -339,7 +414,7 @@ static void write_contradiction(struct text *t, const struct recovery *r)
         cc_cursor_next(&cursor, &step);
         cc_cursor_clear(&cursor);
         spindle_words(scale, sizeof scale, step.angle);
-        pins_words(lands, sizeof lands, &r->job.plan, step.hole, step.hole2);
+        place_words(lands, sizeof lands, &r->job, &step);
         text_para(t, "  ", "  ", "By the scale alone the nearest is step %" PRIu64 ", at %s: %s.%s", step.step, scale, lands,
                   holes_fit(&r->seen, &step) ? " That is where the pin is seen: if the scale can be so far off, ask again "
                   "with a larger --uncertainty." : "");
