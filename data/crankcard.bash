@@ -42,11 +42,12 @@ _crankcard_value()
     follow:--block|follow:--arc|follow:--offset|follow:--mark|follow:--number|follow:--value|\
     follow:--most-turns|follow:--lead|follow:--mounted|follow:-c|follow:--circle|follow:--by-eye|\
     follow:-r|follow:--radius|follow:-w|follow:--width|follow:--pages|recover:--hole|recover:--hole2|\
-    recover:--reading|recover:--uncertainty|recover:--scale-zero|recover:--tooth|recover:--step|\
-    recover:--right|recover:--cuts|recover:--pin-circle|recover:--job|recover:--at|recover:--most|\
-    recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|recover:--number|\
-    recover:--value|recover:--most-turns|recover:--lead|recover:--mounted|recover:-c|recover:--circle|\
-    recover:--by-eye|recover:-w|recover:--width|recover:--pages|recover:-r|recover:--radius)
+    recover:--reading|recover:--dial|recover:--rim|recover:--uncertainty|recover:--scale-zero|\
+    recover:--tooth|recover:--step|recover:--right|recover:--cuts|recover:--pin-circle|recover:--job|\
+    recover:--at|recover:--most|recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|\
+    recover:--number|recover:--value|recover:--most-turns|recover:--lead|recover:--mounted|recover:-c|\
+    recover:--circle|recover:--by-eye|recover:-w|recover:--width|recover:--pages|recover:-r|\
+    recover:--radius)
         : ;;
     divide:-H|divide:--head|angles:-H|angles:--head|methods:-H|methods:--head|table:-H|table:--head|\
     check:-H|check:--head|gear:-H|gear:--head|tilt:-H|tilt:--head|flats:-H|flats:--head|lead:-H|\
