@@ -119,7 +119,7 @@ _crankcard_options()
     plates) echo '--circles --least --most --want --method --make --holds --drill --diameter --head --mounted --format --width --ascii --pages --output --units --help' ;;
     batch) echo '--format --strict --output --help' ;;
     follow) echo '--resume --list --forget --salvage --record --ready --pass --pieces --measure-after --check-every --any-key --read-aloud --ascii --block --arc --offset --ends --mark --number --value --most-turns --lead --clockwise --counter --head --mounted --method --circle --by-eye --tolerance --radius --width --pages --units --help' ;;
-    recover) echo '--hole --hole2 --reading --uncertainty --scale-zero --scale-falls --tooth --step --right --cuts --pin-circle --job --at --most --slips --re-zero --block --arc --offset --ends --mark --number --value --most-turns --lead --clockwise --counter --head --mounted --method --circle --by-eye --tolerance --format --width --ascii --pages --output --units --radius --help' ;;
+    recover) echo '--hole --hole2 --reading --dial --rim --uncertainty --scale-zero --scale-falls --tooth --step --right --cuts --pin-circle --job --at --most --slips --re-zero --block --arc --offset --ends --mark --number --value --most-turns --lead --clockwise --counter --head --mounted --method --circle --by-eye --tolerance --format --width --ascii --pages --output --units --radius --help' ;;
     esac
 }
 
