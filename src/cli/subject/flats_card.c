@@ -51,13 +51,13 @@ static void write_corners(const struct sheet *s, const struct flats_ring *ring, 
 
     if (sizes->full)
         text_labelled(s->text, "corners", "full, %s over them%s; stock of %s or more gives that", shown(s, sizes->corners_mm).s,
-             has_opposite(ring) ? "" : " at the most", shown(s, sizes->full_stock_mm).s);
+                      has_opposite(ring) ? "" : " at the most", shown(s, sizes->full_stock_mm).s);
     else if (ring->flats.n == 1)
         text_labelled(s->text, "round", "%s over what is left of it, along the flat", shown(s, sizes->corners_mm).s);
     else
         text_labelled(s->text, "corners", "%s: %s of round is left between two flats, %s over it%s%s", three ? "not full" : "none",
-             shown(s, sizes->land_mm).s, shown(s, sizes->corners_mm).s, three ? "; full ones need stock of " : "",
-             three ? shown(s, sizes->full_stock_mm).s : "");
+                      shown(s, sizes->land_mm).s, shown(s, sizes->corners_mm).s, three ? "; full ones need stock of " : "",
+                      three ? shown(s, sizes->full_stock_mm).s : "");
 }
 
 static void write_measures(const struct sheet *s, const struct flats_ring *ring, const struct cc_flats_sizes *sizes)
@@ -66,7 +66,7 @@ static void write_measures(const struct sheet *s, const struct flats_ring *ring,
 
     if (has_opposite(ring))
         text_labelled(s->text, "measure", "%s over a flat and the round opposite, until that is cut; %s over two opposite flats", round.s,
-             exactly(s, ring->flats.across).s);
+                      exactly(s, ring->flats.across).s);
     else if (sizes->full)
         text_labelled(s->text, "measure", "%s over a flat and the round opposite, until that is cut; %s over a flat and the corner opposite", round.s, far.s);
     else
@@ -87,8 +87,8 @@ static void write_accuracy(const struct sheet *s, const struct flats_ring *ring,
     if (sizes->full)
         snprintf(corner, sizeof corner, "a corner moves %s, ", shown(s, cc_flats_corner_shift(&ring->flats, sizes, f->off)).s);
     text_labelled(s->text, "head", "a flat %s wrong (what the head is taken to hold%s): %s%sthe %s beside it differ by %s", off,
-         f->stated ? "" : ", assumed", opposite, corner, sizes->full ? "widths" : "lands",
-         shown(s, cc_flats_neighbours(&ring->flats, sizes, f->off)).s);
+                  f->stated ? "" : ", assumed", opposite, corner, sizes->full ? "widths" : "lands",
+                  shown(s, cc_flats_neighbours(&ring->flats, sizes, f->off)).s);
 }
 
 static void write_cutter(const struct sheet *s, const struct cc_flats_sizes *sizes, bool told)
@@ -97,8 +97,8 @@ static void write_cutter(const struct sheet *s, const struct cc_flats_sizes *siz
     struct length wide = shown(s, need);
 
     text_labelled(s->text, "cutter", "%s wide or more, %s", wide.s, told ? "as above" :
-         "fed along the work: the end of an end mill, or a side mill from above, touches off on top of the round; the side of an end mill "
-         "touches off at the side of the round, and so much of its edge must cut");
+                  "fed along the work: the end of an end mill, or a side mill from above, touches off on top of the round; the side of an end mill "
+                  "touches off at the side of the round, and so much of its edge must cut");
     if (have <= 0)
         return;
     double passes = ceil(need / have - 1e-12);
@@ -106,7 +106,7 @@ static void write_cutter(const struct sheet *s, const struct cc_flats_sizes *siz
         text_labelled(s->text, "", "%s covers a flat in one pass.", shown(s, have).s);
     else
         text_labelled(s->text, "", "%s does not cover a flat: %.0f passes at one depth, the first and the last %s to either side of the "
-                  "middle.", shown(s, have).s, passes, shown(s, (need - have) / 2).s);
+                      "middle.", shown(s, have).s, passes, shown(s, (need - have) / 2).s);
 }
 
 static void write_sizes(const struct sheet *s, size_t which, const struct flats_figures *f)
@@ -126,7 +126,7 @@ static void write_sizes(const struct sheet *s, size_t which, const struct flats_
               which > 0 ? at : "");
     text_labelled(s->text, "depth", "%s below the round", exactly(s, f->sizes.depth).s);
     text_labelled(s->text, "flat", "%s wide%s", shown(s, f->sizes.width_mm).s,
-         has_opposite(ring) ? "" : "; across is twice the distance from axis to flat, no size that a caliper shows");
+                  has_opposite(ring) ? "" : "; across is twice the distance from axis to flat, no size that a caliper shows");
     write_corners(s, ring, &f->sizes);
     write_measures(s, ring, &f->sizes);
     write_cutter(s, &f->sizes, which > 0);
@@ -252,7 +252,8 @@ static void write_order(const struct sheet *s, const struct flats_figures *figur
               "each flat will be off the round by that. Tap it true; never leave more than %s, half of what the first flat leaves. Once flats are "
               "cut, --over says where it lies.", half_shy(s).s);
     text_item(&list, "Touch off on the round with the cutter turning and a long strip of paper, fingers far from it: dial to 0 there, the paper's "
-              "thickness taken off. Clamp before every cut, stop before every measuring.");
+              "thickness taken off. Go down in as many passes as cutter and hold allow; a depth is what the dial shows. Clamp before every cut, stop "
+              "before every measuring.");
     for (size_t i = 0; i < ask->rings; i++) {
         const struct flats_ring *ring = &ask->ring[i];
         if (ring->holes)
@@ -295,8 +296,12 @@ static void write_centre(const struct sheet *s, const struct flats_figures *f)
     mpq_clear(where);
     text_heading(s->text, "Off centre");
     text_para(s->text, "  ", "  ", "The flats measured are %s from the spindle's axis. The round's axis lies %s off it, towards %s on from flat 1 in "
-              "the order of the flats%s. The readings agree to %s.", shown(s, centre->flat_mm).s, shown(s, centre->off_mm).s, at,
-              centre->one_way ? " (what lies across that is not known)" : "", shown(s, centre->worst_mm).s);
+              "the order of the flats%s.", shown(s, centre->flat_mm).s, shown(s, centre->off_mm).s, at,
+              centre->one_way ? " (what lies across that is not known)" : "");
+    if (s->job->flats.readings > (ring->flats.n == 2 ? 2 : 3))
+        text_para(s->text, "  ", "  ", "The readings agree to %s.", shown(s, centre->worst_mm).s);
+    else
+        text_para(s->text, "  ", "  ", "No reading more than that needs: one more would show a misreading.");
     text_para(s->text, "  ", "  ", "Still to come off, so that all end true to the round at %s across:", exactly(s, ring->flats.across).s);
     if (ring->flats.n <= MOST_LISTED)
         list_take_off(s, ring, centre);
