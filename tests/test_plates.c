@@ -246,6 +246,36 @@ static void plate_against_force(void **state)
     cc_head_clear(&head);
 }
 
+/* A number that no circle in the range serves changes nothing, whatever it weighs. */
+static void unservable_numbers(void **state)
+{
+    (void)state;
+    struct cc_head head;
+    unsigned long number[250];
+    long long weight[250];
+    size_t n = 0;
+
+    default_head(&head);
+    for (unsigned long i = 2; i <= 249; i++)
+        if (!cc_head_serves(&head, i)) {
+            weight[n] = 1 + (long long)(i % 7);
+            number[n++] = i;
+        }
+    number[n] = 10007;  /* a prime */
+    weight[n] = 100000;
+    for (unsigned circles = 2; circles <= 20; circles++) {
+        struct cc_new_plate with, without;
+        struct cc_plates_question q = {number, weight, n, circles, 15, 200, 0};
+        assert_int_equal(cc_plates_choose(&without, head.worm, &q, NULL), CC_OK);
+        q.numbers = n + 1;
+        assert_int_equal(cc_plates_choose(&with, head.worm, &q, NULL), CC_OK);
+        assert_int_equal(with.weight, without.weight);
+        assert_int_equal(with.bound, without.bound);
+        assert_int_equal(with.servable, without.servable);
+    }
+    cc_head_clear(&head);
+}
+
 /* 127 needs a circle of 127 or a multiple: with worm 40 nothing else has the factor. */
 static void the_127_circle(void **state)
 {
@@ -446,6 +476,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(published_capability),  cmocka_unit_test(exactness),
         cmocka_unit_test(cover_against_force),   cmocka_unit_test(plate_against_force),
+        cmocka_unit_test(unservable_numbers),
         cmocka_unit_test(the_127_circle),        cmocka_unit_test(questions_refused),
         cmocka_unit_test(arcs),                  cmocka_unit_test(lengths),
         cmocka_unit_test(generations_by_hand),   cmocka_unit_test(makings),
