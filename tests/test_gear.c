@@ -942,6 +942,21 @@ static void test_pins_that_serve(void **state)
     assert_true(yes > 20 && no > 20);
 }
 
+/* Below five teeth two pins are not measured over: no remark on a pin that nobody lays in. */
+static void test_pins_of_few_teeth(void **state)
+{
+    (void)state;
+
+    for (unsigned long teeth = 3; teeth < 7; teeth++) {
+        const struct job job = { .teeth = teeth, .module = "2" };
+        struct cc_gear g;
+        make(&g, &job);
+        assert_int_equal(g.has_pins, teeth >= 5);
+        assert_false(g.remarks & CC_GEAR_BAD_PIN);
+        cc_gear_clear(&g);
+    }
+}
+
 /* A generating rack reaches the base tangent point when its addendum is as deep below the pitch point. */
 static void test_undercut_limit(void **state)
 {
@@ -1427,6 +1442,7 @@ int main(void)
         cmocka_unit_test(test_span_and_pins_mpfr),
         cmocka_unit_test(test_span_and_pins_as_shapes),
         cmocka_unit_test(test_span_teeth),
+        cmocka_unit_test(test_pins_of_few_teeth),
         cmocka_unit_test(test_pins_that_serve),
         cmocka_unit_test(test_undercut_limit),
         cmocka_unit_test(test_thickness),

@@ -120,7 +120,7 @@ struct cc_gear {
     unsigned long span_teeth;
     double span_mm;
     double span_face_mm;          /* face width a helical gear needs to be spanned; 0 for spur */
-    bool has_pins;                /* spur and helical, where the pins rest on the flanks */
+    bool has_pins;                /* spur and helical of 5 teeth or more, where the pins rest on the flanks */
     double pin_mm, over_pins_mm;  /* over balls, where a helical gear has an odd number of teeth */
 
     bool has_pair;                /* a mate was given: */
