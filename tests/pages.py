@@ -59,6 +59,11 @@ class Way(BaseHTTPRequestHandler):
         pass
 
 
+class Server(HTTPServer):
+    def handle_error(self, *_):     # the browser may be gone before it is answered
+        pass
+
+
 def browse(*words):
     with tempfile.TemporaryDirectory() as profile:
         done = subprocess.run(
@@ -268,6 +273,8 @@ def main():
     prove_way()
     for name in sys.argv[3:] or KINDS:
         look(name, KINDS[name])
+    if os.environ.get("PAGES_ASKED"):
+        print("\n".join(Way.asked))
     if asked_by_page():
         fail("requests", " ".join(asked_by_page()[:5]))
     for line in wrong:
@@ -279,6 +286,6 @@ def main():
 
 
 if __name__ == "__main__":
-    WAY = HTTPServer(("127.0.0.1", 0), Way)
+    WAY = Server(("127.0.0.1", 0), Way)
     threading.Thread(target=WAY.serve_forever, daemon=True).start()
     sys.exit(main())

@@ -126,7 +126,7 @@ static void make_columns(struct table_column *column, const struct job *job, con
 static bool write_rows(struct text *t, const struct job *job, const struct cc_plans *plans)
 {
     struct table_column column[CELLS];
-    const struct table table = { column, CELLS, false };
+    const struct table table = { column, CELLS, false, plans->n };
     method_cells row;
     const char *cell[CELLS];
     bool blocks = false;

@@ -304,7 +304,7 @@ static bool fits_page(const struct ranges *ranges, const struct table_request *r
 static void begin_text(struct table_run *run, uint64_t first, uint64_t last)
 {
     make_columns(run->column, run->job);
-    run->table = (struct table){ run->column, CELLS, false };
+    run->table = (struct table){ run->column, CELLS, false, 0 };
     text_init(&run->text, run->cli->out, &run->job->output);
     if (first == last)
         text_head(&run->text, "Table of %" PRIu64 ", %s", first, run->job->head.title);

@@ -174,6 +174,7 @@ void html_blank(struct html *html)
 /* ---- tables ---- */
 
 #define WIDE 30     /* characters that a row has room for on the narrowest telephone, 320 px wide */
+#define FEW 10      /* rows that stand in one column */
 #define LONG 16     /* a cell of text that may be broken */
 
 static const char *cell_class(const struct table_column *column)
@@ -188,8 +189,10 @@ void html_table(struct html *html, const struct table *table)
     end_block(html);
     for (size_t c = 0; c < table->n; c++)
         width += table->column[c].width > 0 ? table->column[c].width + 1 : 0;
-    fprintf(html->out, "<div class=\"columns\" style=\"columns:%uch\"><table class=\"rows%s%s\">\n<thead><tr>",
-            width - width / 8, table->boxes ? " tick" : "", width > WIDE ? " wide" : "");
+    fputs("<div class=\"columns\"", html->out);
+    if (table->rows == 0 || table->rows > FEW)
+        fprintf(html->out, " style=\"columns:%uch\"", width - width / 8);
+    fprintf(html->out, "><table class=\"rows%s%s\">\n<thead><tr>", table->boxes ? " tick" : "", width > WIDE ? " wide" : "");
     html->columns = table->boxes ? 1 : 0;
     if (table->boxes)
         fputs("<td></td>", html->out);

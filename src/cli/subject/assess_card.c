@@ -134,7 +134,7 @@ static void card_footstock(struct text *t, const struct assess_job *q)
 static const struct table_column budget_columns[] = {
     { "", 20, 0, true }, { "pitch", 9, 0, false }, { "cumulative", 11, 0, false },
 };
-static const struct table budget_table = { budget_columns, 3, false };
+static const struct table budget_table = { budget_columns, 3, false, 1 };      /* not in columns of rows */
 
 static void budget_row(struct text *t, const struct assess_job *q, const char *name, double pitch_mm,
                        double cumulative_mm)

@@ -176,7 +176,7 @@ static void write_blank_sentence(const struct sheet *sheet, size_t i)
 static void write_blanks(const struct sheet *sheet)
 {
     struct table_column column[CELLS];
-    const struct table table = { column, CELLS, true };
+    const struct table table = { column, CELLS, true, sheet->job->n };
     bool fits = make_columns(column, sheet) <= sheet->text->width || text_is_html(sheet->text);
 
     text_heading(sheet->text, "Blanks, %s", cc_unit_name(sheet->unit));

@@ -133,7 +133,7 @@ static void card_row(struct text *t, const struct layout_job *q, const struct la
 static void card_rows(struct text *t, const struct layout_job *q)
 {
     struct table_column column[CELLS];
-    const struct table table = { column, CELLS, true };
+    const struct table table = { column, CELLS, true, q->count };
     struct layout_position p;
 
     choose_columns(column, t, q);

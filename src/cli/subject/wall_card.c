@@ -74,7 +74,7 @@ static void write_columns(struct text *t, const struct wall_part *part)
 
 static void write_part(struct text *t, const struct wall_part *part, const char *heading)
 {
-    const struct table table = { part->column, WALL_CELLS, false };
+    const struct table table = { part->column, WALL_CELLS, false, part->n };
     const char *cells[WALL_CELLS];
 
     if (part->n == 0)
