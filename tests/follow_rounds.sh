@@ -163,7 +163,7 @@ key n 'IT DID NOT FALL ON THE FIRST CUT'
 hides 'Enter trial again'
 key y 'ALL MADE'
 left 'all made; crankcard follow --record divide-28'
-"$CRANKCARD" follow --list | grep -q '^  divide 28: done, 28 steps$' || fail "two pieces are made, and the list does not say so"
+"$CRANKCARD" follow --list | grep -q '^  divide 28: done, 28 steps of each piece$' || fail "two pieces are made, and the list does not say so"
 
 # Small windows: an item of the set-up that is too tall is read to its end before it is ticked.
 t resize-window -x 36 -y 8

@@ -375,7 +375,7 @@ static void list_job(FILE *out, const char *name)
         shell_words_join(title, sizeof title, journal.words, journal.word_count);
         fprintf(out, "%s\n  %s: ", name, title);
         if (journal_done(&journal))
-            fprintf(out, "done, %" PRIu64 " steps", journal.steps);
+            fprintf(out, "done, %" PRIu64 " steps%s", journal.steps, journal.course.pieces > 1 ? " of each piece" : "");
         else
             list_place(out, &journal);
         putc('\n', out);

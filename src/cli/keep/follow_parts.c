@@ -73,7 +73,7 @@ void follow_write_title(struct text *t, const struct follow *follow)
     text_para(t, "", "  ", "%s", setting);
 }
 
-void follow_write_progress(struct text *t, const struct follow *follow)
+void follow_write_progress(struct text *t, const struct follow *follow, struct follow_look look)
 {
     unsigned own = journal_median(&follow->journal);
     unsigned each = own > 0 || follow->journal.round == JOURNAL_TRIAL ? own : follow->pace;
@@ -82,7 +82,7 @@ void follow_write_progress(struct text *t, const struct follow *follow)
     char one[64], rest[64];
 
     journal_count(&made, &all, &follow->journal);
-    if (each == 0 || made == all) {
+    if (each == 0 || made == all || look.brief > 1) {
         text_para(t, "", "", "%" PRIu64 " %s, %" PRIu64 " left", made, verb, all - made);
         return;
     }

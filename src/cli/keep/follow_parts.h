@@ -22,7 +22,7 @@ const char *follow_pass_text(const struct journal *journal);
 bool follow_pass_is(const struct journal *journal, const char *word);
 
 void follow_write_title(struct text *t, const struct follow *follow);       /* request, piece, pass; setting */
-void follow_write_progress(struct text *t, const struct follow *follow);    /* made, left, about how long */
+void follow_write_progress(struct text *t, const struct follow *follow, struct follow_look look);    /* made, left, about how long */
 void follow_write_open(struct text *t, const struct follow *follow);        /* passed over and left for later, of all passes */
 
 /* By the dial, with a rim that says where the spindle stands. */

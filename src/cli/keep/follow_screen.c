@@ -29,29 +29,39 @@ struct screen {
 
 /* ---- drawing ---- */
 
-/* The whole picture as text. */
-static char *picture(const struct screen *screen, unsigned columns, struct follow_look look)
+/* What is typed or was said, and the keys. */
+static void write_foot(struct text *t, const struct screen *screen, struct follow_look look)
 {
-    const struct follow *follow = screen->follow;
-    char *all = NULL, keys[200] = "Enter: done   Esc: never mind";
+    char keys[200] = "Enter: done   Esc: never mind";
+
+    if (screen->prompt != NULL)
+        text_para(t, "", "", "%s: %s_", screen->prompt, screen->typed);
+    else if (screen->follow->message[0] != '\0')
+        text_para(t, "", "", "[ %s ]", screen->follow->message);
+    if (screen->prompt == NULL)
+        follow_keys(keys, sizeof keys, screen->follow, look.brief > 0);
+    text_para(t, "", "", "%s", keys);
+}
+
+/* The picture as text: its body, or its foot, which is always seen. */
+static char *picture(const struct screen *screen, unsigned columns, struct follow_look look, bool foot)
+{
+    char *all = NULL;
     size_t length;
     FILE *out = open_memstream(&all, &length);
     struct text t;
 
     if (out == NULL)
         return NULL;
-    text_init_screen(&t, out, &follow->job.output);
+    text_init_screen(&t, out, &screen->follow->job.output);
     t.width = columns;
-    follow_write(&t, follow, look);
-    if (look.airy)
-        text_blank(&t);
-    if (screen->prompt != NULL)
-        text_para(&t, "", "", "%s: %s_", screen->prompt, screen->typed);
-    else if (follow->message[0] != '\0')
-        text_para(&t, "", "", "[ %s ]", follow->message);
-    if (screen->prompt == NULL)
-        follow_keys(keys, sizeof keys, follow, look.brief > 0);
-    text_para(&t, "", "", "%s", keys);
+    if (foot) {
+        write_foot(&t, screen, look);
+    } else {
+        follow_write(&t, screen->follow, look);
+        if (look.airy)
+            text_blank(&t);
+    }
     fclose(out);
     return all;
 }
@@ -59,7 +69,8 @@ static char *picture(const struct screen *screen, unsigned columns, struct follo
 static unsigned count_lines(const char *text)
 {
     unsigned n = 0;
-    for (; *text != '\0'; text++)
+
+    for (; text != NULL && *text != '\0'; text++)
         n += *text == '\n';
     return n;
 }
@@ -84,58 +95,75 @@ static bool nth_look(struct follow_look *look, unsigned n, bool items)
     return n <= better + 3;
 }
 
+struct parts {
+    char *body, *foot;
+};
+
+static void free_parts(struct parts *parts)
+{
+    free(parts->body);
+    free(parts->foot);
+}
+
 /* The best picture that fits, or else the shortest. */
-static char *fitting_picture(const struct screen *screen, unsigned columns, unsigned rows)
+static struct parts fitting_picture(const struct screen *screen, unsigned columns, unsigned rows)
 {
     const struct follow *follow = screen->follow;
     bool items = follow->stage == FOLLOW_SET_UP || follow->stage == FOLLOW_READ;
+    struct parts parts = { NULL, NULL };
     struct follow_look look;
-    char *all = NULL;
 
     for (unsigned n = 0; nth_look(&look, n, items); n++) {
-        free(all);
-        all = picture(screen, columns > 1 ? columns - 1 : 1, look);
-        if (all == NULL || count_lines(all) <= rows)
+        free_parts(&parts);
+        parts.body = picture(screen, columns > 1 ? columns - 1 : 1, look, false);
+        parts.foot = picture(screen, columns > 1 ? columns - 1 : 1, look, true);
+        if (parts.body == NULL || count_lines(parts.body) + count_lines(parts.foot) <= rows)
             break;
     }
-    return all;
+    return parts;
 }
 
-/* Write rows lines of the picture from line top on. */
-static void put_lines(char *all, unsigned top, unsigned rows)
+/* Write rows lines of text from line top on; more: others come behind them. */
+static void put_lines(char *text, unsigned top, unsigned rows, bool more)
 {
-    char *line = all, *end;
+    char *line = text, *end;
 
-    for (; top > 0 && (end = strchr(line, '\n')) != NULL; top--)
+    for (; line != NULL && top > 0 && (end = strchr(line, '\n')) != NULL; top--)
         line = end + 1;
-    for (; rows > 0 && (end = strchr(line, '\n')) != NULL; rows--) {
+    for (; line != NULL && rows > 0 && (end = strchr(line, '\n')) != NULL; rows--) {
         *end = '\0';
-        fprintf(stdout, "%s\033[K%s", line, rows > 1 && end[1] != '\0' ? "\r\n" : "");
+        fprintf(stdout, "%s\033[K%s", line, more || (rows > 1 && end[1] != '\0') ? "\r\n" : "");
         line = end + 1;
     }
 }
 
-/* A movement that is too tall loses its foot, and is still one key; anything else is read to its end before a key acts. */
+/*
+ * A movement that is too tall loses what stands lowest of it, never its foot, and is still one key; anything else is read to its
+ * end before a key acts.
+ */
 static void draw(struct screen *screen)
 {
     unsigned columns, rows;
 
     terminal_size(&columns, &rows);
-    char *all = fitting_picture(screen, columns, rows);
-    unsigned lines = all != NULL ? count_lines(all) : 0;
-    bool work = screen->follow->stage == FOLLOW_AT_WORK || screen->prompt != NULL;
+    struct parts parts = fitting_picture(screen, columns, rows);
+    unsigned lines = count_lines(parts.body), foot = count_lines(parts.foot);
+    bool pages = screen->follow->stage != FOLLOW_AT_WORK && screen->prompt == NULL && rows >= 3;
 
-    if (work || lines <= rows || rows < 3)
+    if (!pages || lines + foot <= rows)
         screen->top = 0;
-    screen->cut_off = !work && rows >= 3 && lines > screen->top + rows;
+    screen->cut_off = pages && lines + foot > screen->top + rows;
+    if (foot + 2 > rows && rows >= 3 && !screen->cut_off)
+        foot = rows - 2;
     fputs("\033[H", stdout);
-    if (all != NULL)
-        put_lines(all, screen->top, screen->cut_off ? rows - 1 : rows);
+    put_lines(parts.body, screen->top, screen->cut_off ? rows - 1 : rows > foot ? rows - foot : 0, true);
     if (screen->cut_off)
-        fputs("\r\n-- Enter: more of this --\033[K", stdout);
+        fputs("-- Enter: more of this --\033[K", stdout);
+    else
+        put_lines(parts.foot, 0, foot < rows ? foot : rows, false);
     fputs("\033[J", stdout);
     fflush(stdout);
-    free(all);
+    free_parts(&parts);
 }
 
 /* The next part of a picture that is too tall. */

@@ -83,7 +83,7 @@ static void write_offer(struct text *t, const struct follow *follow, struct foll
     }
     write_where_it_is(t, follow);
     if (journal->round != JOURNAL_SET_UP) {
-        follow_write_progress(t, follow);
+        follow_write_progress(t, follow, look);
         follow_write_open(t, follow);
         write_what_stands(t, follow);
     }
@@ -249,7 +249,7 @@ static void write_end(struct text *t, const struct follow *follow, struct follow
     else
         text_para(t, "", "", "ALL MADE");
     follow_gap(t, look);
-    follow_write_progress(t, follow);
+    follow_write_progress(t, follow, look);
     follow_write_open(t, follow);
     if (done)
         write_round_done(t, follow);

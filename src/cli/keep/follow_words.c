@@ -66,7 +66,7 @@ static bool write_start(struct text *t, const struct follow *follow, bool moves)
     }
     if (follow->journal.pass == 1 && follow->journal.piece > 1)
         text_para(t, "", "  ", "The next work in, and tight.");
-    if (!job->plan.has_closing) {
+    if (!job->plan.has_closing || !follow->journal.came_round) {
         text_para(t, "", "  ", "To the start: %s.", setup_back_to_zero(&job->plan));
         return !moves;
     }
@@ -125,6 +125,20 @@ static void write_moves(struct text *t, const struct follow *follow, struct foll
     }
 }
 
+/* Which way is forward; brief: in a word or two. */
+static const char *forward_words(const struct job *job, bool brief)
+{
+    if (cc_plan_is_direct(&job->plan))
+        return brief ? "one way" : "always turn the same way";
+    if (job_is_helix(job) && !job_has_hand(job))
+        return brief ? "as the feed turns" : "forward as the feed turns the crank";
+    if (job->view.grow == CC_WAY_UNKNOWN)
+        return brief ? "clockwise" : "forward clockwise, or the one way you began";
+    if (job_forward(job, &job->plan) == CC_COUNTER)
+        return brief ? "COUNTER-CLOCKWISE" : "forward COUNTER-CLOCKWISE";
+    return brief ? "clockwise" : "forward clockwise";
+}
+
 /* What the arms stand at, and which way is forward. */
 static void write_arms(struct text *t, const struct follow *follow, struct follow_look look)
 {
@@ -140,12 +154,9 @@ static void write_arms(struct text *t, const struct follow *follow, struct follo
         return;
     }
     if (arms)
-        snprintf(set, sizeof set, "arms %s%" PRId64 " spaces, %" PRId64 " holes; ", behind ? "behind the pin, " : "", spaces, spaces + 1);
-    text_para(t, "", "  ", "%s%s", set, cc_plan_is_direct(plan) ? "always turn the same way"
-              : job_is_helix(job) && !job_has_hand(job) ? "forward as the feed turns the crank"
-              : job->view.grow == CC_WAY_UNKNOWN        ? look.brief > 1 ? "one way, clockwise" : "forward clockwise, or the one way you began"
-              : job_forward(job, plan) == CC_COUNTER    ? "forward COUNTER-CLOCKWISE"
-                                                        : "forward clockwise");
+        snprintf(set, sizeof set, "arms %s%" PRId64 " spaces, %" PRId64 " holes%s ", behind ? "behind the pin, " : "", spaces, spaces + 1,
+                 look.brief > 1 ? "," : ";");
+    text_para(t, "", "  ", "%s%s", set, forward_words(job, look.brief > 1));
 }
 
 /* Where it lands, and what shows that it has. */
@@ -184,7 +195,7 @@ static void write_what_to_mark(struct text *t, const struct follow *follow)
         text_para(t, "", "", "TRIAL: mark it lightly, do not cut.");
 }
 
-static void write_what_to_cut(struct text *t, const struct follow *follow)
+static void write_what_to_cut(struct text *t, const struct follow *follow, struct follow_look look)
 {
     const struct journal *journal = &follow->journal;
     const struct cc_step *now = &follow->now;
@@ -194,6 +205,8 @@ static void write_what_to_cut(struct text *t, const struct follow *follow)
         text_para(t, "", "", "Nothing is cut at the start.");
     else if (now->closing)
         text_para(t, "", "", "It must fall on the first cut. If it does not, do not cut on.");
+    else if (*text != '\0' && look.brief > 1)
+        return;         /* the remark stands beside the step */
     else if (follow_pass_is(journal, "rough"))
         text_para(t, "", "  ", "%s: to its depth here, in as many cuts as it takes.", text);
     else if (*text != '\0')
@@ -211,8 +224,10 @@ static void write_note(struct text *t, const struct follow *follow)
 }
 
 /* What the hands do each time, before they cut or mark. */
-static const char *each_words(const struct job *job)
+static const char *each_words(const struct job *job, bool trial)
 {
+    if (job_is_helix(job) && trial)
+        return "CLAMP STAYS OFF. Cutter stopped and clear, table back past its start and forward to it; move, and there, with the knee down";
     if (job_is_helix(job))
         return "CLAMP STAYS OFF. Cutter stopped and clear, table back past its start and forward to it; move, knee up";
     if (cc_plan_is_direct(&job->plan))
@@ -237,13 +252,13 @@ static void write_work(struct text *t, const struct follow *follow, struct follo
     if (trial)
         write_what_to_mark(t, follow);
     else
-        write_what_to_cut(t, follow);
+        write_what_to_cut(t, follow, look);
     write_note(t, follow);
     follow_gap(t, look);
-    follow_write_progress(t, follow);
+    follow_write_progress(t, follow, look);
     follow_write_open(t, follow);
     if (look.brief == 0)
-        text_para(t, "", "", "%s, %s.", each_words(&follow->job), follow_mark_word(follow));
+        text_para(t, "", "", "%s, %s.", each_words(&follow->job, trial), follow_mark_word(follow));
 }
 
 void follow_write(struct text *t, const struct follow *follow, struct follow_look look)

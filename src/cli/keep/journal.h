@@ -102,6 +102,7 @@ struct journal {
     struct journal_course course;       /* its passes aside, which stand in passes */
     /* the place */
     enum journal_round round;
+    bool came_round;            /* the round before this one was left behind its last row */
     bool tried;                 /* a trial round was begun for this piece */
     uint64_t set_up;            /* items of the set-up that are ticked */
     struct journal_pass *passes;

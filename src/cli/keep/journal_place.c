@@ -68,6 +68,7 @@ static void stand_at(struct journal *journal, uint64_t row, bool chosen)
 
 static void begin_round(struct journal *journal, enum journal_round round)
 {
+    journal->came_round = journal->round != JOURNAL_SET_UP && journal->next > journal->steps;
     if (journal->round != round)        /* a movement that only marks takes another time */
         journal->time_count = 0;
     journal->round = round;
