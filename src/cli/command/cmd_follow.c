@@ -263,10 +263,9 @@ static void tell(struct told *told, const struct journal *journal)
 /* The place was lost: recover looks for it. The journal is closed by now. */
 static int look_for_place(struct cli *cli, struct follow *follow, struct told *told)
 {
-    static char job[] = "--job", step[] = "--step", right[] = "--right", slips[] = "--slips", falls[] = "--scale-falls",
-                ascii[] = "--ascii";
-    static char names[FOLLOW_SIGHTS][12] = { "--hole", "--hole2", "--reading", "--cuts" };
-    char *argv[2 * FOLLOW_SIGHTS + 9], line[400];
+    static char job[] = "--job", step[] = "--step", right[] = "--right", slips[] = "--slips", ascii[] = "--ascii";
+    static char names[FOLLOW_SIGHTS][12] = { "--hole", "--hole2", "--dial", "--rim", "--reading", "--cuts" };
+    char *argv[2 * FOLLOW_SIGHTS + 8], line[400];
     int argc = 0;
 
     argv[argc++] = job;
@@ -283,8 +282,6 @@ static int look_for_place(struct cli *cli, struct follow *follow, struct told *t
         argv[argc++] = names[i];
         argv[argc++] = follow->seen[i];
     }
-    if (follow->scale_falls)
-        argv[argc++] = falls;
     argv[argc++] = slips;
     shell_words_join(line, sizeof line, argv, (size_t)argc);
     fprintf(cli->out, "crankcard recover %s\n\n", line);

@@ -421,12 +421,22 @@ static void all_is_so(struct follow *follow, const char *text)
 static bool can_be_seen(const struct follow *follow, unsigned sight)
 {
     const struct cc_plan *plan = &follow->job.plan;
+    bool dial = cc_plan_is_dial(plan), rim = follow_has_rim(&follow->job);
 
-    if (sight == SIGHT_HOLE)
-        return !cc_plan_is_dial(plan);
-    if (sight == SIGHT_HOLE2)
-        return !cc_plan_is_dial(plan) && plan->circle2 != 0;
-    return sight == SIGHT_READING || (follow->journal.round == JOURNAL_CUT && follow->journal.pass == 1);
+    switch (sight) {
+    case SIGHT_HOLE:
+        return !dial;
+    case SIGHT_HOLE2:
+        return !dial && plan->circle2 != 0;
+    case SIGHT_DIAL:
+        return dial;
+    case SIGHT_RIM:
+        return rim;
+    case SIGHT_READING:
+        return !rim;
+    default:
+        return follow->journal.round == JOURNAL_CUT && follow->journal.pass == 1;
+    }
 }
 
 static void ask_next(struct follow *follow)
@@ -476,14 +486,14 @@ static void lost(struct follow *follow, const char *text)
 
 const char *follow_asks(const struct follow *follow)
 {
-    static const char *const asks[FOLLOW_SIGHTS] = { "Pin in hole", "Plate carried, holes", "Spindle reads", "Cuts on the work" };
+    static const char *const asks[FOLLOW_SIGHTS] = {
+        "Pin in hole", "Plate carried, holes", "Dial reads", "Rim shows", "Spindle reads", "Cuts on the work"
+    };
 
     if (follow->stage != FOLLOW_SEEN)
         return NULL;
     if (follow->asked == SIGHT_HOLE && follow_by_plunger(&follow->job.plan))
         return "Plunger in hole";
-    if (follow->asked == SIGHT_READING && follow_has_rim(&follow->job))
-        return "Rim shows";
     return follow->asked == SIGHT_HOLE2 && cc_plan_is_direct(&follow->job.plan) ? "Pin in use" : asks[follow->asked];
 }
 
@@ -494,10 +504,10 @@ static bool can_be(struct follow *follow, const char *text)
     uint64_t number;
     mpq_t angle;
 
-    if (*text == '\0')
+    if (*text == '\0' || follow->asked == SIGHT_DIAL)      /* what a dial can read is known to recover */
         return true;
     mpq_init(angle);
-    bool good = follow->asked == SIGHT_READING ? cc_angle_parse(angle, text, &err) == CC_OK
+    bool good = follow->asked == SIGHT_READING || follow->asked == SIGHT_RIM ? cc_angle_parse(angle, text, &err) == CC_OK
                 : value_u64(&number, text, follow_asks(follow), 0, follow->asked == SIGHT_CUTS ? INT64_MAX : CC_MAX_CIRCLE, &err);
     mpq_clear(angle);
     if (!good)
@@ -519,7 +529,6 @@ static void answer(struct follow *follow, const char *text)
     for (unsigned i = 0; i < FOLLOW_SIGHTS; i++)
         any = any || follow->seen[i][0] != '\0';
     follow->recover = any;
-    follow->scale_falls = follow->seen[SIGHT_READING][0] != '\0' && follow_rim_falls(follow);
     if (any) {
         leave(follow, NULL);
     } else {

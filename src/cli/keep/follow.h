@@ -30,8 +30,8 @@ enum follow_stage {
 
 #define FOLLOW_CHECKS 3     /* quarters of a job */
 
-/* What can be seen of a place, in the order it is asked for. */
-enum follow_sight { SIGHT_HOLE, SIGHT_HOLE2, SIGHT_READING, SIGHT_CUTS, FOLLOW_SIGHTS };
+/* What can be seen of a place, in the order it is asked for; dial and rim in place of pins and scale. */
+enum follow_sight { SIGHT_HOLE, SIGHT_HOLE2, SIGHT_DIAL, SIGHT_RIM, SIGHT_READING, SIGHT_CUTS, FOLLOW_SIGHTS };
 
 struct follow {
     struct cli *cli;
@@ -52,7 +52,6 @@ struct follow {
     char seen[FOLLOW_SIGHTS][64];   /* FOLLOW_SEEN: what was answered; "": not known */
     unsigned asked;                 /* the sight that is asked for */
     bool recover;                   /* left to look for the place with what was seen */
-    bool scale_falls;               /* the reading was of a rim whose numbers fall */
     bool unsaved;                   /* the last change could not be written */
     bool any_key;                   /* a key that has no meaning where it stands confirms */
     struct read_aloud *aloud;       /* NULL: nothing is read aloud */

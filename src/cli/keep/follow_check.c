@@ -4,7 +4,6 @@
 #include <inttypes.h>
 #include <string.h>
 
-#include "crankcard/dial.h"
 #include "cli/keep/follow_parts.h"
 #include "cli/keep/hands.h"
 #include "cli/out/words.h"
@@ -84,40 +83,6 @@ bool follow_measure_due(const struct follow *follow)
 }
 
 /* ---- what ---- */
-
-/* Of a row whose place in the turn is another when it is counted the other way; at most ten rows are looked at. */
-bool follow_rim_falls(struct follow *follow)
-{
-    const struct job *job = &follow->job;
-    struct cc_dial_reading reading;
-    struct cc_step step;
-    mpq_t place, twice;
-    bool falls = false;
-
-    if (!follow_has_rim(job))
-        return false;
-    cc_dial_reading_init(&reading);
-    cc_step_init(&step);
-    mpq_inits(place, twice, NULL);
-    cc_cursor_seek(&follow->cursor, 0);
-    for (int row = 0; row < 10 && cc_cursor_next(&follow->cursor, &step); row++) {
-        mpz_fdiv_r(mpq_numref(place), mpq_numref(step.angle), mpq_denref(step.angle));
-        mpz_set(mpq_denref(place), mpq_denref(step.angle));
-        mpq_canonicalize(place);
-        mpq_add(twice, place, place);
-        if (mpz_cmp_ui(mpq_denref(twice), 1) == 0)      /* at 0 or 180 degrees both ways read the same */
-            continue;
-        mpq_set_ui(twice, 360, 1);
-        mpq_mul(place, place, twice);
-        cc_dial_read(&reading, &step, &job->plan, &job->head, job_forward(job, &job->plan));
-        falls = !mpq_equal(place, reading.rim);
-        break;
-    }
-    mpq_clears(place, twice, NULL);
-    cc_step_clear(&step);
-    cc_dial_reading_clear(&reading);
-    return falls;
-}
 
 /* The direct plate turns with the spindle: a row that falls on one of its holes is seen there. */
 static void write_direct_hole(struct text *t, const struct follow *follow)

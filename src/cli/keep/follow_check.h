@@ -14,9 +14,6 @@ void follow_find_quarters(struct follow *follow);
 bool follow_check_due(const struct follow *follow);
 bool follow_measure_due(const struct follow *follow);
 
-/* Whether the rim's numbers fall while it is cranked forward. */
-bool follow_rim_falls(struct follow *follow);
-
 /* What must be seen: a paragraph each. */
 void follow_write_sights(struct text *t, const struct follow *follow);
 

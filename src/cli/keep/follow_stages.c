@@ -90,7 +90,7 @@ static void write_offer(struct text *t, const struct follow *follow, struct foll
     follow_gap(t, look);
     if (follow->has_from)
         text_para(t, "", "", "It stands elsewhere? Enter, then r; or q, then crankcard recover --job %s %s", journal->name,
-                  cc_plan_is_dial(&follow->job.plan) ? "--reading ANGLE" : "--hole H");
+                  cc_plan_is_dial(&follow->job.plan) ? "--dial READING" : "--hole H");
     text_para(t, "", "", "Enter goes on there; q leaves. To begin anew: crankcard follow --forget %s", journal->name);
 }
 
