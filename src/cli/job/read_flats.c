@@ -230,7 +230,8 @@ static bool add_rows(struct job *job, struct cc_error *err)
     if (ask->rings == 1 && ask->ring[0].flats.n % 2 == 1 && ask->ring[0].flats.n > 1) {
         mpz_set_ui(job->request.divisions, ask->ring[0].flats.n);
         strcpy(job->marks.at[0].name, "flat");
-        job->marks.at[0].every = job->marks.n = job->marks.number = job->marks.first = 1;
+        job->marks.n = 1;
+        job->marks.at[0].every = job->marks.number = job->marks.first = 1;
         return true;
     }
     for (size_t i = 0; i < ask->rings && good; i++)
