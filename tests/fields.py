@@ -33,7 +33,7 @@ SAMPLES = {
     "flats": [["6", "--across", "17", "--stock", "20"], ["4", "--across", "10", "--stock", "15", "--holes", "3", "--over", "1=12.6", "--over", "2=12.7", "--over", "flats=10.1"]],
     "lead": [["200mm", "--screw", "5mm", "--starts", "6", "--length", "80", "--diameter", "30", "--within", "1mm", *GEARED],
              ["20mm", "--screw", "5mm", "--starts", "4", "--geared-to", "spindle", *GEARED],
-             ["200mm", "--screw", "5mm", *BRACKET]],
+             ["200mm", "--screw", "5mm", *BRACKET], ["3.6in", "--screw", "4tpi", "--drivers", "32,100", "--driven", "24,48", *GEARED]],
     "angles": [["0", "37d30m keyway", "120"], ["--file", "-", "--radius", "10mm"]],
     "batch": [["-"]],
     "recover": [["57", "--hole", "7", "--hole2", "6", "--reading", "6"], ["7", "--hole", "35"], ["20", "--number", "5", "--reading", "90"],

@@ -59,6 +59,12 @@ bool cc_train_name_idlers(struct cc_train *train, const struct cc_head *head, en
 void cc_train_arrangements(unsigned *all, unsigned *fitting, const struct cc_train *train, const struct cc_head *head,
                            enum cc_gear_use use);
 
+/*
+ * Why a train does not fit, and which arrangement (or NULL) would: "a gear on a stud would run into the next shaft; drivers 100,32,
+ * driven 24,48 would do". snprintf manner.
+ */
+size_t cc_unfit_str(char *buf, size_t size, const struct cc_fit *fit, const struct cc_train *would);
+
 /* A margin below a hundredth of a module: measure and gear wheel alike may be off by more. */
 bool cc_fit_is_barely(const struct cc_fit *fit, const struct cc_head *head);
 

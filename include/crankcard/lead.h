@@ -105,6 +105,16 @@ enum cc_status cc_lead_find(struct cc_gearing_list *list, const struct cc_lead_r
                             const struct cc_head *head, const unsigned *gears, size_t n,
                             struct cc_error *err);
 
+/*
+ * One train as it is given, in place of those that are found: its lead, and how far off that is. Whether it goes on is for
+ * cc_train_fits. Its idlers are named where it does.
+ *
+ * Errors: as cc_lead_find; CC_ENOFIT where the gears (n of them; the head's own with gears = NULL) lack some of the train's;
+ * CC_EDOM where it cuts the other hand.
+ */
+enum cc_status cc_lead_of_gears(struct cc_gearing_list *list, const struct cc_lead_request *request, const struct cc_head *head,
+                                const unsigned *gears, size_t n, const struct cc_train *train, struct cc_error *err);
+
 /* ---- helix angle ---- */
 
 /*

@@ -1,6 +1,7 @@
 /* fit.c: whether the gears of a train can stand side by side, and in which arrangement they have the most room. */
 #include "core/fit.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -59,6 +60,29 @@ void cci_gears_put_back(struct cci_gears *gears, const struct cc_train *train)
         move_gear(gears, train->driver[i], false);
         move_gear(gears, train->driven[i], false);
     }
+}
+
+bool cci_gears_lack(char *why, size_t size, const struct cc_train *train, const unsigned *teeth, size_t n)
+{
+    for (unsigned i = 0; i < 2 * train->pairs; i++) {
+        unsigned tooth = i < train->pairs ? train->driver[i] : train->driven[i - train->pairs];
+        size_t need = 0, have = 0;
+        for (unsigned k = 0; k < train->pairs; k++)
+            need += (train->driver[k] == tooth ? 1U : 0U) + (train->driven[k] == tooth ? 1U : 0U);
+        for (size_t g = 0; g < n; g++)
+            have += teeth[g] == tooth ? 1U : 0U;
+        if (have >= need)
+            continue;
+        if (have < 2)
+            snprintf(why, size, "this head has %s gear of %u teeth", have == 0 ? "no" : "only one", tooth);
+        else
+            snprintf(why, size, "this head has only %zu gears of %u teeth", have, tooth);
+        return true;
+    }
+    if (2 * train->pairs + train->idlers <= n)
+        return false;
+    snprintf(why, size, "no gears are left for %u idler%s", train->idlers, train->idlers == 1 ? "" : "s");
+    return true;
 }
 
 /* ---- one arrangement ---- */
@@ -495,6 +519,18 @@ void cc_train_arrangements(unsigned *all, unsigned *fitting, const struct cc_tra
     take_head(&gears, &bracket, train, head, use);
     *all = cci_arrange_ways(&way, 1, train, &gears, 0);
     *fitting = way.fitting;
+}
+
+size_t cc_unfit_str(char *buf, size_t size, const struct cc_fit *fit, const struct cc_train *would)
+{
+    char other[120] = "";
+    size_t used = 0;
+
+    for (unsigned i = 0; would != NULL && i < 2 * would->pairs; i++)
+        used += (size_t)snprintf(other + used, sizeof other - used, "%s%u", i == 0 ? "; drivers " : i == would->pairs ? ", driven " : ",",
+                                 i < would->pairs ? would->driver[i] : would->driven[i - would->pairs]);
+    int n = snprintf(buf, size, "%s%s%s", cc_fit_key_why(fit->key), other, would != NULL ? " would do" : "");
+    return n < 0 ? 0 : (size_t)n;
 }
 
 bool cc_fit_is_barely(const struct cc_fit *fit, const struct cc_head *head)

@@ -27,6 +27,9 @@ void cci_gears_init(struct cci_gears *gears, const unsigned *teeth, size_t n, un
 void cci_gears_take(struct cci_gears *gears, const struct cc_train *train);
 void cci_gears_put_back(struct cci_gears *gears, const struct cc_train *train);
 
+/* Whether a set of n gears lacks some of the train's, or has none left for its idlers; why says which. */
+bool cci_gears_lack(char *why, size_t size, const struct cc_train *train, const unsigned *teeth, size_t n);
+
 /*
  * Whether gears a and b can be joined through so many of the gears left, of teeth teeth together or more. The gears left are
  * meanwhile counted down, and are as before when it returns.

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/fit.h"
 #include "core/scan.h"
 #include "crankcard/fit.h"
 #include "crankcard/number.h"
@@ -277,18 +278,10 @@ static bool fits_bracket(char *why, size_t size, const struct cc_train *train, c
 {
     struct cc_train other = *train;
     struct cc_fit fit;
-    int used;
 
     if (cc_train_fits(&fit, train, head, CC_FOR_DIFFERENTIAL))
         return true;
-    used = snprintf(why, size, "%s", cc_fit_key_why(fit.key));
-    if (cc_train_arrange(&other, head, CC_FOR_DIFFERENTIAL)) {
-        used += snprintf(why + used, size - (size_t)used, "; drivers ");
-        for (unsigned i = 0; i < 2 * other.pairs; i++)
-            used += snprintf(why + used, size - (size_t)used, "%s%u", i == 0 ? "" : i == other.pairs ? ", driven " : ",",
-                             i < other.pairs ? other.driver[i] : other.driven[i - other.pairs]);
-        snprintf(why + used, size - (size_t)used, " would do");
-    }
+    cc_unfit_str(why, size, &fit, cc_train_arrange(&other, head, CC_FOR_DIFFERENTIAL) ? &other : NULL);
     return false;
 }
 
@@ -298,27 +291,7 @@ static bool fits_gears(char *why, size_t size, const struct cc_setting *s, const
 
     if (train->pairs == 0)
         return true;
-    for (unsigned i = 0; i < 2 * train->pairs; i++) {
-        unsigned tooth = i < train->pairs ? train->driver[i] : train->driven[i - train->pairs];
-        size_t need = 0, have = 0;
-        for (unsigned k = 0; k < train->pairs; k++)
-            need += (train->driver[k] == tooth ? 1U : 0U) + (train->driven[k] == tooth ? 1U : 0U);
-        for (size_t g = 0; g < head->gears.n; g++)
-            have += head->gears.at[g] == tooth ? 1U : 0U;
-        if (have < need) {
-            if (have < 2)
-                snprintf(why, size, "this head has %s gear of %u teeth", have == 0 ? "no" : "only one", tooth);
-            else
-                snprintf(why, size, "this head has only %zu gears of %u teeth", have, tooth);
-            return false;
-        }
-    }
-    if (2 * train->pairs + train->idlers > head->gears.n) {
-        snprintf(why, size, "no gears are left for %u idler%s", train->idlers,
-                 train->idlers == 1 ? "" : "s");
-        return false;
-    }
-    return fits_bracket(why, size, train, head);
+    return !cci_gears_lack(why, size, train, head->gears.at, head->gears.n) && fits_bracket(why, size, train, head);
 }
 
 static bool fits_head(char *why, size_t size, const struct cc_setting *s, const struct cc_head *head)

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/fit.h"
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
 
@@ -264,6 +265,32 @@ enum cc_status cc_lead_find(struct cc_gearing_list *list, const struct cc_lead_r
         s = publish(list, &trains, machine, request, err);
     cc_train_list_clear(&trains);
     mpq_clear(wanted);
+    mpq_clear(machine);
+    return s;
+}
+
+enum cc_status cc_lead_of_gears(struct cc_gearing_list *list, const struct cc_lead_request *request, const struct cc_head *head,
+                                const unsigned *gears, size_t n, const struct cc_train *train, struct cc_error *err)
+{
+    bool same_way = (train->pairs + train->idlers) % 2 == 0, right = same_way != head->reversed;
+    const unsigned *set = gears != NULL ? gears : head->gears.at;
+    struct cc_train given = *train;
+    struct cc_train_list trains = { .at = &given, .n = 1 };
+    char why[100];
+    mpq_t machine;
+
+    n = gears != NULL ? n : head->gears.n;
+    enum cc_status s = check_request(request, head, n, err);
+    if (s == CC_OK && cci_gears_lack(why, sizeof why, train, set, n))
+        s = cc_fail(err, CC_ENOFIT, "%s", why);
+    if (s == CC_OK && right != (request->hand == CC_RIGHT_HAND))
+        s = cc_fail(err, CC_EDOM, "these gears with %u idler%s cut a %s-hand helix: one idler more or less, or --hand %s", train->idlers,
+                    train->idlers == 1 ? "" : "s", right ? "right" : "left", right ? "right" : "left");
+    if (s != CC_OK)
+        return s;
+    mpq_init(machine);
+    cc_lead_of_machine(machine, head->worm, request->screw, request->geared_to);
+    s = publish(list, &trains, machine, request, err);
     mpq_clear(machine);
     return s;
 }

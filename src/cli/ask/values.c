@@ -2,6 +2,7 @@
 #include "cli/ask/values.h"
 
 #include <inttypes.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "crankcard/number.h"
@@ -48,4 +49,26 @@ bool value_count(mpz_t count, const char *text, const char *what, struct cc_erro
         return true;
     cc_fail(err, CC_EDOM, "'%.40s' is not a count of %s: %s", text, what, right);
     return false;
+}
+
+bool value_teeth(unsigned teeth[CC_MAX_PAIRS], unsigned *count, const char *text, const char *what, struct cc_error *err)
+{
+    char word[16];
+
+    *count = 0;
+    for (const char *p = text;; p++) {
+        size_t n = strcspn(p, ",");
+        unsigned long value;
+        snprintf(word, sizeof word, "%.*s", (int)(n < 15 ? n : 15), p);
+        if (*count == CC_MAX_PAIRS) {
+            cc_fail(err, CC_ELIMIT, "%s: '%.40s' is more than %d gears", what, text, CC_MAX_PAIRS);
+            return false;
+        }
+        if (!value_number(&value, word, what, CC_MIN_TEETH, CC_MAX_TEETH, err))
+            return false;
+        teeth[(*count)++] = (unsigned)value;
+        p += n;
+        if (*p == '\0')
+            return true;
+    }
 }

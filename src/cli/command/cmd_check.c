@@ -29,40 +29,16 @@ struct check_question {
     bool has_right;             /* the job's plan is what the head itself would be set to */
 };
 
-/* "32,28" into teeth. */
-static bool read_teeth(unsigned *teeth, unsigned *count, const char *text, const char *what,
-                       struct cc_error *err)
-{
-    char word[16];
-
-    *count = 0;
-    for (const char *p = text;; p++) {
-        size_t n = strcspn(p, ",");
-        unsigned long value;
-        snprintf(word, sizeof word, "%.*s", (int)(n < 15 ? n : 15), p);
-        if (*count == CC_MAX_PAIRS) {
-            cc_fail(err, CC_ELIMIT, "%s: '%.40s' is more than %d gears", what, text, CC_MAX_PAIRS);
-            return false;
-        }
-        if (!value_number(&value, word, what, CC_MIN_TEETH, CC_MAX_TEETH, err))
-            return false;
-        teeth[(*count)++] = (unsigned)value;
-        p += n;
-        if (*p == '\0')
-            return true;
-    }
-}
-
 static bool take_drivers(void *place, const struct option *option, struct cc_error *err)
 {
     struct check_question *r = place;
-    return read_teeth(r->setting.train.driver, &r->drivers, option->text, "--drivers", err);
+    return value_teeth(r->setting.train.driver, &r->drivers, option->text, "--drivers", err);
 }
 
 static bool take_driven(void *place, const struct option *option, struct cc_error *err)
 {
     struct check_question *r = place;
-    return read_teeth(r->setting.train.driven, &r->driven, option->text, "--driven", err);
+    return value_teeth(r->setting.train.driven, &r->driven, option->text, "--driven", err);
 }
 
 static const struct option_row check_options[] = {
@@ -341,28 +317,19 @@ static void write_right(struct text *t, const struct check_question *r, const st
               each != NULL ? each : "", gears[0] != '\0' ? "; " : "", gears);
 }
 
-static bool same_places(const struct cc_train *a, const struct cc_train *b)
-{
-    return memcmp(a->driver, b->driver, sizeof a->driver) == 0 && memcmp(a->driven, b->driven, sizeof a->driven) == 0;
-}
-
 /* It can, and what is known of its gears on the bracket. */
 static void write_can_be_set(struct text *t, const struct check_question *r, const struct job *job)
 {
     const struct cc_train *train = &r->setting.train;
-    char fit[GEAR_WORDS] = "", studs[GEAR_WORDS] = "", others[GEAR_WORDS] = "", gears[2 * WORDS];
-    struct cc_train best = *train;
+    char fit[GEAR_WORDS] = "", studs[GEAR_WORDS] = "", others[GEAR_WORDS] = "";
 
     if (train->pairs > 0) {
         fit_words(fit, sizeof fit, train, &job->head, CC_FOR_DIFFERENTIAL, job->output.unit);
+        arrangements_words(others, sizeof others, train, &job->head, CC_FOR_DIFFERENTIAL);
         stud_words(studs, sizeof studs, train, &job->head, CC_FOR_DIFFERENTIAL, job->output.unit);
-        if (cc_train_arrange(&best, &job->head, CC_FOR_DIFFERENTIAL) && !same_places(&best, train)) {
-            gear_words(gears, sizeof gears, &best);
-            snprintf(others, sizeof others, " More room: %s.", gears);
-        }
     }
-    text_para(t, "  ", "  ", "This head can be set so.%s%s%s%s%s", fit[0] != '\0' ? " " : "", fit, studs[0] != '\0' ? " " : "", studs,
-              others);
+    text_para(t, "  ", "  ", "This head can be set so.%s%s%s%s%s%s", fit[0] != '\0' ? " " : "", fit, others[0] != '\0' ? " " : "", others,
+              studs[0] != '\0' ? " " : "", studs);
 }
 
 static void write_text(FILE *out, const struct check_question *r, const struct job *job,

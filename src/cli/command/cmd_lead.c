@@ -61,6 +61,18 @@ static bool take_within(void *place, const struct option *option, struct cc_erro
     return take_length(&r->within, option, err);
 }
 
+static bool take_drivers(void *place, const struct option *option, struct cc_error *err)
+{
+    struct lead_job *r = place;
+    return value_teeth(r->train.driver, &r->drivers, option->text, "--drivers", err);
+}
+
+static bool take_driven(void *place, const struct option *option, struct cc_error *err)
+{
+    struct lead_job *r = place;
+    return value_teeth(r->train.driven, &r->driven, option->text, "--driven", err);
+}
+
 static const char *const hands[] = { "right", "left", NULL };
 static const char *const last_gears[] = { "worm", "spindle", NULL };
 
@@ -77,6 +89,10 @@ static const struct option_row lead_options[] = {
     { TO_COUNT(struct lead_job, ask.starts, FROM(1, 1000000)),
       0, "starts", "N", "flutes or starts, indexed plainly (default 1)" },
     { TO_TAKER(take_gears), 0, "gears", "TEETH,...", "change gears to use in place of the head's own" },
+    { TO_TAKER(take_drivers), 0, "drivers", "TEETH,...", "look at these gears alone: the drivers, the one on the table screw first" },
+    { TO_TAKER(take_driven), 0, "driven", "TEETH,...", "and the driven gears, the one on the worm shaft (or the spindle) last" },
+    { TO_COUNT(struct lead_job, train.idlers, FROM(0, 8), GIVEN(struct lead_job, has_idlers)),
+      0, "idlers", "COUNT", "idlers between those (default: for the hand)" },
     { TO_TAKER(take_most_gears), 0, "most-gears", "2|4|6", "gears in a train, most (default 4)" },
     { TO_COUNT(struct lead_job, ask.most, FROM(1, CC_MAX_TRAINS)),
       0, "list", "COUNT", "trains to list, 1 to 1000 (default 5)" },
@@ -111,6 +127,11 @@ static int check_request(struct cli *cli, struct lead_job *r)
                                 "--diameter 25mm in its place");
     if (r->lead != NULL && r->helix_given)
         return cli_trouble(cli, "'%.40s' and --helix both name a lead: leave one out", r->lead);
+    if (r->drivers != r->driven)
+        return cli_trouble(cli, "%u drivers and %u driven gears: there must be as many of one as of the other", r->drivers, r->driven);
+    if (r->has_idlers && r->drivers == 0)
+        return cli_trouble(cli, "--idlers without gears: name them with --drivers and --driven");
+    r->train.pairs = r->drivers;
     if (mpq_sgn(r->ask.screw) == 0)
         return cli_trouble(cli, "the pitch of the table screw is missing: --screw 5mm, --screw 1/4in or "
                                 "--screw 4tpi");
@@ -141,6 +162,8 @@ static int run_command(struct cli *cli, int argc, char **argv)
         status = check_request(cli, r);
     if (status == EXIT_YES)
         status = cli_status(find_head(&head, r->choice.name, r->choice.mounted, &cli->err));
+    if (status == EXIT_YES && r->train.pairs > 0 && !r->has_idlers)
+        r->train.idlers = cc_train_idlers(r->train.pairs, (r->ask.hand == CC_RIGHT_HAND) != head.reversed);
     if (status == EXIT_YES)
         status = cli_status(lead_work_out(&a, r, &head, &cli->err));
     if (status == EXIT_YES)
@@ -152,7 +175,7 @@ static int run_command(struct cli *cli, int argc, char **argv)
             lead_write_card(cli->out, r, &a, &head);
         else
             lead_write_records(cli->out, r, &a, &head);
-        status = output_end(&r->output, cli, lead_is_within(r, &a.list.at[0]) ? EXIT_YES : EXIT_NO);
+        status = output_end(&r->output, cli, a.goes_on && lead_is_within(r, &a.list.at[0]) ? EXIT_YES : EXIT_NO);
     }
     cc_head_clear(&head);
     mpq_clear(a.machine);
@@ -172,5 +195,6 @@ const struct command cmd_lead = {
     .about = "LENGTH is the table travel for one turn of the work; with --helix and --diameter it is worked out.\n"
              "Every train of 2 and 4 gears (6 with --most-gears 6) is tried; the nearest leads come first.\n",
     .examples = "  crankcard lead 8in --screw 4tpi --diameter 2in --head small-tilting-geared\n"
+                "  crankcard lead 3.6in --screw 4tpi --drivers 32,100 --driven 24,48 --head small-tilting-geared\n"
                 "  crankcard lead --helix 30 --diameter 25 --screw 5 --starts 6 --head small-tilting-geared\n",
 };

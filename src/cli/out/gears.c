@@ -56,18 +56,49 @@ void fit_words(char *buf, size_t size, const struct cc_train *train, const struc
         snprintf(buf, size, "They go on the bracket, with %s %s to spare.", nm_text(spare, fit.margin, unit), cc_unit_name(unit));
 }
 
+void unfit_why_words(char *buf, size_t size, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use)
+{
+    struct cc_train other = *train;
+    struct cc_fit fit;
+
+    buf[0] = '\0';
+    if (!fit_of(&fit, train, head, use))
+        cc_unfit_str(buf, size, &fit, cc_train_arrange(&other, head, use) ? &other : NULL);
+}
+
+/* "100,32" */
+static const char *teeth_text(char *buf, const unsigned *teeth, unsigned n)
+{
+    size_t used = 0;
+
+    for (unsigned i = 0; i < n && i < CC_MAX_PAIRS; i++)
+        used += (size_t)snprintf(buf + used, 40 - used, "%s%u", i > 0 ? "," : "", teeth[i]);
+    return buf;
+}
+
+static bool same_places(const struct cc_train *a, const struct cc_train *b)
+{
+    return memcmp(a->driver, b->driver, sizeof a->driver) == 0 && memcmp(a->driven, b->driven, sizeof a->driven) == 0;
+}
+
 void arrangements_words(char *buf, size_t size, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use)
 {
+    const char *go = head->bracket.module == 0 ? "can stand" : "go on";
+    char drivers[40], driven[40];
+    struct cc_train best = *train;
     unsigned all, fitting;
 
     cc_train_arrangements(&all, &fitting, train, head, use);
     buf[0] = '\0';
-    if (all > 1 && fitting > 1)
-        snprintf(buf, size, "%u of the %u arrangements of these gears %s; this one has the most room.", fitting, all,
-                 head->bracket.module == 0 ? "can stand" : "go on");
-    else if (all > 1)
-        snprintf(buf, size, "Of the %u arrangements of these gears no other %s.", all,
-                 head->bracket.module == 0 ? "can stand" : "goes on");
+    if (all < 2 || fitting == 0 || !cc_train_arrange(&best, head, use))
+        return;
+    if (fitting == 1)
+        snprintf(buf, size, "No other of the %u arrangements of these gears does.", all);
+    else if (same_places(&best, train))
+        snprintf(buf, size, "%u of the %u arrangements of these gears %s; this one has the most room.", fitting, all, go);
+    else
+        snprintf(buf, size, "%u of the %u arrangements of these gears %s; drivers %s, driven %s have more room.", fitting, all, go,
+                 teeth_text(drivers, best.driver, best.pairs), teeth_text(driven, best.driven, best.pairs));
 }
 
 /* "24 and 32" */

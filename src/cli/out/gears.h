@@ -17,6 +17,9 @@ const char *last_shaft(enum cc_gear_use use);
 void fit_words(char *buf, size_t size, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use,
                enum cc_unit unit);
 
+/* Why they do not go on, and which arrangement would: "a gear ... next shaft; drivers 100,32, driven 24,48 would do". Nothing where they do. */
+void unfit_why_words(char *buf, size_t size, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use);
+
 /* "2 of 4 arrangements go on; of these it has the most room.", or nothing where there is only one. */
 void arrangements_words(char *buf, size_t size, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use);
 

@@ -234,6 +234,19 @@ static void write_starts(struct text *t, const struct lead_job *r, const struct 
               lead_indexes_plainly(r) ? "crank" : "work");
 }
 
+/* Gears that were given and do not go on. */
+static void write_unfit(struct text *t, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head)
+{
+    struct cc_head with = lead_head(r, head);
+    char why[GEAR_WORDS];
+
+    if (a->goes_on)
+        return;
+    unfit_why_words(why, sizeof why, &a->list.at[0].train, &with, cc_lead_use(r->ask.geared_to));
+    text_cry(t, "THESE GEARS DO NOT GO ON: %s.", why);
+    text_blank(t);
+}
+
 void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answer *a, const struct cc_head *head)
 {
     char lead[QUANTITY_SIZE], screw[QUANTITY_SIZE], machine[QUANTITY_SIZE], error[2 * QUANTITY_SIZE];
@@ -253,7 +266,8 @@ void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answ
               length_text(screw, r->ask.screw, r->output.unit),
               length_text(machine, a->machine, r->output.unit));
     text_blank(&t);
-    text_heading(&t, "Gears, best first");
+    write_unfit(&t, r, a, head);
+    text_heading(&t, r->train.pairs > 0 ? "Gears, as given" : "Gears, best first");
     for (size_t i = 0; i < a->list.n; i++)
         write_gearing(&t, r, &a->list.at[i], i + 1);
     text_blank(&t);
@@ -261,6 +275,10 @@ void lead_write_card(FILE *out, const struct lead_job *r, const struct lead_answ
     if (picture != NULL) {
         lead_write_drawing(picture, r, a, head);
         text_picture_end(&t);
+    }
+    if (!a->goes_on) {
+        text_end(&t);
+        return;
     }
     write_set_up(&t, r, a, head);
     write_starts(&t, r, a, head);

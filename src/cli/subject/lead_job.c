@@ -1,6 +1,8 @@
 /* lead_job.c: see lead_job.h. */
 #include "cli/subject/lead_job.h"
 
+#include "crankcard/fit.h"
+
 void lead_job_init(struct lead_job *r)
 {
     *r = (struct lead_job){ .lead = NULL };
@@ -15,18 +17,6 @@ void lead_job_clear(struct lead_job *r)
     mpq_clears(r->helix, r->within, (mpq_ptr)NULL);
 }
 
-enum cc_status lead_work_out(struct lead_answer *a, const struct lead_job *r, const struct cc_head *head,
-                             struct cc_error *err)
-{
-    enum cc_status s = cc_lead_find(&a->list, &r->ask, head, r->gear_count > 0 ? r->gears : NULL,
-                                    r->gear_count, err);
-
-    if (s == CC_OK && r->ask.geared_to == CC_TO_WORM && r->ask.starts > 1)
-        s = cc_start_index_find(&a->index, head, r->ask.starts, err);
-    cc_lead_of_machine(a->machine, head->worm, r->ask.screw, r->ask.geared_to);
-    return s;
-}
-
 struct cc_head lead_head(const struct lead_job *r, const struct cc_head *head)
 {
     struct cc_head with = *head;
@@ -36,6 +26,24 @@ struct cc_head lead_head(const struct lead_job *r, const struct cc_head *head)
         with.gears.n = r->gear_count;
     }
     return with;
+}
+
+enum cc_status lead_work_out(struct lead_answer *a, const struct lead_job *r, const struct cc_head *head,
+                             struct cc_error *err)
+{
+    const unsigned *gears = r->gear_count > 0 ? r->gears : NULL;
+    enum cc_status s = r->train.pairs == 0 ? cc_lead_find(&a->list, &r->ask, head, gears, r->gear_count, err)
+                                           : cc_lead_of_gears(&a->list, &r->ask, head, gears, r->gear_count, &r->train, err);
+
+    a->goes_on = true;
+    if (s == CC_OK && r->train.pairs > 0) {
+        struct cc_head with = lead_head(r, head);
+        a->goes_on = cc_train_name_idlers(&a->list.at[0].train, &with, cc_lead_use(r->ask.geared_to));
+    }
+    if (s == CC_OK && r->ask.geared_to == CC_TO_WORM && r->ask.starts > 1)
+        s = cc_start_index_find(&a->index, head, r->ask.starts, err);
+    cc_lead_of_machine(a->machine, head->worm, r->ask.screw, r->ask.geared_to);
+    return s;
 }
 
 bool lead_is_near(const struct lead_job *r, const struct cc_gearing *g)

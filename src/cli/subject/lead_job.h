@@ -19,6 +19,9 @@ struct lead_job {
     const char *within_text;    /* the limit of the error as it was typed, or NULL */
     unsigned gears[CC_MAX_GEARS];
     size_t gear_count;          /* 0: the head's own */
+    struct cc_train train;      /* the gears to look at in place of the best; pairs = 0 until it is known that there are */
+    unsigned drivers, driven;   /* how many of them were given */
+    bool has_idlers;
     struct output output;
     struct head_choice choice;
 };
@@ -27,6 +30,7 @@ struct lead_answer {
     struct cc_gearing_list list;
     struct cc_start_index index;
     mpq_t machine;              /* lead of the machine, mm */
+    bool goes_on;               /* the first train, as far as is known */
 };
 
 void lead_job_init(struct lead_job *r);
