@@ -30,21 +30,22 @@ _crankcard_value()
     flats:--across|flats:--stock|flats:--depth|flats:--shy|flats:--cutter|flats:--ring|flats:--holes|\
     flats:--over|flats:--mounted|flats:-c|flats:--circle|flats:--by-eye|flats:-r|flats:--radius|\
     flats:--from|flats:--to|flats:--note|flats:-w|flats:--width|flats:--pages|lead:-s|lead:--screw|\
-    lead:--helix|lead:-d|lead:--diameter|lead:-l|lead:--length|lead:--starts|lead:--gears|lead:--list|\
-    lead:--within|lead:--mounted|lead:-w|lead:--width|lead:--pages|layout:-d|layout:--diameter|\
-    layout:--resolution|layout:--centre|layout:--start|layout:--slot|layout:--pin|layout:-w|\
-    layout:--width|layout:--pages|assess:-r|assess:--radius|assess:-n|assess:--divisions|assess:-l|\
-    assess:--length|assess:--class|assess:--module|assess:--harmonics|assess:--indexed|assess:--mounted|\
-    assess:-w|assess:--width|assess:--pages|plates:--circles|plates:--least|plates:--most|plates:--want|\
-    plates:--make|plates:--holds|plates:--drill|plates:-d|plates:--diameter|plates:--mounted|plates:-w|\
-    plates:--width|plates:--pages|follow:--forget|follow:--salvage|follow:--record|follow:--pass|\
-    follow:--pieces|follow:--measure-after|follow:--check-every|follow:--read-aloud|follow:-k|\
-    follow:--block|follow:--arc|follow:--offset|follow:--mark|follow:--number|follow:--value|\
-    follow:--most-turns|follow:--lead|follow:--mounted|follow:-c|follow:--circle|follow:--by-eye|\
-    follow:-r|follow:--radius|follow:-w|follow:--width|follow:--pages|recover:--hole|recover:--hole2|\
-    recover:--reading|recover:--dial|recover:--rim|recover:--uncertainty|recover:--scale-zero|\
-    recover:--tooth|recover:--step|recover:--right|recover:--cuts|recover:--pin-circle|recover:--job|\
-    recover:--at|recover:--most|recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|\
+    lead:--helix|lead:-d|lead:--diameter|lead:-l|lead:--length|lead:--starts|lead:--gears|lead:--drivers|\
+    lead:--driven|lead:--idlers|lead:--list|lead:--within|lead:--mounted|lead:-w|lead:--width|\
+    lead:--pages|layout:-d|layout:--diameter|layout:--resolution|layout:--centre|layout:--start|\
+    layout:--slot|layout:--pin|layout:-w|layout:--width|layout:--pages|assess:-r|assess:--radius|\
+    assess:-n|assess:--divisions|assess:-l|assess:--length|assess:--class|assess:--module|\
+    assess:--harmonics|assess:--indexed|assess:--mounted|assess:-w|assess:--width|assess:--pages|\
+    plates:--circles|plates:--least|plates:--most|plates:--want|plates:--make|plates:--holds|\
+    plates:--drill|plates:-d|plates:--diameter|plates:--mounted|plates:-w|plates:--width|plates:--pages|\
+    follow:--forget|follow:--salvage|follow:--record|follow:--pass|follow:--pieces|\
+    follow:--measure-after|follow:--check-every|follow:--read-aloud|follow:-k|follow:--block|\
+    follow:--arc|follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--most-turns|\
+    follow:--lead|follow:--mounted|follow:-c|follow:--circle|follow:--by-eye|follow:-r|follow:--radius|\
+    follow:-w|follow:--width|follow:--pages|recover:--hole|recover:--hole2|recover:--reading|\
+    recover:--dial|recover:--rim|recover:--uncertainty|recover:--scale-zero|recover:--tooth|\
+    recover:--step|recover:--right|recover:--cuts|recover:--pin-circle|recover:--job|recover:--at|\
+    recover:--most|recover:-k|recover:--block|recover:--arc|recover:--offset|recover:--mark|\
     recover:--number|recover:--value|recover:--most-turns|recover:--lead|recover:--mounted|recover:-c|\
     recover:--circle|recover:--by-eye|recover:-w|recover:--width|recover:--pages|recover:-r|\
     recover:--radius)
@@ -113,7 +114,7 @@ _crankcard_options()
     heads) echo '--print --where --prove --width --ascii --output --help' ;;
     tilt) echo '--for --teeth --cutter --cone --mate --shaft-angle --dedendum --bore --zero --travel --bar --sine --measured --turned --by --scale-shows --write --first --head --format --width --ascii --pages --output --units --help' ;;
     flats) echo '--across --stock --depth --shy --cutter --ring --holes --over --clockwise --counter --head --mounted --method --circle --by-eye --tolerance --radius --from --to --no-steps --all-steps --brief --working --note --tally --decimal --strip --format --width --ascii --pages --output --units --help' ;;
-    lead) echo '--screw --helix --diameter --length --hand --starts --gears --most-gears --list --geared-to --within --head --mounted --format --width --ascii --pages --output --units --help' ;;
+    lead) echo '--screw --helix --diameter --length --hand --starts --gears --drivers --driven --idlers --most-gears --list --geared-to --within --head --mounted --format --width --ascii --pages --output --units --help' ;;
     layout) echo '--diameter --angles --resolution --corner --centre --start --clockwise --slot --pin --format --width --ascii --pages --output --units --help' ;;
     assess) echo '--radius --divisions --length --tolerance --class --module --standard --both-ways --harmonics --indexed --write --head --mounted --format --width --ascii --pages --output --units --help' ;;
     plates) echo '--circles --least --most --want --method --make --holds --drill --diameter --head --mounted --format --width --ascii --pages --output --units --help' ;;
