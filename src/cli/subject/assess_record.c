@@ -439,13 +439,10 @@ static void verdict_items(struct items *o)
 
 static void put_question(struct record *r, const struct assess_job *q)
 {
-    char key[40];
-
     record_string(r, "file", q->file);
     record_string(r, "head", q->head.title);
     record_whole_if(r, q->divisions != 0, "divisions", q->divisions);
-    snprintf(key, sizeof key, "radius_%s", cc_unit_name(r->unit));
-    record_measured(r, key, q->has_budget ? in_unit(mpq_get_d(q->radius), r->unit) : NAN, 6);
+    record_length(r, "radius", q->has_budget ? q->radius : NULL);
     record_bool(r, "both_ways", q->both_ways);
 }
 

@@ -1,5 +1,4 @@
 /* layout_record.c: a layout for programs; docs/layout.md lists the fields. */
-#include "cli/out/quantities.h"
 #include "cli/out/record.h"
 #include "cli/subject/layout_job.h"
 
@@ -46,15 +45,6 @@ static const struct field point_fields[] = {
 };
 const struct form point_form = { .name = "point", .fields = point_fields, .columns = OWN_COLUMNS };
 
-/* A length that was computed, as KEY_mm or KEY_in. */
-static void put_mm(struct record *r, const char *key, double mm)
-{
-    char name[64];
-
-    snprintf(name, sizeof name, "%s_%s", key, cc_unit_name(r->unit));
-    record_measured(r, name, in_unit(mm, r->unit), 6);
-}
-
 static void put_summary(struct record *r, const struct layout_job *q)
 {
     struct layout_summary s;
@@ -71,8 +61,8 @@ static void put_summary(struct record *r, const struct layout_job *q)
     record_bool(r, "clockwise", q->layout.clockwise);
     record_length(r, "slot_diameter", q->slots ? q->slot.diameter : NULL);
     record_length(r, "pin", mpq_sgn(q->pin) > 0 ? q->pin : NULL);
-    put_mm(r, "worst_off", s.off_mm);
-    record_measured(r, "worst_error_arcsec", s.arcsec, 3);
+    record_length_d(r, "worst_off", s.off_mm);
+    record_double(r, "worst_error_arcsec", s.arcsec, 3);
     record_end(r);
 }
 
@@ -85,17 +75,17 @@ static void put_point(struct record *r, const struct layout_job *q, const struct
     record_degrees(r, "angle_deg", p->angle);
     record_length(r, "x", p->here.x);
     record_length(r, "y", p->here.y);
-    put_mm(r, "error_x", p->here.error_x_mm);
-    put_mm(r, "error_y", p->here.error_y_mm);
-    put_mm(r, "off", p->here.off_mm);
-    put_mm(r, "along", p->here.along_mm);
-    put_mm(r, "out", p->here.out_mm);
-    record_measured(r, "error_arcsec", p->here.angle_error_arcsec, 3);
-    put_mm(r, "chord", p->chord_mm);
-    put_mm(r, "chord_set", p->chord_set_mm);
+    record_length_d(r, "error_x", p->here.error_x_mm);
+    record_length_d(r, "error_y", p->here.error_y_mm);
+    record_length_d(r, "off", p->here.off_mm);
+    record_length_d(r, "along", p->here.along_mm);
+    record_length_d(r, "out", p->here.out_mm);
+    record_double(r, "error_arcsec", p->here.angle_error_arcsec, 3);
+    record_length_d(r, "chord", p->chord_mm);
+    record_length_d(r, "chord_set", p->chord_set_mm);
     record_number(r, "across_to", (long long)p->far_index + 1);
-    put_mm(r, "across", p->far_mm);
-    put_mm(r, "across_set", p->far_set_mm);
+    record_length_d(r, "across", p->far_mm);
+    record_length_d(r, "across_set", p->far_set_mm);
     record_length(r, "end_x", q->slots ? p->slot.x : NULL);
     record_length(r, "end_y", q->slots ? p->slot.y : NULL);
     record_end(r);
