@@ -71,6 +71,9 @@ def check_divide(words, card, run):
     setting = plan["setting"] if plan["setting"] else plan["movement"]
     if plan["method"] == "direct":
         return "" if f"direct plate, {setting['circle']} holes" in card else "the card does not name the direct plate"
+    if plan["method"] == "dial":
+        read = re.search(r"dial of (\d+) lines(?:, vernier to 1/(\d+))?", re.sub(r"\s+", " ", card))
+        return "" if read and int(read[1]) * int(read[2] or 1) == setting["circle"] else "the card does not name the dial"
     for key in ("circle", "circle2"):
         if setting[key] and not re.search(rf"circles? (?:\d+ and )?{setting[key]}\b|second (?:pin )?in (?:circle )?{setting[key]}\b", card):
             return f"the card does not name the {setting[key]} circle"

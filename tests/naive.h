@@ -327,6 +327,7 @@ struct naive_setting {
     unsigned side, circle, circle2;
     unsigned long unit;
     bool dial;              /* no pin: the reading of the dial */
+    unsigned detent;        /* parts of a hole space that circle counts; 0 and 1: none */
 };
 
 /* The dial, read to lines x vernier x eye parts. */
@@ -369,7 +370,23 @@ static bool naive_circles(const struct cc_head *head, naive_visit *visit, void *
                 unsigned c = head->plates[p].side[s].at[i];
                 if (!naive_reaches(&head->crank_pin_circles, c))
                     continue;
-                struct naive_setting setting = { p, s + 1, c, 0, c, false };
+                struct naive_setting setting = { p, s + 1, c, 0, c, false, 1 };
+                if (visit(&setting, data))
+                    return true;
+            }
+    return false;
+}
+
+/* The same for each circle of a plate with a detent, as one of so many times the holes. */
+static bool naive_fine(const struct cc_head *head, naive_visit *visit, void *data)
+{
+    for (size_t p = 0; p < head->plate_count && head->has_worm; p++)
+        for (unsigned s = 0; s < CC_MAX_SIDES && head->plates[p].detent > 1; s++)
+            for (size_t i = 0; i < head->plates[p].side[s].n; i++) {
+                unsigned parts = head->plates[p].detent, c = head->plates[p].side[s].at[i];
+                if (!naive_reaches(&head->crank_pin_circles, c))
+                    continue;
+                struct naive_setting setting = { p, s + 1, c * parts, 0, c * parts, false, parts };
                 if (visit(&setting, data))
                     return true;
             }
@@ -389,7 +406,7 @@ static bool naive_pairs(const struct cc_head *head, naive_visit *visit, void *da
             for (size_t i = 0; i < pin->n; i++)
                 for (size_t j = same ? i + 1 : 0; j < back->n; j++) {
                     unsigned long a = pin->at[i], b = back->at[j], lcm = a / naive_gcd(a, b) * b;
-                    struct naive_setting setting = { p, s + 1, (unsigned)a, (unsigned)b, lcm, false };
+                    struct naive_setting setting = { p, s + 1, (unsigned)a, (unsigned)b, lcm, false, 1 };
                     if (same && !naive_pins_reach(head, a, b) && !naive_pins_reach(head, b, a))
                         continue;
                     if (!same && !naive_pins_reach(head, a, b))
@@ -410,7 +427,8 @@ struct naive_question {
 
 static bool naive_is_allowed(const struct naive_setting *s, const struct cc_request *r)
 {
-    return r->circle == 0 || r->circle == s->circle || r->circle == s->circle2;
+    return r->circle == 0 || r->circle == s->circle || r->circle == s->circle2 ||
+           (s->detent > 1 && r->circle == s->circle / s->detent);
 }
 
 static bool naive_serves(const struct naive_setting *s, void *data)
@@ -441,7 +459,7 @@ static bool naive_direct(const struct cc_head *head, const struct cc_request *r)
     struct naive_question q = { r, one, false };
     for (size_t i = 0; i < head->direct.n && !serves; i++) {
         unsigned holes = head->direct.at[i];
-        struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(head, i), false };
+        struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(head, i), false, 1 };
         serves = naive_serves(&s, &q);
     }
     mpq_clear(one);
@@ -456,7 +474,8 @@ static enum naive_class naive_best(const struct naive *naive, const struct cc_re
 
     if ((r->methods & 1U << CC_DIRECT) != 0 && naive_direct(head, r))
         return NAIVE_DIRECT;
-    if ((r->methods & 1U << CC_PLAIN) != 0 && naive_circles(head, naive_serves, &q))
+    if ((r->methods & 1U << CC_PLAIN) != 0 &&
+        (naive_circles(head, naive_serves, &q) || naive_fine(head, naive_serves, &q)))
         return NAIVE_PLAIN;
     bool geared = (r->methods & 1U << CC_DIFFERENTIAL) != 0;
     q.blocks = false;

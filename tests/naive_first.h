@@ -195,7 +195,7 @@ static struct naive_work naive_work_at(const struct naive_search *s, const struc
 
     return (struct naive_work){
         .direct = at->side == 0 && !at->dial, .pins = at->side == 0 && at->unit != at->circle,
-        .dial = at->dial, .parts = at->dial && at->unit > head->dial.lines,
+        .list = at->detent > 1, .dial = at->dial, .parts = at->dial && at->unit > head->dial.lines,
         .second_pin = at->side > 0 && at->circle2 > 0, .blocks = k > 1,
         .mounted = at->plate == head->mounted_plate && at->side == head->mounted_side,
         .pairs = s->train != NULL ? s->train->pairs : 0, .idlers = s->train != NULL ? s->train->idlers : 0,
@@ -339,10 +339,11 @@ static void naive_first(struct naive_rank *first, const struct naive *naive, con
         naive_try(&dial, &s);
     for (size_t i = 0; i < head->direct.n; i++) {
         unsigned holes = head->direct.at[i];
-        struct naive_setting at = { head->plate_count, 0, holes, 0, (unsigned long)holes * naive_pins(head, i), false };
+        struct naive_setting at = { head->plate_count, 0, holes, 0, (unsigned long)holes * naive_pins(head, i), false, 1 };
         naive_try(&at, &s);
     }
     naive_circles(head, naive_try, &s);
+    naive_fine(head, naive_try, &s);
     naive_pairs(head, naive_try, &s);
     for (size_t i = 0; i < naive->ratios; i++) {
         s.train = &naive->train[i];

@@ -536,6 +536,7 @@ struct sample {
 
 #define SMALL "data/heads/small-tilting.ini"
 #define GEARED "data/heads/small-tilting-geared.ini"
+#define DETENT "tests/cases/detent.ini"
 #define DIAL "data/heads/dial-table-90.ini"
 #define DIAL_FALLS "data/heads/dial-table-72.ini"
 #define DIAL_PLATES "data/heads/dividing-head-dial.ini"
@@ -574,6 +575,9 @@ static const struct sample samples[] = {
     { "dial, offset back", DIAL, "127", CC_DIAL, 0, NULL, "-1/20", { NULL }, NULL },
     { "dial, arc", DIAL, "30", CC_DIAL, 0, "1/4", NULL, { NULL }, NULL },
     { "dial, list that goes back", DIAL, NULL, CC_DIAL, 0, NULL, NULL, { "1/3", "1/12", "3/4", "1/7", NULL }, NULL },
+    { "detent", DETENT, "125", CC_PLAIN, 20, NULL, NULL, { NULL }, NULL },
+    { "detent, nearest, offset", DETENT, "11", CC_NEAREST_HOLE, 49, NULL, "1/20", { NULL }, NULL },
+    { "detent, list that goes back", DETENT, NULL, CC_NEAREST_HOLE, 49, NULL, NULL, { "1/3", "1/12", "3/4", "1/7", NULL }, NULL },
     { "list on the direct plate", SMALL, NULL, CC_DIRECT, 0, NULL, NULL, { "1/3", "1/12", "3/4", NULL }, NULL },
 };
 

@@ -56,7 +56,7 @@ static bool same_plates(const struct cc_head *a, const struct cc_head *b)
         a->mounted_side != b->mounted_side)
         return false;
     for (size_t i = 0; i < a->plate_count; i++)
-        if (!same_text(a->plates[i].name, b->plates[i].name) ||
+        if (!same_text(a->plates[i].name, b->plates[i].name) || a->plates[i].detent != b->plates[i].detent ||
             !same_counts(&a->plates[i].side[0], &b->plates[i].side[0]) ||
             !same_counts(&a->plates[i].side[1], &b->plates[i].side[1]))
             return false;
@@ -258,6 +258,7 @@ static void every_key(void **state)
               "taper = MT2\r\n"
               "[plate A-1.x]\r\n"
               "side 2 = 24,25, 28\r\n"
+              "detent = 10\r\n"
               "[plate\tB]\r\n"
               "side 1 = 20 ; goes on\r\n"
               "   21 22 ; and\r\n"
@@ -313,6 +314,8 @@ static void every_key(void **state)
     assert_int_equal(head.plates[0].side[1].n, 3);
     assert_int_equal(head.plates[1].side[0].n, 4);
     assert_int_equal(head.plates[1].side[0].at[3], 23);
+    assert_int_equal(head.plates[0].detent, 10);
+    assert_int_equal(head.plates[1].detent, 1);
     assert_int_equal(head.mounted_plate, 1);
     assert_int_equal(head.mounted_side, 2);
     test_mpq_equal("tilt", head.tilt_low, "-1/72");
@@ -445,6 +448,8 @@ static const struct refusal {
     { "[head]\nworm = 40\n[direct]\nholes = 24\n", CC_EDOM,
       "f.ini: a worm without a plate or a dial: write [plate A] with side 1 = its circles, or [dial] with lines = those of one turn" },
     { PLATE_A, CC_EDOM, "f.ini: plates without a worm: write worm = 40, its ratio, in [head]" },
+    { "[head]\nworm = 40\n[plate A]\nside 1 = 20\ndetent = 1\n", CC_EDOM,
+      "f.ini:5: detent: parts '1': a detent shifts the pin by 2 to 100 parts of a hole space" },
     { "[head]\nworm = 90\n[dial]\nvernier = 6\n", CC_EDOM,
       "f.ini:3: [dial] has no lines: write lines = those in one turn of the crank, as in 240" },
     { "[dial]\nlines = 240\n[direct]\nholes = 24\n", CC_EDOM,
@@ -469,7 +474,7 @@ static const struct refusal {
     { "worm = 40\n", CC_EPARSE, "f.ini:1: a key before the first section: write [head] above it" },
     { "[head]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("title, worm, mounted, tilt, tilt_zero, spindle, plate_pin, plate_pin_circles, crank_pin_circles, nose, taper") },
     { "[direct]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("holes, vernier, names") },
-    { "[plate A]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("side 1, side 2") },
+    { "[plate A]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("side 1, side 2, detent") },
     { "[gears]\nx = 1\n", CC_EPARSE, "f.ini:2: " REST_OF("teeth, reversed, least-sum, most-sum") },
     { "[accuracy]\n\n; c\nx = 1\n", CC_EPARSE, "f.ini:4: " REST_OF("worm, direct, dial") },
     { SMALL "[plat B]\n", CC_EPARSE, "f.ini:5: unknown section '[plat B]': write [head], [direct], [plate NAME], [dial], [rim], [gears], [bracket] or [accuracy]" },

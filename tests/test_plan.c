@@ -91,9 +91,11 @@ static void check_worm_setting(const struct audit *a)
     const struct cc_head *head = &a->bench->head;
 
     if (p->plate >= head->plate_count || p->side > CC_MAX_SIDES ||
-        !has_circle(&head->plates[p->plate].side[p->side - 1], p->circle))
+        !has_circle(&head->plates[p->plate].side[p->side - 1], cc_plan_holes(p)))
         bad_plan(a, "the crank pin's circle is not there", 0);
-    if (!naive_reaches(&head->crank_pin_circles, p->circle) ||
+    if (p->detent != 1 && (p->detent != head->plates[p->plate].detent || (p->method != CC_PLAIN && p->method != CC_NEAREST_HOLE)))
+        bad_plan(a, "no such detent", 0);
+    if (!naive_reaches(&head->crank_pin_circles, cc_plan_holes(p)) ||
         (p->circle2 != 0 && !naive_reaches(&head->plate_pin_circles, p->circle2)))
         bad_plan(a, "a pin does not reach its circle", 0);
     if (p->circle2 == 0) {
@@ -425,7 +427,7 @@ static void check_effort(const struct audit *a)
         .direct = is_direct(p), .pins = is_direct(p) && pins_of(head, p->circle) > 1,
         .dial = p->method == CC_DIAL, .parts = p->method == CC_DIAL && p->unit > head->dial.lines, .second_pin = p->side > 0 && p->circle2 > 0,
         .varies = p->method == CC_NEAREST_HOLE || p->method == CC_NEAREST_COMPOUND,
-        .list = a->bench->request.position_count > 0, .back = !a->forward, .blocks = p->block > 1,
+        .list = a->bench->request.position_count > 0 || p->detent > 1, .back = !a->forward, .blocks = p->block > 1,
         .mounted = p->plate == head->mounted_plate && p->side == head->mounted_side,
         .pairs = p->train.pairs, .idlers = p->train.idlers, .movements = a->rows, .whole_turns = a->whole_turns,
     };
@@ -520,7 +522,7 @@ static void check_plan(struct bench *b, const struct cc_plan *plan)
     if (plan->block < 1 || (mpz_sgn(b->request.block) > 0 &&
                             mpz_cmp_ui(b->request.block, (unsigned long)plan->block) != 0))
         bad_plan(&a, "block", 0);
-    if (b->request.circle != 0 && b->request.circle != plan->circle &&
+    if (b->request.circle != 0 && b->request.circle != plan->circle && b->request.circle != cc_plan_holes(plan) &&
         b->request.circle != plan->circle2)
         bad_plan(&a, "a circle that was not allowed", 0);
     if ((b->request.methods & 1U << plan->method) == 0)
@@ -780,7 +782,10 @@ static void invent_head(char *at, size_t room, gmp_randstate_t rs)
         ADD("\n");
     }
     for (unsigned long p = 0; p < 1 + below(rs, 2); p++) {
-        ADD("[plate %c]\nside 1 =", (char)('A' + (int)p));
+        ADD("[plate %c]\n", (char)('A' + (int)p));
+        if (below(rs, 4) == 0)
+            ADD("detent = %lu\n", 2 + below(rs, 9));
+        ADD("side 1 =");
         n += list_counts(at + n, room - (size_t)n, rs, 1 + below(rs, 5), 2, 50);
         if (below(rs, 2) == 0) {
             ADD("\nside 2 =");
@@ -1203,10 +1208,11 @@ static void nearest_against_the_long_way(void **state)
         mpq_init(count.worst);
         for (size_t i = 0; i < b.head.direct.n; i++) {
             unsigned holes = b.head.direct.at[i];
-            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(&b.head, i), false };
+            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(&b.head, i), false, 1 };
             count_rounded(&s, &count);
         }
         naive_circles(&b.head, count_rounded, &count);
+        naive_fine(&b.head, count_rounded, &count);
         check_rounded(&b, CC_NEAREST_HOLE, &count);
         count.settings = 0;
         mpq_set_ui(count.worst, 0, 1);

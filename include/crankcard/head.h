@@ -27,7 +27,7 @@ extern "C" {
 #define CC_MIN_TEETH 5        /* teeth of a change gear, least */
 #define CC_MAX_TEETH 10000    /* teeth of a change gear, most */
 #define CC_MAX_GEARS 64       /* change gears of a head: four of them make up to 4 million ratios */
-#define CC_MAX_VERNIER 100    /* pins of a spin fixture; parts to which the vernier of a dial or rim reads a space */
+#define CC_MAX_VERNIER 100    /* pins of a spin fixture; parts to which a vernier reads a space, or a detent shifts a pin */
 #define CC_MAX_LINES 10000    /* lines of a dial or a rim in one turn */
 #define CC_MAX_BY_EYE 100     /* parts that an eye reads between two lines */
 
@@ -40,6 +40,7 @@ struct cc_counts {
 struct cc_plate {
     char *name;                             /* "A"; never NULL, no blanks */
     struct cc_counts side[CC_MAX_SIDES];    /* side[0] is side 1; n = 0 where a side has no circles */
+    unsigned detent;                        /* parts of a hole space by which the pin can be shifted; 1 where it cannot */
 };
 
 enum cc_spindle {           /* seen at the spindle nose, the crank turned clockwise */

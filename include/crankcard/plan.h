@@ -110,6 +110,7 @@ struct cc_plan {
     unsigned side;          /* 1 or 2; 0 for direct and by the dial */
     unsigned circle;        /* C: holes of the crank pin's circle, or of the direct plate; parts of the dial in one turn */
     unsigned circle2;       /* compound: holes of the second pin's circle; vernier: D * V; else 0 */
+    unsigned detent;        /* circle counts so many parts of each hole space, by the pin's detent; 1 elsewhere */
     struct cc_dial dial;    /* the dial that is read; lines = 0 otherwise */
     struct cc_train train;  /* differential; pairs = 0 otherwise */
     mpq_t plate_turns;      /* e, signed; 0 otherwise */
@@ -153,6 +154,12 @@ static inline bool cc_plan_is_dial(const struct cc_plan *plan)
 static inline bool cc_plan_has_plate(const struct cc_plan *plan)
 {
     return plan->side != 0;
+}
+
+/* Holes of the crank pin's circle, or of the direct plate: circle, a detent's parts left out. */
+static inline unsigned cc_plan_holes(const struct cc_plan *plan)
+{
+    return plan->detent > 1 ? plan->circle / plan->detent : plan->circle;
 }
 
 /* What it sets the spindle by. */

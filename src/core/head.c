@@ -303,6 +303,8 @@ size_t cc_head_str(char *buf, size_t size, const struct cc_head *head)
     }
     for (size_t i = 0; i < head->plate_count; i++) {
         put(&o, "\n[plate %s]\n", head->plates[i].name);
+        if (head->plates[i].detent > 1)
+            put(&o, "detent = %u\n", head->plates[i].detent);
         put_counts(&o, "side 1", &head->plates[i].side[0]);
         put_counts(&o, "side 2", &head->plates[i].side[1]);
     }

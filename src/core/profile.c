@@ -140,6 +140,9 @@ static const struct counted teeth_sum = {
     1, 2 * CC_MAX_TEETH, "sum", "two gears have 1 to 20000 teeth together"
 };
 
+static const struct counted detent = {
+    2, CC_MAX_VERNIER, "parts", "a detent shifts the pin by 2 to " DIGITS_OF(CC_MAX_VERNIER) " parts of a hole space"
+};
 static const struct counted lines = {
     2, CC_MAX_LINES, "lines", "a scale has 2 to " DIGITS_OF(CC_MAX_LINES) " lines in one turn"
 };
@@ -442,6 +445,11 @@ static enum cc_status set_one_count(unsigned *out, const char *value, const stru
     return read_count(out, value, strlen(value), kind, err);
 }
 
+static enum cc_status set_detent(struct reading *r, const char *value, struct cc_error *err)
+{
+    return set_one_count(&r->head.plates[r->head.plate_count - 1].detent, value, &detent, err);
+}
+
 static enum cc_status set_dial_lines(struct reading *r, const char *value, struct cc_error *err)
 {
     return set_one_count(&r->head.dial.lines, value, &lines, err);
@@ -552,6 +560,7 @@ static const struct key {
     { DIRECT, "names", set_names, false },
     { PLATE, "side 1", set_side1, true },
     { PLATE, "side 2", set_side2, true },
+    { PLATE, "detent", set_detent, false },
     { DIAL, "lines", set_dial_lines, false },
     { DIAL, "vernier", set_dial_vernier, false },
     { DIAL, "numbered", set_numbered, false },
@@ -705,7 +714,7 @@ static void add_plate(struct reading *r, const char *name, size_t length)
     plates = realloc(r->head.plates, (r->head.plate_count + 1) * sizeof *plates);
     if (plates != NULL) {
         r->head.plates = plates;
-        plates[r->head.plate_count] = (struct cc_plate){ .name = copy_text(name, length) };
+        plates[r->head.plate_count] = (struct cc_plate){ .name = copy_text(name, length), .detent = 1 };
     }
     if (plates == NULL || plates[r->head.plate_count].name == NULL) {
         fail_at(r, 0, CC_ENOMEM, "out of memory");

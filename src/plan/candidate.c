@@ -92,6 +92,7 @@ static struct cc_plan *bare_candidate(struct cci_search *search, enum cc_method 
     plan->side = 0;
     plan->circle = plan->circle2 = 0;
     plan->dial.lines = 0;
+    plan->detent = 1;
     memset(&plan->train, 0, sizeof plan->train);
     plan->block = search->block;
     plan->unit = 0;
@@ -139,6 +140,7 @@ struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_s
     plan->plate = spot->plate;
     plan->side = spot->side;
     plan->circle = spot->circle;
+    plan->detent = spot->parts;
     plan->unit = spot->circle;
     return plan;
 }
@@ -191,7 +193,7 @@ uint64_t cci_geared_effort(struct cci_search *search, const struct cci_spot *spo
 struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_pair *pair,
                                    enum cc_method method)
 {
-    const struct cci_spot spot = { pair->plate, pair->side, pair->circle };
+    const struct cci_spot spot = { pair->plate, pair->side, pair->circle, 1 };
     struct cc_plan *plan = cci_spot_candidate(search, &spot, method);
 
     search->pair = pair;

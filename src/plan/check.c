@@ -241,6 +241,19 @@ static bool has_circle(const struct cc_counts *side, unsigned circle)
     return false;
 }
 
+static bool pin_can_stand(const struct cc_head *head, const struct cc_counts *side, unsigned circle)
+{
+    return has_circle(side, circle) && cc_pin_reaches(&head->crank_pin_circles, circle);
+}
+
+/* Parts of a hole space, by the detent of a plate that the pin alone uses. */
+static bool detent_reaches(const struct cc_setting *s, const struct cc_head *head, const struct cc_plate *plate,
+                           const struct cc_counts *side)
+{
+    return s->circle2 == 0 && s->train.pairs == 0 && s->circle % plate->detent == 0 &&
+           pin_can_stand(head, side, s->circle / plate->detent);
+}
+
 static bool fits_plates(char *why, size_t size, const struct cc_setting *s, const struct cc_head *head)
 {
     bool any_first = s->circle == 0;
@@ -256,7 +269,7 @@ static bool fits_plates(char *why, size_t size, const struct cc_setting *s, cons
             const struct cc_counts *front = &head->plates[p].side[i];
             const struct cc_counts *second = head->plate_pin == CC_PIN_OTHER ? &head->plates[p].side[1 - i]
                                                                              : front;
-            if (s->circle != 0 && (!has_circle(front, s->circle) || !cc_pin_reaches(&head->crank_pin_circles, s->circle)))
+            if (s->circle != 0 && !pin_can_stand(head, front, s->circle) && !detent_reaches(s, head, &head->plates[p], front))
                 continue;
             any_first = true;
             if (s->circle2 == 0 ||

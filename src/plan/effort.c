@@ -110,6 +110,8 @@ static enum movement movement_of(const struct cc_plan *plan, bool list)
 {
     if (cc_plan_is_dial(plan))
         return plan->unit == plan->dial.lines ? DIAL : DIAL_PARTS;
+    if (plan->detent > 1)
+        return LIST;    /* holes counted and the detent set anew for every row */
     if (cc_plan_is_direct(plan))
         return direct_movement(plan, list);
     if (cc_plan_is_compound(plan))

@@ -20,19 +20,26 @@ static void nearest_on_direct_plate(struct cci_search *search)
     }
 }
 
-void cci_find_nearest_hole(struct cci_search *search)
+static void nearest_on(struct cci_search *search, const struct cci_spot *spots, size_t n)
 {
-    struct cc_planner *planner = search->planner;
+    const struct cc_planner *planner = search->planner;
 
-    nearest_on_direct_plate(search);
-    for (size_t i = planner->spot_count; i-- > 0;) {
-        const struct cci_spot *spot = &planner->spots[i];
-        if (!cci_circle_allowed(search, spot->circle, spot->circle) ||
-            cci_is_exact(search, spot->circle, planner->worm_p, planner->worm_q))
+    for (size_t i = n; i-- > 0;) {
+        if (!cci_circle_allowed(search, spots[i].circle, spots[i].circle / spots[i].parts) ||
+            cci_is_exact(search, spots[i].circle, planner->worm_p, planner->worm_q))
             continue;
-        cci_spot_candidate(search, spot, CC_NEAREST_HOLE);
+        cci_spot_candidate(search, &spots[i], CC_NEAREST_HOLE);
         cci_offer_rounded(search);
     }
+}
+
+void cci_find_nearest_hole(struct cci_search *search)
+{
+    const struct cc_planner *planner = search->planner;
+
+    nearest_on_direct_plate(search);
+    nearest_on(search, planner->spots, planner->spot_count);
+    nearest_on(search, planner->fine, planner->fine_count);
 }
 
 void cci_find_nearest_compound(struct cci_search *search)

@@ -235,35 +235,51 @@ static void limits_said(char *buf, size_t size, const struct cc_request *r)
     }
 }
 
+/* best = the larger of it and the positions that a setting of unit keeps apart. */
+static void raise_to(mpz_t best, uint64_t unit, const struct cc_head *head)
+{
+    mpq_t units;
+
+    mpq_init(units);
+    cci_scale(units, unit, head->worm);
+    if (mpz_cmp(mpq_numref(units), best) > 0)
+        mpz_set(best, mpq_numref(units));
+    mpq_clear(units);
+}
+
+/*
+ * How many positions the finest setting keeps apart: the units in one turn of the spindle. Where these are a fraction
+ * p/q, the holes of one turn fall between those of the next, for q turns, and p positions are kept apart.
+ */
+static void kept_apart(mpz_t best, const struct cci_search *search)
+{
+    const struct cc_planner *planner = search->planner;
+    const struct cc_head *head = search->head;
+
+    for (size_t i = 0; i < head->direct.n; i++)
+        if ((unsigned long)head->direct.at[i] * cc_direct_pins(head, i) > mpz_get_ui(best))
+            mpz_set_ui(best, (unsigned long)head->direct.at[i] * cc_direct_pins(head, i));
+    if (cc_head_has_dial(head))
+        raise_to(best, cci_dial_parts(search), head);
+    for (size_t i = 0; i < planner->spot_count; i++)
+        raise_to(best, planner->spots[i].circle, head);
+    for (size_t i = 0; i < planner->fine_count; i++)
+        raise_to(best, planner->fine[i].circle, head);
+    for (size_t i = 0; i < planner->pair_count; i++)
+        raise_to(best, planner->pairs[i].lcm, head);
+}
+
 static enum cc_status no_plan(const struct cci_search *search)
 {
     const struct cc_request *r = search->request;
+    const char *keeps = search->head->plate_count == 0 && cc_head_has_dial(search->head) ? "dial keeps" : "circles keep";
     char most[64], n[48] = "", limits[64];
     mpq_t units;
     mpz_t best;
 
-    /*
-     * How many positions the finest setting keeps apart: the units in one turn of the spindle. Where these are a
-     * fraction p/q, the holes of one turn fall between those of the next, for q turns, and p positions are kept
-     * apart.
-     */
     mpq_init(units);
     mpz_init(best);
-    for (size_t i = 0; i < search->head->direct.n; i++)
-        if ((unsigned long)search->head->direct.at[i] * cc_direct_pins(search->head, i) > mpz_get_ui(best))
-            mpz_set_ui(best, (unsigned long)search->head->direct.at[i] * cc_direct_pins(search->head, i));
-    if (cc_head_has_dial(search->head)) {
-        cci_scale(units, cci_dial_parts(search), search->head->worm);
-        mpz_set(best, mpz_cmp(mpq_numref(units), best) > 0 ? mpq_numref(units) : best);
-    }
-    for (size_t i = 0; i < search->planner->spot_count + search->planner->pair_count; i++) {
-        bool single = i < search->planner->spot_count;
-        cci_scale(units, single ? search->planner->spots[i].circle
-                                : search->planner->pairs[i - search->planner->spot_count].lcm,
-                  search->head->worm);
-        if (mpz_cmp(mpq_numref(units), best) > 0)
-            mpz_set(best, mpq_numref(units));
-    }
+    kept_apart(best, search);
     mpq_set_z(units, best);
     cc_rational_str(most, sizeof most, units);
     enum cc_status s;
@@ -274,7 +290,7 @@ static enum cc_status no_plan(const struct cci_search *search)
         mpz_get_str(n, 10, r->divisions);
         if (mpz_cmp(r->divisions, best) > 0 && cc_request_is_circle(r))
             s = cc_fail(search->err, CC_ENOFIT,
-                        "no setting of this head gives %s divisions: its circles keep at most %s apart", n, most);
+                        "no setting of this head gives %s divisions: its %s at most %s apart", n, keeps, most);
         else if (is_unrestricted(r, search->head) && r->methods == CC_ALL_METHODS)
             s = cc_fail(search->err, CC_ENOFIT, "no setting of this head gives %s divisions%s: none keeps them apart", n,
                         cc_request_is_circle(r) ? "" : " of that arc");
@@ -285,8 +301,8 @@ static enum cc_status no_plan(const struct cci_search *search)
         }
     } else {
         s = cc_fail(search->err, CC_ENOFIT,
-                    "no setting of this head gives divisions by a number of %zu digits: its circles keep "
-                    "at most %s apart", mpz_sizeinbase(r->divisions, 10), most);
+                    "no setting of this head gives divisions by a number of %zu digits: its %s at most %s apart",
+                    mpz_sizeinbase(r->divisions, 10), keeps, most);
     }
     mpz_clear(best);
     mpq_clear(units);

@@ -36,6 +36,7 @@ struct cci_pair {
 struct cci_spot {
     size_t plate;
     unsigned side, circle;
+    unsigned parts;         /* of a hole space, that circle counts: 1, or those of a detent */
 };
 
 /* One signed ratio of the head's change gears, and the best train for it. Small, since 64 gears make 8 million. */
@@ -59,6 +60,8 @@ struct cc_planner {
     uint64_t worm_p, worm_q;            /* R; 0 where there is no worm */
     struct cci_spot *spots;
     size_t spot_count;
+    struct cci_spot *fine;              /* the same circles by the detents of their plates */
+    size_t fine_count;
     struct cci_pair *pairs;
     size_t pair_count;
     bool gearings_built;

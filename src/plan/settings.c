@@ -14,7 +14,7 @@ static bool add_spot(struct cc_planner *planner, size_t plate, unsigned side, un
     if (more == NULL)
         return false;
     planner->spots = more;
-    more[n] = (struct cci_spot){ plate, side, circle };
+    more[n] = (struct cci_spot){ plate, side, circle, 1 };
     planner->spot_count++;
     return true;
 }
@@ -69,6 +69,21 @@ static bool add_pairs_other(struct cc_planner *planner, size_t plate, unsigned s
     return good;
 }
 
+/* A circle of a plate with a detent: as one of so many times the holes. */
+static bool add_fine(struct cc_planner *planner, size_t plate, unsigned side, unsigned circle)
+{
+    unsigned parts = planner->head->plates[plate].detent;
+
+    if (parts < 2)
+        return true;
+    struct cci_spot *more = realloc(planner->fine, (planner->fine_count + 1) * sizeof *more);
+    if (more == NULL)
+        return false;
+    planner->fine = more;
+    more[planner->fine_count++] = (struct cci_spot){ plate, side, circle * parts, parts };
+    return true;
+}
+
 static bool list_settings(struct cc_planner *planner)
 {
     const struct cc_head *head = planner->head;
@@ -79,7 +94,7 @@ static bool list_settings(struct cc_planner *planner)
         for (unsigned s = 0; s < CC_MAX_SIDES && good; s++) {
             for (size_t i = 0; i < side[s].n && good; i++)
                 if (cc_pin_reaches(&head->crank_pin_circles, side[s].at[i]))
-                    good = add_spot(planner, p, s + 1, side[s].at[i]);
+                    good = add_spot(planner, p, s + 1, side[s].at[i]) && add_fine(planner, p, s + 1, side[s].at[i]);
             if (good && head->plate_pin == CC_PIN_SAME)
                 good = add_pairs_same(planner, p, s + 1, &side[s]);
             if (good && head->plate_pin == CC_PIN_OTHER)
@@ -129,6 +144,7 @@ void cc_planner_free(struct cc_planner *planner)
     free(planner->gearing_p);
     free(planner->gearings);
     free(planner->pairs);
+    free(planner->fine);
     free(planner->spots);
     free(planner);
 }

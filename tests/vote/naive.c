@@ -206,11 +206,12 @@ static void least_by_rounding(struct least *least, const struct cc_head *head, c
         least->ratio = one;
         for (size_t i = 0; i < head->direct.n; i++) {
             unsigned holes = head->direct.at[i];
-            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(head, i), false };
+            struct naive_setting s = { 0, 0, holes, 0, (unsigned long)holes * naive_pins(head, i), false, 1 };
             try_rounding(&s, least);
         }
         least->ratio = head->worm;
         naive_circles(head, try_rounding, least);
+        naive_fine(head, try_rounding, least);
     }
     least->ratio = head->worm;
     const struct naive_setting dial = naive_dial(head, r);

@@ -105,8 +105,11 @@ static void show_plates_and_gears(struct text *t, const struct cc_head *head)
                 continue;
             bool on = p == head->mounted_plate && s + 1 == head->mounted_side;
             counts_words(list, sizeof list, &head->plates[p].side[s]);
-            text_para(t, "  plate      ", "             ", "%s, side %u: %s%s", head->plates[p].name,
-                      s + 1, list, on ? " (on now)" : "");
+            char detent[64] = "";
+            if (head->plates[p].detent > 1)
+                snprintf(detent, sizeof detent, "; detent to 1/%u of a hole space", head->plates[p].detent);
+            text_para(t, "  plate      ", "             ", "%s, side %u: %s%s%s", head->plates[p].name,
+                      s + 1, list, on ? " (on now)" : "", detent);
         }
     }
     if (head->gears.n > 0) {

@@ -56,8 +56,8 @@ static void change_words(char *buf, size_t size, const struct cc_head *head, con
         snprintf(gears, sizeof gears, "; gears %u:%u %u:%u, %u idler%s%s", plan->train.driver[0],
                  plan->train.driven[0], plan->train.driver[1], plan->train.driven[1], plan->train.idlers,
                  plan->train.idlers == 1 ? "" : "s", plan->train.idlers_back > 0 ? " in the first" : "");
-    snprintf(buf, size, "plate %s%s%s%s", head->plates[plan->plate].name,
-             plan->side == 2 ? " side 2" : "", plan->is_mounted ? " (on)" : "", gears);
+    snprintf(buf, size, "plate %s%s%s%s%s", head->plates[plan->plate].name,
+             plan->side == 2 ? " side 2" : "", plan->is_mounted ? " (on)" : "", plan->detent > 1 ? ", its detent" : "", gears);
 }
 
 static void fill(method_cells row, const struct job *job, const struct cc_plan *plan, size_t number)
@@ -74,7 +74,7 @@ static void fill(method_cells row, const struct job *job, const struct cc_plan *
     else if (cc_plan_is_compound(plan))
         snprintf(row[MOVE], sizeof row[0], "varies (%u, %u)", plan->circle, plan->circle2);
     else
-        snprintf(row[MOVE], sizeof row[0], "varies (%u)", plan->circle);
+        snprintf(row[MOVE], sizeof row[0], "varies (%u)", cc_plan_holes(plan));
     cc_angle_error_str(row[WORST], sizeof row[0], plan->worst_error, 2, CC_MARKS_UTF8);
     if (plan->has_closing)
         cc_angle_error_str(row[CLOSING], sizeof row[0], plan->closing_error, 2, CC_MARKS_UTF8);

@@ -109,7 +109,7 @@ static void put_row(struct text *t, const struct table *table, const struct job 
     if (cc_plan_is_compound(plan))
         snprintf(circle, sizeof circle, "%u %u", plan->circle, plan->circle2);
     else
-        snprintf(circle, sizeof circle, "%u", plan->circle);
+        snprintf(circle, sizeof circle, "%u", cc_plan_is_dial(plan) ? plan->circle : cc_plan_holes(plan));
     if (plan->train.pairs == 1)
         snprintf(gears, sizeof gears, "%u:%u, %u idler%s", plan->train.driver[0], plan->train.driven[0],
                  plan->train.idlers, plan->train.idlers == 1 ? "" : "s");

@@ -9,8 +9,26 @@
 #include "cli/out/readings.h"
 #include "cli/out/words.h"
 
+/* The crank from hole to hole, and the detent. */
+static unsigned detent_moves(struct hand_move moves[2], const struct cc_plan *plan, const struct cc_step *step)
+{
+    int64_t turns, holes;
+    unsigned part, n = 0;
+
+    detent_move(&turns, &holes, &part, plan, step);
+    if (turns != 0 || holes != 0)
+        moves[n++] = (struct hand_move){ .part = HAND_CRANK, .back = step->turns < 0 || step->holes < 0, .turns = (uint64_t)llabs(turns),
+                                         .holes = (uint64_t)llabs(holes), .circle = cc_plan_holes(plan) };
+    if (step->holes % (int64_t)plan->detent != 0)
+        moves[n++] = (struct hand_move){ .part = HAND_DETENT, .back = step->turns < 0 || step->holes < 0, .holes = part };
+    return n;
+}
+
 unsigned hand_moves(struct hand_move moves[2], const struct cc_plan *plan, const struct cc_step *step)
 {
+    if (plan->detent > 1)
+        return detent_moves(moves, plan, step);
+
     struct hand_move first = {
         .part = cc_plan_is_direct(plan) ? HAND_SPINDLE : HAND_CRANK,
         .back = step->turns < 0 || step->holes < 0,
@@ -49,6 +67,10 @@ void hand_words(char *buf, size_t size, const struct hand_move *move)
         snprintf(buf, size, "use pin %" PRIu64, move->holes);
         return;
     }
+    if (move->part == HAND_DETENT) {
+        snprintf(buf, size, "detent to %" PRIu64, move->holes);
+        return;
+    }
     int64_t sign = move->back ? -1 : 1;
     holes_words(amount, sizeof amount, sign * (int64_t)move->turns, sign * (int64_t)move->holes, move->circle);
     snprintf(buf, size, "%s %s", parts[move->part], amount);
@@ -61,6 +83,9 @@ void pins_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t hol
     else if (cc_plan_is_compound(plan))
         snprintf(buf, size, "hole %" PRIu64 " of the %u circle, plate carried %" PRIu64 " of %u", hole,
                  plan->circle, hole2, plan->circle2);
+    else if (plan->detent > 1)
+        snprintf(buf, size, "hole %" PRIu64 " of the %u circle, detent at %" PRIu64, hole / plan->detent, cc_plan_holes(plan),
+                 hole % plan->detent);
     else
         snprintf(buf, size, "hole %" PRIu64 " of the %u circle", hole, plan->circle);
 }
@@ -103,7 +128,7 @@ void caution_words(char *buf, size_t size, const struct cc_plan *plan, const str
     else if (n > 0 && !cc_plan_is_direct(plan) && moves[n - 1].back)
         snprintf(buf, size, "Going back: pass the hole by %s, then come forward into it.",
                  plan->train.pairs > 0 ? "two turns" : "half a turn or more");
-    else if (cc_step_odd(step, plan) != 0 && plan->circle2 == 0 && !cc_plan_is_direct(plan))
+    else if (cc_step_odd(step, plan) != 0 && plan->circle2 == 0 && plan->detent <= 1 && !cc_plan_is_direct(plan))
         snprintf(buf, size, cc_step_odd(step, plan) > 0 ? "One hole further than the far sector arm."
                                                         : "One hole short of the far sector arm.");
 }

@@ -10,12 +10,12 @@
 #include "crankcard/plan.h"
 #include "cli/job/job.h"
 
-enum hand_part { HAND_CRANK, HAND_PLATE, HAND_SPINDLE, HAND_PIN };
+enum hand_part { HAND_CRANK, HAND_PLATE, HAND_SPINDLE, HAND_PIN, HAND_DETENT };
 
 struct hand_move {
     enum hand_part part;
     bool back;
-    uint64_t turns, holes;      /* HAND_PIN: holes is the number of the pin to use */
+    uint64_t turns, holes;      /* HAND_PIN: holes is the number of the pin to use; HAND_DETENT: what the detent is set to */
     unsigned circle;
 };
 

@@ -17,6 +17,16 @@
 
 /* ---- what was seen ---- */
 
+/* "hole 35"; with a detent "hole 35, the detent at 3", where hole counts the detent's parts. */
+static const char *hole_text(char *buf, size_t size, const struct cc_plan *plan, uint64_t hole)
+{
+    if (plan->detent > 1)
+        snprintf(buf, size, "hole %" PRIu64 ", the detent at %" PRIu64, hole / plan->detent, hole % plan->detent);
+    else
+        snprintf(buf, size, "hole %" PRIu64, hole);
+    return buf;
+}
+
 /* What is known of the row, and how much is cut. */
 static void write_known(struct text *t, const struct cc_seen *seen)
 {
@@ -32,11 +42,12 @@ static void write_known(struct text *t, const struct cc_seen *seen)
 static void write_pins(struct text *t, const struct recovery *r)
 {
     const struct cc_seen *seen = &r->seen;
+    char hole[WORDS];
 
     if (r->dial != NULL)
         text_para(t, "  ", "  ", "Seen: the dial at %s%s.", r->dial, seen->more_holes > 0 ? ", its line alone" : "");
     else if (seen->has_hole)
-        text_para(t, "  ", "  ", "Seen: pin in hole %" PRIu64 ".", seen->hole);
+        text_para(t, "  ", "  ", "Seen: pin in %s.", hole_text(hole, sizeof hole, &r->job.plan, seen->hole));
     if (seen->has_hole2)
         text_para(t, "  ", "  ", cc_plan_is_direct(&r->job.plan) ? "Seen: pin %" PRIu64 " in use." :
                   "Seen: plate carried %" PRIu64 " %s.", seen->hole2, seen->hole2 == 1 ? "hole" : "holes");
@@ -147,6 +158,7 @@ static void write_places(struct text *t, const struct recovery *r)
 static void take_up_backlash(struct text_list *items, const struct recovery *r, const struct cc_step *here)
 {
     uint64_t hole = r->between ? r->seen.hole : here->hole;
+    char words[WORDS];
 
     if (cc_plan_is_dial(&r->job.plan)) {
         text_item(items, "Take the backlash up anew, for nobody knows which way the crank came: crank back half a turn or more, and come "
@@ -158,9 +170,10 @@ static void take_up_backlash(struct text_list *items, const struct recovery *r, 
         return;
     }
     text_item(items, "Take the backlash up anew, for nobody knows which way the crank came: %spin out, crank back %s, "
-         "and come forward into hole %" PRIu64 " again. The count stays as it is.",
+         "and come forward into %s again. The count stays as it is.",
          r->job.plan.circle2 != 0 ? "second pin in, crank " : "",
-         r->job.plan.train.pairs > 0 ? "two turns, for the gears have play of their own" : "half a turn or more", hole);
+         r->job.plan.train.pairs > 0 ? "two turns, for the gears have play of their own" : "half a turn or more",
+         hole_text(words, sizeof words, &r->job.plan, hole));
 }
 
 /* The step that stands may have been moved to and not cut: then the next movement would leave it out. */

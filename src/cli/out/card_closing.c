@@ -30,6 +30,9 @@ static void where_words(char *buf, size_t size, const struct cc_plan *plan, cons
     else if (plan->circle2 != 0)
         snprintf(buf, size, "the crank pin is in hole %" PRIu64 " of the %u circle, and the marked hole of the %u circle stands "
                  "%" PRIu64 " holes past the second pin", step->hole, plan->circle, plan->circle2, step->hole2);
+    else if (plan->detent > 1)
+        snprintf(buf, size, "the pin is in hole %" PRIu64 " of the %u circle, the detent at %" PRIu64, step->hole / plan->detent,
+                 cc_plan_holes(plan), step->hole % plan->detent);
     else
         snprintf(buf, size, "the pin is in hole %" PRIu64 " of the %u circle%s", step->hole, plan->circle,
                  step->hole == 0 ? ", the hole it began in" : "");

@@ -84,6 +84,10 @@ static void move_cell(char *buf, const struct job *job, const struct cc_step *st
         snprintf(buf, CELL, "%s%lld", step->turns < 0 || step->holes < 0 ? "-" : "", llabs(step->turns));
         return;
     }
+    if (plan->detent > 1) {         /* from hole to hole; the detent stands in its own column */
+        detent_notation(buf, plan, step);
+        return;
+    }
     if (!plan->constant && cc_plan_is_compound(plan) && !job_is_list(job)) {
         snprintf(buf, CELL, "%c", step->larger ? 'B' : 'A');
         return;
@@ -124,10 +128,14 @@ static void fill_cells(cells row, const struct grid *grid, const struct cc_step 
         snprintf(row[STEP], CELL, "%" PRIu64, step->step);
     snprintf(row[DIVISION], CELL, "%" PRIu64, step->division);
     move_cell(row[MOVE], job, step);
-    if (cc_plan_is_dial(&job->plan))
+    if (cc_plan_is_dial(&job->plan)) {
         reading_cells(row, job, step);
-    else
+    } else if (job->plan.detent > 1) {
+        snprintf(row[HOLE], CELL, "%" PRIu64, step->hole / job->plan.detent);
+        snprintf(row[PART], CELL, "%" PRIu64, step->hole % job->plan.detent);
+    } else {
         hole_words(row[HOLE], &job->plan, step);
+    }
     angle_cell(row[ANGLE], grid, step);
     cc_angle_error_str(row[ERROR], CELL, step->error, grid->error_decimals, CC_MARKS_UTF8);
     if (job->view.has_radius)
@@ -306,7 +314,9 @@ static void lay_out(struct grid *grid, const struct text *t, uint64_t first, uin
     snprintf(grid->heading[LENGTH], CELL, "%s", cc_unit_name(job->output.unit));
     if (cc_plan_is_dial(plan))
         head_readings(grid);
-    grid->same = plan->constant && !job_is_list(job) && !cc_plan_is_dial(plan);
+    if (plan->detent > 1)
+        snprintf(grid->heading[PART], CELL, "detent");
+    grid->same = plan->constant && !job_is_list(job) && !cc_plan_is_dial(plan) && plan->detent <= 1;
     grid->decimals = decimals_for(job);
     grid->error_decimals = mpq_cmp_ui(plan->worst_error, 1, 360 * 60) >= 0 ? 1 : 2;
     uint64_t most = last - first < SCANNED ? last - first + 1 : SCANNED;
@@ -418,7 +428,8 @@ static void write_start_of_list(struct text *t, struct grid *grid)
     cc_cursor_init(&cursor, &grid->job->plan, &grid->job->request);
     if (cc_cursor_next(&cursor, &step)) {
         fill_cells(row, grid, &step);
-        text_para(t, "  ", "  ", cc_plan_is_dial(&grid->job->plan) ? "Start with the dial at %s; nothing is cut there."
+        text_para(t, "  ", "  ", grid->job->plan.detent > 1 ? "Start in hole %s, the detent at 0; nothing is cut there."
+                                 : cc_plan_is_dial(&grid->job->plan) ? "Start with the dial at %s; nothing is cut there."
                                                                    : "Start in hole %s; nothing is cut there.", row[HOLE]);
     }
     cc_cursor_clear(&cursor);
@@ -460,7 +471,7 @@ static void write_tally(struct text *t, const struct job *job, const struct cc_s
         return;
     }
     travel_cell(travel, job, step);
-    text_across(t, "---- step %" PRIu64 ", crank %s%s in all", step->step, travel, cc_plan_is_dial(&job->plan) ? "" : " turns");
+    text_across(t, "---- step %" PRIu64 ", crank %s%s in all", step->step, travel, cc_plan_is_dial(&job->plan) || job->plan.detent > 1 ? "" : " turns");
 }
 
 static void after_row(struct text *t, const struct grid *grid, const struct cc_step *step)
@@ -633,9 +644,10 @@ static void movements_once(char *buf, size_t size, const struct job *job)
     }
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
     movement_notation(a, plan, turns, holes, holes2);
-    if (cc_plan_is_dial(plan)) {
+    if (cc_plan_is_dial(plan) || plan->detent > 1) {
         bool differs = plan->larger > 0 && plan->larger < plan->steps;
-        snprintf(buf, size, "Each movement %s%s, to the row's reading. ", a, !differs ? "" : larger ? " or a part less" : " or a part more");
+        snprintf(buf, size, "Each movement %s%s, to the row's %s. ", a, !differs ? "" : larger ? " or a part less" : " or a part more",
+                 plan->detent > 1 ? "hole and detent" : "reading");
         return;
     }
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, !larger);

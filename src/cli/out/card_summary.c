@@ -329,7 +329,7 @@ static void write_choice(struct text *t, const struct job *job, const char *name
         snprintf(block, sizeof block, " -k %" PRIu64, plan->block);
     char circle[24] = "";
     if (!cc_plan_is_dial(plan))
-        snprintf(circle, sizeof circle, " -c %u", plan->circle);
+        snprintf(circle, sizeof circle, " -c %u", cc_plan_holes(plan));
     text_labelled(t, "or", "%s: %s, %s; by %s-m %s%s%s", name, words, time, typed, cc_method_name(plan->method), circle, block);
 }
 

@@ -78,6 +78,9 @@ static void say_units(struct text *t, const struct job *job, const mpq_t turns)
         text_para(t, PARAGRAPH, "The dial reads %u lines x %" PRIu64 " parts = %" PRIu64 " to a turn: x that = %s%s.", plan->dial.lines,
                   plan->unit / plan->dial.lines, plan->unit, words,
                   mpz_cmp_ui(mpq_denref(units), 1) == 0 ? ", a whole number, so the dial serves" : " parts");
+    else if (plan->detent > 1)
+        text_para(t, PARAGRAPH, "%u holes of %u parts of the detent are %" PRIu64 ": x that = %s%s.", cc_plan_holes(plan), plan->detent,
+                  plan->unit, words, mpz_cmp_ui(mpq_denref(units), 1) == 0 ? ", a whole number, so the circle serves" : " parts");
     else
         text_para(t, PARAGRAPH, "%" PRIu64 " holes x that = %s%s.", plan->unit, words,
                   mpz_cmp_ui(mpq_denref(units), 1) == 0 ? ", a whole number, so the circle serves" : " holes");

@@ -59,7 +59,7 @@ void write_equal_circles(struct text *t, const char *indent, const struct job *j
     int64_t turns, holes, holes2;
     char movement[WORDS], others[8 * WORDS];
 
-    if (!cc_plan_has_plate(plan) || plan->circle2 != 0 || !cc_plan_movement(&turns, &holes, &holes2, plan) || holes == 0)
+    if (!cc_plan_has_plate(plan) || plan->detent > 1 || plan->circle2 != 0 || !cc_plan_movement(&turns, &holes, &holes2, plan) || holes == 0)
         return;
     other_circles(others, sizeof others, job, plan, turns, holes);
     if (others[0] == '\0')

@@ -113,7 +113,7 @@ static void say_setting(struct sentences *s, const struct job *job)
     if (plate->side[0].n > 0 && plate->side[1].n > 0)
         snprintf(side, sizeof side, ", side %u to the crank", plan->side);
     say(s, "Plate %s%s%s. Crank pin in the %u circle.", plate->name, side,
-        plan->is_mounted ? ", which is on now" : ": put it on", plan->circle);
+        plan->is_mounted ? ", which is on now" : ": put it on", cc_plan_holes(plan));
     if (plan->circle2 != 0)
         say(s, "Second pin in the %u circle%s.", plan->circle2,
             job->head.plate_pin == CC_PIN_OTHER ? " on the plate's other side" : "");

@@ -66,7 +66,7 @@ bool draw_arms(int64_t *holes, const struct cc_plan *plan, const struct cc_reque
 {
     int64_t turns, holes2;
 
-    if (!cc_plan_has_plate(plan) || plan->circle2 != 0 || request->position_count > 0)
+    if (!cc_plan_has_plate(plan) || plan->circle2 != 0 || plan->detent > 1 || request->position_count > 0)
         return false;
     if (!plan->constant)
         cc_plan_rounded_movement(&turns, holes, &holes2, plan, cc_plan_usual_is_larger(plan));
@@ -112,7 +112,7 @@ static void lay_out_rings(struct plate *p)
     p->hole = fmin(LARGEST_HOLE, p->pitch / 2);
     for (size_t i = 0; i < p->rings; i++) {
         struct ring *r = &p->ring[i];
-        bool in_use = r->holes == plan->circle || (cc_plan_is_compound(plan) && r->holes == plan->circle2);
+        bool in_use = r->holes == cc_plan_holes(plan) || (cc_plan_is_compound(plan) && r->holes == plan->circle2);
         r->radius = OUTERMOST - (double)i * p->pitch;
         double spacing = DRAW_TURN * r->radius / r->holes;
         r->drawn = spacing >= LEAST_SPACING && (in_use || p->pitch >= LEAST_PITCH);
@@ -262,7 +262,7 @@ static void write_movement(struct plate *p, int64_t turns, int64_t holes, unsign
 static void draw_movement(struct plate *p)
 {
     const struct cc_plan *plan = &p->d->job->plan;
-    const struct ring *r = ring_of(p, plan->circle);
+    const struct ring *r = ring_of(p, cc_plan_holes(plan));
     int64_t turns, holes, holes2;
 
     svg_group(&p->d->svg, "none", 0, NULL);
@@ -305,7 +305,7 @@ static void find_landings(struct plate *p, struct landing *pin, struct landing *
     cc_cursor_init(&cursor, plan, &p->d->job->request);
     cc_cursor_seek(&cursor, p->d->first);
     for (unsigned n = 0; n < MOST_SCANNED && cc_cursor_next(&cursor, &step) && step.step <= p->d->last; n++) {
-        add_visit(&pin[step.hole], &step);
+        add_visit(&pin[plan->detent > 1 ? step.hole / plan->detent : step.hole], &step);
         if (second != NULL)
             add_visit(&second[(plan->circle2 - step.hole2) % plan->circle2], &step);
     }
@@ -500,7 +500,7 @@ void draw_plate(struct drawing *d, double x, double y)
 
     labels_init(&p.labels, x, y, way_of_holes(d->job), DRAW_PLATE_REACH_X, DRAW_PLATE_REACH_Y);
     lay_out_rings(&p);
-    const struct ring *r = ring_of(&p, plan->circle), *r2 = NULL;
+    const struct ring *r = ring_of(&p, cc_plan_holes(plan)), *r2 = NULL;
     pin = memory_get(r->holes * sizeof *pin);
     memset(pin, 0, r->holes * sizeof *pin);
     if (cc_plan_is_compound(plan)) {

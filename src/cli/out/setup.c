@@ -123,7 +123,7 @@ static void mount_plate(const struct build *b)
         snprintf(side, sizeof side, ", side %u to the crank", plan->side);
     item(b, SETUP_ONCE, held ? ACTS(ACT_PLATE, ACT_STOP_IN, ACT_REACH) : ACTS(ACT_PLATE, ACT_REACH),
          "Plate %s%s%s%s. Crank pin to the %u circle: it must drop in freely.", plate->name,
-         side, action, held ? ", its stop in" : "", plan->circle);
+         side, action, held ? ", its stop in" : "", cc_plan_holes(plan));
 }
 
 static void second_pin(const struct build *b)
@@ -154,7 +154,7 @@ bool setup_arms(int64_t *spaces, bool *behind, const struct job *job)
     const struct cc_plan *plan = &job->plan;
     int64_t turns, holes, holes2;
 
-    if (!cc_plan_has_plate(plan) || job_is_list(job))
+    if (!cc_plan_has_plate(plan) || plan->detent > 1 || job_is_list(job))
         return false;
     if (!cc_plan_movement(&turns, &holes, &holes2, plan))
         cc_plan_rounded_movement(&turns, &holes, &holes2, plan, cc_plan_usual_is_larger(plan));
@@ -166,7 +166,7 @@ bool setup_arms(int64_t *spaces, bool *behind, const struct job *job)
 
 bool setup_step_arms(int64_t *spaces, bool *behind, const struct cc_plan *plan, const struct cc_step *step)
 {
-    if (cc_plan_is_direct(plan) || step->holes <= 0)
+    if (cc_plan_is_direct(plan) || plan->detent > 1 || step->holes <= 0)
         return false;
     enum arms arms = arms_for(step->holes, plan->circle);
     *behind = arms == ARMS_BEHIND;
@@ -371,6 +371,17 @@ static const char *first_move(const struct build *b)
     return b->plan->circle2 != 0 ? "" : "pin out, crank ";
 }
 
+/* What goes into a hole at the end of a movement, and with a detent into which. */
+static void pin_lands(char *buf, size_t size, const struct cc_plan *plan, const struct cc_step *step)
+{
+    if (cc_plan_is_direct(plan))
+        snprintf(buf, size, ", plunger in; push the spindle back against it");
+    else if (plan->detent > 1)
+        snprintf(buf, size, ", pin in: hole %" PRIu64 ", the detent at %" PRIu64, step->hole / plan->detent, step->hole % plan->detent);
+    else
+        snprintf(buf, size, "%s", plan->circle2 == 0 ? ", pin in" : "");
+}
+
 /* With an offset: the movement that comes after the zero and before all others. */
 static void first_position(const struct build *b, bool arms)
 {
@@ -386,6 +397,8 @@ static void first_position(const struct build *b, bool arms)
     if (cc_cursor_next(&cursor, &step)) {
         movement_words(words, sizeof words, &job->plan, step.turns, step.holes, step.holes2);
         bool back = mpq_sgn(step.angle) < 0 && !cc_plan_is_direct(b->plan);
+        char lands[WORDS];
+        pin_lands(lands, sizeof lands, b->plan, &step);
         item(b, SETUP_ONCE,
              cc_plan_is_direct(b->plan) ? ACTS(ACT_CLAMP_OFF, ACT_PLUNGER_OUT, ACT_TURN_SPINDLE, ACT_PLUNGER_IN, ACT_SETTLE, ACT_CLAMP_ON, ACT_CUT)
              : b->plan->circle2 != 0 ? ACTS(ACT_PARTS, ACT_CLAMP_ON, ACT_CUT)
@@ -396,7 +409,7 @@ static void first_position(const struct build *b, bool arms)
                     : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_CLAMP_ON, ACT_CUT),
              "From the zero hole to the first position: %s%s%s%s%s. %s; the %s.", first_move(b), words,
              back ? "; go back half a turn more than that and come forward to it" : "",
-             cc_plan_is_direct(b->plan) ? ", plunger in; push the spindle back against it" : b->plan->circle2 == 0 ? ", pin in" : "",
+             lands,
              arms ? "; arms up to the pin" : "", job_is_helix(job) ? "Knee up to the depth, clamp off" : "Spindle clamp on", first_cut(b));
     }
     cc_cursor_clear(&cursor);
@@ -561,6 +574,18 @@ static void set_up_divisions(const struct build *b)
     each_by_crank(b, arms != ARMS_NONE, move);
 }
 
+/* Every row has its own hole and its own part of the detent. */
+static void set_up_detent(const struct build *b)
+{
+    item(b, SETUP_KNOW, NULL, "The pin's detent shifts it by 1/%u of a hole space. Each row says turns and holes, from the hole that the pin "
+         "leaves as 0, and the number to set the detent to: the crank goes with it, forward.", b->plan->detent);
+    zero(b, false, ", the detent at 0");
+    first_position(b, false);
+    by_blocks(b);
+    each_by_crank(b, false, "as the row says, pin in, the detent to its number from below");
+    backward_rows(b);
+}
+
 static void set_up_single(const struct build *b)
 {
     engage_worm(b);
@@ -571,7 +596,9 @@ static void set_up_single(const struct build *b)
     }
     if (job_is_helix(b->job))
         gear_to_table(b);
-    if (!job_is_list(b->job)) {
+    if (b->plan->detent > 1) {
+        set_up_detent(b);
+    } else if (!job_is_list(b->job)) {
         set_up_divisions(b);
     } else if (b->job->request.position_count == 1 && !goes_back(&b->job->request)) {
         set_up_one(b);

@@ -32,7 +32,7 @@ void slips_words(char *buf, size_t size, const struct job *job)
     if (cc_plan_is_direct(plan))
         return;
     holes_angle(turn, sizeof turn, plan, plan->circle);
-    holes_angle(hole, sizeof hole, plan, 1);
+    holes_angle(hole, sizeof hole, plan, plan->detent > 1 ? plan->detent : 1);
     holes_angle(all, sizeof all, plan, plan->steps);
     if (cc_plan_is_dial(plan)) {
         char line[WORDS];
@@ -43,7 +43,7 @@ void slips_words(char *buf, size_t size, const struct job *job)
     }
     n = snprintf(buf, size, "Hole right and the work out by %s: a turn lost, or one too many. One hole off, %s: a miscount once; all "
                  "later cuts are shifted.", turn, hole);
-    if (plan->has_closing && plan->block == 1 && plan->circle2 == 0 && n > 0 && (size_t)n < size)
+    if (plan->has_closing && plan->block == 1 && plan->circle2 == 0 && plan->detent <= 1 && n > 0 && (size_t)n < size)
         snprintf(buf + n, size - (size_t)n, " The last space wide by %" PRIu64 " holes, %s: the pin's own hole was counted every time.",
                  plan->steps, all);
 }

@@ -59,6 +59,56 @@ static void dial_movement(char *buf, size_t size, const struct cc_plan *plan, in
         snprintf(buf, size, "%s%llu turn%s%s%s", sign, t, t == 1 ? "" : "s", between, amount);
 }
 
+/* "5 turns and 35 3/10 holes of 49", of a circle with a detent. */
+static void detent_movement(char *buf, size_t size, const struct cc_plan *plan, int64_t turns, int64_t parts, const char *back,
+                            const char *between)
+{
+    unsigned long long t = (unsigned long long)llabs(turns), p = (unsigned long long)llabs(parts), whole = p / plan->detent;
+    char amount[WORDS] = "";
+
+    if (p % plan->detent == 0)
+        snprintf(amount, sizeof amount, "%llu hole%s of %u", whole, whole == 1 ? "" : "s", cc_plan_holes(plan));
+    else if (whole == 0)
+        snprintf(amount, sizeof amount, "%llu/%u of a hole of %u", p, plan->detent, cc_plan_holes(plan));
+    else
+        snprintf(amount, sizeof amount, "%llu %llu/%u holes of %u", whole, p % plan->detent, plan->detent, cc_plan_holes(plan));
+    if (t == 0)
+        snprintf(buf, size, "%s%s", turns < 0 || parts < 0 ? back : "", amount);
+    else
+        snprintf(buf, size, "%s%llu turn%s%s%s", turns < 0 || parts < 0 ? back : "", t, t == 1 ? "" : "s", p == 0 ? "" : between,
+                 p == 0 ? "" : amount);
+}
+
+static int64_t floor_quotient(int64_t a, int64_t b)
+{
+    return a / b - (a % b != 0 && a < 0 ? 1 : 0);
+}
+
+void detent_move(int64_t *turns, int64_t *holes, unsigned *part, const struct cc_plan *plan, const struct cc_step *step)
+{
+    int64_t parts = plan->detent, after = (int64_t)step->hole, circle = cc_plan_holes(plan);
+
+    *part = (unsigned)(step->hole % plan->detent);
+    *holes = floor_quotient(after, parts) - floor_quotient(after - step->holes, parts);
+    *turns = step->turns;
+    if (*holes == circle || *holes == -circle) {
+        *turns += *holes / circle;
+        *holes = 0;
+    }
+}
+
+void detent_notation(char *buf, const struct cc_plan *plan, const struct cc_step *step)
+{
+    struct cc_plan whole = *plan;       /* its numbers are only read */
+    int64_t turns, holes;
+    unsigned part;
+
+    whole.circle = cc_plan_holes(plan);
+    whole.detent = 1;
+    detent_move(&turns, &holes, &part, plan, step);
+    movement_notation(buf, &whole, turns, holes, 0);
+}
+
 /* "5 35/49" behind a sign; returns the end. */
 static char *part_notation(char *at, const char *sign, int64_t turns, int64_t holes, unsigned circle)
 {
@@ -96,6 +146,10 @@ void movement_notation(char *buf, const struct cc_plan *plan, int64_t turns, int
 
     if (cc_plan_is_dial(plan)) {
         dial_movement(buf, WORDS, plan, turns, holes, "-", " ");
+        return;
+    }
+    if (plan->detent > 1) {
+        detent_movement(buf, WORDS, plan, turns, holes, "-", " ");
         return;
     }
     if (cc_plan_is_compound(plan) && holes2 != 0)
@@ -143,6 +197,10 @@ void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t 
         dial_movement(buf, size, plan, turns, holes, "back ", " and ");
         return;
     }
+    if (plan->detent > 1) {
+        detent_movement(buf, size, plan, turns, holes, "back ", " and ");
+        return;
+    }
     holes_words(pin, sizeof pin, turns, holes, plan->circle);
     if (cc_plan_is_compound(plan)) {
         holes_words(plate, sizeof plate, 0, holes2, plan->circle2);
@@ -156,8 +214,10 @@ void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t 
 
 void hole_words(char *buf, const struct cc_plan *plan, const struct cc_step *step)
 {
-    char *at = digits_put(buf, step->hole);
+    char *at = digits_put(buf, plan->detent > 1 ? step->hole / plan->detent : step->hole);
 
+    if (plan->detent > 1)
+        at = digits_put(digits_text(at, " d"), step->hole % plan->detent);
     if (cc_plan_is_vernier(plan))
         at = digits_put(digits_text(at, " pin "), step->hole2);
     else if (cc_plan_is_compound(plan))
@@ -284,7 +344,11 @@ void setting_words(char *buf, size_t size, const struct cc_head *head, const str
     if (plan->circle2 != 0)
         snprintf(buf, size, "plate %s%s, circles %u and %u", plate->name, side, plan->circle, plan->circle2);
     else
-        snprintf(buf, size, "plate %s%s, %u circle", plate->name, side, plan->circle);
+        snprintf(buf, size, "plate %s%s, %u circle", plate->name, side, cc_plan_holes(plan));
+    if (plan->detent > 1) {
+        size_t n = strlen(buf);
+        snprintf(buf + n, n < size ? size - n : 0, ", detent to 1/%u of a hole space", plan->detent);
+    }
 }
 
 void plan_words(char *buf, size_t size, const struct job *job, const struct cc_plan *plan)

@@ -27,7 +27,16 @@ void movement_notation(char *buf, const struct cc_plan *plan, int64_t turns, int
 void movement_words(char *buf, size_t size, const struct cc_plan *plan, int64_t turns,
                     int64_t holes, int64_t holes2);
 
-/* Where a step leaves the pins: "35", "7|5" (crank pin's hole and plate's hole), "7 pin 5" (a vernier's); buf has WORDS bytes. */
+/*
+ * With a detent: what the hands do of a step, whole turns and holes from the hole that the pin leaves, both of one sign, and
+ * the part to which the detent is set.
+ */
+void detent_move(int64_t *turns, int64_t *holes, unsigned *part, const struct cc_plan *plan, const struct cc_step *step);
+
+/* That movement from hole to hole in handbook notation, "5 35/49"; buf has WORDS bytes. */
+void detent_notation(char *buf, const struct cc_plan *plan, const struct cc_step *step);
+
+/* Where a step leaves the pins: "35", "7|5" (crank pin's hole and plate's hole), "7 pin 5" (a vernier's), "35 d3" (a detent's); buf has WORDS bytes. */
 void hole_words(char *buf, const struct cc_plan *plan, const struct cc_step *step);
 
 /* "between them", "between the last two": the two gears that a train's idlers join. */

@@ -258,7 +258,7 @@ static void write_place(const struct sheet *sheet, const struct cc_plan *plan)
                   plan->is_mounted ? " (on now)" : "", plan->circle, plan->circle2);
     else
         text_labelled(sheet->text, "set up", "%s: plate %s side %u%s, circle %u", cc_method_name(plan->method),
-                  head->plates[plan->plate].name, plan->side, plan->is_mounted ? " (on now)" : "", plan->circle);
+                  head->plates[plan->plate].name, plan->side, plan->is_mounted ? " (on now)" : "", cc_plan_holes(plan));
     if (plan->train.pairs > 0) {
         gear_words(gears, sizeof gears, &plan->train);
         text_labelled(sheet->text, "gears", "%s; plate stop out", gears);
@@ -294,7 +294,7 @@ static void request_words(char *buf, size_t size, const struct sheet *sheet, con
         snprintf(block, sizeof block, " -k %" PRIu64, plan->block);
     char circle[24] = "";
     if (!cc_plan_is_dial(plan))
-        snprintf(circle, sizeof circle, " -c %u", plan->circle);
+        snprintf(circle, sizeof circle, " -c %u", cc_plan_holes(plan));
     snprintf(buf, size, "%lu -m %s%s%s%s%s%s", item->ask.teeth, cc_method_name(plan->method), circle, block,
              tolerance[0] != '\0' ? " -t " : "", tolerance, sheet->job->head_words);
 }
@@ -313,7 +313,7 @@ static void write_rounded_movement(const struct sheet *sheet, const struct gear_
 
     cc_plan_rounded_movement(&turns, &holes, &holes2, plan, larger);
     holes_words(usual, sizeof usual, turns, holes, plan->circle);
-    if (plan->circle2 != 0 || cc_plan_is_dial(plan) || plan->steps > MOST_LISTED) {
+    if (plan->circle2 != 0 || cc_plan_is_dial(plan) || plan->detent > 1 || plan->steps > MOST_LISTED) {
         char request[REQUEST];
         request_words(request, sizeof request, sheet, item);
         text_labelled(sheet->text, "move", "differs from space to space: crankcard divide %s", request);

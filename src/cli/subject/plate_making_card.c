@@ -4,6 +4,7 @@
 #include "cli/ask/find_head.h"
 #include "cli/out/quantities.h"
 #include "cli/out/text.h"
+#include "cli/out/words.h"
 #include "cli/subject/plate_making.h"
 #include "cli/subject/plates_job.h"
 
@@ -18,12 +19,17 @@ static void card_first_plate(struct text *t, const struct plates_job *q, const s
     char worst[80], pitch[80], where[200] = "", head[HEAD_WORDS];
     const struct cc_plan *p = &m->made.plan;
 
+    if (cc_plan_is_dial(p)) {
+        char dial[120];
+        setting_words(dial, sizeof dial, &q->head, p);
+        snprintf(where, sizeof where, ", %s", dial);
+    }
     if (p->circle2 != 0 && p->plate < q->head.plate_count)
         snprintf(where, sizeof where, ", plate %.60s side %u, circles %u and %u", q->head.plates[p->plate].name,
                  p->side, p->circle, p->circle2);
     else if (p->plate < q->head.plate_count)
         snprintf(where, sizeof where, ", plate %.60s side %u, circle %u", q->head.plates[p->plate].name, p->side,
-                 p->circle);
+                 cc_plan_holes(p));
     text_para(t, "", "  ", "%s", q->head.title);
     text_para(t, "", "  ", "A circle of %lu holes, made on this head", q->make);
     text_blank(t);

@@ -103,6 +103,8 @@ static void put_movement(struct wall *wall, struct wall_row *row, const struct c
         put(row, WALL_HOLES, "%.39s", amount);
     } else if (plan->circle2 != 0) {
         put(row, WALL_HOLES, "%" PRId64 "%+" PRId64, holes, holes2);
+    } else if (plan->detent > 1) {
+        put(row, WALL_HOLES, "%" PRId64 " %" PRId64 "/%u", holes / (int64_t)plan->detent, holes % (int64_t)plan->detent, plan->detent);
     } else {
         put(row, WALL_HOLES, "%" PRId64, holes);
     }
@@ -123,7 +125,7 @@ static void add_other(struct wall *wall, const struct cc_plan *plan, uint64_t co
         put(row, WALL_CIRCLE, "%u", plan->circle);
     } else {
         put_plate(row, head, plan->plate, plan->side);
-        put(row, WALL_CIRCLE, plan->circle2 != 0 ? "%u+%u" : "%u", plan->circle, plan->circle2);
+        put(row, WALL_CIRCLE, plan->circle2 != 0 ? "%u+%u" : "%u", cc_plan_holes(plan), plan->circle2);
         wall->compound = wall->compound || plan->circle2 != 0;
     }
 }

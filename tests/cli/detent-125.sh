@@ -1,0 +1,1 @@
+"$CRANKCARD" 125 --head tests/cases/detent.ini --to 6

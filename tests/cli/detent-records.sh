@@ -1,0 +1,1 @@
+"$CRANKCARD" angles 10 140 55 --head tests/cases/detent.ini --format jsonl; "$CRANKCARD" methods 125 --head tests/cases/detent.ini; "$CRANKCARD" heads tests/cases/detent.ini; "$CRANKCARD" heads tests/cases/detent.ini --print | tail -n 4
