@@ -67,7 +67,7 @@ class Server(HTTPServer):
 def browse(*words):
     with tempfile.TemporaryDirectory() as profile:
         done = subprocess.run(
-            ["chromium", "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync",
+            ["chromium", "--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--disable-quic", "--no-first-run", "--disable-sync",
              "--disable-background-networking", "--disable-component-update", "--disable-default-apps", "--disable-extensions",
              "--disable-features=OptimizationHints,MediaRouter,Translate", "--hide-scrollbars", "--force-device-scale-factor=1",
              f"--user-data-dir={profile}", f"--proxy-server=127.0.0.1:{WAY.server_port}", "--proxy-bypass-list=<-loopback>", *words],

@@ -55,7 +55,7 @@ static void write_title(struct text *t, const struct job *job)
 
     card_subject(subject, sizeof subject, job);
     method_words(method, sizeof method, &job->plan);
-    (job->flats.rings > 0 ? text_heading : text_title)(t, "%s: %s, %s", subject, method, job->plan.exact ? "exact" : "not exact");
+    text_say(t, job->flats.rings > 0 ? TEXT_HEADING : TEXT_TITLE, "%s: %s, %s", subject, method, job->plan.exact ? "exact" : "not exact");
     if (list)
         text_para(t, "  ", "  ", "%s", job->head.title);
     else

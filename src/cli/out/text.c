@@ -324,35 +324,32 @@ static void wrap(struct text *text, const char *first, const char *rest, const c
     } while (*s != '\0');
 }
 
-/* What a paragraph is. */
-enum kind { TITLE, HEADING, TASK, CRY, LABELLED, TICK, ACROSS };
-
 /* How each stands in plain text: in front of its first line, and of the others. A label stands in place of the first. */
 static const struct {
     const char *first, *rest;
 } kinds[] = {
-    [TITLE] = { "", "  " }, [HEADING] = { "", "  " },     [TASK] = { "[ ] ", "    " },
-    [CRY] = { "", "  " },   [LABELLED] = { "", LABELS }, [TICK] = { "[ ] ", "    " },
-    [ACROSS] = { "    ", "    " },
+    [TEXT_TITLE] = { "", "  " }, [TEXT_HEADING] = { "", "  " },     [TEXT_TASK] = { "[ ] ", "    " },
+    [TEXT_CRY] = { "", "  " },   [TEXT_LABELLED] = { "", LABELS }, [TEXT_TICK] = { "[ ] ", "    " },
+    [TEXT_ACROSS] = { "    ", "    " },
 };
 
-static void put_html(struct html *html, enum kind kind, const char *label, const char *words)
+static void put_html(struct html *html, enum text_kind kind, const char *label, const char *words)
 {
     switch (kind) {
-    case TITLE:
+    case TEXT_TITLE:
         html_title(html, words);
         break;
-    case HEADING:
-    case TASK:
-        html_heading(html, words, kind == TASK);
+    case TEXT_HEADING:
+    case TEXT_TASK:
+        html_heading(html, words, kind == TEXT_TASK);
         break;
-    case LABELLED:
+    case TEXT_LABELLED:
         html_labelled(html, label, words);
         break;
-    case TICK:
+    case TEXT_TICK:
         html_tick(html, words);
         break;
-    case ACROSS:
+    case TEXT_ACROSS:
         html_across(html, words);
         break;
     default:
@@ -361,7 +358,7 @@ static void put_html(struct html *html, enum kind kind, const char *label, const
 }
 
 CC_PRINTF(4, 0)
-static void write_kind(struct text *text, enum kind kind, const char *label, const char *format, va_list args)
+static void write_kind(struct text *text, enum text_kind kind, const char *label, const char *format, va_list args)
 {
     char small[1024], first[sizeof LABELS + 8];
     char *words = format_text(small, sizeof small, format, args);
@@ -371,7 +368,7 @@ static void write_kind(struct text *text, enum kind kind, const char *label, con
     if (text_is_html(text))
         put_html(&text->html, kind, label, words);
     else
-        wrap(text, kind == LABELLED ? first : kinds[kind].first, kinds[kind].rest, words);
+        wrap(text, kind == TEXT_LABELLED ? first : kinds[kind].first, kinds[kind].rest, words);
     if (words != small)
         free(words);
 }
@@ -395,57 +392,12 @@ void text_para(struct text *text, const char *first, const char *rest, const cha
         free(words);
 }
 
-void text_title(struct text *text, const char *format, ...)
+void text_say(struct text *text, enum text_kind kind, const char *format, ...)
 {
     va_list args;
 
     va_start(args, format);
-    write_kind(text, TITLE, "", format, args);
-    va_end(args);
-}
-
-void text_heading(struct text *text, const char *format, ...)
-{
-    va_list args;
-
-    va_start(args, format);
-    write_kind(text, HEADING, "", format, args);
-    va_end(args);
-}
-
-void text_task(struct text *text, const char *format, ...)
-{
-    va_list args;
-
-    va_start(args, format);
-    write_kind(text, TASK, "", format, args);
-    va_end(args);
-}
-
-void text_cry(struct text *text, const char *format, ...)
-{
-    va_list args;
-
-    va_start(args, format);
-    write_kind(text, CRY, "", format, args);
-    va_end(args);
-}
-
-void text_tick(struct text *text, const char *format, ...)
-{
-    va_list args;
-
-    va_start(args, format);
-    write_kind(text, TICK, "", format, args);
-    va_end(args);
-}
-
-void text_across(struct text *text, const char *format, ...)
-{
-    va_list args;
-
-    va_start(args, format);
-    write_kind(text, ACROSS, "", format, args);
+    write_kind(text, kind, "", format, args);
     va_end(args);
 }
 
@@ -454,7 +406,7 @@ void text_labelled(struct text *text, const char *label, const char *format, ...
     va_list args;
 
     va_start(args, format);
-    write_kind(text, LABELLED, label, format, args);
+    write_kind(text, TEXT_LABELLED, label, format, args);
     va_end(args);
 }
 

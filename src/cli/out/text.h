@@ -62,17 +62,23 @@ void text_blank(struct text *text);
 void text_para(struct text *text, const char *first, const char *rest, const char *format, ...)
     CC_PRINTF(4, 5);
 
-/* The card's first line, what it is; the heading of a part; the same with a box; and what must not be overlooked. */
-void text_title(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
-void text_heading(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
-void text_task(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
-void text_cry(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
+/*
+ * What a paragraph is: the card's first line, what it is; the heading of a part; the same with a box; what must not be
+ * overlooked; something to tick off, "[ ] "; a line between two rows of a table.
+ */
+enum text_kind { TEXT_TITLE, TEXT_HEADING, TEXT_TASK, TEXT_CRY, TEXT_TICK, TEXT_ACROSS, TEXT_LABELLED };
+
+void text_say(struct text *text, enum text_kind kind, const char *format, ...) CC_PRINTF(3, 4);
+
+#define text_title(text, ...)   text_say(text, TEXT_TITLE, __VA_ARGS__)
+#define text_heading(text, ...) text_say(text, TEXT_HEADING, __VA_ARGS__)
+#define text_task(text, ...)    text_say(text, TEXT_TASK, __VA_ARGS__)
+#define text_cry(text, ...)     text_say(text, TEXT_CRY, __VA_ARGS__)
+#define text_tick(text, ...)    text_say(text, TEXT_TICK, __VA_ARGS__)
+#define text_across(text, ...)  text_say(text, TEXT_ACROSS, __VA_ARGS__)
 
 /* Words behind a label, "  plate   A, circle 20". With an empty label they go on with those before. */
 void text_labelled(struct text *text, const char *label, const char *format, ...) CC_PRINTF(3, 4);
-
-/* Something to tick off, "[ ] ". */
-void text_tick(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
 
 /*
  * A table: the row of its headings, then its rows, which go on until something else is written. Cells stand in the
@@ -80,9 +86,6 @@ void text_tick(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
  */
 void text_table(struct text *text, const struct table *table);
 void text_row(struct text *text, const struct table *table, const char *const *cells, const char *box);
-
-/* A line between two rows of a table. */
-void text_across(struct text *text, const char *format, ...) CC_PRINTF(2, 3);
 
 /* In HTML, a stream that a drawing of svg.h goes to, up to its end; in plain text NULL. */
 FILE *text_picture_begin(struct text *text);

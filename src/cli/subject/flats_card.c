@@ -121,7 +121,7 @@ static void write_sizes(const struct sheet *s, size_t which, const struct flats_
         text_heading(s->text, "%s%lu hole%s, the first %s on from flat 1 of ring 1", name, ring->flats.n, ring->flats.n == 1 ? "" : "s", at);
         return;
     }
-    (which == 0 ? text_title : text_heading)(s->text, "%s%lu flat%s, %s across, on %s of stock%s%s", name, ring->flats.n, ring->flats.n == 1 ? "" : "s",
+    text_say(s->text, which == 0 ? TEXT_TITLE : TEXT_HEADING, "%s%lu flat%s, %s across, on %s of stock%s%s", name, ring->flats.n, ring->flats.n == 1 ? "" : "s",
               exactly(s, ring->flats.across).s, exactly(s, ring->flats.stock).s, which > 0 ? ", the first on from flat 1 of ring 1 by " : "",
               which > 0 ? at : "");
     text_labelled(s->text, "depth", "%s below the round", exactly(s, f->sizes.depth).s);
