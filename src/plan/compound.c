@@ -262,6 +262,7 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair)
     struct cc_planner *planner = search->planner;
     uint64_t n = search->divisions, lp = pair->lcm * planner->worm_p;
 
+    planner->examined++;
     if (n < 2 || n > ((UINT64_C(1) << 61) - 1) / planner->worm_q)
         return;
     struct congruence c = { n, lp, n * planner->worm_q, n - 1 };

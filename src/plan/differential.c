@@ -434,6 +434,7 @@ static void search_exact(struct cci_search *search, bool blocks)
         for (size_t i = 0; i < planner->spot_count && q <= most; i++) {
             const struct cci_spot *spot = &planner->spots[i];
             uint64_t block = search->block;
+            planner->examined++;
             if (!cci_circle_allowed(search, spot->circle, spot->circle))
                 continue;
             if (blocks)

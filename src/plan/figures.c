@@ -102,6 +102,7 @@ static void exact_in_fractions(struct cci_search *search)
 void cci_offer_exact(struct cci_search *search)
 {
     search->scratch.exact = true;
+    search->planner->examined++;
     if (!cci_rank(search, CCI_EXACT))
         exact_in_fractions(search);
 }
@@ -185,6 +186,7 @@ static void constant_in_fractions(struct cci_search *search)
 
 void cci_offer_constant(struct cci_search *search)
 {
+    search->planner->examined++;
     if (!cci_rank(search, CCI_CONSTANT))
         constant_in_fractions(search);
 }
@@ -646,6 +648,7 @@ static void rounded_in_fractions(struct cci_search *search)
 
 void cci_offer_rounded(struct cci_search *search)
 {
+    search->planner->examined++;
     if (!cci_rank(search, CCI_ROUNDED))
         rounded_in_fractions(search);
 }

@@ -107,6 +107,7 @@ static bool try_gearing(bool *next, struct cci_search *search, struct wanted *w,
     cci_u128 distance = cci_wide_distance(wanted_of(planner, w, g), reached_by(planner, w, g));
     uint64_t off = cci_wide_low(distance);
 
+    planner->examined++;
     if (cci_wide_high(distance) != 0 || off >= cp || !cci_wide_less(cci_wide_product(off, w->widest), cci_wide(cp)))
         return false;
     if (off == 0)
@@ -268,6 +269,7 @@ static void search_all(struct cci_search *search, uint64_t widest)
         for (size_t i = 0; i < planner->spot_count; i++) {
             const struct cci_spot *spot = &planner->spots[i];
             uint64_t cp = spot->circle * planner->gearing_p[g];     /* below 2^61 */
+            planner->examined++;
             if (!cci_circle_allowed(search, spot->circle, spot->circle) ||
                 !nearest_movement(&m, &closest, search, cp, planner->gearings[g].q, widest, skip, within))
                 continue;

@@ -74,6 +74,7 @@ struct cc_planner {
     size_t gearing_count;
     uint64_t trains_tried;
     uint64_t trains_unfit[CC_FIT_KEYS]; /* by what they fail by */
+    uint64_t examined;                  /* settings that were looked at one by one, of all its searches: tests bound the work */
     bool long_way;                      /* every candidate in exact fractions: tests hold the ranking in words to it */
 };
 

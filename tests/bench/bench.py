@@ -176,8 +176,10 @@ def trains():
         words = line.split()
         if "DIFFER" in line:
             sys.exit(f"bench: {line}")
-        say("best train, " + " ".join(words[:4]), int(words[8]), "times faster than nested loops", None,
+        say("best train, " + " ".join(words[:4]), int(words[8]), "times faster than nested loops", "100 or more",
             f"{words[6]} ms against {words[4]}")
+        say("  against sort and two pointers", round(float(words[6]) / float(words[10]), 2), "times their time", "1.5 or less",
+            f"{words[6]} ms against {words[10]}")
 
 
 def slope(points):

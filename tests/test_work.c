@@ -1,0 +1,166 @@
+/*
+ * test_work.c: how many settings a search looks at one by one, on heads that are large or made to be awkward. Not the time,
+ * which is the machine's: the count is bounded by what a search that goes through everything would look at, and by how many
+ * movements there are.
+ */
+#include <stdio.h>
+#include <string.h>
+
+#include "crankcard/plan.h"
+#include "plan/search.h"
+#include "support.h"
+
+struct shop {
+    struct cc_head head;
+    struct cc_planner *planner;
+    char text[20000];
+    size_t used;
+};
+
+static void put(struct shop *s, const char *text)
+{
+    s->used += (size_t)snprintf(s->text + s->used, sizeof s->text - s->used, "%s", text);
+    assert_true(s->used < sizeof s->text);
+}
+
+static void put_count(struct shop *s, unsigned n)
+{
+    s->used += (size_t)snprintf(s->text + s->used, sizeof s->text - s->used, " %u", n);
+    assert_true(s->used < sizeof s->text);
+}
+
+/* Counts from first on, so far apart, as a profile lists them. */
+static void put_counts(struct shop *s, const char *key, unsigned n, unsigned first, unsigned apart)
+{
+    put(s, key);
+    for (unsigned i = 0; i < n; i++) {
+        if (i > 0 && i % 20 == 0)
+            put(s, "\n ");
+        put_count(s, first + i * apart);
+    }
+    put(s, "\n");
+}
+
+static void open_shop(struct shop *s)
+{
+    struct cc_error err;
+
+    cc_head_init(&s->head);
+    if (cc_head_read(&s->head, s->text, s->used, "shop", "shop", &err) != CC_OK)
+        fail_msg("%s\n%s", err.text, s->text);
+    assert_int_equal(cc_planner_new(&s->planner, &s->head, NULL), CC_OK);
+}
+
+static void close_shop(struct shop *s)
+{
+    cc_planner_free(s->planner);
+    cc_head_clear(&s->head);
+}
+
+/* What one request looks at; every: the best of each method. */
+static uint64_t looked_at(struct shop *s, const struct cc_request *r, bool every)
+{
+    uint64_t before = s->planner->examined;
+    struct cc_plan plan;
+    struct cc_plans plans;
+
+    cc_plan_init(&plan);
+    cc_plans_init(&plans);
+    assert_int_equal(every ? cc_planner_all(&plans, NULL, s->planner, r, false, NULL)
+                           : cc_planner_best(&plan, NULL, s->planner, r, NULL), CC_OK);
+    cc_plans_clear(&plans);
+    cc_plan_clear(&plan);
+    return s->planner->examined - before;
+}
+
+/* Plates of many circles: each circle and each pair is looked at a few times at most, whatever blocks there are. */
+static void test_many_pairs(void **state)
+{
+    static struct shop s;
+    struct cc_request r;
+
+    (void)state;
+    put(&s, "[head]\nworm = 40\n");
+    for (unsigned plate = 0; plate < 8; plate++) {
+        char name[32];
+        snprintf(name, sizeof name, "[plate P%u]\n", plate);
+        put(&s, name);
+        put_counts(&s, "side 1 =", 40, 50 + plate, 7);
+        put_counts(&s, "side 2 =", 40, 331 + plate, 3);
+    }
+    open_shop(&s);
+    cc_request_init(&r);
+    mpz_set_ui(r.divisions, 10007);
+    uint64_t settings = s.planner->spot_count + s.planner->pair_count;
+    assert_true(settings > 12000);
+    assert_true(looked_at(&s, &r, false) < 3 * settings);
+    assert_true(looked_at(&s, &r, true) < 4 * settings);
+    cc_request_clear(&r);
+    close_shop(&s);
+}
+
+/*
+ * A worm near 1 and gears of thousands of teeth, nothing of which is exact. A movement of m holes is served by trains whose
+ * R - e is near m N / C: at most C (R - e) / N movements a circle, R - e below 1 + (7000/5000)^2 < 3, and few trains to each.
+ */
+static void test_hostile_gears(void **state)
+{
+    static const char *const kinds[] = { "0", "1/7", "0", "0" };
+    static const unsigned blocks[] = { 0, 0, 2, 0 }, turns[] = { 0, 0, 0, 2 };
+    static struct shop s;
+
+    (void)state;
+    put(&s, "[head]\nworm = 999983/999979\n[plate A]\nside 1 = 9973 9967 9949\n[gears]\n");
+    put_counts(&s, "teeth =", 32, 5003, 61);
+    open_shop(&s);
+    for (unsigned i = 0; i < 4; i++) {
+        struct cc_request r;
+        cc_request_init(&r);
+        mpz_set_ui(r.divisions, 57);
+        mpz_set_ui(r.block, blocks[i]);
+        mpq_set_str(r.offset, kinds[i], 10);
+        mpq_set_ui(r.most_turns, turns[i], 1);
+        uint64_t examined = looked_at(&s, &r, true), all = 3 * (uint64_t)s.planner->gearing_count;
+        uint64_t movements = 3 * 10000 * 3 * (blocks[i] > 0 ? blocks[i] : 1) / 57;
+        if (all < 900000 || examined > 60 * movements || examined > all / 4)
+            fail_msg("case %u: %llu of %llu, %llu movements", i, (unsigned long long)examined, (unsigned long long)all,
+                     (unsigned long long)movements);
+        cc_request_clear(&r);
+    }
+    close_shop(&s);
+}
+
+/* A shop's three plates with many change gears: a table looks at a small part of its trains for each count. */
+static void test_table_with_many_gears(void **state)
+{
+    static struct shop s;
+    uint64_t examined = 0;
+
+    (void)state;
+    put(&s, "[head]\nworm = 40\n[plate A]\nside 1 = 15 16 17 18 19 20\n[plate B]\nside 1 = 21 23 27 29 31 33\n"
+            "[plate C]\nside 1 = 37 39 41 43 47 49\n[gears]\n");
+    put_counts(&s, "teeth =", 28, 20, 2);
+    open_shop(&s);
+    for (unsigned n = 2; n <= 400; n++) {
+        struct cc_request r;
+        cc_request_init(&r);
+        mpz_set_ui(r.divisions, n);
+        examined += looked_at(&s, &r, false);
+        cc_request_clear(&r);
+    }
+    uint64_t all = 399 * 18 * (uint64_t)s.planner->gearing_count;
+    if (examined > all / 100)
+        fail_msg("%llu of %llu", (unsigned long long)examined, (unsigned long long)all);
+    close_shop(&s);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_many_pairs),
+        cmocka_unit_test(test_hostile_gears),
+        cmocka_unit_test(test_table_with_many_gears),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
