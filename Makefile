@@ -138,9 +138,10 @@ check-dial: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/dial.py
 
 # Fast rows and exact rows are the same bytes; a large batch keeps its order and names each bad line.
-check-batch: $(PROGRAM)
+check-batch: $(PROGRAM) $(BUILD)/bench/rival
 	@CRANKCARD=$(PROGRAM) tests/fast_rows.sh
 	@CRANKCARD=$(PROGRAM) tests/batch_large.sh
+	@$(PYTHON) tests/rival.py $(PROGRAM) $(BUILD)/bench/rival
 
 # Command lines that cards print, typed as they stand, give what the cards say.
 .PHONY: check-commands
