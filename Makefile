@@ -126,6 +126,7 @@ golden: $(PROGRAM)
 check-contract: $(PROGRAM)
 	@CRANKCARD=$(PROGRAM) $(PYTHON) tests/contract.py
 	@$(PYTHON) tests/flats_hands.py $(PROGRAM)
+	@$(PYTHON) tests/tilt_hands.py $(PROGRAM)
 
 # Whether gears go on a bracket, against placements searched for in coordinates.
 .PHONY: check-bracket
