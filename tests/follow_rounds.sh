@@ -199,7 +199,7 @@ start '--resume divide-57 --any-key' 'Step 1 of 57 comes next'
 press Right 'STEP 1 of 57'
 press x 'STEP 2 of 57'
 key m 'Note: _'
-t send-keys Escape
+key Escape 'Enter made and cut'
 press l 'STEP 3 of 57'
 key q 'place kept at step 3 of 57'
 echo "ok   follow_rounds"

@@ -14,13 +14,13 @@ static const struct {
     const char *name, *begins;
     bool timed;         /* the time stands there at once, and no number */
 } kinds[HISTORY_KINDS] = {
-    [HISTORY_BEGUN] = { "begun", "begun at ", true },    [HISTORY_SET_UP] = { "set_up", "set up " },
-    [HISTORY_TRIAL] = { "trial", "trial at ", true },    [HISTORY_PASS] = { "pass", "pass " },
-    [HISTORY_MADE] = { "made", "made " },          [HISTORY_BACK] = { "back", "back to " },
-    [HISTORY_GO] = { "go", "go to " },             [HISTORY_NOTE] = { "note", "note " },
-    [HISTORY_CHECK] = { "check", "check " },       [HISTORY_MEASURED] = { "measured", "measured " },
+    [HISTORY_BEGUN] = { "begun", "begun at ", true },    [HISTORY_SET_UP] = { "set_up", "set up ", false },
+    [HISTORY_TRIAL] = { "trial", "trial at ", true },    [HISTORY_PASS] = { "pass", "pass ", false },
+    [HISTORY_MADE] = { "made", "made ", false },          [HISTORY_BACK] = { "back", "back to ", false },
+    [HISTORY_GO] = { "go", "go to ", false },             [HISTORY_NOTE] = { "note", "note ", false },
+    [HISTORY_CHECK] = { "check", "check ", false },       [HISTORY_MEASURED] = { "measured", "measured ", false },
     [HISTORY_MISSED] = { "closing_wrong", "closing wrong at ", true },
-    [HISTORY_OPENED] = { "opened", "opened at ", true }, [HISTORY_PIECE] = { "piece", "piece " },
+    [HISTORY_OPENED] = { "opened", "opened at ", true }, [HISTORY_PIECE] = { "piece", "piece ", false },
 };
 
 void history_init(struct history *history)
