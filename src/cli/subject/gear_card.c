@@ -638,22 +638,37 @@ static void write_practice(const struct sheet *sheet, bool helix)
                   "times the cosine of the pressure angle.", first->gear.deepen);
 }
 
-static void write_end(const struct sheet *sheet)
+/* How the hands come to a place, of all ways that the sheet's gears need. */
+static void hands_words(char *buf, size_t size, const struct sheet *sheet)
 {
-    bool plates = false, helix = false;
+    bool plates = false, dial = false;
 
     for (size_t i = 0; i < sheet->job->n; i++) {
-        plates = plates || (sheet->job->at[i].work.has_plan && !cc_plan_is_direct(&sheet->job->at[i].work.plan));
+        const struct gear_item *item = &sheet->job->at[i];
+        plates = plates || (item->work.has_plan && cc_plan_has_plate(&item->work.plan));
+        dial = dial || (item->work.has_plan && cc_plan_is_dial(&item->work.plan));
+    }
+    snprintf(buf, size, "%s%s%s",
+             plates ? "Set the sector arms to the holes of the movement, the pin's own hole not counted. Past the hole? Back half "
+                      "a turn or more, two turns with change gears, and forward to it again; never step back to a hole. " : "",
+             dial ? "By the dial come up to each reading from the same side; past it, back half a turn or more, and up to it again. " : "",
+             plates || dial ? "" : "Always turn forward up to the hole. ");
+}
+
+static void write_end(const struct sheet *sheet)
+{
+    bool helix = false;
+    char hands[600];
+
+    hands_words(hands, sizeof hands, sheet);
+    for (size_t i = 0; i < sheet->job->n; i++) {
         helix = helix || sheet->job->at[i].ask.kind == CC_GEAR_HELICAL;
     }
     write_practice(sheet, helix);
     text_para(sheet->text, "", "",
               "Before the first cut go once round and mark each space lightly: the last movement must fall on "
               "the first mark. %sClamp the spindle for the cut%s.",
-              plates ? "Set the sector arms to the holes of the movement, the pin's own hole not counted. Past the hole? Back half "
-                       "a turn or more, two turns with change gears, and forward to it again; never step back to a hole. "
-                     : "Always turn forward up to the hole. ",
-              helix ? ", but never for a helix" : "");
+              hands, helix ? ", but never for a helix" : "");
     text_para(sheet->text, "", "",
               "Sizes are nominal, without backlash. Stop the spindle to measure, and keep clear of cutter and "
               "chips; local rules and qualified instruction come first.");

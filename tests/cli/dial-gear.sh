@@ -1,0 +1,1 @@
+"$CRANKCARD" gear 24 127 --module 2 --head dial-table-90
