@@ -729,7 +729,7 @@ static void ask_since_line(struct since *since, uint64_t least)
     search->slips->cut_short |= most < search->high;
     for (uint64_t m = 2; m <= most && hunt->budget > 0; m++) {
         begin_question(search, search->now.by * (int64_t)m * sign_of(hunt->line.pin), 0, found_since);
-        search->group.n = m;
+        search->group.n = (size_t)m;
         uint64_t first = (least > search->from ? least : search->from) + m - 1;
         if (first > hunt->low)
             hunt->low = first;
