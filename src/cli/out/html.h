@@ -10,6 +10,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 #include <stdio.h>
 
 struct html {
@@ -37,7 +38,7 @@ struct table {
     const struct table_column *column;
     size_t n;
     bool boxes;             /* every row has one */
-    size_t rows;            /* how many there will be, 0 where that is not known: few stand in one column of rows */
+    uint64_t rows;          /* how many there will be, 0 where that is not known: few stand in one column of rows */
 };
 
 /* What every printed page begins with: the title too of the document that a card is by itself, on that paper ("a4"; NULL: any). */
