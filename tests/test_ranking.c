@@ -155,10 +155,10 @@ static void draw_divisions(mpz_t n, struct drawing *d, const struct cc_planner *
         break;
     case 1:     /* a divisor of what a pair or a circle reaches, times a little */
         if (planner->pair_count > 0)
-            mpz_set_ui(n, planner->pairs[below(d, planner->pair_count)].lcm);
+            cc_set_u64(n, planner->pairs[below(d, planner->pair_count)].lcm);
         else
             mpz_set_ui(n, planner->spots[below(d, planner->spot_count)].circle);
-        mpz_mul_ui(n, n, planner->worm_p);
+        mpz_mul(n, n, mpq_numref(planner->head->worm));
         mpz_fdiv_q_ui(n, n, between(d, 1, 50));
         break;
     default:
