@@ -278,6 +278,44 @@ def follow_card(rng, head, request, width):
     return first
 
 
+# ---- a pin with a detent ----
+
+def follow_detent(rng, path):
+    """From hole to hole as printed, the detent set to its number: each place within half a part of where the work wants it."""
+    worm, holes, parts = rng.choice([40, 60, 90]), rng.randint(2, 70), rng.randint(2, 12)
+    with open(path, "w", encoding="utf-8") as file:
+        file.write(f"[head]\nworm = {worm}\n[plate A]\nside 1 = {holes}\ndetent = {parts}\n")
+    scale = worm * holes * parts
+    if rng.random() < 0.5:
+        n, offset = rng.randint(2, min(100, scale)), rng.choice([F(0), F(rng.randint(-90, 90), 360)])
+        wanted = [offset + F(i, n) for i in range(n + 1)]
+        words = ["divide", str(n)] + ([f"--offset={offset}rev"] if offset else [])
+    else:
+        wanted = [F(0)] + [F(rng.randint(-100, 400), rng.choice([360, 77])) for _ in range(8)]
+        words = ["angles"] + [f"{p}rev" for p in wanted[1:]]
+    words += ["--head", path]
+    card = subprocess.run([CRANKCARD, *words, "--all-steps"], stdout=subprocess.PIPE, check=False).stdout.decode()
+    if "detent to 1/" not in card:
+        return 0                # the holes alone serve
+    steps = card.split("\nSteps\n")[1].split("\nClosing check\n")[0]
+    rows = re.findall(r"[\[(] [\])]\s+(\d+|end)\s+(?:(-?\d+ \d+/\d+|-?\d+/\d+|-?\d+)\s+)?(\d+)\s+(\d+)\s+" + ANGLE, steps)
+    rows.sort(key=lambda row: (row[0] == "end", int(row[0]) if row[0] != "end" else 0))
+    listed = words[0] == "angles"
+    first = 1 if listed else 0
+    ensure(len(rows) == len(wanted) - first, words, "rows", len(rows), card)
+    at = 0                      # the hole that the pin stands in, turns and all
+    for (number, move, hole, detent, angle), place in zip(rows, wanted[first:]):
+        if move:
+            sign = -1 if move.startswith("-") else 1
+            at += sign * sum(F(part) for part in move.lstrip("-").split()) * holes
+        else:
+            at = nearest(place * scale) // parts
+        ensure(F(at).denominator == 1 and at % holes == int(hole) and int(detent) < parts, words, f"row {number}: hole {hole}, {at}")
+        ensure(at * parts + int(detent) == nearest(place * scale), words, f"row {number}: {at} and {detent}")
+        ensure(abs(seconds(angle) - F(at * parts + int(detent), scale) * 1296000) <= F(51, 100), words, f"row {number}: {angle}")
+    return len(rows)
+
+
 def main():
     rng = random.Random(SEED)
     with tempfile.TemporaryDirectory() as folder:
@@ -286,7 +324,9 @@ def main():
             head = Head(rng, os.path.join(folder, "head.ini"))
             request = Request(rng, head, 60)
             follow_card(rng, head, request, rng.choice([72, 40]))
-    print(f"ok   {rows} rows by the dial, {CARDS} cards done by hands (seed {SEED})")
+        moved = sum(follow_detent(rng, os.path.join(folder, "head.ini")) for _ in range(CARDS // 2))
+        ensure(moved > 4 * CARDS, "too few rows with a detent", moved)
+    print(f"ok   {rows} rows by the dial, {CARDS} cards done by hands, {moved} rows with a detent (seed {SEED})")
 
 
 main()
