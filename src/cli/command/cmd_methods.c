@@ -16,6 +16,7 @@
 #include "cli/out/plan_records.h"
 #include "cli/out/circles.h"
 #include "cli/out/text.h"
+#include "cli/out/gears.h"
 #include "cli/out/words.h"
 
 static const struct option_row methods_options[] = {
@@ -49,15 +50,10 @@ static void change_words(char *buf, size_t size, const struct cc_head *head, con
         setting_words(buf, size, head, plan);
         return;
     }
-    if (plan->train.pairs == 1)
-        snprintf(gears, sizeof gears, "; gears %u:%u, %u idler%s", plan->train.driver[0],
-                 plan->train.driven[0], plan->train.idlers, plan->train.idlers == 1 ? "" : "s");
-    else if (plan->train.pairs == 2)
-        snprintf(gears, sizeof gears, "; gears %u:%u %u:%u, %u idler%s%s", plan->train.driver[0],
-                 plan->train.driven[0], plan->train.driver[1], plan->train.driven[1], plan->train.idlers,
-                 plan->train.idlers == 1 ? "" : "s", plan->train.idlers_back > 0 ? " in the first" : "");
-    snprintf(buf, size, "plate %s%s%s%s%s", head->plates[plan->plate].name,
-             plan->side == 2 ? " side 2" : "", plan->is_mounted ? " (on)" : "", plan->detent > 1 ? ", its detent" : "", gears);
+    short_gear_words(gears, sizeof gears, &plan->train);
+    snprintf(buf, size, "plate %s%s%s%s%s%s", head->plates[plan->plate].name,
+             plan->side == 2 ? " side 2" : "", plan->is_mounted ? " (on)" : "", plan->detent > 1 ? ", its detent" : "",
+             gears[0] != '\0' ? "; gears " : "", gears);
 }
 
 static void fill(method_cells row, const struct job *job, const struct cc_plan *plan, size_t number)

@@ -18,6 +18,7 @@
 #include "cli/out/draw_table.h"
 #include "cli/out/plan_records.h"
 #include "cli/out/text.h"
+#include "cli/out/gears.h"
 #include "cli/out/words.h"
 #include "cli/subject/wall_job.h"
 
@@ -94,7 +95,7 @@ static void make_columns(struct table_column *column, const struct job *job)
 
 static void put_row(struct text *t, const struct table *table, const struct job *job, const struct cc_plan *plan)
 {
-    char count[32], method[48], movement[2 * WORDS], circle[32], gears[64] = "", error[WORDS] = "", worst[2 * WORDS];
+    char count[32], method[48], movement[2 * WORDS], circle[32], gears[64], error[WORDS] = "", worst[2 * WORDS];
     int64_t turns, holes, holes2;
 
     snprintf(count, sizeof count, "%" PRIu64, plan->steps);
@@ -110,12 +111,7 @@ static void put_row(struct text *t, const struct table *table, const struct job 
         snprintf(circle, sizeof circle, "%u %u", plan->circle, plan->circle2);
     else
         snprintf(circle, sizeof circle, "%u", cc_plan_is_dial(plan) ? plan->circle : cc_plan_holes(plan));
-    if (plan->train.pairs == 1)
-        snprintf(gears, sizeof gears, "%u:%u, %u idler%s", plan->train.driver[0], plan->train.driven[0],
-                 plan->train.idlers, plan->train.idlers == 1 ? "" : "s");
-    else if (plan->train.pairs == 2)
-        snprintf(gears, sizeof gears, "%u:%u %u:%u%s", plan->train.driver[0], plan->train.driven[0],
-                 plan->train.driver[1], plan->train.driven[1], plan->train.idlers == 0 ? "" : plan->train.idlers_back > 0 ? ", 1 idler in the first" : ", 1 idler");
+    short_gear_words(gears, sizeof gears, &plan->train);
     enum cc_grade grade = cc_plan_grade(plan, &job->head);
     if (!plan->exact)
         cc_angle_error_str(error, sizeof error, plan->worst_error, 2, CC_MARKS_UTF8);

@@ -173,6 +173,25 @@ static void studs_in_order(char *buf, size_t size, const struct cc_train *t, boo
     }
 }
 
+void short_gear_words(char *buf, size_t size, const struct cc_train *t)
+{
+    size_t used = 0;
+
+    buf[0] = '\0';
+    for (unsigned i = 0; i < t->pairs && used < size; i++)
+        used += (size_t)snprintf(buf + used, size - used, "%s%u:%u", i > 0 ? " " : "", t->driver[i], t->driven[i]);
+    if (t->idlers == 0 || used >= size)
+        return;
+    if (t->idlers > CC_NAMED_IDLERS || t->idler[0] == 0)
+        used += (size_t)snprintf(buf + used, size - used, ", %u idler%s", t->idlers, t->idlers == 1 ? "" : "s");
+    else if (t->idlers == 1)
+        used += (size_t)snprintf(buf + used, size - used, ", idler %u", t->idler[0]);
+    else
+        used += (size_t)snprintf(buf + used, size - used, ", idlers %u %u", t->idler[0], t->idler[1]);
+    if (t->idlers_back > 0 && used < size)
+        snprintf(buf + used, size - used, " in the first");
+}
+
 void gear_order_words(char *buf, size_t size, const struct cc_train *t, const struct cc_head *head, enum cc_gear_use use)
 {
     static const enum cc_slot first_slot[] = { CC_SLOT_SPINDLE, CC_SLOT_SCREW, CC_SLOT_SCREW };

@@ -30,6 +30,9 @@ void stud_words(char *buf, size_t size, const struct cc_train *train, const stru
 /* One stud of them; where it is not placed, its gears alone. */
 void post_words(char *buf, size_t size, const struct cc_post *post, bool placed, enum cc_gear_use use, enum cc_unit unit);
 
+/* A train of one or two pairs in short: "56:24, idlers 40 44", "100:24 32:48, idler 72 in the first". */
+void short_gear_words(char *buf, size_t size, const struct cc_train *train);
+
 /* In which order the gears go on. */
 void gear_order_words(char *buf, size_t size, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use);
 

@@ -9,6 +9,7 @@
 #include "cli/base/memory.h"
 #include "cli/base/shell_words.h"
 #include "cli/out/card.h"
+#include "cli/out/gears.h"
 #include "cli/out/setup.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
@@ -486,7 +487,7 @@ static void write_lead_gears(const struct sheet *sheet, const struct gear_item *
     const struct cc_gearing *g = &item->gearing;
     struct words geared;
     const char *unit = cc_unit_name(sheet->unit);
-    char train[WORDS] = "";
+    char train[WORDS] = "", idlers[WORDS], fit[GEAR_WORDS];
     size_t used = 0;
 
     if (item->no_gearing[0] != '\0') {
@@ -501,9 +502,10 @@ static void write_lead_gears(const struct sheet *sheet, const struct gear_item *
         used += (size_t)snprintf(train + used, sizeof train - used, "%s%u drives %u", i > 0 ? ", on its stud " : "",
                                  g->train.driver[i], g->train.driven[i]);
     geared = length_words(sheet, g->lead);
+    idler_words(idlers, sizeof idlers, &g->train);
+    fit_words(fit, sizeof fit, &g->train, &sheet->job->head, CC_FOR_LEAD, sheet->unit);
     text_labelled(sheet->text, "gears",
-              "%s (first on the table screw, last on the worm shaft), idlers %u%s%s: lead %s %s", train,
-              g->train.idlers, g->train.idlers > 0 ? " " : "", g->train.idlers > 0 ? idlers_between(&g->train) : "", geared.s, unit);
+              "%s (first on the table screw, last on the worm shaft), %s: lead %s %s. %s", train, idlers, geared.s, unit, fit);
 }
 
 static void write_helix(const struct sheet *sheet, const struct gear_item *item)

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "cli/ask/output.h"
+#include "cli/out/gears.h"
 #include "cli/out/plan_records.h"
 #include "cli/subject/gear_job.h"
 
@@ -73,6 +74,10 @@ static const struct field gear_fields[] = {
     FIELD("holes2", NUMBER, "compound: the plate's holes of circle2; direct by pins: the pin's change"),
     TRAIN_FIELDS,
     FIELD("worst_error_arcsec", ARCSEC, "largest error of any row, its size"),
+    FIELD("idler_teeth", COUNTS, "teeth of the idlers, from the first shaft on; none without idlers, or for more than two"),
+    FIELD("fit", TEXT, "whether the plan's gears go on the bracket: yes, barely or unknown, as in gearing of the record plan"),
+    FIELD("lead_idler_teeth", COUNTS, "the same of the lead's gears"),
+    FIELD("lead_fit", TEXT, "the same"),
     FIELDS_END
 };
 const struct form gear_form = { .name = "gear", .fields = gear_fields };
@@ -208,6 +213,28 @@ static void put_gearing(struct record *r, const struct gear_item *item)
     record_double(r, "geared_helix_deg", has ? item->gearing.angle_deg : NAN, 9);
 }
 
+/* The idlers of a train by their teeth, and its fit. */
+static void put_fit(struct record *r, const char *idlers, const char *fit, const struct cc_train *train, const struct cc_head *head,
+                    enum cc_gear_use use)
+{
+    if (train == NULL) {
+        record_null(r, idlers);
+        record_null(r, fit);
+        return;
+    }
+    const struct fit_said said = fit_said(train, head, use);
+    record_counts(r, idlers, train->idler, said.idlers);
+    record_string(r, fit, said.fit);
+}
+
+static void put_fits(struct record *r, const struct gear_job *job, const struct gear_item *item)
+{
+    bool geared = item->work.has_plan && item->work.plan.train.pairs > 0;
+
+    put_fit(r, "idler_teeth", "fit", geared ? &item->work.plan.train : NULL, &job->head, CC_FOR_DIFFERENTIAL);
+    put_fit(r, "lead_idler_teeth", "lead_fit", item->has_gearing ? &item->gearing.train : NULL, &job->head, CC_FOR_LEAD);
+}
+
 void gear_write_records(FILE *out, const struct gear_job *job, const struct output *output)
 {
     struct record r;
@@ -221,6 +248,7 @@ void gear_write_records(FILE *out, const struct gear_job *job, const struct outp
         put_gear(&r, &job->at[i].gear);
         put_gearing(&r, &job->at[i]);
         put_plan(&r, job, &job->at[i]);
+        put_fits(&r, job, &job->at[i]);
         record_end(&r);
     }
     record_clear(&r);
