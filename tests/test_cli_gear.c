@@ -167,7 +167,7 @@ static void helical_table_as_the_gears_give(void **state)
         snprintf(arguments, sizeof arguments,
                  "%u --module 1 --helix 15 --screw 4tpi --width 200 --head data/heads/small-tilting-geared.ini", teeth[i]);
         struct run r = run_gear(arguments, "");
-        const char *gears = strstr(r.out, "idlers"), *table = strstr(r.out, "swung ");
+        const char *gears = strstr(r.out, "first on the table screw"), *table = strstr(r.out, "swung ");
         assert_true(gears != NULL && table != NULL);
         double lead = strtod(strstr(gears, "lead ") + 5, NULL), given = degrees_at(table + 6);
         double right = atan(pi * teeth[i] / cos(15 * pi / 180) / lead) * 180 / pi;

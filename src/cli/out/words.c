@@ -225,7 +225,8 @@ void hole_words(char *buf, const struct cc_plan *plan, const struct cc_step *ste
     *at = '\0';
 }
 
-const char *idlers_between(const struct cc_train *train)
+/* "between them", "between the last two": the two gears that a train's idlers join. */
+static const char *idlers_between(const struct cc_train *train)
 {
     if (train->pairs == 1)
         return "between them";

@@ -39,9 +39,6 @@ void detent_notation(char *buf, const struct cc_plan *plan, const struct cc_step
 /* Where a step leaves the pins: "35", "7|5" (crank pin's hole and plate's hole), "7 pin 5" (a vernier's), "35 d3" (a detent's); buf has WORDS bytes. */
 void hole_words(char *buf, const struct cc_plan *plan, const struct cc_step *step);
 
-/* "between them", "between the last two": the two gears that a train's idlers join. */
-const char *idlers_between(const struct cc_train *train);
-
 /* "no idler", "idler 48 between them", "two idlers between them" where they have no names. */
 void idler_words(char *buf, size_t size, const struct cc_train *train);
 
