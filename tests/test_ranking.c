@@ -29,6 +29,8 @@ static unsigned long between(struct drawing *d, unsigned long low, unsigned long
     return low + below(d, high - low + 1);
 }
 
+static void put(struct drawing *d, const char *format, ...) CC_PRINTF(2, 3);
+
 static void put(struct drawing *d, const char *format, ...)
 {
     va_list args;

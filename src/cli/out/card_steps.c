@@ -681,7 +681,7 @@ bool card_starts_at_first(const struct job *job)
 static void write_table(struct text *t, struct grid *grid, uint64_t first, uint64_t last)
 {
     struct table_column column[CELLS];
-    const struct table table = { column, CELLS, true, last - first + 1 };
+    const struct table table = { column, CELLS, true, (size_t)(last - first + 1) };
     struct cc_cursor cursor;
     struct cc_step step;
     cells row;
