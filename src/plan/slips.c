@@ -193,10 +193,9 @@ static bool add(struct search *search, uint64_t row, uint64_t x, uint64_t odds, 
     slip->pin = -pin;
     slip->plate = -plate;
     cci_find_off(slip->off, seen_of(search), x, search->p != 0 ? search->p : search->hunt.p);
-    slips->total++;
-    if (slips->total >= CC_MOST_HAND_SLIPS)
-        slips->cut_short = true;
-    return !slips->cut_short;
+    if (++slips->total >= CC_MOST_HAND_SLIPS)
+        search->hunt.budget = 0;        /* which is told as cut short */
+    return search->hunt.budget > 0;
 }
 
 /* ---- how many places show a cut ---- */
@@ -1245,9 +1244,9 @@ static void add_anywhere(struct search *search)
     search->now.first = search->from;
     search->now.last = search->high;
     search->now.ways = 1;
-    if (!add(search, 0, 0, odds_of[search->now.kind], 0, 0))
-        return;
-    search->slips->at[search->slips->n - 1].has_row = false;
+    add(search, 0, 0, odds_of[search->now.kind], 0, 0);
+    if (search->status == CC_OK)
+        search->slips->at[search->slips->n - 1].has_row = false;
 }
 
 static void ask_plate(struct search *search)
@@ -1399,6 +1398,7 @@ static enum cc_status check_circle(const struct search *search, struct cc_error 
 }
 
 #define MOST_TRIED 20000000     /* rows and movements looked at */
+#define MOST_WORKED_OUT 300000  /* where rows are not held, and each is worked out anew */
 
 static void ask_all(struct search *search)
 {
@@ -1429,7 +1429,7 @@ static enum cc_status find(struct search *search, struct cc_error *err)
     search->high = hunt->high;
     search->from = seen->has_right ? seen->right + 1 : 0;
     hunt->context = search;
-    hunt->budget = MOST_TRIED;
+    hunt->budget = hunt->has_line || hunt->row != NULL ? MOST_TRIED : MOST_WORKED_OUT;
     enum cc_status s = check_circle(search, err);
     if (s != CC_OK)
         return s;

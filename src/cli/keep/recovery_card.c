@@ -369,7 +369,7 @@ static void list_slips(struct text *t, const struct recovery *r)
     size_t most = r->all_slips || r->most < FIRST_SLIPS ? r->most : FIRST_SLIPS;
 
     text_para(t, "", "", "%s%s%" PRIu64 " %s:", r->between ? "Or it is a slip, and nothing is unfinished: " : "",
-              r->slips.cut_short ? "at least " : "", total, total == 1 ? "slip of the hands explains it"
+              !r->slips.cut_short ? "" : r->between ? "at least " : "At least ", total, total == 1 ? "slip of the hands explains it"
                                                                        : "slips of the hands, each alone, explain it");
     recovery_slips_write(t, &r->job, &r->slips, most);
     text_blank(t);
@@ -384,8 +384,8 @@ static void write_slips(struct text *t, const struct recovery *r)
     if (total > 0 && (!fits || r->all_slips)) {
         list_slips(t, r);
     } else if (total > 0) {
-        text_para(t, "", "", "%" PRIu64 " %s of the hands would look the same: where the cuts do not agree, --slips lists them.", total,
-                  total == 1 ? "slip" : "slips");
+        text_para(t, "", "", "%s%" PRIu64 " %s of the hands would look the same: where the cuts do not agree, --slips lists them.",
+                  r->slips.cut_short ? "At least " : "", total, total == 1 ? "slip" : "slips");
     } else if (!r->between && (!fits || r->all_slips)) {
         text_para(t, "", "", "No one slip of the hands explains it%s.", fits ? "" : ": the work, the plate or the pin has moved");
         text_blank(t);
