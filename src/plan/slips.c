@@ -5,14 +5,11 @@
  * the plan for holes and angle moved back by as much (hunt.h). What depends on when it began, a count or a circle, is a
  * line of its own, or is gone through movement by movement.
  */
-#include "crankcard/slips.h"
+#include "plan/slip_search.h"
 
 #include <stdlib.h>
 
 #include "crankcard/number.h"
-#include "plan/hunt.h"
-
-/* ---- names and odds ---- */
 
 const char *cc_hand_slip_name(enum cc_slip_kind kind)
 {
@@ -23,18 +20,6 @@ const char *cc_hand_slip_name(enum cc_slip_kind kind)
 
     return kind < CC_SLIPS ? names[kind] : "";
 }
-
-/* In 10 000 movements, assumed; docs/follow.md gives the reasons. */
-static const unsigned odds_of[CC_SLIPS] = {
-    [CC_SLIP_HOLE] = 8, [CC_SLIP_HOLE2] = 6,  [CC_SLIP_TURN] = 4,  [CC_SLIP_TWICE] = 3,  [CC_SLIP_LEFT_OUT] = 3,
-    [CC_SLIP_PART] = 4, [CC_SLIP_COUNT] = 1,  [CC_SLIP_ARMS] = 10, [CC_SLIP_CIRCLE] = 1, [CC_SLIP_PLATE] = 2,
-    [CC_SLIP_PLATE_ON] = 1, [CC_SLIP_NOT_CUT] = 3, [CC_SLIP_VERNIER] = 10, [CC_SLIP_LINE] = 10, [CC_SLIP_DIAL] = 2,
-    [CC_SLIP_DIAL_ON] = 1, [CC_SLIP_BACKLASH] = 10,
-};
-
-#define ODDS_OWN_HOLE 50        /* of 10 000 jobs: the pin's own hole counted, or one past the arm, from the first movement on */
-#define ODDS_OLD_ARMS 5         /* the arms at another count from the first movement on */
-#define ODDS_WRONG_CIRCLE 20    /* the pin in the neighbouring circle from the start */
 
 /* ---- the answers ---- */
 
@@ -1353,14 +1338,14 @@ static void ask_uncut(struct search *search)
 /* ---- the whole question ---- */
 
 /* From holes to revolutions: what was found keeps the way back alone, of a circle the holes counted in it. */
-static void finish_slip(struct cc_hand_slip *slip, const struct search *search)
+static void finish_slip(struct cc_hand_slip *slip, const struct cci_slip_search *search)
 {
     const struct cc_plan *plan = search->hunt.plan;
     mpq_t part;
 
     mpq_init(part);
     if (slip->has_row)
-        holes_of(&slip->hole, &slip->hole2, search, slip->row);
+        cci_slip_holes_of(&slip->hole, &slip->hole2, search, slip->row);
     cc_set_i64(mpq_numref(slip->back), slip->pin);
     mpz_set_ui(mpq_denref(slip->back), plan->circle);
     mpq_canonicalize(slip->back);
@@ -1382,14 +1367,14 @@ static void finish_slip(struct cc_hand_slip *slip, const struct search *search)
     mpq_clear(part);
 }
 
-static enum cc_status check_circle(const struct search *search, struct cc_error *err)
+static enum cc_status check_circle(const struct cci_slip_search *search, struct cc_error *err)
 {
     unsigned neighbour[2], circle = seen_of(search)->pin_circle;
 
     if (circle == 0 || circle == search->hunt.plan->circle)
         return CC_OK;
     if (!cc_plan_is_dial(search->hunt.plan)) {
-        find_neighbours(neighbour, search);
+        cci_slip_neighbours(neighbour, search);
         if (circle == neighbour[0] || circle == neighbour[1])
             return CC_OK;
     }
@@ -1400,63 +1385,77 @@ static enum cc_status check_circle(const struct search *search, struct cc_error 
 #define MOST_TRIED 20000000     /* rows and movements looked at */
 #define MOST_WORKED_OUT 300000  /* where rows are not held, and each is worked out anew */
 
-static void ask_all(struct search *search)
+static void ask_all(struct cci_slip_search *search)
 {
     struct cci_hunt *hunt = &search->hunt;
 
     if (seen_of(search)->pin_circle == 0 || seen_of(search)->pin_circle == hunt->plan->circle) {
-        ask_all_once(search);
-        ask_plate(search);
-        ask_backlash(search);
-        ask_uncut(search);
-        ask_circles(search);
-        ask_counts(search);
+        cci_ask_once(search);
+        cci_ask_plate(search);
+        cci_ask_backlash(search);
+        cci_ask_uncut(search);
+        cci_ask_circles(search);
+        cci_ask_counts(search);
     } else {
-        ask_circles(search);
+        cci_ask_circles(search);
     }
 }
 
-static enum cc_status find(struct search *search, struct cc_error *err)
+static enum cc_status begin(struct cci_slip_search *search, struct cc_error *err)
 {
     struct cci_hunt *hunt = &search->hunt;
-    struct cc_hand_slips *slips = search->slips;
     const struct cc_seen *seen = seen_of(search);
 
-    slips->n = 0;
-    slips->total = 0;
-    slips->cut_short = false;
+    search->slips->n = 0;
+    search->slips->total = 0;
+    search->slips->cut_short = false;
     search->low = hunt->low;
     search->high = hunt->high;
     search->from = seen->has_right ? seen->right + 1 : 0;
     hunt->context = search;
     hunt->budget = hunt->has_line || hunt->row != NULL ? MOST_TRIED : MOST_WORKED_OUT;
-    enum cc_status s = check_circle(search, err);
-    if (s != CC_OK)
-        return s;
     if (hunt->row != NULL) {
         search->moment = malloc(((size_t)hunt->plan->steps + 1) * sizeof *search->moment);
         if (search->moment == NULL)
             return cc_fail(err, CC_ENOMEM, "out of memory");
     }
-    if (search->low <= search->high && (seen->has_hole || seen->has_hole2 || seen->has_reading || seen->has_cuts))
-        ask_all(search);
-    if (search->status != CC_OK)
-        return cc_fail(err, search->status, "out of memory");
-    slips->cut_short |= hunt->budget == 0;
+    return check_circle(search, err);
+}
+
+/* The likeliest of what was found, in order and in revolutions. */
+static void finish(struct cci_slip_search *search)
+{
+    struct cc_hand_slips *slips = search->slips;
+
+    slips->cut_short |= search->hunt.budget == 0;
     if (slips->n > 0)
-        qsort(slips->at, slips->n, sizeof *slips->at, compare_slips);
+        qsort(slips->at, slips->n, sizeof *slips->at, cci_slips_compare);
     if (slips->n > search->most)
         slips->n = search->most;
     for (size_t i = 0; i < slips->n; i++)
         finish_slip(&slips->at[i], search);
-    return slips->total > 0 ? CC_OK : cc_fail(err, CC_ENOFIT, "no slip that is known fits what is seen");
+}
+
+static enum cc_status find(struct cci_slip_search *search, struct cc_error *err)
+{
+    const struct cc_seen *seen = seen_of(search);
+    enum cc_status s = begin(search, err);
+
+    if (s != CC_OK)
+        return s;
+    if (search->low <= search->high && (seen->has_hole || seen->has_hole2 || seen->has_reading || seen->has_cuts))
+        ask_all(search);
+    if (search->status != CC_OK)
+        return cc_fail(err, search->status, "out of memory");
+    finish(search);
+    return search->slips->total > 0 ? CC_OK : cc_fail(err, CC_ENOFIT, "no slip that is known fits what is seen");
 }
 
 enum cc_status cc_hand_slips_find(struct cc_hand_slips *slips, const struct cc_head *head, const struct cc_plan *plan,
                              const struct cc_request *request, const struct cc_seen *seen, size_t most,
                              struct cc_error *err)
 {
-    struct search search = { .slips = slips, .head = head, .most = most };
+    struct cci_slip_search search = { .slips = slips, .head = head, .most = most };
     enum cc_status s = cci_hunt_begin(&search.hunt, plan, request, seen, err);
 
     if (s != CC_OK)

@@ -1,0 +1,186 @@
+/* slip_moved.c: what moves by itself, a plate or a dial; what is come up to from behind; a place that was not cut. */
+#include "plan/slip_search.h"
+
+#include <stdlib.h>
+
+/* How often it can have happened up to row: `now` has from when to when. apart: what is cut since comes to places of its own. */
+static bool count_since(struct cci_slip_search *search, uint64_t row, bool apart)
+{
+    uint64_t first = search->now.first, n = 0;
+    struct cci_ways ways;
+    bool plainly;
+
+    search->now.ways = row - first + 1;
+    if (!cci_slip_counts(search, row, &plainly))
+        return plainly;
+    if (!cci_ways_get(&ways, search, row))
+        return false;
+    ways.apart = apart;
+    cci_ways_find(&ways, search, row);
+    for (uint64_t k = first; k <= row; k++) {
+        if (!ways.fits[k])
+            continue;
+        search->now.first = n == 0 ? k : search->now.first;
+        search->now.last = k;
+        n++;
+    }
+    search->now.ways = n;
+    cci_ways_free(&ways);
+    return n > 0;
+}
+
+static bool found_standing(struct cci_hunt *hunt, uint64_t row, uint64_t x)
+{
+    struct cci_slip_search *search = hunt->context;
+    uint64_t hole, hole2;
+
+    cci_slip_holes_of(&hole, &hole2, search, row);
+    if (cci_hole_fits(hunt, hole) && (!hunt->seen->has_hole2 || hole2 == hunt->seen->hole2))
+        return true;
+    search->now.first = search->from < row ? search->from : row;
+    search->now.last = row;
+    return !count_since(search, row, false) ? search->status == CC_OK
+                                            : cci_slip_add(search, row, x, cci_slip_odds(search->now.kind), 0, 0);
+}
+
+/* The window, its reading believed no further than so much of a crank turn more: n / d. */
+static struct cci_window wider_window(const struct cci_slip_search *search, unsigned long n, unsigned long d)
+{
+    const struct cci_hunt *hunt = &search->hunt;
+    struct cci_window window = hunt->window;
+    mpq_t give;
+
+    if (!hunt->seen->has_reading)
+        return window;
+    mpq_init(give);
+    mpq_set_ui(give, n, d);
+    mpq_div(give, give, hunt->plan->ratio);
+    mpq_add(give, give, hunt->seen->uncertainty);
+    window = cci_window_of(hunt->seen->reading, give, hunt->p);
+    mpq_clear(give);
+    return window;
+}
+
+static bool found_moving(struct cci_hunt *hunt, uint64_t row, uint64_t x)
+{
+    struct cci_slip_search *search = hunt->context;
+
+    search->now.first = cci_slip_first_movement(search);
+    search->now.last = row;
+    if (row < search->now.first)
+        return true;
+    return !count_since(search, row, true) ? search->status == CC_OK
+                                           : cci_slip_add(search, row, x, cci_slip_odds(search->now.kind), 0, 0);
+}
+
+/* The plate may have moved at any row: nothing tells which it is. */
+static void add_anywhere(struct cci_slip_search *search)
+{
+    search->now.first = search->from;
+    search->now.last = search->high;
+    search->now.ways = 1;
+    cci_slip_add(search, 0, 0, cci_slip_odds(search->now.kind), 0, 0);
+    if (search->status == CC_OK)
+        search->slips->at[search->slips->n - 1].has_row = false;
+}
+
+void cci_ask_plate(struct cci_slip_search *search)
+{
+    struct cci_hunt *hunt = &search->hunt;
+    const struct cc_seen *seen = hunt->seen;
+    struct cci_window window = hunt->window;
+
+    if ((!cc_plan_has_plate(hunt->plan) && (!is_dial(search) || hunt->plan->dial.fixed)) || (!seen->has_hole && !seen->has_hole2))
+        return;
+    search->now.by = 0;
+    search->now.kind = is_dial(search) ? CC_SLIP_DIAL : CC_SLIP_PLATE;
+    cci_slip_begin(search, 0, 0, found_standing);
+    search->now.has_shift = false;
+    if (!seen->has_reading && !seen->has_row) {
+        add_anywhere(search);
+        return;
+    }
+    hunt->window = wider_window(search, 1, 2 * (unsigned long)hunt->plan->circle);
+    hunt->any_hole = true;
+    cci_hunt(hunt);
+    search->now.kind = is_dial(search) ? CC_SLIP_DIAL_ON : CC_SLIP_PLATE_ON;
+    cci_slip_begin(search, 0, 0, found_moving);
+    search->now.has_shift = false;
+    hunt->window = wider_window(search, 1, 1);
+    cci_hunt(hunt);
+    hunt->window = window;
+}
+
+/* ---- by the dial: come up to a reading from behind ---- */
+
+static bool found_slack(struct cci_hunt *hunt, uint64_t row, uint64_t x)
+{
+    struct cci_slip_search *search = hunt->context;
+
+    if (row < cci_slip_first_movement(search))
+        return true;
+    search->now.first = search->now.last = row;
+    return !count_since(search, row, true) ? search->status == CC_OK : cci_slip_add(search, row, x, cci_slip_odds(CC_SLIP_BACKLASH), 0, 0);
+}
+
+void cci_ask_backlash(struct cci_slip_search *search)
+{
+    struct cci_hunt *hunt = &search->hunt;
+    struct cci_window window = hunt->window;
+
+    if (!is_dial(search) || !hunt->seen->has_hole)
+        return;
+    search->now.kind = CC_SLIP_BACKLASH;
+    search->now.by = 0;
+    cci_slip_begin(search, 0, 0, found_slack);
+    search->now.has_shift = false;
+    hunt->window = wider_window(search, 1, 10);
+    cci_hunt(hunt);
+    hunt->window = window;
+}
+
+/* ---- moved to and not cut ---- */
+
+static bool found_uncut(struct cci_hunt *hunt, uint64_t row, uint64_t x)
+{
+    struct cci_slip_search *search = hunt->context;
+    uint64_t least = cci_first_cut(hunt->request), n = 0;
+    struct cci_ways ways;
+    bool plainly;
+
+    least = search->from > least ? search->from : least;
+    if (least >= row)
+        return true;
+    search->now.first = least;
+    search->now.last = row - 1;
+    search->now.ways = row - least;
+    if (cci_slip_counts(search, row, &plainly)) {
+        if (!cci_ways_get(&ways, search, row))
+            return false;
+        if (!cci_ways_of_uncut(&ways, hunt, row))
+            search->status = CC_ENOMEM;
+        for (uint64_t k = least; k < row; k++) {
+            if (!ways.fits[k])
+                continue;
+            search->now.first = n == 0 ? k : search->now.first;
+            search->now.last = k;
+            n++;
+        }
+        search->now.ways = n;
+        cci_ways_free(&ways);
+    } else if (hunt->seen->cuts + cci_first_cut(hunt->request) != row && hunt->seen->cuts + cci_first_cut(hunt->request) + 1 != row) {
+        return true;
+    }
+    return search->now.ways == 0 || search->status != CC_OK ? search->status == CC_OK
+                                                            : cci_slip_add(search, row, x, cci_slip_odds(CC_SLIP_NOT_CUT), 0, 0);
+}
+
+void cci_ask_uncut(struct cci_slip_search *search)
+{
+    if (!seen_of(search)->has_cuts)
+        return;
+    search->now.kind = CC_SLIP_NOT_CUT;
+    search->now.by = 0;
+    cci_slip_begin(search, 0, 0, found_uncut);
+    cci_hunt(&search->hunt);
+}

@@ -1,0 +1,142 @@
+/*
+ * slip_search.h: what the searches for slips share (slips.c asks them all). Not public.
+ *
+ * slip_once.c has the slips made at one movement, slip_since.c counts that are wrong from one movement on, slip_circle.c the
+ * pin in another circle, slip_moved.c what moves by itself: a plate, a dial, a cut left out.
+ */
+#ifndef CRANKCARD_PLAN_SLIP_SEARCH_H
+#define CRANKCARD_PLAN_SLIP_SEARCH_H
+
+#include "crankcard/slips.h"
+#include "plan/hunt.h"
+
+/* Some of the movements, where a slip has one effect: k[0 ... n - 1], or all from low to high that are of a kind. */
+struct cci_group {
+    int64_t pin, plate;             /* the effect, in holes */
+    const struct cci_moment *k;         /* NULL: by range */
+    size_t n;
+    uint64_t low, high;
+    enum { ANY_MOVE, SMALLER_MOVE, LARGER_MOVE } which;
+    bool at_last;                   /* it counts at the last movement alone */
+    bool before_last;               /* and here at all but the last */
+};
+
+struct cci_moment {
+    int64_t pin, plate;
+    uint64_t k;
+};
+
+struct cci_slip_search {
+    struct cc_hand_slips *slips;
+    const struct cc_head *head;
+    struct cci_hunt hunt;
+    size_t most;
+    uint64_t from;          /* the first movement at which a slip can have been made */
+    uint64_t low, high;     /* rows that can stand */
+    struct cc_hand_slip now;     /* what is looked for: kind, by, circle, first, last; its numbers are not initialised */
+    struct cci_group group;
+    uint64_t p;             /* of the spindle's places that are found, where not the plan's */
+    struct cci_moment *moment;  /* room for one a movement, where rows are held */
+    enum cc_status status;
+};
+
+/* A movement in the hands' terms. */
+struct cci_movement {
+    int64_t turns, holes, holes2;
+    int64_t before;         /* holes that the arms stood at for the movement before; 0: none */
+    int64_t turns_after, holes_after;   /* of the next movement */
+};
+
+static inline const struct cc_seen *seen_of(const struct cci_slip_search *search)
+{
+    return search->hunt.seen;
+}
+
+static inline bool is_direct(const struct cci_slip_search *search)
+{
+    return cc_plan_is_direct(search->hunt.plan);
+}
+
+static inline bool is_vernier(const struct cci_slip_search *search)
+{
+    return cc_plan_is_vernier(search->hunt.plan);
+}
+
+static inline bool is_dial(const struct cci_slip_search *search)
+{
+    return cc_plan_is_dial(search->hunt.plan);
+}
+
+/* A row is told by where it is, not by how far: what went wrong before it shows in other ways than by holes. */
+static inline bool tells_places(const struct cci_slip_search *search)
+{
+    return is_vernier(search) || is_dial(search);
+}
+
+static inline bool is_list(const struct cci_slip_search *search)
+{
+    return search->hunt.request->position_count > 0;
+}
+
+static inline int sign_of(int64_t n)
+{
+    return (n > 0) - (n < 0);
+}
+
+static inline int compare_numbers(uint64_t a, uint64_t b)
+{
+    return (a > b) - (a < b);
+}
+
+/* In 10 000 of the movements at which it can be made, assumed. */
+unsigned cci_slip_odds(enum cc_slip_kind kind);
+
+/* Order of two slips, as qsort wants it. */
+int cci_slips_compare(const void *a, const void *b);
+
+/* A new question of search->now: the pins so many holes further on than the plan, found called for every row that fits. */
+void cci_slip_begin(struct cci_slip_search *search, int64_t pin, int64_t plate, bool (*found)(struct cci_hunt *, uint64_t, uint64_t));
+
+/* One more that fits: of `now`, at a row with the spindle at x/p, the pins so many holes further on than the plan. */
+bool cci_slip_add(struct cci_slip_search *search, uint64_t row, uint64_t x, uint64_t odds, int64_t pin, int64_t plate);
+
+/* The same of one that began at now.first. */
+bool cci_slip_add_since(struct cci_slip_search *search, uint64_t row, uint64_t x, uint64_t odds, int64_t pin);
+
+/* One row or movement more is looked at; false when there have been enough. */
+bool cci_slip_spend(struct cci_slip_search *search);
+
+/* The first movement at which a slip can have been made: from the zero hole to the start, where there is one. */
+uint64_t cci_slip_first_movement(const struct cci_slip_search *search);
+
+/* Where the pins of a row belong. */
+void cci_slip_holes_of(uint64_t *hole, uint64_t *hole2, const struct cci_slip_search *search, uint64_t row);
+
+/* The circles with the next fewer and the next more holes on the pin's side; 0 where there is none. */
+void cci_slip_neighbours(unsigned neighbour[2], const struct cci_slip_search *search);
+
+/* A movement in the hands' terms. */
+struct cci_movement cci_movement_of(const struct cci_slip_search *search, struct cci_split split);
+struct cci_movement cci_movement_of_units(const struct cci_slip_search *search, int64_t units);
+
+/* Whether the count is to be held against a slip at all; where it cannot be, *plainly is whether it is possible. */
+bool cci_slip_counts(const struct cci_slip_search *search, uint64_t row, bool *plainly);
+
+/* Room, and the angles by the plan; slip is the caller's to fill. false: search->status says why. */
+bool cci_ways_get(struct cci_ways *ways, struct cci_slip_search *search, uint64_t row);
+void cci_ways_find(struct cci_ways *ways, struct cci_slip_search *search, uint64_t row);
+void cci_ways_free(struct cci_ways *ways);
+
+/* What a slip from now.first on leaves fits the count of cuts: slip holds the angles that it leaves, of all rows up to row. */
+bool cci_slip_count_allows(struct cci_slip_search *search, struct cci_ways *ways, uint64_t row);
+
+/* ---- the questions ---- */
+
+void cci_ask_once(struct cci_slip_search *search);
+void cci_ask_counts(struct cci_slip_search *search);
+void cci_ask_circles(struct cci_slip_search *search);
+void cci_ask_plate(struct cci_slip_search *search);
+void cci_ask_backlash(struct cci_slip_search *search);
+void cci_ask_uncut(struct cci_slip_search *search);
+
+#endif
