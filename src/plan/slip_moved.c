@@ -73,9 +73,30 @@ static bool found_moving(struct cci_hunt *hunt, uint64_t row, uint64_t x)
                                            : cci_slip_add(search, row, x, cci_slip_odds(search->now.kind), 0, 0);
 }
 
+#define MOST_COUNTED 64     /* rows: the first that can show as many places nearly always does */
+
+/* Whether the work shows as many places cut as were seen at any row, whatever a plate that moved did to them. */
+static bool count_is_possible(struct cci_slip_search *search)
+{
+    const struct cci_hunt *hunt = &search->hunt;
+    uint64_t row = hunt->seen->cuts + cci_first_cut(hunt->request);
+
+    row = row > 0 && row - 1 > search->low ? row - 1 : search->low;
+    for (uint64_t end = row + MOST_COUNTED; row <= search->high && row < end; row++) {
+        for (int apart = 0; apart < 2; apart++) {
+            search->now.first = row < search->from ? row : search->from;
+            if (count_since(search, row, apart == 1))
+                return true;
+        }
+    }
+    return false;
+}
+
 /* The plate may have moved at any row: nothing tells which it is. */
 static void add_anywhere(struct cci_slip_search *search)
 {
+    if (seen_of(search)->has_cuts && !count_is_possible(search))
+        return;
     search->now.first = search->from;
     search->now.last = search->high;
     search->now.ways = 1;

@@ -21,7 +21,7 @@ static enum cc_status read_front(mpq_t reading, const char *text, size_t length,
     while (length > 0 && text[length - 1] == ' ')
         length--;
     if (length == 0 || length >= sizeof front)
-        return cc_fail(err, CC_EPARSE, "'%.40s' is no reading of this dial: %s would be one", text, in_lines(plan) ? "71" : "3d25m");
+        return cc_fail(err, CC_EPARSE, "'%s' is no reading of this dial: %s would be one", text, in_lines(plan) ? "71" : "3d25m");
     memcpy(front, text, length);
     front[length] = '\0';
     if (in_lines(plan))
