@@ -141,7 +141,7 @@ static bool simulate(struct outcome *out, struct bench *bench, const struct laps
             circle = (long)lapse->circle;
         } else if (here && lapse->kind == CC_SLIP_HOLE) {
             made = sign != 0;
-            m.holes += lapse->by * sign;
+            m.holes += lapse->by * sign * (long)(plan->detent > 1 ? plan->detent : 1);
         } else if (here && lapse->kind == CC_SLIP_HOLE2 && !bench->vernier) {
             made = m.holes2 != 0;
             m.holes2 += lapse->by * sign_of(m.holes2);
@@ -452,7 +452,7 @@ static void neighbours(unsigned beside[2], const struct bench *bench)
     const struct cc_counts *circles = plan->side == 0 ? &bench->head->direct : &bench->head->plates[plan->plate].side[plan->side - 1];
 
     beside[0] = beside[1] = 0;
-    for (size_t i = 0; !bench->vernier && !cc_plan_is_dial(plan) && i < circles->n; i++) {
+    for (size_t i = 0; !bench->vernier && !cc_plan_is_dial(plan) && plan->detent <= 1 && i < circles->n; i++) {
         if (circles->at[i] < plan->circle && circles->at[i] > beside[0])
             beside[0] = circles->at[i];
         if (circles->at[i] > plan->circle && (beside[1] == 0 || circles->at[i] < beside[1]))
@@ -488,7 +488,7 @@ static bool is_known(const struct bench *bench, const struct lapse *lapse)
         return is_dial(bench) && lapse->k == lapse->row && (lapse->kind == CC_SLIP_LINE || bench->plan->dial.vernier > 1);
     if (lapse->kind != CC_SLIP_COUNT)
         return true;
-    if (cc_plan_is_dial(bench->plan) || lapse->k < 1)
+    if (cc_plan_is_dial(bench->plan) || bench->plan->detent > 1 || lapse->k < 1)
         return false;
     for (unsigned long j = lapse->k; j <= lapse->row; j++)
         moved += moves_pin(bench, j);
@@ -621,7 +621,7 @@ static void try_all(struct founds *founds, struct bench *bench, const struct cc_
                     continue;
                 try_lapse(founds, bench, seen, (struct lapse){ once[i].kind, once[i].by, circle, k, row });
             }
-            if (bench->list && bench->plan->side != 0 && bench->move[k].holes != 0)
+            if (bench->list && bench->plan->side != 0 && bench->plan->detent <= 1 && bench->move[k].holes != 0)
                 try_lapse(founds, bench, seen, (struct lapse){ CC_SLIP_ARMS, sign_of(bench->move[k].holes) * arms_before(bench, k) -
                                                                bench->move[k].holes, circle, k, row });
             for (int i = 0; i < 2; i++)
@@ -775,7 +775,7 @@ static bool draw_lapse(struct lapse *lapse, struct bench *bench, gmp_randstate_t
         return lapse->by != 0 && lapse->k <= lapse->row && is_known(bench, lapse);
     case CC_SLIP_ARMS:
         lapse->by = sign_of(bench->move[lapse->k].holes) * arms_before(bench, lapse->k) - bench->move[lapse->k].holes;
-        return bench->list && bench->plan->side != 0 && lapse->by != 0;
+        return bench->list && bench->plan->side != 0 && bench->plan->detent <= 1 && lapse->by != 0;
     case CC_SLIP_CIRCLE:
         neighbours(beside, bench);
         lapse->circle = beside[gmp_urandomm_ui(random, 2)];

@@ -192,7 +192,7 @@ void cci_ask_circles(struct cci_slip_search *search)
     unsigned neighbour[2], seen = seen_of(search)->pin_circle;
     struct in_circle in = { .search = search };
 
-    if (is_vernier(search) || cc_plan_is_dial(search->hunt.plan))
+    if (is_vernier(search) || is_dial(search) || has_detent(search))
         return;
     if (!search->hunt.has_line && search->hunt.row == NULL) {
         search->slips->cut_short = true;

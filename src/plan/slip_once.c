@@ -149,7 +149,7 @@ static int64_t whole(const struct cci_slip_search *search, const struct cci_move
 static bool hole_off(int64_t *pin, int64_t *plate, const struct cci_slip_search *search, const struct cci_movement *m)
 {
     *plate = 0;
-    *pin = search->now.by * sign_of(whole(search, m));
+    *pin = search->now.by * sign_of(whole(search, m)) * (has_detent(search) ? (int64_t)search->hunt.plan->detent : 1);
     return *pin != 0;
 }
 
@@ -162,8 +162,8 @@ static bool hole2_off(int64_t *pin, int64_t *plate, const struct cci_slip_search
 
 static bool turn_off(int64_t *pin, int64_t *plate, const struct cci_slip_search *search, const struct cci_movement *m)
 {
-    hole_off(pin, plate, search, m);
-    *pin *= search->hunt.plan->circle;
+    *plate = 0;
+    *pin = search->now.by * sign_of(whole(search, m)) * (int64_t)search->hunt.plan->circle;
     return *pin != 0 && !is_direct(search) && (search->now.by > 0 || m->turns != 0);
 }
 
@@ -375,6 +375,6 @@ void cci_ask_once(struct cci_slip_search *search)
         ask_once(search, CC_SLIP_PART, 1, any);
         ask_once(search, CC_SLIP_PART, 2, any);
     }
-    if (is_list(search) && cc_plan_has_plate(search->hunt.plan))
+    if (is_list(search) && cc_plan_has_plate(search->hunt.plan) && !has_detent(search))
         ask_once(search, CC_SLIP_ARMS, 0, any);
 }

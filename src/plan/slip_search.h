@@ -73,6 +73,12 @@ static inline bool tells_places(const struct cci_slip_search *search)
     return is_vernier(search) || is_dial(search);
 }
 
+/* A pin whose detent takes it to parts of a hole: the plan's circle counts them. */
+static inline bool has_detent(const struct cci_slip_search *search)
+{
+    return search->hunt.plan->detent > 1;
+}
+
 static inline bool is_list(const struct cci_slip_search *search)
 {
     return search->hunt.request->position_count > 0;

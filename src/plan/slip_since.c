@@ -209,7 +209,7 @@ void cci_ask_counts(struct cci_slip_search *search)
 {
     struct since since;
 
-    if (cc_plan_is_dial(search->hunt.plan))     /* a dial is read, not counted */
+    if (is_dial(search) || has_detent(search))      /* a dial is read, and a detent set, not counted */
         return;
     if (!search->hunt.has_line && search->hunt.row == NULL) {
         search->slips->cut_short = true;

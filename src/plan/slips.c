@@ -76,7 +76,7 @@ static enum cc_status check_circle(const struct cci_slip_search *search, struct 
 
     if (circle == 0 || circle == search->hunt.plan->circle)
         return CC_OK;
-    if (!cc_plan_is_dial(search->hunt.plan)) {
+    if (!is_dial(search) && !has_detent(search)) {
         cci_slip_neighbours(neighbour, search);
         if (circle == neighbour[0] || circle == neighbour[1])
             return CC_OK;
