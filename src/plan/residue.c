@@ -106,11 +106,9 @@ static uint64_t first_from_zero(uint64_t a, uint64_t m, uint64_t low, uint64_t h
         rest = m - times * a;
         m = a;
         a = rest;
-        low = reached - low;
-        high = reached - high;
-        rest = low;     /* the window is mirrored */
-        low = high;
-        high = rest;
+        uint64_t mirrored = reached - high;
+        high = reached - low;
+        low = mirrored;
     }
     if (low == 0)
         x = 0;
