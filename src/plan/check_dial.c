@@ -178,7 +178,7 @@ static void lines_str(char *buf, size_t size, const mpq_t lines)
 
 void cci_dial_str(char *buf, size_t size, const struct cc_setting *s)
 {
-    char turns[40] = "", amount[80] = "", part[60] = "";
+    char turns[40] = "", amount[80] = "", part[96] = "";
     mpq_t value;
 
     mpq_init(value);
