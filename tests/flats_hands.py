@@ -89,7 +89,7 @@ def make(card, work, misjudged):
             row = int(re.search(r"Row (\d+)", item).group(1))
             dial = number("cut " + NUMBER, item)
             work.cut(angles[row], zero - dial)
-            right = re.search(f"What is over {NUMBER} goes deeper, whole", item)
+            right = re.search(f"Go deeper by all that is over {NUMBER}", item)
             if right:
                 dial += work.over(angles[row]) - float(right.group(1))
                 work.cut(angles[row], zero - dial)

@@ -93,10 +93,10 @@ static void gap_words(struct text *t, const struct job *job, const struct cc_ste
     mpq_abs(gap, gap);
     if (mpq_sgn(gap) != 0) {
         angle_words(words, sizeof words, job, gap);
-        text_para(t, "  ", "  ", "It must fall on the first mark within %s, this setting's own closing error, and what the head "
+        text_para(t, "  ", "  ", "The last movement must fall on the first mark within %s, this setting's own closing error, and what the head "
                   "holds.", words);
     } else {
-        text_para(t, "  ", "  ", "It must fall on the first mark. If any of these fails, something was miscounted or has "
+        text_para(t, "  ", "  ", "The last movement must fall on the first mark. If any of these fails, something was miscounted or has "
                   "slipped: do not cut on.");
     }
     mpq_clear(gap);
@@ -161,7 +161,7 @@ static uint64_t way_mark_every(const struct job *job)
         b = rest;
     }
     uint64_t every = plan->unit / a;
-    if (plan->steps % every != 0 || plan->steps / every < 2 || plan->steps / every > MOST_WAY_MARKS)
+    if (every == 1 || plan->steps % every != 0 || plan->steps / every < 2 || plan->steps / every > MOST_WAY_MARKS)
         return 0;
     return every;
 }

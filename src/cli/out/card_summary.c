@@ -183,7 +183,7 @@ static void write_way(struct text *t, const struct job *job)
         text_labelled(t, "way", "%s; keep to it", job->head.dial.rises == CC_CLOCKWISE ? "clockwise, as the dial's numbers rise"
              : job->head.dial.rises == CC_COUNTER ? "COUNTER-CLOCKWISE, as the dial's numbers rise" : "the way in which the dial's numbers rise");
     else if (!cc_plan_is_direct(&job->plan))
-        text_labelled(t, "way", "clockwise unless the work needs the other way; keep to one way");
+        text_labelled(t, "way", "crank clockwise is forward unless the work needs the other way");
 }
 
 static void write_amount(struct text *t, const struct job *job)

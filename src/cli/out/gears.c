@@ -204,7 +204,7 @@ void gear_order_words(char *buf, size_t size, const struct cc_train *t, const st
              "tighten, then out with it.",
              from_first ? a : z, from_first ? first_shaft(use) : last_shaft(use), studs, from_first ? z : a,
              from_first ? last_shaft(use) : first_shaft(use),
-             straight ? "shift the head until the last two mesh" : "swing the arm until the last two mesh");
+             straight ? "shift the head until the last two mesh" : "swing the bracket until the last two mesh");
 }
 
 void unfit_words(char *buf, size_t size, const struct cc_searched *searched)

@@ -359,8 +359,8 @@ static void zero(const struct build *b, bool arms, const char *also)
     const char *forward = forward_words(b);
     bool cut = cuts_at_zero(b->job);
 
-    item(b, SETUP_ONCE, acts, "Zero: %spin out, %s; pin into a hole, mark it 0%s%s. Note the spindle's scale and where the handle "
-         "stands.%s%s%s%s%s", b->plan->circle2 != 0 ? "crank " : "", play, also, arms ? ", arms up to the pin" : "",
+    item(b, SETUP_ONCE, acts, "Zero: %s, %s; pin into a hole, mark it 0%s%s. Note the spindle's scale and where the handle "
+         "stands.%s%s%s%s%s", b->plan->circle2 != 0 ? "second pin in, crank pin out" : "pin out", play, also, arms ? ", arms up to the pin" : "",
          forward[0] != '\0' ? " " : "", forward, cut ? " Spindle clamp on; the " : "", cut ? first_cut(b) : "", cut ? "." : "");
 }
 
@@ -467,6 +467,9 @@ static void overshoot(const struct build *b)
 {
     if (b->plan->train.pairs > 0)
         item(b, SETUP_KNOW, NULL, "Past the hole? Back two turns, for the gears have play of their own, and forward to it again; never "
+             "step back to a hole.");
+    else if (b->plan->circle2 != 0)
+        item(b, SETUP_KNOW, NULL, "Past the hole? The same pin out, back half a turn or more and forward to the row's hole again; never "
              "step back to a hole.");
     else
         item(b, SETUP_KNOW, NULL, "Past the hole? Back half a turn or more and forward to it again; never step back to a hole.");

@@ -3,9 +3,11 @@
 
 #include <inttypes.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
+#include "cli/out/setup.h"
 #include "cli/out/words.h"
 
 /* The spindle's angle for so many holes of the pin's circle. */
@@ -22,10 +24,30 @@ static void holes_angle(char *buf, size_t size, const struct cc_plan *plan, uint
     mpq_clear(angle);
 }
 
+/* " (of the 18 circle 30′00″)", behind the pin's own. */
+static void second_hole(char *buf, size_t size, const struct cc_plan *plan)
+{
+    struct cc_plan other = *plan;
+    char angle[WORDS];
+
+    other.circle = plan->circle2;
+    holes_angle(angle, sizeof angle, &other, 1);
+    snprintf(buf, size, " (of the %u circle %s)", plan->circle2, angle);
+}
+
+/* Whether some movement counts more holes than one: else none is counted from the pin's own. */
+static bool counts_holes(const struct job *job)
+{
+    int64_t spaces;
+    bool behind;
+
+    return setup_arms(&spaces, &behind, job) && !behind;
+}
+
 void slips_words(char *buf, size_t size, const struct job *job)
 {
     const struct cc_plan *plan = &job->plan;
-    char turn[WORDS], hole[WORDS], all[WORDS];
+    char turn[WORDS], hole[3 * WORDS], all[WORDS];
     int n;
 
     buf[0] = '\0';
@@ -41,9 +63,12 @@ void slips_words(char *buf, size_t size, const struct job *job)
                  "no reading depends on the one before.", turn, line);
         return;
     }
+    if (plan->circle2 != 0)
+        second_hole(hole + strlen(hole), sizeof hole - strlen(hole), plan);
     n = snprintf(buf, size, "Hole right and the work out by %s: a turn lost, or one too many. One hole off, %s: a miscount once; all "
                  "later cuts are shifted.", turn, hole);
-    if (plan->has_closing && plan->block == 1 && plan->circle2 == 0 && plan->detent <= 1 && n > 0 && (size_t)n < size)
+    if (counts_holes(job) && plan->has_closing && plan->block == 1 && plan->circle2 == 0 && plan->detent <= 1 && n > 0 &&
+        (size_t)n < size)
         snprintf(buf + n, size - (size_t)n, " The last space wide by %" PRIu64 " holes, %s: the pin's own hole was counted every time.",
                  plan->steps, all);
 }

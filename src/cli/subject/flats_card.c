@@ -55,7 +55,7 @@ static void write_corners(const struct sheet *s, const struct flats_ring *ring, 
     else if (ring->flats.n == 1)
         text_labelled(s->text, "round", "%s over what is left of it, along the flat", shown(s, sizes->corners_mm).s);
     else
-        text_labelled(s->text, "corners", "%s: %s of round is left between two flats, %s over it%s%s", three ? "not full" : "none",
+        text_labelled(s->text, "corners", "%s: %s of round is left between two flats, %s over the two farthest of those%s%s", three ? "not full" : "none",
                       shown(s, sizes->land_mm).s, shown(s, sizes->corners_mm).s, three ? "; full ones need stock of " : "",
                       three ? shown(s, sizes->full_stock_mm).s : "");
 }
@@ -192,7 +192,7 @@ static void order_of_odd(const struct sheet *s, struct text_list *list, const st
     unsigned long n = ring->flats.n;
     char then[200];
 
-    snprintf(then, sizeof then, " What is over %s goes deeper, whole: cut this flat again at that dial.", exactly(s, sizes->over_round).s);
+    snprintf(then, sizeof then, " Go deeper by all that is over %s, and cut this flat again.", exactly(s, sizes->over_round).s);
     first_flat(s, list, ring, &shy, then);
     if (n > 2)
         text_item(list, "Rows %" PRIu64 " to %" PRIu64 ", the other flats: the same dial.", ring->row + 1, ring->row + n - 1);
@@ -248,11 +248,11 @@ static void write_order(const struct sheet *s, const struct flats_figures *figur
     struct text_list list = { s->text, 0 };
 
     text_heading(s->text, "Order of work (rows: of the steps below)");
-    text_item(&list, "Indicator on the round, spindle turned once by hand: half of the whole reading is how far the blank is off centre, and "
+    text_item(&list, "Before the zero: worm out of mesh, indicator on the round, spindle turned once by hand: half of the whole reading is how far the blank is off centre, and "
               "each flat will be off the round by that. Tap it true; never leave more than %s, half of what the first flat leaves. Once flats are "
               "cut, --over says where it lies.", half_shy(s).s);
-    text_item(&list, "Touch off on the round with the cutter turning and a long strip of paper, fingers far from it: dial to 0 there, the paper's "
-              "thickness taken off. Go down in as many passes as cutter and hold allow; a depth is what the dial shows. Clamp before every cut, stop "
+    text_item(&list, "Touch off on the round with the cutter turning and a long strip of paper, fingers far from it: the machine's dial to 0 there, less the "
+              "paper's thickness. Go down in as many passes as cutter and hold allow; a depth is what the dial shows. Clamp before every cut, stop "
               "before every measuring.");
     for (size_t i = 0; i < ask->rings; i++) {
         const struct flats_ring *ring = &ask->ring[i];
