@@ -179,6 +179,16 @@ static void place(struct brute *b, struct cc_train *t, unsigned place_at, unsign
     }
 }
 
+static void sort_found(struct brute *b)
+{
+    for (size_t i = 1; i < b->n; i++)   /* insertion sort: small lists, and no state for qsort */
+        for (size_t j = i; j > 0 && compare(b, &b->found[j], &b->found[j - 1]) < 0; j--) {
+            struct cc_train t = b->found[j];
+            b->found[j] = b->found[j - 1];
+            b->found[j - 1] = t;
+        }
+}
+
 static void run_brute(struct brute *b)
 {
     for (unsigned p = b->search->least_pairs; p <= b->search->most_pairs; p++) {
@@ -186,12 +196,7 @@ static void run_brute(struct brute *b)
         if (b->search->n >= 2 * p + t.idlers)
             place(b, &t, 0, 0);
     }
-    for (size_t i = 1; i < b->n; i++)   /* insertion sort: small lists, and no state for qsort */
-        for (size_t j = i; j > 0 && compare(b, &b->found[j], &b->found[j - 1]) < 0; j--) {
-            struct cc_train t = b->found[j];
-            b->found[j] = b->found[j - 1];
-            b->found[j - 1] = t;
-        }
+    sort_found(b);
 }
 
 static bool same_train(const struct cc_train *x, const struct cc_train *y)
@@ -286,6 +291,100 @@ static void test_best_against_brute_force(void **unused)
     assert_true(limited > rounds / 4);
     mpq_clear(wanted);
     mpq_clear(error);
+    gmp_randclear(rs);
+}
+
+/* ---- sets too large to try every arrangement: only of those choices of gears that are near enough for the list ---- */
+
+/* Keep what stands of the choice's six gears with these drivers. */
+static void keep_standing(struct brute *b, const struct cc_train *choice)
+{
+    unsigned teeth[2 * CC_MAX_PAIRS];
+    struct cc_train_search of = *b->search;
+    struct brute few = { .search = &of, .wanted = b->wanted };
+    struct cc_train t = { .pairs = CC_MAX_PAIRS };
+
+    memcpy(teeth, choice->driver, sizeof choice->driver);
+    memcpy(teeth + CC_MAX_PAIRS, choice->driven, sizeof choice->driven);
+    of.teeth = teeth;
+    of.n = 2 * CC_MAX_PAIRS;
+    place(&few, &t, 0, 0);
+    for (size_t i = 0; i < few.n; i++)
+        if (same_gears(&few.found[i], choice))
+            keep(b, &few.found[i]);
+    free(few.found);
+}
+
+/* Three drivers, then three driven gears, each three ascending in the set: those at most so far off. */
+static void choose(struct brute *b, const mpq_t farthest, struct cc_train *t, unsigned at, unsigned first, unsigned used)
+{
+    if (at == 2 * CC_MAX_PAIRS) {
+        mpq_t error;
+        mpq_init(error);
+        error_of(error, b, t);
+        if (mpq_cmp(error, farthest) <= 0)
+            keep_standing(b, t);
+        mpq_clear(error);
+        return;
+    }
+    for (unsigned i = at == CC_MAX_PAIRS ? 0 : first; i < b->search->n; i++) {
+        if (used & 1u << i)
+            continue;
+        *(at < CC_MAX_PAIRS ? &t->driver[at] : &t->driven[at - CC_MAX_PAIRS]) = b->search->teeth[i];
+        choose(b, farthest, t, at + 1, i + 1, used | 1u << i);
+    }
+}
+
+/* Some counts twice; as many teeth as there may be, or gears as they are. */
+static void large_random_search(struct cc_train_search *s, unsigned *teeth, gmp_randstate_t rs)
+{
+    unsigned most = pick(rs, 0, 1) == 0 ? 90 : CC_MAX_TEETH;
+
+    memset(s, 0, sizeof *s);
+    s->teeth = teeth;
+    s->n = pick(rs, 9, 12);
+    for (size_t i = 0; i < s->n; i++)
+        teeth[i] = i > 0 && pick(rs, 0, 4) == 0 ? teeth[i - 1] : pick(rs, most / 3, most);
+    s->least_pairs = s->most_pairs = CC_MAX_PAIRS;
+    s->quotient = pick(rs, 0, 1) == 0 ? CC_DRIVERS_OVER_DRIVEN : CC_DRIVEN_OVER_DRIVERS;
+    s->most = pick(rs, 1, 8);
+}
+
+static void test_six_gears_from_many(void **unused)
+{
+    unsigned long seed = test_seed(), rounds = test_rounds(20);
+    gmp_randstate_t rs;
+    mpq_t wanted, farthest;
+
+    (void)unused;
+    test_random_init(rs);
+    mpq_init(wanted);
+    mpq_init(farthest);
+    for (unsigned long r = 0; r < rounds; r++) {
+        unsigned teeth[16];
+        struct cc_train_search s;
+        struct cc_train_list list;
+        struct cc_train t = { .pairs = CC_MAX_PAIRS };
+        struct brute b = { .search = &s, .wanted = (const mpq_t *)&wanted };
+
+        large_random_search(&s, teeth, rs);
+        random_wanted(wanted, &s, rs);
+        cc_train_list_init(&list);
+        assert_int_equal(cc_train_search(&list, wanted, &s, NULL), CC_OK);
+        assert_int_equal(list.n, s.most);
+        error_of(farthest, &b, &list.at[list.n - 1]);
+        choose(&b, farthest, &t, 0, 0, 0);
+        sort_found(&b);
+        if (b.n < list.n)
+            fail_msg("seed %lu, round %lu: only %zu of %zu listed exist", seed, r, b.n, list.n);
+        for (size_t i = 0; i < list.n; i++)
+            if (!same_train(&list.at[i], &b.found[i]))
+                fail_msg("seed %lu, round %lu: train %zu differs", seed, r, i);
+        cc_train_list_clear(&list);
+        free(b.found);
+    }
+    mpq_clear(wanted);
+    mpq_clear(farthest);
     gmp_randclear(rs);
 }
 
@@ -474,6 +573,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_best_against_brute_force),
+        cmocka_unit_test(test_six_gears_from_many),
         cmocka_unit_test(test_four_gears_from_sixty),
         cmocka_unit_test(test_limits_that_shut_nothing_out),
         cmocka_unit_test(test_narrow_limits_on_a_large_set),

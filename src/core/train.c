@@ -57,6 +57,7 @@ struct halves {
 
 struct candidate {
     uint64_t num, den;
+    cci_u128 off;                   /* |num q - den p|, where wanted fits */
     unsigned total;                 /* teeth of all its gears */
     struct cc_train train;
 };
@@ -72,16 +73,21 @@ struct state {
     size_t n;                       /* at most search->most */
 };
 
+static bool make_room(struct halves *list, size_t room)
+{
+    struct half *at = realloc(list->at, room * sizeof *at);
+
+    if (at == NULL)
+        return false;
+    list->at = at;
+    list->room = room;
+    return true;
+}
+
 static bool add_half(struct halves *list, const struct half *half)
 {
-    if (list->n == list->room) {
-        size_t room = list->room == 0 ? 256 : list->room * 2;
-        struct half *at = realloc(list->at, room * sizeof *at);
-        if (at == NULL)
-            return false;
-        list->at = at;
-        list->room = room;
-    }
+    if (list->n == list->room && !make_room(list, list->room == 0 ? 256 : list->room * 2))
+        return false;
     list->at[list->n++] = *half;
     return true;
 }
@@ -142,8 +148,7 @@ static void big_distance(mpz_t out, const struct state *st, uint64_t num, uint64
 static int compare_errors(struct state *st, const struct candidate *a, const struct candidate *b)
 {
     if (st->fits)
-        return cci_wide_compare(cci_wide_times(distance(st, a->num, a->den), b->den),
-                                cci_wide_times(distance(st, b->num, b->den), a->den));
+        return cci_wide_compare(cci_wide_times(a->off, b->den), cci_wide_times(b->off, a->den));
     big_distance(st->t, st, a->num, a->den);
     multiply(st->t, st->t, b->den);
     big_distance(st->u, st, b->num, b->den);
@@ -260,6 +265,7 @@ static bool offer(struct state *st, unsigned pairs, const struct half *left,
 
     c.num = left->num * right->num;
     c.den = left->den * right->den;
+    c.off = st->fits ? distance(st, c.num, c.den) : cci_wide(0);
     if (st->n == st->search->most && compare_errors(st, &c, &st->best[st->n - 1]) > 0)
         return false;
     if (complete(st, &c, pairs, left, right))
@@ -267,69 +273,121 @@ static bool offer(struct state *st, unsigned pairs, const struct half *left,
     return true;
 }
 
+/* Whether left with right reaches wanted or passes it. */
+static bool reaches(struct state *st, const struct half *left, const struct half *right)
+{
+    return compare_to_wanted(st, left->num * right->num, left->den * right->den) >= 0;
+}
+
+/* Offer left's best rights; right[above] and up reach wanted or pass it. */
+static void offer_around(struct state *st, unsigned pairs, const struct half *left, const struct halves *right, size_t above)
+{
+    for (size_t j = above; j < right->n && offer(st, pairs, left, &right->at[j]); j++)
+        ;
+    for (size_t j = above; j > 0 && offer(st, pairs, left, &right->at[j - 1]); j--)
+        ;
+}
+
+/* From the middle up, then down: near the ends no right brings left close, and each would be the best so far for a moment. */
 static void meet(struct state *st, unsigned pairs, const struct halves *left,
                  const struct halves *right)
 {
-    size_t above = right->n;    /* right[above] and up reach wanted or pass it */
+    size_t middle = left->n / 2, above = right->n;
 
-    for (size_t i = 0; i < left->n; i++) {
-        const struct half *l = &left->at[i];
-        while (above > 0 && compare_to_wanted(st, l->num * right->at[above - 1].num,
-                                              l->den * right->at[above - 1].den) >= 0)
+    for (size_t i = middle; i < left->n; i++) {
+        while (above > 0 && reaches(st, &left->at[i], &right->at[above - 1]))
             above--;
-        for (size_t j = above; j < right->n && offer(st, pairs, l, &right->at[j]); j++)
-            ;
-        for (size_t j = above; j > 0 && offer(st, pairs, l, &right->at[j - 1]); j--)
-            ;
+        offer_around(st, pairs, &left->at[i], right, above);
+    }
+    above = 0;
+    for (size_t i = 0; i < middle; i++) {
+        const struct half *l = &left->at[middle - 1 - i];
+        while (above < right->n && !reaches(st, l, &right->at[above]))
+            above++;
+        offer_around(st, pairs, l, right, above);
     }
 }
 
-/* Every choice of k gears, as tops. */
-static bool add_choices(struct halves *list, const struct cci_gears *gears, struct half *start,
-                        unsigned k)
+/*
+ * Products of gears, each with the places of its gears below it in the same word: 40 bits and 3 times 6. Sorted as words,
+ * they are sorted as products.
+ */
+#define PLACE_BITS 6
+#define PLACES_BITS (CC_MAX_PAIRS * PLACE_BITS)
+#define DIGIT_BITS 8
+
+_Static_assert(CC_MAX_GEARS <= 1 << PLACE_BITS, "a gear's place fits its bits");
+
+struct products {
+    uint64_t *at;
+    size_t n;
+};
+
+/* Every choice of k gears more, from the first-th on, of which so many are used. */
+static void add_choices(struct products *out, const struct cci_gears *gears, uint64_t product, uint64_t places,
+                        size_t first, unsigned used, unsigned k)
 {
-    if (k == 0)
-        return add_half(list, start);
-    size_t first = start->tops > 0 ? start->top[start->tops - 1] : 0;
-    for (size_t i = first; i < gears->n; i++) {
-        unsigned used = 0;
-        for (unsigned j = 0; j < start->tops; j++)
-            used += start->top[j] == i;
-        if (used == gears->left[i])
-            continue;
-        struct half next = *start;
-        next.top[next.tops++] = (uint8_t)i;
-        next.num *= gears->tooth[i];
-        if (!add_choices(list, gears, &next, k - 1))
-            return false;
+    if (k == 0) {
+        out->at[out->n++] = product << PLACES_BITS | places;
+        return;
     }
-    return true;
+    for (size_t i = first; i < gears->n; i++, used = 0)
+        if (used < gears->left[i])
+            add_choices(out, gears, product * gears->tooth[i], places << PLACE_BITS | i, i, used + 1, k - 1);
 }
 
-/* The inverses of list, sorted as well. */
-static bool add_inverses(struct halves *list, const struct halves *of)
+/* By digits from the lowest up, each pass keeping the order of the one before; spare has room for as many. */
+static void sort_products(struct products *list, uint64_t *spare)
 {
-    for (size_t i = of->n; i > 0; i--) {
-        const struct half *h = &of->at[i - 1];
-        struct half inverse = { .num = h->den, .den = h->num, .bottoms = h->tops };
-        memcpy(inverse.bottom, h->top, sizeof inverse.bottom);
-        if (!add_half(list, &inverse))
-            return false;
+    uint64_t all = 0;
+
+    for (size_t i = 0; i < list->n; i++)
+        all |= list->at[i];
+    for (unsigned shift = PLACES_BITS; shift < 64 && all >> shift != 0; shift += DIGIT_BITS) {
+        size_t start[(1 << DIGIT_BITS) + 1] = { 0 };
+        for (size_t i = 0; i < list->n; i++)
+            start[(list->at[i] >> shift) % (1 << DIGIT_BITS) + 1]++;
+        for (size_t d = 1; d < 1 << DIGIT_BITS; d++)
+            start[d] += start[d - 1];
+        for (size_t i = 0; i < list->n; i++)
+            spare[start[(list->at[i] >> shift) % (1 << DIGIT_BITS)]++] = list->at[i];
+        uint64_t *sorted = spare;
+        spare = list->at;
+        list->at = sorted;
     }
-    return true;
 }
 
 static const struct half unity = { .num = 1, .den = 1 };
 
+/* The products as tops, and from the last to the first as bottoms. */
+static void part_products(struct halves *left, struct halves *right, const struct products *of, unsigned pairs)
+{
+    for (size_t i = 0; i < of->n; i++) {
+        struct half *top = &left->at[i], *bottom = &right->at[of->n - 1 - i];
+        *top = *bottom = unity;
+        top->num = bottom->den = of->at[i] >> PLACES_BITS;
+        top->tops = bottom->bottoms = (uint8_t)pairs;
+        for (unsigned k = 0; k < pairs; k++)
+            top->top[pairs - 1 - k] = bottom->bottom[pairs - 1 - k] = (of->at[i] >> k * PLACE_BITS) % (1 << PLACE_BITS);
+    }
+    left->n = right->n = of->n;
+}
+
 static bool halves_by_line(struct halves *left, struct halves *right, const struct state *st,
                            unsigned pairs)
 {
-    struct half start = unity;
+    size_t n = st->gears.n, most = pairs == 1 ? n : pairs == 2 ? n * (n + 1) / 2 : n * (n + 1) * (n + 2) / 6;
+    uint64_t *room = malloc(2 * most * sizeof *room);
+    bool ok = room != NULL && make_room(left, most) && make_room(right, most);
 
-    if (!add_choices(left, &st->gears, &start, pairs))
-        return false;
-    sort_halves(left);
-    return add_inverses(right, left);
+    if (ok) {
+        struct products products = { .at = room };
+        add_choices(&products, &st->gears, 1, 0, 0, 0, pairs);
+        sort_products(&products, room + most);
+        part_products(left, right, &products, pairs);
+    }
+    free(room);
+    return ok;
 }
 
 /* Whether gears i and j of the set can be a pair with so many idlers between; what else the train uses is not known here. */
