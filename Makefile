@@ -386,7 +386,11 @@ $(BUILD)/bench/empty: tests/bench/empty.c
 	@mkdir -p $(@D)
 	$(call say,CC,$<)$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $<
 
-bench: $(PROGRAM) $(BENCH_TOOLS)
+$(BUILD)/bench/static: $(CLI_OBJ) $(STATIC_LIB)
+	@mkdir -p $(@D)
+	$(call say,LD,$@)$(CC) $(CFLAGS) $(ALL_LDFLAGS) -static -o $@ $(CLI_OBJ) $(STATIC_LIB) $(LIB_LIBS)
+
+bench: $(PROGRAM) $(BENCH_TOOLS) $(BUILD)/bench/static
 	@$(PYTHON) tests/bench/bench.py $(PROGRAM) $(BUILD)/bench $(BENCH)
 
 # Instruction counts of fixed runs against tests/bench/instructions.tsv; instructions writes it anew.

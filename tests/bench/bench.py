@@ -53,6 +53,25 @@ def processor_seconds(command, stdin=None, least=0.1):
     return best
 
 
+def most_memory(command):
+    """KiB: the high-water mark that the kernel keeps, as long as there is one."""
+    used = 0
+    with subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as ours:
+        while ours.poll() is None:
+            with open(f"/proc/{ours.pid}/status", encoding="ascii") as f:
+                found = re.search(r"VmHWM:\s+([0-9]+) kB", f.read())
+            used = int(found.group(1)) if found else used
+            time.sleep(0.02)
+    return used
+
+
+def batch():
+    lines = "".join(f"divide {2 + i % 500} --no-steps\n" for i in range(50000)).encode()
+    say("batch, divide N --no-steps", round(50000 / processor_seconds([PROGRAM, "batch", "-"], stdin=lines)), "lines a second of processor time",
+        "50000 or more")
+    say("table 2-200000, most memory", round(most_memory([PROGRAM, "table", "2-200000", "-f", "csv"]) / 1024, 1), "MiB", "4 or less")
+
+
 def start_up():
     for words, target in ((["57"], "2 or less"), (["57", "--no-steps"], "2 or less"),
                           (["127", "--no-steps"], "2.5 or less"), (["127"], "2.5 or less"),
@@ -63,6 +82,11 @@ def start_up():
         name = " ".join(w for w in words if w not in ("--head", GEARED)) + (", change gears" if GEARED in words else "")
         say(f"start to end, {name}",
             round(best / base, 2), "times an empty C program", target, f"{best:.0f} us against {base:.0f}")
+    done = subprocess.run([f"{FOLDER}/bench_start", "500", f"{FOLDER}/empty", "--", f"{FOLDER}/static", "57"],
+                          stdout=subprocess.PIPE, text=True, check=True)
+    base, _, best, _ = map(float, done.stdout.split())
+    say("start to end, 57, linked statically", round(best / base, 2), "times the same empty C program", "1.5 or less",
+        f"{best:.0f} us against {base:.0f}")
 
 
 def rival():
@@ -147,13 +171,7 @@ def steps():
             sys.exit(f"bench: bench_steps says {done.stdout!r}")
         say(what, float(found.group(3)), "times the speed of a bare fprintf loop", "3 or more",
             f"{found.group(1)} s against {found.group(2)} s")
-    used = 0
-    with subprocess.Popen(command + ["-f", "csv"], stdout=subprocess.DEVNULL) as ours:
-        while ours.poll() is None:      # the high-water mark that the kernel keeps, as long as there is one
-            with open(f"/proc/{ours.pid}/status", encoding="ascii") as f:
-                found = re.search(r"VmHWM:\s+([0-9]+) kB", f.read())
-            used = int(found.group(1)) if found else used
-            time.sleep(0.05)
+    used = most_memory(command + ["-f", "csv"])
     say("  most memory", round(used / 1024, 1), "MiB", "4 or less")
     with tempfile.NamedTemporaryFile() as f:
         subprocess.run(command + ["-f", "csv"], stdout=f, check=True)
@@ -214,6 +232,7 @@ def growth():
 def main():
     start_up()
     rival()
+    batch()
     table_and_python()
     gp()
     steps()

@@ -23,6 +23,7 @@ card 127 127
 card '127 by gears' 127 --head "$geared"
 printf '%s\n' '0 key' '11 a' '47 b' '85 c' '121 d' '144 e' '181 f' '200 g' '240 h' '255 i' '301 j' '344 k' > "$TMPDIR/twelve.angles"
 card 'twelve with labels' angles --file "$TMPDIR/twelve.angles"
+card '7 by a dial' 7 --head data/heads/dial-table-90.ini
 for paper in a4 a5 letter; do
     printf 'pages of 127 by gears on %s: ' $paper
     "$CRANKCARD" 127 --head "$geared" --pages $paper --brief | grep -ao 'page [0-9]* of [0-9]*' | tail -1
