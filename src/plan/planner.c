@@ -269,6 +269,28 @@ static void kept_apart(mpz_t best, const struct cci_search *search)
         raise_to(best, planner->pairs[i].lcm, head);
 }
 
+/* What the head has not that all the methods allowed ask for, in brackets; empty where it is something else. */
+static const char *lacking(const struct cci_search *search)
+{
+    const struct cc_head *head = search->head;
+    unsigned methods = search->request->methods;
+
+    if (methods == 1U << CC_DIRECT)
+        return head->direct.n == 0 ? " (this head has no direct plate)" : "";
+    if (methods == 1U << CC_DIAL)
+        return !cc_head_has_dial(head) ? " (this head has no dial)" : "";
+    if ((methods & (1U << CC_DIRECT | 1U << CC_DIAL)) != 0)
+        return "";
+    if (head->plate_count == 0)
+        return " (this head has no plates)";
+    if (methods != 1U << CC_DIFFERENTIAL)
+        return "";
+    if (head->gears.n == 0)
+        return " (this head has no change gears)";
+    return head->bracket.stated && search->answer.searched.trains == 0 && search->answer.searched.unfit > 0
+               ? " (none of its trains goes on its bracket)" : "";
+}
+
 static enum cc_status no_plan(const struct cci_search *search)
 {
     const struct cc_request *r = search->request;
@@ -296,8 +318,8 @@ static enum cc_status no_plan(const struct cci_search *search)
                         cc_request_is_circle(r) ? "" : " of that arc");
         else {
             limits_said(limits, sizeof limits, r);
-            s = cc_fail(search->err, CC_ENOFIT, "no plan for %s by what is allowed: leave out %s, or see crankcard methods %s",
-                        n, limits, n);
+            s = cc_fail(search->err, CC_ENOFIT, "no plan for %s by what is allowed%s: leave out %s, or see crankcard methods %s",
+                        n, lacking(search), limits, n);
         }
     } else {
         s = cc_fail(search->err, CC_ENOFIT,

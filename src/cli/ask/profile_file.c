@@ -10,6 +10,20 @@
 #include "cli/base/files.h"
 #include "cli/base/memory.h"
 
+/* Whether the head has what key of [accuracy] speaks of; err says what it lacks. */
+static bool serves(const struct cc_head *head, const char *path, const char *section, const char *key, struct cc_error *err)
+{
+    const char *lacks = strcmp(section, "accuracy") != 0                           ? NULL
+                        : strcmp(key, "worm") == 0 && !head->has_worm              ? "worm"
+                        : strcmp(key, "dial") == 0 && !cc_head_has_dial(head)      ? "dial"
+                        : strcmp(key, "direct") == 0 && head->direct.n == 0        ? "direct plate"
+                                                                                   : NULL;
+
+    if (lacks != NULL)
+        cc_fail(err, CC_EDOM, "--write: the head of '%.100s' has no %s, so it cannot hold anything by one", path, lacks);
+    return lacks == NULL;
+}
+
 /* The profile's text with the value in it, checked; to be freed. NULL with err filled. */
 static char *new_text(size_t *new_length, const char *path, const char *text, size_t length, const char *section, const char *key,
                       const char *value, struct cc_error *err)
@@ -20,9 +34,9 @@ static char *new_text(size_t *new_length, const char *path, const char *text, si
     char *all = memory_get(*new_length + 1);
     cc_profile_set(all, *new_length + 1, text, length, section, key, value);
     cc_head_init(&head);
-    enum cc_status s = cc_head_read(&head, all, *new_length, path, path, err);
+    bool good = cc_head_read(&head, all, *new_length, path, path, err) == CC_OK && serves(&head, path, section, key, err);
     cc_head_clear(&head);
-    if (s == CC_OK)
+    if (good)
         return all;
     free(all);
     return NULL;

@@ -234,6 +234,19 @@ static void write_cry(struct text *t, const struct job *job)
     mpq_clear(allowed);
 }
 
+/* A head's own tolerance goes by its worm, also for a dial that holds something else. */
+static bool by_other_than_worm(const struct job *job)
+{
+    return cc_plan_is_dial(&job->plan) && job->head.has_dial_accuracy;
+}
+
+static const char *quarter_words(const struct job *job)
+{
+    if (by_other_than_worm(job))
+        return job->head.has_worm_accuracy ? "a quarter of what the worm is stated to hold" : "a quarter of the 2′ assumed for the worm";
+    return "a quarter of what the head is taken to hold";
+}
+
 /* How a plan that is not exact stands to the tolerance, where that is no cry. */
 static void grade_words(char *buf, size_t size, const struct job *job)
 {
@@ -247,11 +260,11 @@ static void grade_words(char *buf, size_t size, const struct job *job)
     cc_angle_error_str(tolerance, sizeof tolerance, allowed, 2, CC_MARKS_UTF8);
     held_words(holds, sizeof holds, &job->head, cc_plan_index(&job->plan));
     if (grade == CC_GRADE_WITHIN)
-        snprintf(buf, size, "; within the tolerance, %s%s", tolerance,
-                 job->request.has_tolerance ? "" : ", a quarter of what the head is taken to hold");
+        snprintf(buf, size, "; within the tolerance, %s%s%s", tolerance,
+                 job->request.has_tolerance ? "" : ", ", job->request.has_tolerance ? "" : quarter_words(job));
     else if (grade == CC_GRADE_WITHIN_HEAD && !job->request.has_tolerance)
-        snprintf(buf, size, "; beyond the tolerance, %s, a quarter of what the head is taken to hold, but within that, %s",
-                 tolerance, holds);
+        snprintf(buf, size, "; beyond the tolerance, %s, %s, but within %s, %s", tolerance, quarter_words(job),
+                 by_other_than_worm(job) ? "what the head is taken to hold" : "that", holds);
     mpq_clear(allowed);
 }
 

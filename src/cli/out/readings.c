@@ -105,6 +105,8 @@ void dial_words(char *buf, size_t size, const struct cc_plan *plan, const struct
 
     dial_line_words(line, sizeof line, plan, reading->line);
     dial_part_words(part, sizeof part, plan, reading->vernier, reading->eye);
+    if (plan->dial.vernier == 1 && reading->eye == 0)       /* by eye on the line itself */
+        part[0] = '\0';
     snprintf(buf, size, "%s%s%s", line, part[0] == '\0' ? "" : plan->dial.vernier > 1 ? " v" : " +", part);
 }
 

@@ -812,8 +812,8 @@ static void hand_by_dial(const struct build *b)
         item(b, SETUP_KNOW, NULL, "This work has a hand: going forward, the positions follow each other %s on the work, seen at the "
              "spindle nose.", grow == CC_CLOCKWISE ? "clockwise" : "counter-clockwise");
     else
-        item(b, SETUP_KNOW, NULL, "This work has a hand, and the profile does not say which way the spindle turns, or the dial's numbers "
-             "rise: try one movement first and see which way the positions follow each other.");
+        item(b, SETUP_KNOW, NULL, "This work has a hand, and the profile does not say which way %s: try one movement first and see which "
+             "way the positions follow each other.", b->job->head.dial.rises == CC_WAY_UNKNOWN ? "the dial's numbers rise" : "the spindle turns");
 }
 
 /* The way in which angles grow, for anything that would be wrong if it were mirrored. */

@@ -59,8 +59,8 @@ void slips_words(char *buf, size_t size, const struct job *job)
     if (cc_plan_is_dial(plan)) {
         char line[WORDS];
         holes_angle(line, sizeof line, plan, plan->circle / plan->dial.lines);
-        snprintf(buf, size, "Dial right and the rim out by %s: a turn lost, or one too many. A line misread, %s: that cut alone is out, for "
-                 "no reading depends on the one before.", turn, line);
+        snprintf(buf, size, "Dial right and the %s out by %s: a turn lost, or one too many. A line misread, %s: that cut alone is out, for "
+                 "no reading depends on the one before.", job->head.rim.lines > 0 ? "rim" : "work", turn, line);
         return;
     }
     if (plan->circle2 != 0)

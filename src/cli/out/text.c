@@ -292,6 +292,12 @@ void text_blank(struct text *text)
     putc('\n', text->out);
 }
 
+/* Whether a line may end before s: at a blank, but not the one of "( )". */
+static bool may_end(const char *s)
+{
+    return s[0] == '\0' || (s[0] == ' ' && s[1] != ')');
+}
+
 /* A paragraph wrapped at blanks: see text_para. */
 static void wrap(struct text *text, const char *first, const char *rest, const char *s)
 {
@@ -303,9 +309,9 @@ static void wrap(struct text *text, const char *first, const char *rest, const c
         while (*s == ' ')
             s++;
         size_t end = bytes_of(s, room);
-        if (s[end] != '\0' && s[end] != ' ') {      /* go back to the last blank */
+        if (!may_end(s + end)) {        /* go back to the last blank */
             size_t cut = end;
-            while (cut > 0 && s[cut] != ' ')
+            while (cut > 0 && !may_end(s + cut))
                 cut--;
             if (cut > 0)
                 end = cut;

@@ -444,6 +444,15 @@ void mixed_words(char *buf, size_t size, const mpq_t value)
     mpq_clear(whole);
 }
 
+/* "1 circle", "17 142 trains". */
+static void counted(char *buf, size_t size, uint64_t n, const char *what)
+{
+    char number[40];
+
+    grouped(number, sizeof number, n);
+    snprintf(buf, size, "%s %s%s", number, what, n == 1 ? "" : "s");
+}
+
 void proof_words(char *buf, size_t size, const struct job *job)
 {
     const struct cc_searched *searched = &job->answer.searched;
@@ -455,22 +464,22 @@ void proof_words(char *buf, size_t size, const struct job *job)
         snprintf(aside, sizeof aside, "; %s arrangements of gears that do not go on were set aside, by %s", unfit, by);
     else if (searched->unfit > 0)
         snprintf(aside, sizeof aside, "; %s arrangements of gears that cannot stand side by side were set aside", unfit);
-    grouped(circles, sizeof circles, searched->circles);
-    grouped(pairs, sizeof pairs, searched->pairs);
-    grouped(trains, sizeof trains, searched->trains);
+    counted(circles, sizeof circles, searched->circles, "circle");
+    counted(pairs, sizeof pairs, searched->pairs, "pair");
+    counted(trains, sizeof trains, searched->trains, "train");
     const char *dial = cc_head_has_dial(&job->head) ? " and the dial" : "";
     if (!job->head.has_worm)
         snprintf(buf, size, "No exact setting on this head: the direct plate is all it has, and was tried.");
     else if (job->head.plate_count == 0)
         snprintf(buf, size, "No exact setting on this head: its dial was tried, and it has no plates.");
     else if (job->head.gears.n > 0)
-        snprintf(buf, size, "No exact setting on this head: %s circles%s, %s pairs, %s trains tried%s.", circles, dial, pairs,
+        snprintf(buf, size, "No exact setting on this head: %s%s, %s, %s tried%s.", circles, dial, pairs,
                  trains, aside);
     else if (searched->pairs > 0)
-        snprintf(buf, size, "No exact setting on this head: %s circles%s, %s pairs tried, and it has no change gears.",
+        snprintf(buf, size, "No exact setting on this head: %s%s, %s tried, and it has no change gears.",
                  circles, dial, pairs);
     else
-        snprintf(buf, size, "No exact setting on this head: %s circles%s tried; it has neither a second pin nor change "
+        snprintf(buf, size, "No exact setting on this head: %s%s tried; it has neither a second pin nor change "
                  "gears.", circles, dial);
 }
 

@@ -1,6 +1,7 @@
 /* plate_making_card.c: how to make the first plate, and what each plate after it comes to. */
 #include "crankcard/angle.h"
 #include "crankcard/layout.h"
+#include "crankcard/number.h"
 #include "cli/ask/find_head.h"
 #include "cli/out/quantities.h"
 #include "cli/out/text.h"
@@ -14,9 +15,27 @@ static const char *error_text(char *buf, size_t size, const struct text *t, cons
     return buf;
 }
 
+/* The least tolerance, in whole thousandths of a second, within which the plan is: asked for less, divide would answer no. */
+static void tolerance_words(char *buf, size_t size, const struct cc_plan *plan)
+{
+    mpq_t seconds;
+
+    mpq_init(seconds);
+    mpq_set_ui(seconds, 1000, 1);
+    mpz_mul_ui(mpq_numref(seconds), mpq_numref(seconds), CC_ARCSEC_PER_REV);
+    mpq_mul(seconds, seconds, plan->worst_error);
+    mpz_cdiv_q(mpq_numref(seconds), mpq_numref(seconds), mpq_denref(seconds));
+    mpz_set_ui(mpq_denref(seconds), 1000);
+    mpq_canonicalize(seconds);
+    size_t used = cc_decimal_short_str(buf, size, seconds, 3);
+    if (!plan->exact && used + 1 < size)
+        snprintf(buf + used, size - used, "s");
+    mpq_clear(seconds);
+}
+
 static void card_first_plate(struct text *t, const struct plates_job *q, const struct plate_making *m)
 {
-    char worst[80], pitch[80], where[200] = "", head[HEAD_WORDS];
+    char worst[80], pitch[80], tolerance[80], where[200] = "", head[HEAD_WORDS];
     const struct cc_plan *p = &m->made.plan;
 
     if (cc_plan_is_dial(p)) {
@@ -40,8 +59,9 @@ static void card_first_plate(struct text *t, const struct plates_job *q, const s
                   error_text(worst, sizeof worst, t, p->worst_error),
                   error_text(pitch, sizeof pitch, t, p->worst_pitch));
     put_head_words(head, sizeof head, q->choice.name, q->choice.mounted);
-    text_para(t, "         ", "         ", "The movements: crankcard divide %lu --method %s --tolerance 0%s", q->make,
-              cc_method_name(p->method), head);
+    tolerance_words(tolerance, sizeof tolerance, p);
+    text_para(t, "         ", "         ", "The movements: crankcard divide %lu --method %s --tolerance %s%s", q->make,
+              cc_method_name(p->method), tolerance, head);
     if (!p->exact)
         text_para(t, "Then:    ", "         ", "drill plate 2 through plate 1, and so on; each is used on the crank, "
                   "where the worm divides its errors.");
