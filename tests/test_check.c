@@ -568,7 +568,10 @@ static void by_the_dial(void **state)
         { "3 turns 35 lines v7", hundred, "3357/40000", "3 turns 35 lines v7", true },         /* (3 + 35/100 + 7/1000)/40 */
         { "3 turns 1/77rev", hundred, "271/3080", "3 turns 1/77rev", false },                   /* 3/40 + 1/77 */
         { "3 turns 9d", plates, "1/10", NULL, false },                                          /* 3/40 + 1/40 */
+        { "1 turn 1 line", hundred, "101/4000", "1 turn 1 line", true },                        /* (1 + 1/100)/40 */
         { "16 lines", plates, NULL, NULL, false },
+        { "12 turns 3d25m40s v4", minutes, NULL, NULL, false },      /* 40 seconds are the 4 parts already */
+        { "2 turns 205 1/2 lines v3", minutes, NULL, NULL, false },
         { "3 turns 9d v2", plates, NULL, NULL, false },
     };
     (void)state;
@@ -645,7 +648,7 @@ static void refused_by_the_dial(void **state)
         enum cc_status status;
     } rows[] = {
         { "12 turns 3", CC_EPARSE }, { "turns 3d", CC_EPARSE }, { "1/2 turns 3d", CC_EPARSE }, { "12 turns 3d lines", CC_EPARSE },
-        { "12 turns 3d25m v", CC_EPARSE }, { "12 turns -3d", CC_EDOM }, { "12 turns 3 lines 4", CC_EPARSE },
+        { "12 turns 3d25m v", CC_EPARSE }, { "12 turns -3d", CC_EDOM }, { "-12 turns 3d", CC_EDOM }, { "12 turns 3 lines 4", CC_EPARSE },
         { "12 turns 0.12345678901234567d", CC_ELIMIT }, { "12 turns 3d75m", CC_EDOM }, { "12 turns 3d turns", CC_EPARSE },
     };
     (void)state;

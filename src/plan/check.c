@@ -587,6 +587,9 @@ enum cc_status cc_check_setting(struct cc_check *check, const struct cc_setting 
         return cc_fail(err, CC_EDOM, "gears turn a plate, and by the dial there is none: leave out one of the two");
     if (!cc_head_has_dial(head) && (setting->dial == CC_DIAL_LINES || (setting->dial != CC_DIAL_NONE && setting->part_num != 0)))
         return cc_fail(err, CC_EDOM, "lines of a dial that the profile does not describe: write [dial] with lines in it, or give an angle");
+    enum cc_status s = cci_dial_counts_once(setting, head, err);
+    if (s != CC_OK)
+        return s;
     if (!work_out(check->crank, check->plate_turns, check->angle, setting, head))
         return cc_fail(err, CC_EDOM, "the spindle does not go forward with this setting");
     if (mpz_sgn(block) > 0)

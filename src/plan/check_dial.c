@@ -85,6 +85,11 @@ static enum cc_status cut_vernier(struct cc_setting *s, char *rest, const char *
     return status;
 }
 
+static enum cc_status goes_back(const char *text, struct cc_error *err)
+{
+    return cc_fail(err, CC_EDOM, "'%.60s' goes back: the dial is come up to forward, as in 12 turns 3d25m40s", text);
+}
+
 /* An angle, or a number of lines. */
 static enum cc_status read_amount(struct cc_setting *s, char *rest, const char *text, struct cc_error *err)
 {
@@ -102,7 +107,7 @@ static enum cc_status read_amount(struct cc_setting *s, char *rest, const char *
     status = lines != NULL ? cc_rational_parse(value, rest, err) : cc_angle_parse(value, rest, err);
     s->dial = lines != NULL ? CC_DIAL_LINES : CC_DIAL_ANGLE;
     if (status == CC_OK && mpq_sgn(value) < 0)
-        status = cc_fail(err, CC_EDOM, "'%.60s' goes back: the dial is come up to forward", text);
+        status = goes_back(text, err);
     else if (status == CC_OK && !keep(&s->dial_num, &s->dial_den, value))
         status = cc_fail(err, CC_ELIMIT, "'%.60s' has too many digits: no dial is that fine", text);
     mpq_clear(value);
@@ -113,9 +118,11 @@ enum cc_status cci_dial_parse(struct cc_setting *setting, const char *text, stru
 {
     struct cc_setting s = { .train = setting->train, .dial = CC_DIAL_ANGLE, .dial_den = 1, .part_den = 1 };
     const char *p = cci_skip_blanks(text);
-    enum cc_status status = take_turns(&s.turns, &p, text, err);
     char rest[120];
 
+    if (*p == '-')
+        return goes_back(text, err);
+    enum cc_status status = take_turns(&s.turns, &p, text, err);
     if (status != CC_OK)
         return status;
     size_t length = strlen(p);
@@ -198,7 +205,7 @@ void cci_dial_str(char *buf, size_t size, const struct cc_setting *s)
         lines_str(amount, sizeof amount, value);
     }
     snprintf(buf, size, "%s%s%s%s%s", turns, turns[0] != '\0' && amount[0] != '\0' ? " " : "", amount,
-             s->dial == CC_DIAL_LINES && amount[0] != '\0' ? " lines" : "", part);
+             s->dial != CC_DIAL_LINES || amount[0] == '\0' ? "" : strcmp(amount, "1") == 0 ? " line" : " lines", part);
     mpq_clear(value);
 }
 
@@ -231,6 +238,41 @@ void cci_add_dial(mpq_t crank, const struct cc_setting *s, const struct cc_head 
     mpq_clear(part);
 }
 
+/* A movement by the dial: whole lines of its part, rounded down, as that part is written. */
+static bool down_to_line(struct cc_setting *s, mpq_t lines, const struct cc_head *head)
+{
+    mpz_fdiv_q(mpq_numref(lines), mpq_numref(lines), mpq_denref(lines));
+    mpz_set_ui(mpq_denref(lines), s->dial == CC_DIAL_ANGLE ? head->dial.lines : 1);
+    mpq_canonicalize(lines);
+    if (s->dial == CC_DIAL_ANGLE)
+        mpq_div(lines, lines, head->worm);
+    return keep(&s->dial_num, &s->dial_den, lines);
+}
+
+enum cc_status cci_dial_counts_once(const struct cc_setting *setting, const struct cc_head *head, struct cc_error *err)
+{
+    struct cc_setting alone = *setting, on_line = *setting;
+    char part[160], line[160];
+    mpq_t lines;
+
+    if (setting->dial == CC_DIAL_NONE || setting->part_num == 0)
+        return CC_OK;
+    alone.turns = on_line.turns = 0;
+    alone.part_num = 0;
+    mpq_init(lines);
+    cci_add_dial(lines, &alone, head);
+    mpz_mul_ui(mpq_numref(lines), mpq_numref(lines), head->dial.lines);
+    mpq_canonicalize(lines);
+    bool good = mpz_cmp_ui(mpq_denref(lines), 1) == 0, kept = good || down_to_line(&on_line, lines, head);
+    mpq_clear(lines);
+    if (good)
+        return CC_OK;
+    cci_dial_str(part, sizeof part, &alone);
+    cci_dial_str(line, sizeof line, &on_line);
+    return cc_fail(err, CC_EDOM, "%s stands between two lines, and v counts from a line: write %s%s%s", part, kept ? line : "",
+                   kept ? " or " : "", part);
+}
+
 bool cci_dial_fits(char *why, size_t size, const struct cc_setting *s, const struct cc_head *head)
 {
     unsigned long parts = (unsigned long)head->dial.lines * head->dial.vernier;
@@ -261,12 +303,18 @@ bool cci_dial_fits(char *why, size_t size, const struct cc_setting *s, const str
 
 bool cci_dial_more(struct cc_setting *s, const struct cc_head *head, int64_t spaces, int64_t parts)
 {
-    mpq_t value, more;
+    mpq_t value, more, by;
 
     mpq_init(value);
     mpq_init(more);
+    mpq_init(by);
     set_part(value, s->dial_num, s->dial_den);
     set_part(more, spaces * head->dial.vernier + parts, (int64_t)head->dial.lines * head->dial.vernier);
+    if (parts != 0 && s->part_num != 0) {       /* v is never written behind part of a line */
+        set_part(by, s->part_num, s->part_den * head->dial.lines * head->dial.vernier);
+        mpq_add(more, more, by);
+        s->part_num = 0;
+    }
     if (s->dial == CC_DIAL_ANGLE) {
         mpq_div(more, more, head->worm);
     } else {
@@ -275,6 +323,7 @@ bool cci_dial_more(struct cc_setting *s, const struct cc_head *head, int64_t spa
     }
     mpq_add(value, value, more);
     bool good = mpq_sgn(value) >= 0 && keep(&s->dial_num, &s->dial_den, value);
+    mpq_clear(by);
     mpq_clear(more);
     mpq_clear(value);
     return good;

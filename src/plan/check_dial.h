@@ -14,6 +14,9 @@ void cci_dial_str(char *buf, size_t size, const struct cc_setting *setting);
 /* crank += the turns of the dial's part on that head; nothing where lines are meant and it has none. */
 void cci_add_dial(mpq_t crank, const struct cc_setting *setting, const struct cc_head *head);
 
+/* Behind part of a line, v would count that part again: CC_EDOM, with what to write. The head has a dial. */
+enum cc_status cci_dial_counts_once(const struct cc_setting *setting, const struct cc_head *head, struct cc_error *err);
+
 /* Whether the dial can be set to its part; why not. */
 bool cci_dial_fits(char *why, size_t size, const struct cc_setting *setting, const struct cc_head *head);
 

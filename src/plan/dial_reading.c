@@ -1,6 +1,7 @@
 /* dial_reading.c: see dial.h. */
 #include "crankcard/dial.h"
 
+#include "crankcard/angle.h"
 #include "crankcard/number.h"
 
 void cc_dial_reading_init(struct cc_dial_reading *reading)
@@ -88,6 +89,29 @@ void cc_dial_read(struct cc_dial_reading *reading, const struct cc_step *step, c
     rim_at(reading->rim, step->angle, rim_falls(head, forward));
 }
 
+/* What is wrong, and so many parts, as the dial is numbered. */
+static enum cc_status refuse_reading(const char *what, uint64_t parts, const struct cc_plan *plan, struct cc_error *err)
+{
+    bool lines = plan->dial.numbered == CC_NUMBERED_LINES;
+    char text[80];
+    mpq_t value, turn;
+
+    mpq_init(value);
+    mpq_init(turn);
+    dial_value(value, parts, plan);
+    mpq_set_ui(turn, 360, 1);
+    if (lines) {
+        cc_rational_str(text, sizeof text, value);
+    } else {
+        mpq_div(value, value, turn);
+        cc_angle_error_str(text, sizeof text, value, 2, CC_MARKS_UTF8);
+    }
+    bool one = mpq_cmp_ui(value, 1, 1) <= 0;
+    mpq_clear(turn);
+    mpq_clear(value);
+    return cc_fail(err, CC_EDOM, "%s%s%s", what, text, !lines ? "" : one ? " line" : " lines");
+}
+
 enum cc_status cc_dial_find(uint64_t *hole, unsigned *more, const mpq_t dial, bool line_only, const struct cc_plan *plan,
                             const struct cc_head *head, enum cc_way forward, struct cc_error *err)
 {
@@ -107,9 +131,9 @@ enum cc_status cc_dial_find(uint64_t *hole, unsigned *more, const mpq_t dial, bo
     mpq_clear(parts);
     mpq_clear(value);
     if (!whole)
-        return cc_fail(err, CC_EDOM, "no line, and no part of one, stands there");
+        return refuse_reading("no line, and no part of one, stands there: a reading stands every ", 1, plan, err);
     if (!within)
-        return cc_fail(err, CC_EDOM, "the dial reads from 0 to less than one turn of the crank");
+        return refuse_reading("the dial reads from 0 to below one turn of the crank, ", unit, plan, err);
     /* A reading that falls: the parts beyond the line come before it, forward. */
     *hole = dial_falls(head, forward) ? (unit - at - beyond + unit) % unit : at;
     *more = (unsigned)beyond;

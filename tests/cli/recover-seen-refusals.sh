@@ -16,3 +16,10 @@ bad 57 --hole 3 --pin-circle 49
 bad 57 --hole 3 --step 5 --right 9
 bad 57 --hole 3 --step 5 --tooth 7
 bad 57 --step 4
+bad 7 -H dial-table-90 --dial "3d25m40s v4"
+bad 7 -H dial-table-90 --dial 71
+bad 7 -H dial-table-90 --hole 1234
+bad 7 -H dial-table-90 --hole2 3 --tooth 1
+bad 7 -H dial-table-90 --pin-circle 240 --dial 3d25m40s
+bad 7 -H dial-table-90 --dial 3d25m40s --rim 400
+bad 7 -H dial-table-90 --dial 3d25m40s --rim=-10

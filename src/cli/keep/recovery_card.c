@@ -136,7 +136,8 @@ static void write_places(struct text *t, const struct recovery *r)
     size_t shown = r->places.n < r->most ? r->places.n : r->most;
 
     if (r->between)
-        text_para(t, "", "", "No step fits; but the pin can stand within a movement that was not finished:");
+        text_para(t, "", "", "No step fits; but the %s can stand within a movement that was not finished:",
+                  cc_plan_is_dial(&r->job.plan) ? "crank" : "pin");
     else if (total == 1)
         text_para(t, "", "", "One step fits:");
     else
@@ -387,7 +388,8 @@ static void write_slips(struct text *t, const struct recovery *r)
         text_para(t, "", "", "%s%" PRIu64 " %s of the hands would look the same: where the cuts do not agree, --slips lists them.",
                   r->slips.cut_short ? "At least " : "", total, total == 1 ? "slip" : "slips");
     } else if (!r->between && (!fits || r->all_slips)) {
-        text_para(t, "", "", "No one slip of the hands explains it%s.", fits ? "" : ": the work, the plate or the pin has moved");
+        text_para(t, "", "", "No one slip of the hands explains it%s.", fits ? "" : cc_plan_is_dial(&r->job.plan)
+                  ? ": the work or the dial has moved" : ": the work, the plate or the pin has moved");
         text_blank(t);
     }
 }
@@ -428,9 +430,10 @@ static void write_contradiction(struct text *t, const struct recovery *r)
         cc_cursor_clear(&cursor);
         spindle_words(scale, sizeof scale, step.angle);
         place_words(lands, sizeof lands, &r->job, &step);
-        text_para(t, "  ", "  ", "By the scale alone the nearest is step %" PRIu64 ", at %s: %s.%s", step.step, scale, lands,
-                  holes_fit(&r->seen, &step) ? " That is where the pin is seen: if the scale can be so far off, ask again "
-                  "with a larger --uncertainty." : "");
+        text_para(t, "  ", "  ", "By the scale alone the nearest is step %" PRIu64 ", at %s: %s.%s%s", step.step, scale, lands,
+                  !holes_fit(&r->seen, &step) ? "" : cc_plan_is_dial(&r->job.plan) ? " That is what the dial reads"
+                  : " That is where the pin is seen",
+                  holes_fit(&r->seen, &step) ? ": if the scale can be so far off, ask again with a larger --uncertainty." : "");
     }
     text_para(t, "", "", "If it was read right, cut nothing until it is known what happened. Lay the stopped cutter into the nearest cut "
               "that is sure: how far the work stands from it tells more than the scale.");
@@ -462,8 +465,8 @@ void recovery_card(FILE *out, const struct recovery *r)
         write_way_on(&t, r);
         if (!r->all_slips)
             write_slips(&t, r);
-        text_para(&t, "", "", "If no cut lies where it should, the plate, the pin or the work has moved: the same with "
-                  "--re-zero says how to set zero again.");
+        text_para(&t, "", "", "If no cut lies where it should, %s or the work has moved: the same with --re-zero says how to set "
+                  "zero again.", cc_plan_is_dial(&r->job.plan) ? "the dial" : "the plate, the pin");
         text_blank(&t);
     } else {
         if (!r->only_rezero)

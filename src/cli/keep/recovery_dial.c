@@ -36,6 +36,24 @@ static enum cc_status read_front(mpq_t reading, const char *text, size_t length,
     return CC_OK;
 }
 
+/* A line as it is typed: "3d25m00s", "71". */
+static void line_text(char *buf, size_t size, uint64_t line, const struct cc_plan *plan)
+{
+    mpq_t value;
+
+    mpq_init(value);
+    cc_set_u64(mpq_numref(value), line);
+    if (!in_lines(plan)) {
+        mpz_set_ui(mpq_denref(value), plan->dial.lines);
+        mpq_canonicalize(value);
+        mpq_div(value, value, plan->ratio);
+        cc_angle_dms_str(buf, size, value, 0, CC_MARKS_ASCII);
+    } else {
+        cc_rational_str(buf, size, value);
+    }
+    mpq_clear(value);
+}
+
 /* Add the vernier's line, "4" or "4 1/2", to the reading. */
 static enum cc_status add_vernier(mpq_t reading, const char *text, const struct cc_plan *plan, struct cc_error *err)
 {
@@ -61,6 +79,24 @@ static enum cc_status add_vernier(mpq_t reading, const char *text, const struct 
     return s;
 }
 
+/* What stands before v is a line: part of one would count twice. */
+static enum cc_status check_line(const struct recovery *r, const mpq_t reading, size_t length, struct cc_error *err)
+{
+    const struct cc_plan *plan = &r->job.plan;
+    uint64_t at, parts = plan->circle / plan->dial.lines;
+    unsigned more;
+    enum cc_status s = cc_dial_find(&at, &more, reading, false, plan, &r->job.head, CC_WAY_UNKNOWN, err);
+    char line[80];
+
+    if (s != CC_OK || at % parts == 0)
+        return s;
+    while (length > 0 && r->dial[length - 1] == ' ')
+        length--;
+    line_text(line, sizeof line, at / parts, plan);
+    return cc_fail(err, CC_EDOM, "%.*s stands between two lines, and v counts from a line: write '%s %s' or %.*s", (int)length, r->dial,
+                   line, strchr(r->dial, 'v'), (int)length, r->dial);
+}
+
 /* "3d25m40s", "3d25m v4", "71", "71 v3 1/2". The line alone may be all that was read of a dial that shows more. */
 static enum cc_status find_hole(struct recovery *r, mpq_t reading, struct cc_error *err)
 {
@@ -71,6 +107,8 @@ static enum cc_status find_hole(struct recovery *r, mpq_t reading, struct cc_err
     struct cc_seen *seen = &r->seen;
     enum cc_status s = read_front(reading, r->dial, v != NULL ? (size_t)(v - r->dial) : strlen(r->dial), plan, err);
 
+    if (s == CC_OK && v != NULL)
+        s = check_line(r, reading, (size_t)(v - r->dial), err);
     if (s == CC_OK && v != NULL)
         s = add_vernier(reading, v + 1, plan, err);
     if (s == CC_OK)
@@ -96,18 +134,34 @@ static enum cc_status read_dial(struct recovery *r, struct cc_error *err)
 static enum cc_status read_rim(struct recovery *r, struct cc_error *err)
 {
     const struct cc_head *head = &r->job.head;
+    mpq_srcptr rim = r->rim;
 
     if (head->rim.lines == 0)
         return cc_fail(err, CC_EDOM, "this head has no graduated rim: --reading is for another scale");
-    cc_rim_find(r->seen.reading, r->rim, head, job_forward(&r->job, &r->job.plan));
+    if (mpq_sgn(rim) < 0 || mpq_cmp_ui(rim, 1, 1) > 0)
+        return cc_fail(err, CC_EDOM, "the rim reads from 0 to 360 degrees");
+    cc_rim_find(r->seen.reading, rim, head, job_forward(&r->job, &r->job.plan));
     if (!r->has_uncertainty)
-        mpq_set_ui(r->seen.uncertainty, 1, (unsigned long)head->rim.lines * head->rim.vernier);
+        mpq_set_ui(r->seen.uncertainty, 1, head->rim.lines);    /* with a vernier too: it may be the line alone */
     r->seen.has_reading = true;
     return CC_OK;
 }
 
+/* By the dial there is no pin to be seen. */
+static enum cc_status check_no_pin(const struct recovery *r, struct cc_error *err)
+{
+    const struct cc_seen *seen = &r->seen;
+
+    if (!cc_plan_is_dial(&r->job.plan) || (!seen->has_hole && !seen->has_hole2 && seen->pin_circle == 0))
+        return CC_OK;
+    return cc_fail(err, CC_EDOM, "%s: this job goes by the dial: say --dial",
+                   seen->has_hole ? "--hole" : seen->has_hole2 ? "--hole2" : "--pin-circle");
+}
+
 enum cc_status recovery_read_dial(struct recovery *r, struct cc_error *err)
 {
+    if (check_no_pin(r, err) != CC_OK)
+        return CC_EDOM;
     enum cc_status s = r->dial != NULL ? blame(read_dial(r, err), err, "--dial") : CC_OK;
 
     return s == CC_OK && r->has_rim ? blame(read_rim(r, err), err, "--rim") : s;
