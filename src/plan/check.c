@@ -573,6 +573,16 @@ static void nearest_block(mpz_t block, const mpq_t angle, const mpz_t divisions)
     mpq_clear(turns);
 }
 
+/* What the dial goes on by must mean something on that head, and one thing. */
+static enum cc_status check_dial_part(const struct cc_setting *setting, const struct cc_head *head, struct cc_error *err)
+{
+    if (setting->dial == CC_DIAL_NONE)
+        return CC_OK;
+    if (!cc_head_has_dial(head) && (setting->dial == CC_DIAL_LINES || setting->part_num != 0))
+        return cc_fail(err, CC_EDOM, "lines of a dial that the profile does not describe: write [dial] with lines in it, or give an angle");
+    return cci_dial_counts_once(setting, head, err);
+}
+
 enum cc_status cc_check_setting(struct cc_check *check, const struct cc_setting *setting,
                                 const struct cc_head *head, const mpz_t divisions, const mpz_t block,
                                 struct cc_error *err)
@@ -585,9 +595,7 @@ enum cc_status cc_check_setting(struct cc_check *check, const struct cc_setting 
         return cc_fail(err, CC_EDOM, "two gears without an idler do not reach each other: give one or two idlers");
     if (setting->dial != CC_DIAL_NONE && setting->train.pairs > 0)
         return cc_fail(err, CC_EDOM, "gears turn a plate, and by the dial there is none: leave out one of the two");
-    if (!cc_head_has_dial(head) && (setting->dial == CC_DIAL_LINES || (setting->dial != CC_DIAL_NONE && setting->part_num != 0)))
-        return cc_fail(err, CC_EDOM, "lines of a dial that the profile does not describe: write [dial] with lines in it, or give an angle");
-    enum cc_status s = cci_dial_counts_once(setting, head, err);
+    enum cc_status s = check_dial_part(setting, head, err);
     if (s != CC_OK)
         return s;
     if (!work_out(check->crank, check->plate_turns, check->angle, setting, head))

@@ -255,7 +255,7 @@ enum cc_status cci_dial_counts_once(const struct cc_setting *setting, const stru
     char part[160], line[160];
     mpq_t lines;
 
-    if (setting->dial == CC_DIAL_NONE || setting->part_num == 0)
+    if (setting->part_num == 0)
         return CC_OK;
     alone.turns = on_line.turns = 0;
     alone.part_num = 0;
