@@ -16,10 +16,18 @@ echo 'paper = a5' > "$own"
 "$CRANKCARD" 7 --pages none | grep -c "$(printf '\f')"
 "$CRANKCARD" 7 -f html | grep '^@page{size'
 for bad in 'width = 20' 'width = wide' 'units = furlong' 'paper = a7' 'with = 60' 'units' ' = in' 'Units = in'; do
-    printf 'units = mm\n%s\n' "$bad" > "$own"
+    printf '; invented\n%s\n' "$bad" > "$own"
     "$CRANKCARD" 7 2>&1
     echo "status $?"
 done
+for key in 'width = 60' 'units = in' 'paper = a5'; do
+    printf '%s\n; again\n%s\n' "$key" "$key" > "$own"
+    "$CRANKCARD" 7 2>&1
+    echo "status $?"
+done
+printf '\357\273\277width = 44\n' > "$own"
+where
+echo 'Units = in' > "$own"
 where
 "$CRANKCARD" heads small-tilting | head -n 1
 "$CRANKCARD" --version > /dev/null && "$CRANKCARD" 7 --help > /dev/null && echo 'help all the same'

@@ -30,3 +30,7 @@ bad 7 --across 17 --stock 20 --over flats=18
 bad 6 --across 17 --stock 20 --over 1=18
 bad 6 --across 17 --stock 20 --over 1=18 --over 4=18
 bad 6 --across 17 --stock 20 --lead 300
+# No caliper shows more than the stock; as much as that it can.
+bad 6 --across 17 --stock 20 --over 1=30 --over 2=31 --over 3=32
+bad 6 --across 17 --stock 20 --over flats=25 --over 1=18 --over 2=18
+bad 6 --across 17 --stock 20 --over 1=20 --over 2=20 --over 3=20

@@ -36,17 +36,29 @@ static char *own_path(void)
     return path;
 }
 
+static bool stands_once(bool twice, const char *key, struct cc_error *err)
+{
+    if (twice)
+        cc_fail(err, CC_EPARSE, "%s stands twice: keep one of them", key);
+    return !twice;
+}
+
 static bool set(struct defaults *defaults, const char *key, const char *value, struct cc_error *err)
 {
     if (strcmp(key, "width") == 0)
-        return value_number(&defaults->width, value, "width", OUTPUT_LEAST_WIDTH, OUTPUT_MOST_WIDTH, err);
+        return stands_once(defaults->width != 0, key, err) &&
+               value_number(&defaults->width, value, "width", OUTPUT_LEAST_WIDTH, OUTPUT_MOST_WIDTH, err);
     if (strcmp(key, "units") == 0) {
+        if (!stands_once(defaults->units != NULL, key, err))
+            return false;
         defaults->units = strcmp(value, "mm") == 0 ? "mm" : strcmp(value, "in") == 0 ? "in" : NULL;
         if (defaults->units == NULL)
             cc_fail(err, CC_EPARSE, "units: '%.40s' is neither mm nor in", value);
         return defaults->units != NULL;
     }
     if (strcmp(key, "paper") == 0) {
+        if (!stands_once(defaults->paper != NULL, key, err))
+            return false;
         defaults->paper = output_paper(value);
         if (defaults->paper == NULL)
             cc_fail(err, CC_EPARSE, "paper: '%.40s' is not known: a4, a5 or letter", value);
@@ -92,6 +104,7 @@ static bool read_text(struct defaults *defaults, char *text, size_t length, cons
         cc_fail(err, CC_EPARSE, "'%.200s' is not a text file", path);
         return false;
     }
+    text += strncmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;      /* a byte order mark, as some editors write */
     for (char *line = text, *next; good && *line != '\0'; line = next) {
         size_t end = strcspn(line, "\n");
         next = line + end + (line[end] == '\n');

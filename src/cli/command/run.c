@@ -98,6 +98,28 @@ static int run_with_defaults(struct cli *cli, const struct command *command, int
     return run_in_units(cli, command, argc, argv);
 }
 
+/* help, help COMMAND, help fields. */
+static int help(struct cli *cli, int argc, char **argv)
+{
+    const struct command *command;
+
+    if (argc > 2)
+        return cli_trouble(cli, "'%.40s' is one word too many: help takes the name of one command, or fields", argv[2]);
+    if (argc == 1) {
+        help_overview(cli->out, cli->commands);
+        return EXIT_YES;
+    }
+    if (strcmp(argv[1], "fields") == 0) {
+        help_fields(cli->out, cli->commands);
+        return EXIT_YES;
+    }
+    command = command_find(cli->commands, argv[1]);
+    if (command == NULL)
+        return unknown_command(cli, argv[1]);
+    help_command(cli->out, command);
+    return EXIT_YES;
+}
+
 int cli_run(struct cli *cli, int argc, char **argv)
 {
     const struct command *command = NULL;
@@ -112,21 +134,8 @@ int cli_run(struct cli *cli, int argc, char **argv)
         help_version(cli->out);
         return EXIT_YES;
     }
-    if (strcmp(argv[0], "help") == 0) {
-        if (argc == 1) {
-            help_overview(cli->out, cli->commands);
-            return EXIT_YES;
-        }
-        if (strcmp(argv[1], "fields") == 0) {
-            help_fields(cli->out, cli->commands);
-            return EXIT_YES;
-        }
-        command = command_find(cli->commands, argv[1]);
-        if (command == NULL)
-            return unknown_command(cli, argv[1]);
-        help_command(cli->out, command);
-        return EXIT_YES;
-    }
+    if (strcmp(argv[0], "help") == 0)
+        return help(cli, argc, argv);
     command = command_find(cli->commands, argv[0]);
     if (command != NULL) {
         argc--;

@@ -51,6 +51,22 @@ unsigned long flats_opposite(const struct flats_ring *ring)
     return !ring->holes && ring->flats.n % 2 == 0 ? ring->flats.n / 2 + 1 : 0;
 }
 
+void flats_round_up(mpq_t mm, enum cc_unit unit)
+{
+    mpq_t place, slack;
+
+    mpq_inits(place, slack, (mpq_ptr)NULL);
+    mpq_set_ui(place, 254, unit == CC_INCH ? 100000 : 254000);
+    mpq_canonicalize(place);
+    mpq_set_ui(slack, 1, 1000000);      /* what is exact stays, whatever the last digit of a cosine */
+    mpq_div(mm, mm, place);
+    mpq_sub(mm, mm, slack);
+    mpz_cdiv_q(mpq_numref(mm), mpq_numref(mm), mpq_denref(mm));
+    mpz_set_ui(mpq_denref(mm), 1);
+    mpq_mul(mm, mm, place);
+    mpq_clears(place, slack, (mpq_ptr)NULL);
+}
+
 uint64_t flats_row_of(const struct flats_ring *ring, unsigned long k)
 {
     unsigned long first = flats_opposite(ring);

@@ -10,6 +10,7 @@
 #include <stdint.h>
 
 #include "crankcard/flats.h"
+#include "crankcard/length.h"
 #include "cli/ask/args.h"
 
 #define MOST_RINGS 12
@@ -47,6 +48,9 @@ unsigned long flats_opposite(const struct flats_ring *ring);
 
 /* The row in which flat k of the ring (1 ... n) is cut to size. */
 uint64_t flats_row_of(const struct flats_ring *ring, unsigned long k);
+
+/* Round a least size up to the places that are shown: what is read there is enough. */
+void flats_round_up(mpq_t mm, enum cc_unit unit);
 
 /* Options into a struct flats_ask. */
 extern const struct option_row flats_options[];

@@ -45,6 +45,7 @@ static void full_corner_words(char *buf, size_t size, const struct cc_flats *fla
         return;
     mpq_init(full);
     mpq_set_d(full, cc_flats_full_stock(flats));
+    flats_round_up(full, unit);
     snprintf(buf, size, "; full corners come from %s on", in_words(words, sizeof words, full, unit));
     mpq_clear(full);
 }
@@ -131,10 +132,11 @@ static int settle_rings(struct job *job, struct cc_error *err)
     return cli_status(s);
 }
 
-/* Readings name flats of the first ring. */
-static bool check_readings(const struct flats_ask *ask, struct cc_error *err)
+/* Readings name flats of the first ring, and wherever that lies none is more than its round. */
+static bool check_readings(const struct flats_ask *ask, enum cc_unit unit, struct cc_error *err)
 {
     const struct cc_flats *first = &ask->ring[0].flats;
+    char stock[60];
 
     for (size_t i = 0; i < ask->readings; i++) {
         unsigned long flat = ask->reading[i].flat;
@@ -144,6 +146,11 @@ static bool check_readings(const struct flats_ask *ask, struct cc_error *err)
         }
         if (flat > first->n) {
             cc_fail(err, CC_EDOM, "--over: there is no flat %lu: %lu flats", flat, first->n);
+            return false;
+        }
+        if (mpq_cmp(ask->reading[i].mm, first->stock) > 0) {
+            cc_fail(err, CC_EDOM, "--over: no caliper shows more than the stock, %s, over %s: measure again, or mend --stock",
+                    in_words(stock, sizeof stock, first->stock, unit), flat == 0 ? "two flats" : "a flat and the round");
             return false;
         }
     }
@@ -266,7 +273,7 @@ int job_read_flat_words(struct job *job, struct cli *cli, int argc, char **argv,
     if (!settle_first(job, n, &cli->err))
         return EXIT_TROUBLE;
     int status = settle_rings(job, &cli->err);
-    if (status == EXIT_YES && !(check_readings(ask, &cli->err) && add_rows(job, &cli->err)))
+    if (status == EXIT_YES && !(check_readings(ask, job->output.unit, &cli->err) && add_rows(job, &cli->err)))
         status = EXIT_TROUBLE;
     job->mirrors = ask->rings == 1;
     if (!job->view.has_radius)

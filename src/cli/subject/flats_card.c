@@ -38,6 +38,34 @@ static struct length exactly(const struct sheet *s, const mpq_t mm)
     return l;
 }
 
+static double rounded_up(const struct sheet *s, double mm)
+{
+    mpq_t least;
+
+    mpq_init(least);
+    mpq_set_d(least, isnan(mm) ? 0 : mm);
+    flats_round_up(least, s->unit);
+    mm = mpq_get_d(least);
+    mpq_clear(least);
+    return mm;
+}
+
+static struct length at_least(const struct sheet *s, double mm)
+{
+    return shown(s, rounded_up(s, mm));
+}
+
+static bool shows(const struct sheet *s, double mm)
+{
+    mpq_t exact;
+
+    mpq_init(exact);
+    mpq_set_d(exact, mm);
+    bool more = length_shows(exact, s->unit);
+    mpq_clear(exact);
+    return more;
+}
+
 /* ---- sizes ---- */
 
 static bool has_opposite(const struct flats_ring *ring)
@@ -48,16 +76,19 @@ static bool has_opposite(const struct flats_ring *ring)
 static void write_corners(const struct sheet *s, const struct flats_ring *ring, const struct cc_flats_sizes *sizes)
 {
     bool three = ring->flats.n >= 3;
+    struct length full = at_least(s, sizes->full_stock_mm);
 
     if (sizes->full)
         text_labelled(s->text, "corners", "full, %s over them%s; stock of %s or more gives that", shown(s, sizes->corners_mm).s,
-                      has_opposite(ring) ? "" : " at the most", shown(s, sizes->full_stock_mm).s);
+                      has_opposite(ring) ? "" : " at the most", full.s);
+    else if (three && !shows(s, sizes->land_mm))
+        text_labelled(s->text, "corners", "all but full, %s over the two farthest", shown(s, sizes->corners_mm).s);
     else if (ring->flats.n == 1)
         text_labelled(s->text, "round", "%s over what is left of it, along the flat", shown(s, sizes->corners_mm).s);
     else
         text_labelled(s->text, "corners", "%s: %s of round is left between two flats, %s over the two farthest of those%s%s", three ? "not full" : "none",
                       shown(s, sizes->land_mm).s, shown(s, sizes->corners_mm).s, three ? "; full ones need stock of " : "",
-                      three ? shown(s, sizes->full_stock_mm).s : "");
+                      three ? full.s : "");
 }
 
 static void write_measures(const struct sheet *s, const struct flats_ring *ring, const struct cc_flats_sizes *sizes)
@@ -93,7 +124,7 @@ static void write_accuracy(const struct sheet *s, const struct flats_ring *ring,
 
 static void write_cutter(const struct sheet *s, const struct cc_flats_sizes *sizes, bool told)
 {
-    double have = mpq_get_d(s->job->flats.cutter), need = sizes->width_mm;
+    double have = mpq_get_d(s->job->flats.cutter), need = rounded_up(s, sizes->width_mm);
     struct length wide = shown(s, need);
 
     text_labelled(s->text, "cutter", "%s wide or more, %s", wide.s, told ? "as above" :
@@ -101,12 +132,12 @@ static void write_cutter(const struct sheet *s, const struct cc_flats_sizes *siz
                   "touches off at the side of the round, and so much of its edge must cut");
     if (have <= 0)
         return;
-    double passes = ceil(need / have - 1e-12);
-    if (passes <= 1)
+    double passes = ceil(need / have - 1e-12);      /* by the width that is said */
+    if (passes <= 1 || strcmp(shown(s, have).s, wide.s) == 0)
         text_labelled(s->text, "", "%s covers a flat in one pass.", shown(s, have).s);
     else
         text_labelled(s->text, "", "%s does not cover a flat: %.0f passes at one depth, the first and the last %s to either side of the "
-                      "middle.", shown(s, have).s, passes, shown(s, (need - have) / 2).s);
+                      "middle.", shown(s, have).s, passes, at_least(s, (need - have) / 2).s);
 }
 
 static void write_sizes(const struct sheet *s, size_t which, const struct flats_figures *f)

@@ -1,8 +1,12 @@
 /* tilt_back.c: the way back in a tilt: where the spindle stands by what was measured, and how its scale's zero is found the first time. */
+#include <math.h>
+
 #include "crankcard/angle.h"
 #include "cli/out/quantities.h"
 #include "cli/out/text.h"
 #include "cli/subject/tilt_job.h"
+
+#define FAR_OFF 10      /* degrees from the tilt asked for: shop judgement */
 
 /* ---- where it stands ---- */
 
@@ -18,6 +22,19 @@ static const char *reading_words(const struct tilt_job *r)
     default:
         return "by the sine bar's stack";
     }
+}
+
+/* Nobody sets a head so far from the tilt asked for: something else was measured, or the tilt was mistyped. */
+static void doubt_reading(struct text *t, const struct tilt_job *r)
+{
+    mpq_t degrees;
+
+    mpq_init(degrees);
+    cc_angle_degrees(degrees, r->found.off);
+    double off = fabs(mpq_get_d(degrees));
+    mpq_clear(degrees);
+    if (off > FAR_OFF)
+        text_cry(t, "THAT IS %.0f\xC2\xB0 OFF: look at the reading, the unit and --by.", off);
 }
 
 static void say_where(struct text *t, const struct tilt_job *r)
@@ -82,7 +99,8 @@ static void say_zero(struct text *t, const struct tilt_job *r)
     cc_angle_dms_str(shown, sizeof shown, r->shown, 0, CC_MARKS_UTF8);
     cc_angle_dms_str(zero, sizeof zero, r->found.zero, 0, CC_MARKS_UTF8);
     tilt_zero_text(written, sizeof written, r);
-    text_labelled(t, "scale", "shows %s here, so its zero is %s: at the right tilt it shows that much more", shown, zero);
+    text_labelled(t, "scale", "shows %s here, so its zero is %s: at the right tilt it shows that much %s", shown, zero,
+                  mpq_sgn(r->found.zero) < 0 ? "less" : "more");
     if (r->write != NULL)
         text_labelled(t, "", "Written: tilt_zero = %s in '%.200s', and used from then on with that profile.", written, r->write);
     else
@@ -92,6 +110,7 @@ static void say_zero(struct text *t, const struct tilt_job *r)
 void tilt_write_back(struct text *t, const struct tilt_job *r)
 {
     text_heading(t, "Where it stands");
+    doubt_reading(t, r);
     say_where(t, r);
     say_move(t, r);
     say_zero(t, r);
