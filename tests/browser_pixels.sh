@@ -17,7 +17,7 @@ for svg in docs/gallery/*.svg; do
     height=$(identify -format %h "$work/a.png")
     printf '<!DOCTYPE html><style>*{margin:0}img{display:block;width:%spx}</style><img src="file://%s">' \
         $width "$PWD/$svg" > "$work/page.html"
-    chromium --headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking \
+    XDG_CONFIG_HOME=$work chromium --headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking \
         --disable-component-update --disable-sync --hide-scrollbars --force-device-scale-factor=1 --allow-file-access-from-files \
         --user-data-dir="$work/profile" --window-size=$width,"$height" --screenshot="$work/b.png" "file://$work/page.html" \
         > "$work/log" 2>&1 || { tail -3 "$work/log"; exit 1; }

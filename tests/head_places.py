@@ -188,7 +188,7 @@ def nothing_there():
         done = home.run("divide", "60", "-f", "jsonl", "--no-steps")
         if done.returncode != 0 or json.loads(done.stdout)["worm"] != "40":
             fail(f"an empty home: {done.stderr}")
-        home.env["HOME"] = "/nonexistent"
+        home.env["HOME"] = os.path.join(home.path, "not there")
         if home.run("divide", "60").returncode != 0:
             fail("a home that is not there")
         home.env["HOME"] = "/dev/null"

@@ -71,7 +71,7 @@ def browse(*words):
              "--disable-background-networking", "--disable-component-update", "--disable-default-apps", "--disable-extensions",
              "--disable-features=OptimizationHints,MediaRouter,Translate", "--hide-scrollbars", "--force-device-scale-factor=1",
              f"--user-data-dir={profile}", f"--proxy-server=127.0.0.1:{WAY.server_port}", "--proxy-bypass-list=<-loopback>", *words],
-            stdout=subprocess.PIPE, stderr=subprocess.PIPE, timeout=120, check=False)
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE, timeout=120, check=False, env=os.environ | {"XDG_CONFIG_HOME": profile})
     if done.returncode != 0:
         raise SystemExit(f"pages.py: chromium: {done.stderr.decode()[-300:]}")
     return done.stdout.decode("utf-8")

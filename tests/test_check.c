@@ -570,6 +570,7 @@ static void by_the_dial(void **state)
         { "3 turns 9d", plates, "1/10", NULL, false },                                          /* 3/40 + 1/40 */
         { "1 turn 1 line", hundred, "101/4000", "1 turn 1 line", true },                        /* (1 + 1/100)/40 */
         { "16 lines", plates, NULL, NULL, false },
+        { "12 turns 3d25m v6", minutes, NULL, NULL, false },         /* a whole space, which the vernier never reads */
         { "12 turns 3d25m40s v4", minutes, NULL, NULL, false },      /* 40 seconds are the 4 parts already */
         { "2 turns 205 1/2 lines v3", minutes, NULL, NULL, false },
         { "3 turns 9d v2", plates, NULL, NULL, false },

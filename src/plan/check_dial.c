@@ -257,6 +257,9 @@ enum cc_status cci_dial_counts_once(const struct cc_setting *setting, const stru
 
     if (setting->part_num == 0)
         return CC_OK;
+    if (setting->part_num / setting->part_den >= head->dial.vernier)
+        return cc_fail(err, CC_EDOM, "the vernier reads a space in %u part%s: its v goes from 0 to %u", head->dial.vernier,
+                       head->dial.vernier == 1 ? "" : "s", head->dial.vernier - 1);
     alone.turns = on_line.turns = 0;
     alone.part_num = 0;
     mpq_init(lines);
