@@ -7,7 +7,7 @@
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
-    return job_run(cli, "angles", job_read_angles, argc, argv);
+    return job_run_plain(cli, "angles", job_read_angles, argc, argv);
 }
 
 const struct command cmd_angles = {

@@ -7,7 +7,7 @@
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
-    return job_run(cli, "divide", job_read_divide, argc, argv);
+    return job_run_plain(cli, "divide", job_read_divide, argc, argv);
 }
 
 const struct command cmd_divide = {

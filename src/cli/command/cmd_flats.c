@@ -2,6 +2,7 @@
 #include "cli/ask/cli.h"
 #include "cli/ask/command.h"
 #include "cli/base/exit_status.h"
+#include "cli/command/job_run.h"
 #include "cli/job/read_job.h"
 #include "cli/out/plan_records.h"
 #include "cli/subject/flats_job.h"
@@ -16,51 +17,20 @@ static int check_figures(const struct job *job, struct cli *cli)
     return good ? EXIT_YES : EXIT_TROUBLE;
 }
 
-static int write_flats(struct job *job, struct cli *cli)
+/* The section is of the whole ring, whichever rows are asked for. */
+static void write_section(FILE *out, const struct job *job, uint64_t first, uint64_t last)
 {
-    uint64_t first, last;
-    struct record plan;
-    int status = job_rows(job, &first, &last, &cli->err) ? output_begin(&job->output, cli) : EXIT_TROUBLE;
-
-    if (status != EXIT_YES)
-        return status;
-    switch (job->output.format) {
-    case FORMAT_JSONL:
-        flats_write_records(cli->out, job);
-        plan_records_init(&plan, cli->out, job);
-        write_plan_record(&plan, job, &job->plan);
-        record_clear(&plan);
-        write_step_records(cli->out, job, first, last);
-        break;
-    case FORMAT_CSV:
-    case FORMAT_TSV:
-        write_step_records(cli->out, job, first, last);
-        break;
-    case FORMAT_SVG:
-        flats_write_drawing(cli->out, job);
-        break;
-    default:
-        flats_write_card(cli->out, job);
-    }
-    return output_end(&job->output, cli, flats_verdict(job));
+    (void)first;
+    (void)last;
+    flats_write_drawing(out, job);
 }
 
 static int run_command(struct cli *cli, int argc, char **argv)
 {
-    struct job job;
+    static const struct job_kind flats = { "flats", job_read_flats, check_figures, flats_write_records, write_section,
+                                           flats_write_card, flats_verdict };
 
-    job_init(&job, "flats");
-    job.words = cli->typed;
-    job.word_count = (size_t)cli->typed_count;
-    int status = job_read_flats(&job, cli, argc, argv);
-    if (status == EXIT_YES)
-        status = job_plan(&job, cli);
-    if (status == EXIT_YES)
-        status = check_figures(&job, cli);
-    if (status == EXIT_YES)
-        status = write_flats(&job, cli);
-    job_clear(&job);
-    return status;
+    return job_run(cli, &flats, argc, argv);
 }
 
 const struct command cmd_flats = {

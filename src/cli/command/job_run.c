@@ -8,7 +8,7 @@
 #include "cli/out/plan_records.h"
 
 /* Write plan and steps in the format asked for. Returns an exit status. */
-static int write_job(struct job *job, struct cli *cli)
+static int write_job(struct job *job, struct cli *cli, const struct job_kind *kind)
 {
     uint64_t first, last;
     struct record plan;
@@ -21,6 +21,8 @@ static int write_job(struct job *job, struct cli *cli)
         return status;
     switch (job->output.format) {
     case FORMAT_JSONL:
+        if (kind->write_before != NULL)
+            kind->write_before(cli->out, job);
         plan_records_init(&plan, cli->out, job);
         write_plan_record(&plan, job, &job->plan);
         record_clear(&plan);
@@ -31,28 +33,37 @@ static int write_job(struct job *job, struct cli *cli)
         write_step_records(cli->out, job, first, last);
         break;
     case FORMAT_SVG:
-        write_drawing(cli->out, job, first, last);
+        kind->write_drawing(cli->out, job, first, last);
         break;
     default:            /* a card, and the same as HTML */
-        write_card(cli->out, job);
+        kind->write_card(cli->out, job);
     }
-    return output_end(&job->output, cli, job_verdict(job));
+    return output_end(&job->output, cli, kind->verdict(job));
 }
 
-int job_run(struct cli *cli, const char *command,
-            int (*read)(struct job *job, struct cli *cli, int argc, char **argv), int argc, char **argv)
+int job_run(struct cli *cli, const struct job_kind *kind, int argc, char **argv)
 {
     struct job job;
     int status;
 
-    job_init(&job, command);
+    job_init(&job, kind->command);
     job.words = cli->typed;
     job.word_count = (size_t)cli->typed_count;
-    status = read(&job, cli, argc, argv);
+    status = kind->read(&job, cli, argc, argv);
     if (status == EXIT_YES)
         status = job_plan(&job, cli);
+    if (status == EXIT_YES && kind->check != NULL)
+        status = kind->check(&job, cli);
     if (status == EXIT_YES)
-        status = write_job(&job, cli);
+        status = write_job(&job, cli, kind);
     job_clear(&job);
     return status;
+}
+
+int job_run_plain(struct cli *cli, const char *command,
+                  int (*read)(struct job *job, struct cli *cli, int argc, char **argv), int argc, char **argv)
+{
+    const struct job_kind kind = { command, read, NULL, NULL, write_drawing, write_card, job_verdict };
+
+    return job_run(cli, &kind, argc, argv);
 }

@@ -102,6 +102,16 @@ static bool saved(struct follow *follow, enum cc_status status, const struct cc_
     return true;
 }
 
+/* saved, and the next movement is timed from now on. */
+static bool timed(struct follow *follow, enum cc_status status, const struct cc_error *err)
+{
+    bool good = saved(follow, status, err);
+
+    if (good)
+        follow->clock = terminal_clock();
+    return good;
+}
+
 /* After b or g the user has to move the pin to this step by hand: say where it must stand. */
 static void say_place(struct follow *follow, const char *verb)
 {
@@ -124,10 +134,8 @@ static void next_piece(struct follow *follow)
 {
     struct cc_error err;
 
-    if (!saved(follow, journal_piece(&follow->journal, &err), &err))
-        return;
-    follow->clock = terminal_clock();
-    say(follow, "piece %" PRIu64 " begun", follow->journal.piece);
+    if (timed(follow, journal_piece(&follow->journal, &err), &err))
+        say(follow, "piece %" PRIu64 " begun", follow->journal.piece);
 }
 
 static void go_on(struct follow *follow, const char *text)
@@ -139,10 +147,8 @@ static void go_on(struct follow *follow, const char *text)
         next_piece(follow);
         return;
     }
-    if (!saved(follow, journal_opened(&follow->journal, &err), &err))
-        return;
-    follow->clock = terminal_clock();
-    say(follow, "going on");
+    if (timed(follow, journal_opened(&follow->journal, &err), &err))
+        say(follow, "going on");
 }
 
 static void trial(struct follow *follow, const char *text)
@@ -154,10 +160,8 @@ static void trial(struct follow *follow, const char *text)
         follow_hint(follow);
         return;
     }
-    if (!saved(follow, journal_trial(&follow->journal, &err), &err))
-        return;
-    follow->clock = terminal_clock();
-    say(follow, "trial round: mark, do not cut");
+    if (timed(follow, journal_trial(&follow->journal, &err), &err))
+        say(follow, "trial round: mark, do not cut");
 }
 
 static void go_pass(struct follow *follow, uint64_t pass, const char *text)
@@ -165,9 +169,8 @@ static void go_pass(struct follow *follow, uint64_t pass, const char *text)
     char round[JOURNAL_NOTE + 64];
     struct cc_error err;
 
-    if (!saved(follow, journal_go_pass(&follow->journal, pass, text, &err), &err))
+    if (!timed(follow, journal_go_pass(&follow->journal, pass, text, &err), &err))
         return;
-    follow->clock = terminal_clock();
     follow_round_words(round, sizeof round, &follow->journal);
     if (follow->journal.next > 0 && follow->journal.next <= follow->journal.steps)
         say_place(follow, "gone to");
@@ -398,10 +401,8 @@ static void measured(struct follow *follow, const char *text)
     struct cc_error err;
     (void)text;
 
-    if (!saved(follow, journal_measure(&follow->journal, &err), &err))
-        return;
-    follow->clock = terminal_clock();
-    say(follow, "measured");
+    if (timed(follow, journal_measure(&follow->journal, &err), &err))
+        say(follow, "measured");
 }
 
 static void all_is_so(struct follow *follow, const char *text)
@@ -409,10 +410,8 @@ static void all_is_so(struct follow *follow, const char *text)
     struct cc_error err;
     (void)text;
 
-    if (!saved(follow, journal_check(&follow->journal, true, &err), &err))
-        return;
-    follow->clock = terminal_clock();
-    say(follow, "checked");
+    if (timed(follow, journal_check(&follow->journal, true, &err), &err))
+        say(follow, "checked");
 }
 
 /* ---- the place is lost ---- */
