@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "crankcard/head.h"
 #include "crankcard/length.h"
 #include "crankcard/number.h"
 
@@ -161,7 +162,7 @@ enum cc_status cci_bracket_set(struct cc_bracket *b, const char *key, const char
     if (strcmp(key, "planes") == 0)
         return read_number(&b->planes, value, 2, 3, err);
     if (strcmp(key, "sleeve_least") == 0)
-        return read_number(&b->sleeve_least, value, 1, 10000, err);
+        return read_number(&b->sleeve_least, value, 1, CC_MAX_TEETH, err);
     return set_measure(b, key, value, err);
 }
 

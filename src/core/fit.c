@@ -469,8 +469,7 @@ void cci_settle(struct cc_train *train, struct cci_gears *gears, unsigned last_m
 
 /* ---- a head's ---- */
 
-/* What is left of a head's gears beside the train's, and its bracket. */
-static void take_head(struct cci_gears *gears, struct cci_bracket *bracket, const struct cc_train *train,
+void cci_gears_of_head(struct cci_gears *gears, struct cci_bracket *bracket, const struct cc_train *train,
                       const struct cc_head *head, enum cc_gear_use use)
 {
     cci_gears_init(gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
@@ -484,7 +483,7 @@ bool cc_train_fits(struct cc_fit *fit, const struct cc_train *train, const struc
     struct cci_gears gears;
     struct cci_bracket bracket;
 
-    take_head(&gears, &bracket, train, head, use);
+    cci_gears_of_head(&gears, &bracket, train, head, use);
     return fits(fit, train, &gears);
 }
 
@@ -493,7 +492,7 @@ bool cc_train_arrange(struct cc_train *train, const struct cc_head *head, enum c
     struct cci_gears gears;
     struct cci_bracket bracket;
 
-    take_head(&gears, &bracket, train, head, use);
+    cci_gears_of_head(&gears, &bracket, train, head, use);
     if (!cci_arrange(train, &gears, 0))
         return false;
     name_idlers(train, &gears);
@@ -505,7 +504,7 @@ bool cc_train_name_idlers(struct cc_train *train, const struct cc_head *head, en
     struct cci_gears gears;
     struct cci_bracket bracket;
 
-    take_head(&gears, &bracket, train, head, use);
+    cci_gears_of_head(&gears, &bracket, train, head, use);
     return name_idlers(train, &gears);
 }
 
@@ -516,7 +515,7 @@ void cc_train_arrangements(unsigned *all, unsigned *fitting, const struct cc_tra
     struct cci_bracket bracket;
     struct cci_arranged way;
 
-    take_head(&gears, &bracket, train, head, use);
+    cci_gears_of_head(&gears, &bracket, train, head, use);
     *all = cci_arrange_ways(&way, 1, train, &gears, 0);
     *fitting = way.fitting;
 }

@@ -27,6 +27,10 @@ void cci_gears_init(struct cci_gears *gears, const unsigned *teeth, size_t n, un
 void cci_gears_take(struct cci_gears *gears, const struct cc_train *train);
 void cci_gears_put_back(struct cci_gears *gears, const struct cc_train *train);
 
+/* What is left of a head's gears beside the train's, and its bracket, which must outlive them. */
+void cci_gears_of_head(struct cci_gears *gears, struct cci_bracket *bracket, const struct cc_train *train,
+                       const struct cc_head *head, enum cc_gear_use use);
+
 /* Whether a set of n gears lacks some of the train's, or has none left for its idlers; why says which. */
 bool cci_gears_lack(char *why, size_t size, const struct cc_train *train, const unsigned *teeth, size_t n);
 

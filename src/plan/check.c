@@ -181,9 +181,7 @@ static void add_fraction(mpq_t sum, int64_t n, unsigned d)
     mpq_t part;
 
     mpq_init(part);
-    cc_set_i64(mpq_numref(part), n);
-    mpz_set_ui(mpq_denref(part), d);
-    mpq_canonicalize(part);
+    cci_set_fraction(part, n, d);
     mpq_add(sum, sum, part);
     mpq_clear(part);
 }

@@ -11,6 +11,7 @@
 #include "core/scan.h"
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
+#include "plan/search.h"
 
 #define MOST_BITS 40        /* above and below the line of a part: finer than any dial */
 
@@ -142,13 +143,6 @@ enum cc_status cci_dial_parse(struct cc_setting *setting, const char *text, stru
 
 /* ---- writing ---- */
 
-static void set_part(mpq_t out, int64_t num, int64_t den)
-{
-    cc_set_i64(mpq_numref(out), num);
-    cc_set_i64(mpq_denref(out), den);
-    mpq_canonicalize(out);
-}
-
 /* "3°25′40″"; finer than whole seconds as a fraction of a revolution, which reads back to the same. */
 static void angle_str(char *buf, size_t size, const mpq_t revolutions)
 {
@@ -191,12 +185,12 @@ void cci_dial_str(char *buf, size_t size, const struct cc_setting *s)
     mpq_init(value);
     if (s->turns != 0)
         snprintf(turns, sizeof turns, "%lld turn%s", (long long)s->turns, s->turns == 1 ? "" : "s");
-    set_part(value, s->part_num, s->part_den);
+    cci_set_fraction(value, s->part_num, s->part_den);
     if (s->part_num != 0) {
         lines_str(amount, sizeof amount, value);
         snprintf(part, sizeof part, " v%s", amount);
     }
-    set_part(value, s->dial_num, s->dial_den);
+    cci_set_fraction(value, s->dial_num, s->dial_den);
     if (s->dial_num == 0 && s->part_num == 0 && s->turns != 0) {
         amount[0] = '\0';
     } else if (s->dial == CC_DIAL_ANGLE) {
@@ -218,7 +212,7 @@ void cci_add_dial(mpq_t crank, const struct cc_setting *s, const struct cc_head 
 
     mpq_init(part);
     mpq_init(by);
-    set_part(part, s->dial_num, s->dial_den);
+    cci_set_fraction(part, s->dial_num, s->dial_den);
     if (s->dial == CC_DIAL_ANGLE) {
         mpq_mul(part, part, head->worm);
     } else if (lines > 0) {
@@ -229,7 +223,7 @@ void cci_add_dial(mpq_t crank, const struct cc_setting *s, const struct cc_head 
     }
     mpq_add(crank, crank, part);
     if (s->part_num != 0 && lines > 0) {
-        set_part(part, s->part_num, s->part_den);
+        cci_set_fraction(part, s->part_num, s->part_den);
         mpq_set_ui(by, 1, parts);
         mpq_mul(part, part, by);
         mpq_add(crank, crank, part);
@@ -311,10 +305,10 @@ bool cci_dial_more(struct cc_setting *s, const struct cc_head *head, int64_t spa
     mpq_init(value);
     mpq_init(more);
     mpq_init(by);
-    set_part(value, s->dial_num, s->dial_den);
-    set_part(more, spaces * head->dial.vernier + parts, (int64_t)head->dial.lines * head->dial.vernier);
+    cci_set_fraction(value, s->dial_num, s->dial_den);
+    cci_set_fraction(more, spaces * head->dial.vernier + parts, (int64_t)head->dial.lines * head->dial.vernier);
     if (parts != 0 && s->part_num != 0) {       /* v is never written behind part of a line */
-        set_part(by, s->part_num, s->part_den * head->dial.lines * head->dial.vernier);
+        cci_set_fraction(by, s->part_num, s->part_den * head->dial.lines * head->dial.vernier);
         mpq_add(more, more, by);
         s->part_num = 0;
     }

@@ -92,21 +92,6 @@ void cci_find_off(mpq_t off, const struct cc_seen *seen, uint64_t x, uint64_t p)
     mpz_clear(whole);
 }
 
-int cci_compare_sizes(const mpq_t a, const mpq_t b)
-{
-    mpq_t size_a, size_b;
-    int order;
-
-    mpq_init(size_a);
-    mpq_init(size_b);
-    mpq_abs(size_a, a);
-    mpq_abs(size_b, b);
-    order = mpq_cmp(size_a, size_b);
-    mpq_clear(size_b);
-    mpq_clear(size_a);
-    return order;
-}
-
 uint64_t cci_units_spindle(const struct cci_hunt *hunt, const mpz_t units)
 {
     mpz_t x, p;

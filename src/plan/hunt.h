@@ -85,7 +85,6 @@ bool cci_in_window(const struct cci_window *window, uint64_t x, uint64_t p);
 
 /* reading - x/p, above -1/2 and at most 1/2; 0 without a reading. */
 void cci_find_off(mpq_t off, const struct cc_seen *seen, uint64_t x, uint64_t p);
-int cci_compare_sizes(const mpq_t a, const mpq_t b);
 
 /* n modulo m, 0 ... m - 1. */
 uint64_t cci_modulo(int64_t n, uint64_t m);

@@ -95,6 +95,12 @@ static bool is_too_far(const struct cci_search *search, const struct wanted *w, 
     return w->limit != UINT64_MAX && cci_wide_less(cci_wide_product(w->limit, cp), cci_wide_product(off, UINT64_C(1) << 40));
 }
 
+/* The movement nearest to k divisions with gearing g. */
+static uint64_t movement_with(const struct cc_planner *planner, const struct wanted *w, size_t g)
+{
+    return nearest_quotient(reached_by(planner, w, g), cci_wide_product(w->n, planner->gearings[g].q));
+}
+
 /*
  * Offer gearing g; false where it and any that is further off can be left out: neighbours meet, another movement is nearer,
  * or the best so far comes before it. Beyond the tolerance only the next one can come first (in words, where nothing but
@@ -112,8 +118,7 @@ static bool try_gearing(bool *next, struct cci_search *search, struct wanted *w,
         return false;
     if (off == 0)
         return true;
-    if (nearest_quotient(reached_by(planner, w, g), cci_wide_product(w->n, planner->gearings[g].q)) != w->m ||
-        is_too_far(search, w, off, cp))
+    if (movement_with(planner, w, g) != w->m || is_too_far(search, w, off, cp))
         return false;
     bool goes_on = !search->in_words || cci_is_within(search, off, cp);
     if (!goes_on && !*next)
@@ -138,12 +143,6 @@ static void search_movement(struct cci_search *search, struct wanted *w)
     size_t from = first_from(planner, w);
     for (size_t g = from; g < planner->gearing_count && try_gearing(&above, search, w, g); g++) {}
     for (size_t g = from; g > 0 && try_gearing(&below, search, w, g - 1); g--) {}
-}
-
-/* The movement nearest to k divisions with gearing g. */
-static uint64_t movement_with(const struct cc_planner *planner, const struct wanted *w, size_t g)
-{
-    return nearest_quotient(reached_by(planner, w, g), cci_wide_product(w->n, planner->gearings[g].q));
 }
 
 static void search_by_value(struct cci_search *search, uint64_t widest)

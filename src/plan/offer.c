@@ -10,7 +10,7 @@ static bool stands_mounted(const struct cci_search *search, const struct cc_plan
 }
 
 /* The best plan so far, of this row where the best of each is kept; or NULL. */
-static struct cc_plan *best_so_far(struct cci_search *search)
+struct cc_plan *cci_best_so_far(struct cci_search *search)
 {
     for (size_t i = 0; i < search->found.n && search->keep != CCI_KEEP_ALL; i++)
         if (search->keep == CCI_KEEP_FIRST || search->found.at[i].rank == search->scratch.rank)
@@ -27,14 +27,9 @@ void cci_set_standing(struct cci_search *search)
     plan->forward = true;
 }
 
-const struct cc_plan *cci_best_so_far(struct cci_search *search)
-{
-    return best_so_far(search);
-}
-
 bool cci_is_dearer(struct cci_search *search)
 {
-    const struct cc_plan *best = best_so_far(search);
+    const struct cc_plan *best = cci_best_so_far(search);
     struct cc_plan *plan = &search->scratch;
 
     if (best == NULL || !best->within || best->exact)
@@ -46,7 +41,7 @@ bool cci_is_dearer(struct cci_search *search)
 
 bool cci_is_outdone(struct cci_search *search)
 {
-    const struct cc_plan *best = best_so_far(search);
+    const struct cc_plan *best = cci_best_so_far(search);
     struct cc_plan *plan = &search->scratch;
 
     cci_set_standing(search);
@@ -58,7 +53,7 @@ bool cci_is_outdone(struct cci_search *search)
 
 bool cci_is_outdone_by_error(struct cci_search *search)
 {
-    const struct cc_plan *best = best_so_far(search);
+    const struct cc_plan *best = cci_best_so_far(search);
     struct cc_plan *plan = &search->scratch;
 
     if (best == NULL)
@@ -82,7 +77,7 @@ void cci_offer(struct cci_search *search)
 void cci_keep(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
-    struct cc_plan *best = best_so_far(search);
+    struct cc_plan *best = cci_best_so_far(search);
     if (best != NULL) {
         if (cc_plan_compare(plan, best) < 0)
             cc_plan_set(best, plan);

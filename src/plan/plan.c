@@ -112,18 +112,25 @@ static int compare_ratios(const struct cc_train *a, const struct cc_train *b)
                             cci_wide_product(product_of(b->driver, b->pairs), product_of(a->driven, a->pairs)));
 }
 
-static int compare_plate_turns(const struct cc_plan *a, const struct cc_plan *b)
+void cci_set_fraction(mpq_t out, int64_t num, int64_t den)
 {
-    mpq_t ea, eb;
+    cc_set_i64(mpq_numref(out), num);
+    cc_set_i64(mpq_denref(out), den);
+    mpq_canonicalize(out);
+}
 
-    mpq_init(ea);
-    mpq_init(eb);
-    mpq_abs(ea, a->plate_turns);
-    mpq_abs(eb, b->plate_turns);
-    int d = mpq_cmp(ea, eb);
-    mpq_clear(eb);
-    mpq_clear(ea);
-    return d;
+int cci_compare_sizes(const mpq_t a, const mpq_t b)
+{
+    mpq_t size_a, size_b;
+
+    mpq_init(size_a);
+    mpq_init(size_b);
+    mpq_abs(size_a, a);
+    mpq_abs(size_b, b);
+    int order = mpq_cmp(size_a, size_b);
+    mpq_clear(size_b);
+    mpq_clear(size_a);
+    return order;
 }
 
 /* Smaller blocks, then less motion of the plate, then fewer idlers. */
@@ -135,7 +142,7 @@ static int compare_gearing(const struct cc_plan *a, const struct cc_plan *b, con
         return d;
     if ((d = compare_u64(a->block, b->block)) != 0)
         return d;
-    d = in->a != NULL ? compare_ratios(&a->train, &b->train) : compare_plate_turns(a, b);
+    d = in->a != NULL ? compare_ratios(&a->train, &b->train) : cci_compare_sizes(a->plate_turns, b->plate_turns);
     return d != 0 ? d : compare_u64(a->train.idlers, b->train.idlers);
 }
 

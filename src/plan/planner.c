@@ -373,10 +373,7 @@ static void settle_gears(struct cc_plan *plan, const struct cc_head *head)
 
     if (train->pairs == 0 || (train->idlers == 0 && !head->bracket.stated))
         return;
-    cci_gears_init(&gears, head->gears.at, head->gears.n, head->least_sum, head->most_sum);
-    if (cci_bracket_prepare(&bracket, &head->bracket, CC_FOR_DIFFERENTIAL))
-        gears.bracket = &bracket;
-    cci_gears_take(&gears, train);
+    cci_gears_of_head(&gears, &bracket, train, head, CC_FOR_DIFFERENTIAL);
     cci_settle(train, &gears, 0);
 }
 

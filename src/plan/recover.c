@@ -309,7 +309,7 @@ enum cc_status cc_row_of_division(uint64_t *row, const struct cc_plan *plan,
                                   struct cc_error *err)
 {
     bool list = request->position_count > 0;
-    uint64_t least = list ? 1 : 0, most = plan->has_closing && !list ? plan->steps - 1 : plan->steps;
+    uint64_t least = cci_first_cut(request), most = list ? plan->steps : cci_last_cut(plan);
 
     if (division < least || division > most)
         return cc_fail(err, CC_EDOM, "'%llu' is not a %s of this job: they are numbered %llu to %llu",

@@ -233,6 +233,12 @@ void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio);
  */
 bool cci_plan_is_outdone(const struct cc_plan *plan, const struct cc_plan *best);
 
+/* |a| against |b|, as mpq_cmp. */
+int cci_compare_sizes(const mpq_t a, const mpq_t b);
+
+/* num/den, den > 0, in lowest terms. */
+void cci_set_fraction(mpq_t out, int64_t num, int64_t den);
+
 /* cc_plan_compare of two ranked candidates. */
 int cci_ranked_compare(const struct cci_ranked *a, const struct cci_ranked *b);
 
@@ -295,7 +301,7 @@ bool cci_is_outdone(struct cci_search *search);
 bool cci_is_dearer(struct cci_search *search);
 
 /* The best plan kept so far, of this row where the best of each is kept; or NULL. Those ranked in words are not among them. */
-const struct cc_plan *cci_best_so_far(struct cci_search *search);
+struct cc_plan *cci_best_so_far(struct cci_search *search);
 
 /* The same once the candidate's worst error stands, which may decide too. */
 bool cci_is_outdone_by_error(struct cci_search *search);

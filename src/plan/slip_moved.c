@@ -61,6 +61,16 @@ static struct cci_window wider_window(const struct cci_slip_search *search, unsi
     return window;
 }
 
+/* Hunt with the reading believed so much less, for this question alone. */
+static void hunt_wider(struct cci_slip_search *search, unsigned long n, unsigned long d)
+{
+    struct cci_window window = search->hunt.window;
+
+    search->hunt.window = wider_window(search, n, d);
+    cci_hunt(&search->hunt);
+    search->hunt.window = window;
+}
+
 static bool found_moving(struct cci_hunt *hunt, uint64_t row, uint64_t x)
 {
     struct cci_slip_search *search = hunt->context;
@@ -109,7 +119,6 @@ void cci_ask_plate(struct cci_slip_search *search)
 {
     struct cci_hunt *hunt = &search->hunt;
     const struct cc_seen *seen = hunt->seen;
-    struct cci_window window = hunt->window;
 
     if ((!cc_plan_has_plate(hunt->plan) && (!is_dial(search) || hunt->plan->dial.fixed)) || (!seen->has_hole && !seen->has_hole2))
         return;
@@ -121,15 +130,12 @@ void cci_ask_plate(struct cci_slip_search *search)
         add_anywhere(search);
         return;
     }
-    hunt->window = wider_window(search, 1, 2 * (unsigned long)hunt->plan->circle);
     hunt->any_hole = true;
-    cci_hunt(hunt);
+    hunt_wider(search, 1, 2 * (unsigned long)hunt->plan->circle);
     search->now.kind = is_dial(search) ? CC_SLIP_DIAL_ON : CC_SLIP_PLATE_ON;
     cci_slip_begin(search, 0, 0, found_moving);
     search->now.has_shift = false;
-    hunt->window = wider_window(search, 1, 1);
-    cci_hunt(hunt);
-    hunt->window = window;
+    hunt_wider(search, 1, 1);
 }
 
 /* ---- by the dial: come up to a reading from behind ---- */
@@ -146,18 +152,13 @@ static bool found_slack(struct cci_hunt *hunt, uint64_t row, uint64_t x)
 
 void cci_ask_backlash(struct cci_slip_search *search)
 {
-    struct cci_hunt *hunt = &search->hunt;
-    struct cci_window window = hunt->window;
-
-    if (!is_dial(search) || !hunt->seen->has_hole)
+    if (!is_dial(search) || !search->hunt.seen->has_hole)
         return;
     search->now.kind = CC_SLIP_BACKLASH;
     search->now.by = 0;
     cci_slip_begin(search, 0, 0, found_slack);
     search->now.has_shift = false;
-    hunt->window = wider_window(search, 1, 10);
-    cci_hunt(hunt);
-    hunt->window = window;
+    hunt_wider(search, 1, 10);
 }
 
 /* ---- moved to and not cut ---- */

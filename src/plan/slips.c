@@ -49,20 +49,14 @@ static void finish_slip(struct cc_hand_slip *slip, const struct cci_slip_search 
     mpq_init(part);
     if (slip->has_row)
         cci_slip_holes_of(&slip->hole, &slip->hole2, search, slip->row);
-    cc_set_i64(mpq_numref(slip->back), slip->pin);
-    mpz_set_ui(mpq_denref(slip->back), plan->circle);
-    mpq_canonicalize(slip->back);
+    cci_set_fraction(slip->back, slip->pin, plan->circle);
     if (slip->kind == CC_SLIP_CIRCLE) {     /* pin is less the holes: back is that by the plan's circle less by the other */
-        cc_set_i64(mpq_numref(part), slip->pin);
-        mpz_set_ui(mpq_denref(part), slip->circle);
-        mpq_canonicalize(part);
+        cci_set_fraction(part, slip->pin, slip->circle);
         mpq_sub(slip->back, part, slip->back);
         slip->pin = 0;
     }
     if (slip->plate != 0) {
-        cc_set_i64(mpq_numref(part), slip->plate);
-        mpz_set_ui(mpq_denref(part), plan->circle2);
-        mpq_canonicalize(part);
+        cci_set_fraction(part, slip->plate, plan->circle2);
         mpq_add(slip->back, slip->back, part);
     }
     mpq_div(slip->shift, slip->back, plan->ratio);
