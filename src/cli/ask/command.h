@@ -15,6 +15,8 @@ struct command {
     const char *operands;                                /* "N", "RANGE...", "" */
     const struct option_table *options;                  /* TABLES_END at the end */
     const struct form *const *records;                   /* what it writes for programs, NULL at the end; NULL: nothing */
+    const char *const *requests;                         /* words that may stand first, for what the rest asks; NULL at the end; NULL: none */
+    const char *const *instead;                          /* options in place of a request that was made before, likewise */
     int (*run)(struct cli *cli, int argc, char **argv);  /* argv[0] is the first argument after the name */
     const char *summary;                                 /* one line for the overview */
     const char *about;                                   /* a few lines for --help, newline at the end */

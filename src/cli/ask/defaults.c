@@ -27,11 +27,8 @@ static bool have_loaded;
 static char *own_path(void)
 {
     char *config = environment_directory("XDG_CONFIG_HOME", ".config");
-    size_t size = config != NULL ? strlen(config) + 40 : 0;
-    char *path = config != NULL ? memory_get(size) : NULL;
+    char *path = config != NULL ? memory_text("%s/" OWN "/defaults.ini", config) : NULL;
 
-    if (path != NULL)
-        snprintf(path, size, "%s/" OWN "/defaults.ini", config);
     free(config);
     return path;
 }

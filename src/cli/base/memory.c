@@ -77,6 +77,15 @@ char *memory_text(const char *format, ...)
     return text;
 }
 
+FILE *memory_stream(char **text, size_t *length)
+{
+    FILE *stream = open_memstream(text, length);
+
+    if (stream == NULL)
+        memory_exhausted();
+    return stream;
+}
+
 static void *gmp_reallocate(void *old, size_t old_size, size_t size)
 {
     (void)old_size;

@@ -3,6 +3,7 @@
 #define CRANKCARD_CLI_BASE_MEMORY_H
 
 #include <stddef.h>
+#include <stdio.h>
 
 #include "crankcard/status.h"
 
@@ -23,5 +24,8 @@ void *memory_get(size_t size);
 void *memory_resize(void *old, size_t size);
 char *memory_copy(const char *text);
 char *memory_text(const char *format, ...) CC_PRINTF(1, 2);
+
+/* open_memstream, so. */
+FILE *memory_stream(char **text, size_t *length);
 
 #endif

@@ -1,5 +1,4 @@
 /* batch_pack.c: see batch_pack.h. */
-#define _POSIX_C_SOURCE 200809L     /* open_memstream */
 #include "cli/command/batch_pack.h"
 
 #include <stdlib.h>
@@ -8,15 +7,6 @@
 #include "cli/base/memory.h"
 #include "cli/out/html.h"
 #include "cli/out/markup.h"
-
-static FILE *open_memory(char **text, size_t *length)
-{
-    FILE *stream = open_memstream(text, length);
-
-    if (stream == NULL)
-        memory_exhausted();
-    return stream;
-}
 
 static void close_memory(FILE *stream)
 {
@@ -27,9 +17,9 @@ static void close_memory(FILE *stream)
 void pack_init(struct pack *pack)
 {
     *pack = (struct pack){ .jobs = 0 };
-    pack->contents = open_memory(&pack->contents_text, &pack->contents_length);
-    pack->pages = open_memory(&pack->pages_text, &pack->pages_length);
-    pack->job = open_memory(&pack->job_text, &pack->job_length);
+    pack->contents = memory_stream(&pack->contents_text, &pack->contents_length);
+    pack->pages = memory_stream(&pack->pages_text, &pack->pages_length);
+    pack->job = memory_stream(&pack->job_text, &pack->job_length);
 }
 
 void pack_clear(struct pack *pack)

@@ -42,34 +42,32 @@ static bool asks_for(const char *option, const char *letter, int argc, char **ar
     return false;
 }
 
-/* Of follow and recover: what stands in place of a request, for a job that has its own units already. */
-static bool is_of_a_kept_job(int argc, char **argv)
+/* Whether an option of those, or enough of it to be one, stands among the arguments: the request has its own units already. */
+static bool asks_instead(const char *const *options, int argc, char **argv)
 {
-    static const char *const names[] = { "--list", "--forget", "--salvage", "--record", "--resume", "--job" };
-
-    for (int i = 0; i < argc && strcmp(argv[i], "--") != 0; i++)
-        for (size_t k = 0; k < sizeof names / sizeof names[0]; k++)
-            if (strcspn(argv[i], "=") > 3 && strncmp(argv[i], names[k], strcspn(argv[i], "=")) == 0)
+    for (; options != NULL && *options != NULL; options++)
+        for (int i = 0; i < argc && strcmp(argv[i], "--") != 0; i++)
+            if (strcspn(argv[i], "=") > 3 && strncmp(argv[i], *options, strcspn(argv[i], "=")) == 0)
                 return true;
     return false;
 }
 
-/* Whether a word is the kind of request that follow and recover go by. */
-static bool is_request(const char *word)
+static bool is_among(const char *const *words, const char *word)
 {
-    return strcmp(word, "divide") == 0 || strcmp(word, "angles") == 0 || strcmp(word, "flats") == 0;
+    while (words != NULL && *words != NULL && strcmp(*words, word) != 0)
+        words++;
+    return words != NULL && *words != NULL;
 }
 
 /*
- * Run it with the user's default of units as an option behind the command's name (and the request's), before all that was typed, which overrides
- * it: what was typed, as cards and kept jobs say it, then holds for anybody and at any time.
+ * Run it with the user's default of units as an option behind the command's name (and the request's), before all that was
+ * typed, which overrides it: what was typed, as cards and kept jobs say it, then holds for anybody and at any time.
  */
 static int run_in_units(struct cli *cli, const struct command *command, int argc, char **argv)
 {
     size_t before = cli->typed_count > argc || argv[0][0] != '-' ? 1 : 0;       /* its name, or "57" alone */
     size_t n = (size_t)cli->typed_count;
-    bool keeps = strcmp(command->name, "follow") == 0 || strcmp(command->name, "recover") == 0;
-    if (keeps && before < n && is_request(cli->typed[before]))
+    if (before < n && is_among(command->requests, cli->typed[before]))
         before++;
     char **words = memory_get((n + 3) * sizeof *words), option[] = "--units", *unit = memory_copy(defaults_units());
 
@@ -93,7 +91,7 @@ static int run_with_defaults(struct cli *cli, const struct command *command, int
         return EXIT_TROUBLE;
     cli->err.text[0] = '\0';    /* heads --where says it */
     if (defaults_units() == NULL || !command_has(command, "units") || asks_for("--units", "-u", argc, argv) ||
-        is_of_a_kept_job(argc, argv))
+        asks_instead(command->instead, argc, argv))
         return command->run(cli, argc, argv);
     return run_in_units(cli, command, argc, argv);
 }

@@ -8,6 +8,7 @@
 #include "cli/job/job.h"
 #include "cli/job/read_job.h"
 
+const char *const request_kinds[] = { "divide", "angles", "flats", NULL };
 const struct request_tables all_tables = { divide_tables, angles_tables, flats_tables };
 
 int job_read_any(struct job *job, struct cli *cli, int argc, char **argv, const struct request_tables *tables)

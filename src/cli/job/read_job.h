@@ -18,6 +18,7 @@ struct request_tables {
     const struct option_table *divide, *angles, *flats;
 };
 
+extern const char *const request_kinds[];           /* "divide", "angles", "flats", NULL: what job_read_any takes first */
 extern const struct request_tables all_tables;      /* what these commands themselves take */
 
 /* The request of divide, of angles and of flats, from the arguments behind the command's name. */

@@ -12,7 +12,7 @@
 #include "cli/base/memory.h"
 #include "cli/keep/journal_place.h"
 
-#define SUM_DIGITS 8
+#define SUM_DIGITS (JOURNAL_SUM - 1)
 
 static char *copy_text(const char *text, size_t length)
 {
@@ -113,7 +113,7 @@ static bool take_line(struct line *line, const char *data, size_t length, uint32
 {
     uint32_t written = 0;
 
-    if (length < SUM_DIGITS + 1 || data[SUM_DIGITS] != ' ')
+    if (length < JOURNAL_SUM || data[SUM_DIGITS] != ' ')
         return false;
     for (int i = 0; i < SUM_DIGITS; i++) {
         int digit = hex_value(data[i]);
@@ -121,8 +121,8 @@ static bool take_line(struct line *line, const char *data, size_t length, uint32
             return false;
         written = written * 16 + (uint32_t)digit;
     }
-    line->text = data + SUM_DIGITS + 1;
-    line->length = length - SUM_DIGITS - 1;
+    line->text = data + JOURNAL_SUM;
+    line->length = length - JOURNAL_SUM;
     line->sum = journal_crc(journal_crc(before, line->text, line->length), "\n", 1);
     return line->sum == written;
 }
@@ -476,7 +476,7 @@ static bool is_one_line(const struct journal *journal, const char *data, size_t 
 {
     struct line line;
 
-    for (size_t n = SUM_DIGITS + 1; n + 1 < size && size <= JOURNAL_LINE; n++)
+    for (size_t n = JOURNAL_SUM; n + 1 < size && size <= JOURNAL_LINE; n++)
         if (take_line(&line, data, n, journal->sum))
             return false;
     return size <= JOURNAL_LINE;
@@ -485,7 +485,7 @@ static bool is_one_line(const struct journal *journal, const char *data, size_t 
 /* What became of the last line: bytes that were never written are zero. */
 static enum journal_tail kind_of_tail(const char *data, size_t size)
 {
-    bool whole = size > SUM_DIGITS + 1 && data[size - 1] == '\n' && memchr(data, '\0', size) == NULL;
+    bool whole = size > JOURNAL_SUM && data[size - 1] == '\n' && memchr(data, '\0', size) == NULL;
 
     return whole ? JOURNAL_WRONG : JOURNAL_TORN;
 }

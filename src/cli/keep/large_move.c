@@ -95,21 +95,20 @@ static bool write_words(struct text *t, const char *words, unsigned size)
     return write_banner(t, &banner, size);
 }
 
-bool large_words(struct text *t, const char *words, unsigned size)
+void large_words(struct text *t, const char *words, unsigned size)
 {
     if (strlen(words) > 60)
-        return false;
+        return;
     while (size > 0 && !write_words(t, words, size))
         size--;
-    return size > 0;
 }
 
-bool large_move(struct text *t, const struct hand_move *move, unsigned size)
+void large_move(struct text *t, const struct hand_move *move, unsigned size)
 {
     char words[80] = "", turns[40] = "";
 
     if (move->turns > 9999 || move->holes > 9999)
-        return false;
+        return;
     if (move->turns > 0)
         snprintf(turns, sizeof turns, "%" PRIu64 " turn%s", move->turns, move->turns == 1 ? "" : "s");
     if (move->part == HAND_PIN)
@@ -118,5 +117,5 @@ bool large_move(struct text *t, const struct hand_move *move, unsigned size)
         snprintf(words, sizeof words, "%s%" PRIu64 " hole%s", turns, move->holes, move->holes == 1 ? "" : "s");
     else
         snprintf(words, sizeof words, "%s", turns);
-    return large_words(t, words, size);
+    large_words(t, words, size);
 }

@@ -1,8 +1,7 @@
 /* recovery.c: see recovery.h. */
 #include "cli/keep/recovery.h"
 
-/* Row `row` of the plan. */
-static void load_row(struct cc_step *step, const struct job *job, uint64_t row)
+void recovery_row(struct cc_step *step, const struct job *job, uint64_t row)
 {
     struct cc_cursor cursor;
 
@@ -17,16 +16,16 @@ bool recovery_rows(struct cc_step *here, struct cc_step *next, const struct reco
     const struct cc_place *place = &r->places.at[i];
 
     if (r->between) {
-        load_row(here, &r->job, place->row - 1);
-        load_row(next, &r->job, place->row);
+        recovery_row(here, &r->job, place->row - 1);
+        recovery_row(next, &r->job, place->row);
         next->turns = (int64_t)place->turns;
         next->holes = (int64_t)place->holes;
         next->larger = cc_plan_usual_is_larger(&r->job.plan);   /* what is left of it: no arms */
         return true;
     }
-    load_row(here, &r->job, place->row);
+    recovery_row(here, &r->job, place->row);
     if (place->row == r->job.plan.steps)
         return false;
-    load_row(next, &r->job, place->row + 1);
+    recovery_row(next, &r->job, place->row + 1);
     return true;
 }

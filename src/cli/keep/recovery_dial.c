@@ -6,6 +6,7 @@
 #include "crankcard/number.h"
 #include "cli/base/blame.h"
 #include "cli/keep/recovery.h"
+#include "cli/out/readings.h"
 
 static bool in_lines(const struct cc_plan *plan)
 {
@@ -16,7 +17,6 @@ static bool in_lines(const struct cc_plan *plan)
 static enum cc_status read_front(mpq_t reading, const char *text, size_t length, const struct cc_plan *plan, struct cc_error *err)
 {
     char front[64];
-    mpq_t turn;
 
     while (length > 0 && text[length - 1] == ' ')
         length--;
@@ -27,30 +27,27 @@ static enum cc_status read_front(mpq_t reading, const char *text, size_t length,
     if (in_lines(plan))
         return cc_rational_parse(reading, front, err);
     enum cc_status s = cc_angle_parse(reading, front, err);
-    if (s != CC_OK)
-        return s;
-    mpq_init(turn);
-    mpq_set_ui(turn, 360, 1);
-    mpq_mul(reading, reading, turn);
-    mpq_clear(turn);
-    return CC_OK;
+    if (s == CC_OK)
+        cc_angle_degrees(reading, reading);
+    return s;
 }
 
 /* A line as it is typed: "3d25m00s", "71". */
 static void line_text(char *buf, size_t size, uint64_t line, const struct cc_plan *plan)
 {
-    mpq_t value;
+    mpq_t value, space;
 
     mpq_init(value);
+    mpq_init(space);
     cc_set_u64(mpq_numref(value), line);
     if (!in_lines(plan)) {
-        mpz_set_ui(mpq_denref(value), plan->dial.lines);
-        mpq_canonicalize(value);
-        mpq_div(value, value, plan->ratio);
+        dial_space(space, plan);
+        mpq_mul(value, value, space);
         cc_angle_dms_str(buf, size, value, 0, CC_MARKS_ASCII);
     } else {
         cc_rational_str(buf, size, value);
     }
+    mpq_clear(space);
     mpq_clear(value);
 }
 
@@ -65,10 +62,11 @@ static enum cc_status add_vernier(mpq_t reading, const char *text, const struct 
     if (s == CC_OK && (mpq_sgn(part) < 0 || mpq_cmp_ui(part, plan->dial.vernier, 1) >= 0))
         s = cc_fail(err, CC_EDOM, "v%s: the vernier's lines are 0 to %u", text, plan->dial.vernier - 1);
     if (s == CC_OK) {       /* one line of the dial as it is numbered, in so many parts */
-        mpq_set_ui(line, in_lines(plan) ? 1 : 360, in_lines(plan) ? 1 : plan->dial.lines);
-        mpq_canonicalize(line);
-        if (!in_lines(plan))
-            mpq_div(line, line, plan->ratio);
+        mpq_set_ui(line, 1, 1);
+        if (!in_lines(plan)) {
+            dial_space(line, plan);
+            cc_angle_degrees(line, line);
+        }
         mpq_mul(line, line, part);
         mpq_set_ui(part, 1, plan->dial.vernier);
         mpq_mul(line, line, part);

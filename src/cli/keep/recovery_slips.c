@@ -9,6 +9,7 @@
 #include "crankcard/layout.h"
 #include "crankcard/number.h"
 #include "cli/keep/hands.h"
+#include "cli/keep/recovery.h"
 #include "cli/out/quantities.h"
 #include "cli/out/words.h"
 
@@ -270,15 +271,11 @@ static void write_movement_back(struct text *t, const struct job *job, const str
 /* Where the pins, or dial and rim, belong. */
 static void belongs_words(char *buf, size_t size, const struct job *job, const struct cc_hand_slip *slip)
 {
-    struct cc_cursor cursor;
     struct cc_step step;
 
     cc_step_init(&step);
-    cc_cursor_init(&cursor, &job->plan, &job->request);
-    cc_cursor_seek(&cursor, slip->row);
-    cc_cursor_next(&cursor, &step);
+    recovery_row(&step, job, slip->row);
     place_words(buf, size, job, &step);
-    cc_cursor_clear(&cursor);
     cc_step_clear(&step);
 }
 

@@ -1,5 +1,4 @@
 /* html.c: see html.h. */
-#define _POSIX_C_SOURCE 200809L     /* open_memstream */
 #include "cli/out/html.h"
 
 #include <stdlib.h>
@@ -256,9 +255,7 @@ void html_across(struct html *html, const char *words)
 FILE *html_picture_begin(struct html *html)
 {
     end_block(html);
-    html->picture = open_memstream(&html->drawn, &html->drawn_length);
-    if (html->picture == NULL)
-        memory_exhausted();
+    html->picture = memory_stream(&html->drawn, &html->drawn_length);
     return html->picture;
 }
 

@@ -1,5 +1,4 @@
 /* record.c: see record.h. */
-#define _POSIX_C_SOURCE 200809L     /* open_memstream */
 #include "cli/out/record.h"
 
 #include <inttypes.h>
@@ -161,9 +160,7 @@ void record_init(struct record *r, FILE *out, const struct output *output, const
     *r = (struct record){ .out = out, .unit = output->unit, .table = output->format != FORMAT_JSONL, .tabs = output->format == FORMAT_TSV };
     if (!r->table)
         return;
-    r->cells = open_memstream(&r->held, &r->length);
-    if (r->cells == NULL)
-        memory_exhausted();
+    r->cells = memory_stream(&r->held, &r->length);
     set_columns(r, form);
     put_header(r);
 }

@@ -1,5 +1,4 @@
 /* text.c: see text.h. */
-#define _POSIX_C_SOURCE 200809L     /* open_memstream */
 #include "cli/out/text.h"
 
 #include <stdarg.h>
@@ -22,9 +21,7 @@ void text_init(struct text *text, FILE *out, const struct output *output)
     if (text->pages == 0)
         return;
     text->paper = out;
-    text->out = open_memstream(&text->held, &text->length);
-    if (text->out == NULL)
-        memory_exhausted();
+    text->out = memory_stream(&text->held, &text->length);
 }
 
 void text_init_screen(struct text *text, FILE *out, const struct output *output)
