@@ -89,7 +89,7 @@ enum cc_status cci_rows_of_cuts(struct cci_hunt *hunt, struct cc_error *err)
         rows_of_period(hunt, UINT64_MAX);
         return CC_OK;
     }
-    uint64_t p = hunt->p, stride = (cci_line_spindle(&hunt->line, 1) + (p - cci_line_spindle(&hunt->line, 0))) % p;
+    uint64_t p = hunt->line.p, stride = (cci_line_spindle(&hunt->line, 1) + (p - cci_line_spindle(&hunt->line, 0))) % p;
     rows_of_period(hunt, p / cci_gcd(stride, p));
     return CC_OK;
 }

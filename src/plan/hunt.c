@@ -99,8 +99,8 @@ uint64_t cci_units_spindle(const struct cci_hunt *hunt, const mpz_t units)
 
     mpz_init(x);
     mpz_init(p);
-    cc_set_u64(x, hunt->q);
-    cc_set_u64(p, hunt->p);
+    cc_set_u64(x, hunt->line.q);
+    cc_set_u64(p, hunt->line.p);
     mpz_mul(x, x, units);
     mpz_fdiv_r(x, x, p);
     result = cc_get_u64(x);
@@ -167,7 +167,7 @@ static bool rows_by_pins(uint64_t *first, uint64_t *every, const struct cci_hunt
     return true;
 }
 
-static uint64_t line_way(const struct cci_line *line, int64_t pin, int64_t plate)
+uint64_t cci_line_way(const struct cci_line *line, int64_t pin, int64_t plate)
 {
     uint64_t p = line->p;
     uint64_t x = cci_wide_mul_mod(cci_modulo(pin, p), line->unit / line->circle % p, p);
@@ -179,23 +179,25 @@ static uint64_t line_way(const struct cci_line *line, int64_t pin, int64_t plate
 
 uint64_t cci_line_spindle(const struct cci_line *line, uint64_t i)
 {
-    uint64_t p = line->p, stride = line_way(line, line->pin, line->plate);
+    uint64_t p = line->p, stride = cci_line_way(line, line->pin, line->plate);
 
-    return (line_way(line, line->pin0, line->plate0) + cci_wide_mul_mod(stride, i % p, p)) % p;
+    return (cci_line_way(line, line->pin0, line->plate0) + cci_wide_mul_mod(stride, i % p, p)) % p;
 }
 
-void cci_line_scale(struct cci_line *line, const struct cc_plan *plan)
+struct cci_line cci_line_of(unsigned circle, unsigned circle2, const struct cc_plan *plan, const struct cc_seen *seen)
 {
+    struct cci_line line = { .circle = circle, .circle2 = circle2, .unit = circle };
     mpq_t scale;
 
-    line->unit = line->circle;
-    if (line->circle2 != 0)
-        line->unit *= line->circle2 / cci_gcd(line->circle, line->circle2);
+    if (circle2 != 0)
+        line.unit *= circle2 / cci_gcd(circle, circle2);
     mpq_init(scale);
-    cci_scale(scale, line->unit, plan->ratio);
-    line->p = cc_get_u64(mpq_numref(scale));
-    line->q = cc_get_u64(mpq_denref(scale));
+    cci_scale(scale, line.unit, plan->ratio);
+    line.p = cc_get_u64(mpq_numref(scale));
+    line.q = cc_get_u64(mpq_denref(scale));
     mpq_clear(scale);
+    line.window = seen->has_reading ? cci_window_of(seen->reading, seen->uncertainty, line.p) : (struct cci_window){ 0, line.p };
+    return line;
 }
 
 static bool spend(struct cci_hunt *hunt)
@@ -210,7 +212,7 @@ static bool walk_hits(struct cci_hunt *hunt, const struct cci_line *line, uint64
                       uint64_t high)
 {
     uint64_t p = line->p, last = (hunt->high - first) / every, base = cci_line_spindle(line, first);
-    uint64_t stride = cci_wide_mul_mod(line_way(line, line->pin, line->plate), every % p, p);
+    uint64_t stride = cci_wide_mul_mod(cci_line_way(line, line->pin, line->plate), every % p, p);
 
     for (uint64_t j = 0; j <= last; j++) {
         j = cci_first_hit(stride, p, low, high, j);
@@ -225,12 +227,9 @@ static bool walk_hits(struct cci_hunt *hunt, const struct cci_line *line, uint64
 
 void cci_hunt_line(struct cci_hunt *hunt, const struct cci_line *line)
 {
-    const struct cc_seen *seen = hunt->seen;
     uint64_t first, every, p = line->p;
-    struct cci_window w = { 0, p };
+    struct cci_window w = hunt->any_angle ? (struct cci_window){ 0, p } : line->window;
 
-    if (seen->has_reading && !hunt->any_angle)
-        w = p == hunt->p ? hunt->window : cci_window_of(seen->reading, seen->uncertainty, p);
     if (w.count == 0 || hunt->low > hunt->high || !rows_by_pins(&first, &every, hunt, line) || first > hunt->high)
         return;
     if (w.count >= p) {
@@ -249,35 +248,6 @@ uint64_t cci_hunt_spindle(const struct cci_hunt *hunt, uint64_t i)
     return hunt->has_line ? cci_line_spindle(&hunt->line, i) : hunt->row[i].x;
 }
 
-uint64_t cci_hunt_way(const struct cci_hunt *hunt, int64_t pin, int64_t plate)
-{
-    const struct cc_plan *plan = hunt->plan;
-    uint64_t p = hunt->p;
-    uint64_t x = cci_wide_mul_mod(cci_modulo(pin, p), plan->unit / plan->circle % p, p);
-
-    if (plate != 0)
-        x = (x + cci_wide_mul_mod(cci_modulo(plate, p), plan->unit / plan->circle2 % p, p)) % p;
-    return cci_wide_mul_mod(x, hunt->q % p, p);
-}
-
-/* x of a step's angle. */
-static uint64_t spindle_of(const struct cci_hunt *hunt, const struct cc_step *step)
-{
-    mpz_t x, p;
-    uint64_t result;
-
-    mpz_init(x);
-    mpz_init(p);
-    cc_set_u64(p, hunt->p);
-    mpz_mul(x, mpq_numref(step->angle), p);
-    mpz_divexact(x, x, mpq_denref(step->angle));
-    mpz_fdiv_r(x, x, p);
-    result = cc_get_u64(x);
-    mpz_clear(p);
-    mpz_clear(x);
-    return result;
-}
-
 /* A row from where the pins are now, further on by what is asked. */
 static void try_row(struct cci_hunt *hunt, uint64_t i, uint64_t hole, uint64_t hole2, uint64_t x)
 {
@@ -292,8 +262,8 @@ static void try_row(struct cci_hunt *hunt, uint64_t i, uint64_t hole, uint64_t h
         return;
     if (!hunt->any_hole && seen->has_hole2 && (hole2 + cci_modulo(hunt->plate, hunt->holes2)) % hunt->holes2 != seen->hole2)
         return;
-    x = (x + cci_hunt_way(hunt, hunt->pin, hunt->plate)) % hunt->p;
-    if ((hunt->any_angle || cci_in_window(&hunt->window, x, hunt->p)) && !hunt->found(hunt, i, x))
+    x = (x + cci_line_way(&hunt->line, hunt->pin, hunt->plate)) % hunt->line.p;
+    if ((hunt->any_angle || cci_in_window(&hunt->line.window, x, hunt->line.p)) && !hunt->found(hunt, i, x))
         hunt->budget = 0;
 }
 
@@ -353,7 +323,7 @@ static enum cc_status hold_rows(struct cci_hunt *hunt, struct cc_error *err)
     cc_cursor_init(&cursor, hunt->plan, hunt->request);
     for (size_t i = 0; cc_cursor_next(&cursor, &step); i++)
         hunt->row[i] = (struct cci_row){ step.turns, step.holes, step.holes2, (uint32_t)step.hole, (uint32_t)step.hole2,
-                                         spindle_of(hunt, &step) };
+                                         cci_units_spindle(hunt, cursor.at) };
     cc_cursor_clear(&cursor);
     cc_step_clear(&step);
     sort_by_hole(hunt);
@@ -388,8 +358,8 @@ static void arcs_init(struct arcs *arcs, struct cci_hunt *hunt)
     mpz_inits(arcs->turns, arcs->scale, arcs->a, arcs->m, arcs->from, arcs->to, arcs->i, arcs->part, NULL);
     cc_request_nominal(arcs->step, hunt->request, plan->block, 1);
     mpq_sub(arcs->step, arcs->step, hunt->request->offset);
-    cc_set_u64(mpq_numref(arcs->half), hunt->q);
-    cc_set_u64(mpq_denref(arcs->half), hunt->p);
+    cc_set_u64(mpq_numref(arcs->half), hunt->line.q);
+    cc_set_u64(mpq_denref(arcs->half), hunt->line.p);
     mpq_canonicalize(arcs->half);
     mpq_div_2exp(arcs->half, arcs->half, 1);
 }
@@ -409,7 +379,7 @@ static void arcs_try(struct arcs *arcs, uint64_t i)
 {
     cc_cursor_seek(&arcs->cursor, i);
     cc_cursor_next(&arcs->cursor, &arcs->row);
-    try_row(arcs->hunt, i, arcs->row.hole, arcs->row.hole2, spindle_of(arcs->hunt, &arcs->row));
+    try_row(arcs->hunt, i, arcs->row.hole, arcs->row.hole2, cci_units_spindle(arcs->hunt, arcs->cursor.at));
 }
 
 /* The first i at or behind *i with from <= i a <= to modulo m, 0 <= from < m, from <= to < from + m. */
@@ -500,12 +470,12 @@ static void hunt_crank_turns(struct arcs *arcs, uint64_t units, uint64_t crank_t
 {
     struct cci_hunt *hunt = arcs->hunt;
     const struct cc_plan *plan = hunt->plan;
-    uint64_t way = cci_hunt_way(hunt, hunt->pin, hunt->plate), p = hunt->p;
+    uint64_t way = cci_line_way(&hunt->line, hunt->pin, hunt->plate), p = hunt->line.p;
     mpz_t at, whole;
 
     mpz_init(at);
     mpz_init(whole);
-    cc_set_u64(whole, hunt->q);
+    cc_set_u64(whole, hunt->line.q);
     for (uint64_t j = 0; j < crank_turns && hunt->budget > 0; j++) {
         /* units + j unit units: in 1/p of a turn of the work */
         cc_set_u64(at, j);
@@ -516,7 +486,7 @@ static void hunt_crank_turns(struct arcs *arcs, uint64_t units, uint64_t crank_t
         mpz_mul(at, at, whole);
         cc_set_u64(arcs->part, p);
         mpz_fdiv_r(arcs->part, at, arcs->part);
-        if (!hunt->any_angle && !cci_in_window(&hunt->window, (cc_get_u64(arcs->part) + way) % p, p))
+        if (!hunt->any_angle && !cci_in_window(&hunt->line.window, (cc_get_u64(arcs->part) + way) % p, p))
             continue;
         mpz_set(mpq_numref(arcs->low), at);
         cc_set_u64(mpq_denref(arcs->low), p);
@@ -532,20 +502,20 @@ static void hunt_crank_turns(struct arcs *arcs, uint64_t units, uint64_t crank_t
 static void hunt_reading(struct arcs *arcs)
 {
     struct cci_hunt *hunt = arcs->hunt;
-    uint64_t p = hunt->p, low = (hunt->window.low + (p - cci_hunt_way(hunt, hunt->pin, hunt->plate))) % p;
+    uint64_t p = hunt->line.p, low = (hunt->line.window.low + (p - cci_line_way(&hunt->line, hunt->pin, hunt->plate))) % p;
 
-    if (hunt->any_angle || hunt->window.count >= p) {
+    if (hunt->any_angle || hunt->line.window.count >= p) {
         for (uint64_t i = hunt->low; i <= hunt->high && spend(hunt); i++)
             arcs_try(arcs, i);
         return;
     }
-    if (hunt->window.count == 0)
+    if (hunt->line.window.count == 0)
         return;
     mpz_set_ui(arcs->turns, 1);
     cc_set_u64(mpq_numref(arcs->low), low);
     cc_set_u64(mpq_denref(arcs->low), p);
     mpq_canonicalize(arcs->low);
-    cc_set_u64(mpq_numref(arcs->high), hunt->window.count - 1);
+    cc_set_u64(mpq_numref(arcs->high), hunt->line.window.count - 1);
     cc_set_u64(mpq_denref(arcs->high), p);
     mpq_canonicalize(arcs->high);
     mpq_add(arcs->high, arcs->high, arcs->low);
@@ -663,8 +633,10 @@ static void find_line(struct cci_hunt *hunt)
     const struct cc_plan *plan = hunt->plan;
     struct cci_split start = cci_split_units(plan, plan->start), move = cci_split_units(plan, plan->move);
 
-    hunt->line = (struct cci_line){ plan->circle, plan->circle2, plan->unit, hunt->p, hunt->q, start.pin, start.plate,
-                                    move.pin, move.plate };
+    hunt->line.pin0 = start.pin;
+    hunt->line.plate0 = start.plate;
+    hunt->line.pin = move.pin;
+    hunt->line.plate = move.plate;
 }
 
 enum cc_status cci_hunt_begin(struct cci_hunt *hunt, const struct cc_plan *plan, const struct cc_request *request,
@@ -677,14 +649,7 @@ enum cc_status cci_hunt_begin(struct cci_hunt *hunt, const struct cc_plan *plan,
     enum cc_status s = check_seen(hunt, err);
     if (s != CC_OK)
         return s;
-    mpq_t scale;
-    mpq_init(scale);
-    cci_scale(scale, plan->unit, plan->ratio);
-    hunt->p = cc_get_u64(mpq_numref(scale));
-    hunt->q = cc_get_u64(mpq_denref(scale));
-    mpq_clear(scale);
-    hunt->window = seen->has_reading ? cci_window_of(seen->reading, seen->uncertainty, hunt->p)
-                                     : (struct cci_window){ 0, hunt->p };
+    hunt->line = cci_line_of(plan->circle, plan->circle2, plan, seen);
     hunt->hole = seen->hole;
     known_rows(hunt);
     if (hunt->has_line)

@@ -15,11 +15,13 @@ struct cci_window {
 
 /*
  * Pins that go on by the same holes from row to row: row i stands in pin0 + i pin holes of circle and plate0 + i plate of
- * circle2 (0: one pin). A unit is 1/unit of a crank turn, and u units are u q / p revolutions of the spindle.
+ * circle2 (0: one pin). A unit is 1/unit of a crank turn, and u units are u q / p revolutions of the spindle, which is
+ * seen to stand within the window, in 1/p.
  */
 struct cci_line {
     unsigned circle, circle2;
     uint64_t unit, p, q;
+    struct cci_window window;
     int64_t pin0, plate0, pin, plate;
 };
 
@@ -37,12 +39,10 @@ struct cci_hunt {
     const struct cc_request *request;
     const struct cc_seen *seen;
     bool has_line;
-    struct cci_line line;           /* where has_line */
+    struct cci_line line;           /* the plan's circles and window, and its pins where has_line */
     struct cci_row *row;            /* all of them where not NULL */
     uint32_t *in_hole, *hole_end;   /* rows by their hole; where in in_hole those of a hole end */
-    uint64_t p, q;
     uint64_t holes2;                /* what hole2 is counted to: circle2, or a vernier's pins; 0: one pin */
-    struct cci_window window;
     /* one question */
     uint64_t low, high;             /* rows */
     uint64_t hole;                  /* of those that were seen to fit */
@@ -64,20 +64,20 @@ void cci_hunt_end(struct cci_hunt *hunt);
 /* Give every row in low ... high that fits to found, in no order. */
 void cci_hunt(struct cci_hunt *hunt);
 
-/* The same of the rows of another line than the plan's. hunt->window is the plan's, in 1/p of hunt. */
+/* The same of the rows of another line than the plan's. */
 void cci_hunt_line(struct cci_hunt *hunt, const struct cci_line *line);
 
-/* Set unit, p and q of a line, from its circles and the plan's ratio. */
-void cci_line_scale(struct cci_line *line, const struct cc_plan *plan);
+/* A line of these circles: its scale by the plan's ratio, its window by what is seen; the pins stand at 0. */
+struct cci_line cci_line_of(unsigned circle, unsigned circle2, const struct cc_plan *plan, const struct cc_seen *seen);
 
 /* Where the spindle stands at row i of a line, in 1/p revolution. */
 uint64_t cci_line_spindle(const struct cci_line *line, uint64_t i);
 
-/* Where it stands at row i of the plan, in 1/p of hunt; a line or the rows are held. */
+/* Where it stands at row i of the plan, in 1/p of its line; a line or the rows are held. */
 uint64_t cci_hunt_spindle(const struct cci_hunt *hunt, uint64_t i);
 
-/* So many holes of both pins as a way of the spindle, in 1/p of hunt, modulo p. */
-uint64_t cci_hunt_way(const struct cci_hunt *hunt, int64_t pin, int64_t plate);
+/* So many holes of both pins as a way of the spindle, in 1/p, modulo p. */
+uint64_t cci_line_way(const struct cci_line *line, int64_t pin, int64_t plate);
 
 /* The window that a reading and its uncertainty, both in revolutions, leave in units of 1/p. */
 struct cci_window cci_window_of(const mpq_t reading, const mpq_t uncertainty, uint64_t p);
@@ -92,7 +92,7 @@ uint64_t cci_modulo(int64_t n, uint64_t m);
 /* i = first + every * j, j = 0, 1, ... are those with start + i * move congruent to hole modulo circle; false: none. */
 bool cci_rows_at(uint64_t *first, uint64_t *every, int64_t start, int64_t move, uint64_t circle, uint64_t hole);
 
-/* Where the spindle stands at so many units, in 1/p of hunt. */
+/* Where the spindle stands at so many units, in 1/p of its line. */
 uint64_t cci_units_spindle(const struct cci_hunt *hunt, const mpz_t units);
 
 /* Whether a hole is the one that was seen, or of the more that fit; true where none was. */

@@ -83,7 +83,7 @@ static void keep(struct search *search, uint64_t row, uint64_t turns, uint64_t h
     if (search->most == 0)
         return;
     mpq_init(fresh.off);
-    cci_find_off(fresh.off, hunt->seen, x, hunt->p);
+    cci_find_off(fresh.off, hunt->seen, x, hunt->line.p);
     size_t i = places->n;
     if (i < search->most) {
         places->n++;
@@ -221,28 +221,28 @@ static void between_divisions(struct search *search, struct cc_cursor *cursor, s
     mpz_t at, end, x, p, q;
 
     mpz_inits(at, end, x, p, q, NULL);
-    cc_set_u64(p, hunt->p);
-    cc_set_u64(q, hunt->q);
+    cc_set_u64(p, hunt->line.p);
+    cc_set_u64(q, hunt->line.q);
     units_at(end, cursor, step, hunt->high);
     units_at(at, cursor, step, hunt->low);
     mpz_add_ui(at, at, 1);
     unsigned long behind = mpz_fdiv_ui(at, circle);
     mpz_add_ui(at, at, (unsigned long)((hunt->seen->hole + circle - behind) % circle));
     /* The window, as crank turns from here: j with (at + j circle) q in it, modulo p. */
-    uint64_t stride = cci_wide_mul_mod(circle % hunt->p, hunt->q % hunt->p, hunt->p);
+    uint64_t stride = cci_wide_mul_mod(circle % hunt->line.p, hunt->line.q % hunt->line.p, hunt->line.p);
     mpz_mul(x, at, q);
     mpz_fdiv_r(x, x, p);
-    uint64_t base = cc_get_u64(x), w = hunt->window.count, low = (hunt->window.low + (hunt->p - base)) % hunt->p;
+    uint64_t base = cc_get_u64(x), w = hunt->line.window.count, low = (hunt->line.window.low + (hunt->line.p - base)) % hunt->line.p;
     for (uint64_t j = 0; w > 0 && mpz_cmp(at, end) < 0 && hunt->budget > 0 && !too_many(search); hunt->budget--) {
-        uint64_t next = cci_next_in(stride, hunt->p, low, w, j);
+        uint64_t next = cci_next_in(stride, hunt->line.p, low, w, j);
         if (next == CCI_NO_HIT)
             break;
         cc_set_u64(x, next - j);
         mpz_addmul_ui(at, x, circle);
         if (mpz_cmp(at, end) >= 0)
             break;
-        uint64_t way = cci_wide_mul_mod(stride, next % hunt->p, hunt->p);
-        try_between(search, cursor, step, at, (base + way) % hunt->p);
+        uint64_t way = cci_wide_mul_mod(stride, next % hunt->line.p, hunt->line.p);
+        try_between(search, cursor, step, at, (base + way) % hunt->line.p);
         mpz_add_ui(at, at, circle);
         j = next + 1;
     }
@@ -271,7 +271,7 @@ static void between_positions(struct search *search, struct cc_cursor *cursor, s
             mpz_sub(end, end, at);
             uint64_t holes = cc_get_u64(end);
             mpz_add(end, end, at);
-            if (cci_in_window(&hunt->window, x, hunt->p))
+            if (cci_in_window(&hunt->line.window, x, hunt->line.p))
                 keep(search, step->step, holes / circle, holes % circle, x);
         }
         mpz_set(at, end);

@@ -16,10 +16,10 @@ struct in_circle {
 static bool circle_angles(struct cci_ways *ways, const struct in_circle *in, uint64_t row)
 {
     const struct cci_slip_search *search = in->search;
-    uint64_t g = cci_gcd(search->hunt.p, in->line.p), by_plan = in->line.p / g, by_circle = search->hunt.p / g;
+    uint64_t g = cci_gcd(search->hunt.line.p, in->line.p), by_plan = in->line.p / g, by_circle = search->hunt.line.p / g;
     struct cci_line line = in->line;
 
-    if (cci_wide_high(cci_wide_product(search->hunt.p, by_plan)) != 0)
+    if (cci_wide_high(cci_wide_product(search->hunt.line.p, by_plan)) != 0)
         return false;
     for (uint64_t i = row + 1; search->hunt.row != NULL && i-- > search->now.first; ) {
         const struct cci_row *held = &search->hunt.row[i];      /* back from where it stands */
@@ -128,14 +128,14 @@ static void ask_circle_lines(struct in_circle *in)
 }
 
 /* Whether the pins stand at row of those that are held as they are seen to, x being where the spindle stands. */
-static bool circle_fits(const struct in_circle *in, const struct cci_window *window, uint64_t row, uint64_t x)
+static bool circle_fits(const struct in_circle *in, uint64_t row, uint64_t x)
 {
     const struct cci_slip_search *search = in->search;
     const struct cc_seen *seen = seen_of(search);
 
     return row >= search->low && (!seen->has_hole || cci_modulo(in->line.pin0, in->line.circle) == seen->hole) &&
            (!seen->has_hole2 || search->hunt.row[row].hole2 == seen->hole2) &&
-           (!seen->has_reading || cci_in_window(window, x, in->line.p));
+           cci_in_window(&in->line.window, x, in->line.p);
 }
 
 /* Rows that are held: on from row `stands`, or from the zero hole, where both pins stand in whole turns. */
@@ -143,10 +143,8 @@ static bool walk_circle(struct in_circle *in, bool from_zero, uint64_t stands, i
 {
     struct cci_slip_search *search = in->search;
     struct cci_hunt *hunt = &search->hunt;
-    const struct cc_seen *seen = hunt->seen;
     int64_t circle = in->line.circle, holes = 0;
     bool any = false;       /* movements of whole turns alone are the same in every circle */
-    struct cci_window window = cci_window_of(seen->reading, seen->uncertainty, in->line.p);
 
     in->line.pin0 = turns * circle;
     in->line.plate0 = plate;
@@ -163,7 +161,7 @@ static bool walk_circle(struct in_circle *in, bool from_zero, uint64_t stands, i
         if (!cci_slip_spend(search))
             return false;
         uint64_t x = cci_line_spindle(&in->line, 0);
-        if (any && circle_fits(in, &window, i, x) && !add_in_circle(in, i, x, holes, from_zero))
+        if (any && circle_fits(in, i, x) && !add_in_circle(in, i, x, holes, from_zero))
             return false;
     }
     return true;
@@ -205,8 +203,7 @@ void cci_ask_circles(struct cci_slip_search *search)
         if (neighbour[i] == 0 || (seen != 0 && seen != neighbour[i]))
             continue;
         search->now.by = (int64_t)neighbour[i] - (int64_t)search->hunt.plan->circle;
-        in.line = (struct cci_line){ .circle = neighbour[i], .circle2 = search->hunt.plan->circle2 };
-        cci_line_scale(&in.line, search->hunt.plan);
+        in.line = cci_line_of(neighbour[i], search->hunt.plan->circle2, search->hunt.plan, search->hunt.seen);
         if (search->hunt.has_line)
             ask_circle_lines(&in);
         else

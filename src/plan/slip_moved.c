@@ -47,7 +47,7 @@ static bool found_standing(struct cci_hunt *hunt, uint64_t row, uint64_t x)
 static struct cci_window wider_window(const struct cci_slip_search *search, unsigned long n, unsigned long d)
 {
     const struct cci_hunt *hunt = &search->hunt;
-    struct cci_window window = hunt->window;
+    struct cci_window window = hunt->line.window;
     mpq_t give;
 
     if (!hunt->seen->has_reading)
@@ -56,7 +56,7 @@ static struct cci_window wider_window(const struct cci_slip_search *search, unsi
     mpq_set_ui(give, n, d);
     mpq_div(give, give, hunt->plan->ratio);
     mpq_add(give, give, hunt->seen->uncertainty);
-    window = cci_window_of(hunt->seen->reading, give, hunt->p);
+    window = cci_window_of(hunt->seen->reading, give, hunt->line.p);
     mpq_clear(give);
     return window;
 }
@@ -64,11 +64,11 @@ static struct cci_window wider_window(const struct cci_slip_search *search, unsi
 /* Hunt with the reading believed so much less, for this question alone. */
 static void hunt_wider(struct cci_slip_search *search, unsigned long n, unsigned long d)
 {
-    struct cci_window window = search->hunt.window;
+    struct cci_window window = search->hunt.line.window;
 
-    search->hunt.window = wider_window(search, n, d);
+    search->hunt.line.window = wider_window(search, n, d);
     cci_hunt(&search->hunt);
-    search->hunt.window = window;
+    search->hunt.line.window = window;
 }
 
 static bool found_moving(struct cci_hunt *hunt, uint64_t row, uint64_t x)

@@ -74,12 +74,12 @@ static uint64_t moments_between(uint64_t *first, uint64_t *last, const struct cc
 static uint64_t moments_counted(uint64_t *first, uint64_t *last, struct cci_slip_search *search, uint64_t from, uint64_t to, uint64_t row)
 {
     struct cci_ways ways;
-    uint64_t n = 0, way = cci_hunt_way(&search->hunt, search->group.pin, search->group.plate), a, b;
+    uint64_t n = 0, way = cci_line_way(&search->hunt.line, search->group.pin, search->group.plate), a, b;
 
     if (!cci_ways_get(&ways, search, row))
         return 0;
     for (size_t i = 0; i <= row; i++)
-        ways.slip[i] = (ways.plan[i] + way) % search->hunt.p;
+        ways.slip[i] = (ways.plan[i] + way) % search->hunt.line.p;
     ways.stays = search->group.before_last;
     cci_ways_find(&ways, search, row);
     for (uint64_t k = from; k <= to; k++) {
@@ -119,7 +119,7 @@ static bool moves_nothing(const struct cci_slip_search *search, int64_t pin, int
 {
     const struct cci_hunt *hunt = &search->hunt;
 
-    return cci_hunt_way(hunt, pin, plate) == 0 && cci_modulo(pin, hunt->plan->circle) == 0 &&
+    return cci_line_way(&hunt->line, pin, plate) == 0 && cci_modulo(pin, hunt->plan->circle) == 0 &&
            (plate == 0 || cci_modulo(plate, hunt->holes2) == 0);
 }
 

@@ -88,7 +88,7 @@ bool cci_slip_add(struct cci_slip_search *search, uint64_t row, uint64_t x, uint
     slip->odds = odds * slip->ways;
     slip->pin = -pin;
     slip->plate = -plate;
-    cci_find_off(slip->off, seen_of(search), x, search->p != 0 ? search->p : search->hunt.p);
+    cci_find_off(slip->off, seen_of(search), x, search->p != 0 ? search->p : search->hunt.line.p);
     if (++slips->total >= CC_MOST_HAND_SLIPS)
         search->hunt.budget = 0;        /* which is told as cut short */
     return search->hunt.budget > 0;

@@ -30,8 +30,8 @@ static bool since_allowed(const struct since *since, uint64_t row)
     if (!cci_ways_get(&ways, search, row))
         return false;
     for (uint64_t i = search->now.first; i <= row; i++)
-        ways.slip[i] = (ways.plan[i] + cci_hunt_way(&search->hunt, by * (signs_up_to(search, i, since->signs) - before), 0)) %
-                       search->hunt.p;
+        ways.slip[i] = (ways.plan[i] + cci_line_way(&search->hunt.line, by * (signs_up_to(search, i, since->signs) - before), 0)) %
+                       search->hunt.line.p;
     bool allowed = cci_slip_count_allows(search, &ways, row);
     cci_ways_free(&ways);
     return allowed;
@@ -83,8 +83,8 @@ static bool held_fits(uint64_t *x, const struct cci_slip_search *search, uint64_
         return false;
     if (seen->has_hole2 && held->hole2 != seen->hole2)
         return false;
-    *x = (held->x + cci_hunt_way(hunt, pin, 0)) % hunt->p;
-    return cci_in_window(&hunt->window, *x, hunt->p);
+    *x = (held->x + cci_line_way(&hunt->line, pin, 0)) % hunt->line.p;
+    return cci_in_window(&hunt->line.window, *x, hunt->line.p);
 }
 
 static void ask_since_held(struct since *since, uint64_t least)
