@@ -6,7 +6,7 @@
 /* How often it can have happened up to row: `now` has from when to when. apart: what is cut since comes to places of its own. */
 static bool count_since(struct cci_slip_search *search, uint64_t row, bool apart)
 {
-    uint64_t first = search->now.first, n = 0;
+    uint64_t first = search->now.first;
     struct cci_ways ways;
     bool plainly;
 
@@ -17,16 +17,15 @@ static bool count_since(struct cci_slip_search *search, uint64_t row, bool apart
         return false;
     ways.apart = apart;
     cci_ways_find(&ways, search, row);
-    for (uint64_t k = first; k <= row; k++) {
-        if (!ways.fits[k])
-            continue;
-        search->now.first = n == 0 ? k : search->now.first;
-        search->now.last = k;
-        n++;
-    }
-    search->now.ways = n;
-    cci_ways_free(&ways);
-    return n > 0;
+    cci_ways_take(&ways, search, first, row);
+    return search->now.ways > 0;
+}
+
+static bool add_since(struct cci_slip_search *search, uint64_t row, uint64_t x, bool apart)
+{
+    if (!count_since(search, row, apart))
+        return search->status == CC_OK;
+    return cci_slip_add(search, row, x, cci_slip_odds(search->now.kind), 0, 0);
 }
 
 static bool found_standing(struct cci_hunt *hunt, uint64_t row, uint64_t x)
@@ -39,8 +38,7 @@ static bool found_standing(struct cci_hunt *hunt, uint64_t row, uint64_t x)
         return true;
     search->now.first = search->from < row ? search->from : row;
     search->now.last = row;
-    return !count_since(search, row, false) ? search->status == CC_OK
-                                            : cci_slip_add(search, row, x, cci_slip_odds(search->now.kind), 0, 0);
+    return add_since(search, row, x, false);
 }
 
 /* The window, its reading believed no further than so much of a crank turn more: n / d. */
@@ -77,10 +75,7 @@ static bool found_moving(struct cci_hunt *hunt, uint64_t row, uint64_t x)
 
     search->now.first = cci_slip_first_movement(search);
     search->now.last = row;
-    if (row < search->now.first)
-        return true;
-    return !count_since(search, row, true) ? search->status == CC_OK
-                                           : cci_slip_add(search, row, x, cci_slip_odds(search->now.kind), 0, 0);
+    return row < search->now.first || add_since(search, row, x, true);
 }
 
 #define MOST_COUNTED 64     /* rows: the first that can show as many places nearly always does */
@@ -147,7 +142,7 @@ static bool found_slack(struct cci_hunt *hunt, uint64_t row, uint64_t x)
     if (row < cci_slip_first_movement(search))
         return true;
     search->now.first = search->now.last = row;
-    return !count_since(search, row, true) ? search->status == CC_OK : cci_slip_add(search, row, x, cci_slip_odds(CC_SLIP_BACKLASH), 0, 0);
+    return add_since(search, row, x, true);
 }
 
 void cci_ask_backlash(struct cci_slip_search *search)
@@ -166,11 +161,10 @@ void cci_ask_backlash(struct cci_slip_search *search)
 static bool found_uncut(struct cci_hunt *hunt, uint64_t row, uint64_t x)
 {
     struct cci_slip_search *search = hunt->context;
-    uint64_t least = cci_first_cut(hunt->request), n = 0;
+    uint64_t first = cci_first_cut(hunt->request), least = search->from > first ? search->from : first, cuts = hunt->seen->cuts;
     struct cci_ways ways;
     bool plainly;
 
-    least = search->from > least ? search->from : least;
     if (least >= row)
         return true;
     search->now.first = least;
@@ -181,20 +175,13 @@ static bool found_uncut(struct cci_hunt *hunt, uint64_t row, uint64_t x)
             return false;
         if (!cci_ways_of_uncut(&ways, hunt, row))
             search->status = CC_ENOMEM;
-        for (uint64_t k = least; k < row; k++) {
-            if (!ways.fits[k])
-                continue;
-            search->now.first = n == 0 ? k : search->now.first;
-            search->now.last = k;
-            n++;
-        }
-        search->now.ways = n;
-        cci_ways_free(&ways);
-    } else if (hunt->seen->cuts + cci_first_cut(hunt->request) != row && hunt->seen->cuts + cci_first_cut(hunt->request) + 1 != row) {
+        cci_ways_take(&ways, search, least, row - 1);
+    } else if (cuts + first != row && cuts + first + 1 != row) {
         return true;
     }
-    return search->now.ways == 0 || search->status != CC_OK ? search->status == CC_OK
-                                                            : cci_slip_add(search, row, x, cci_slip_odds(CC_SLIP_NOT_CUT), 0, 0);
+    if (search->now.ways == 0 || search->status != CC_OK)
+        return search->status == CC_OK;
+    return cci_slip_add(search, row, x, cci_slip_odds(CC_SLIP_NOT_CUT), 0, 0);
 }
 
 void cci_ask_uncut(struct cci_slip_search *search)

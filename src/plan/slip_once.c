@@ -70,34 +70,28 @@ static uint64_t moments_between(uint64_t *first, uint64_t *last, const struct cc
     return group->which == LARGER_MOVE ? larger : all - larger;
 }
 
-/* The same of those that the count of cuts leaves. */
-static uint64_t moments_counted(uint64_t *first, uint64_t *last, struct cci_slip_search *search, uint64_t from, uint64_t to, uint64_t row)
+/* Put into `now` those that the count of cuts leaves. */
+static void take_counted(struct cci_slip_search *search, uint64_t from, uint64_t to, uint64_t row)
 {
     struct cci_ways ways;
-    uint64_t n = 0, way = cci_line_way(&search->hunt.line, search->group.pin, search->group.plate), a, b;
+    uint64_t way = cci_line_way(&search->hunt.line, search->group.pin, search->group.plate), a, b;
 
     if (!cci_ways_get(&ways, search, row))
-        return 0;
+        return;
     for (size_t i = 0; i <= row; i++)
         ways.slip[i] = (ways.plan[i] + way) % search->hunt.line.p;
     ways.stays = search->group.before_last;
     cci_ways_find(&ways, search, row);
-    for (uint64_t k = from; k <= to; k++) {
-        if (!ways.fits[k] || moments_between(&a, &b, search, k, k) == 0)
-            continue;
-        *first = n == 0 ? k : *first;
-        *last = k;
-        n++;
-    }
-    cci_ways_free(&ways);
-    return n;
+    for (uint64_t k = from; k <= to; k++)
+        ways.fits[k] = ways.fits[k] && moments_between(&a, &b, search, k, k) > 0;
+    cci_ways_take(&ways, search, from, to);
 }
 
 static bool found_once(struct cci_hunt *hunt, uint64_t row, uint64_t x)
 {
     struct cci_slip_search *search = hunt->context;
     const struct cci_group *group = &search->group;
-    uint64_t from = search->from, to = row, ways;
+    uint64_t from = search->from, to = row;
     bool plainly;
 
     if (group->at_last && row > from)
@@ -107,11 +101,12 @@ static bool found_once(struct cci_hunt *hunt, uint64_t row, uint64_t x)
     if (from > to)
         return true;
     if (cci_slip_counts(search, row, &plainly))
-        ways = moments_counted(&search->now.first, &search->now.last, search, from, to, row);
+        take_counted(search, from, to, row);
     else
-        ways = plainly ? moments_between(&search->now.first, &search->now.last, search, from, to) : 0;
-    search->now.ways = ways;
-    return search->status == CC_OK && (ways == 0 || cci_slip_add(search, row, x, cci_slip_odds(search->now.kind), group->pin, group->plate));
+        search->now.ways = plainly ? moments_between(&search->now.first, &search->now.last, search, from, to) : 0;
+    if (search->now.ways == 0 || search->status != CC_OK)
+        return search->status == CC_OK;
+    return cci_slip_add(search, row, x, cci_slip_odds(search->now.kind), group->pin, group->plate);
 }
 
 /* Whether it would leave all where it was. */

@@ -219,6 +219,19 @@ void cci_ways_find(struct cci_ways *ways, struct cci_slip_search *search, uint64
         search->status = CC_ENOMEM;
 }
 
+void cci_ways_take(struct cci_ways *ways, struct cci_slip_search *search, uint64_t from, uint64_t to)
+{
+    search->now.ways = 0;
+    for (uint64_t k = from; k <= to; k++) {
+        if (!ways->fits[k])
+            continue;
+        if (search->now.ways++ == 0)
+            search->now.first = k;
+        search->now.last = k;
+    }
+    cci_ways_free(ways);
+}
+
 bool cci_slip_counts(const struct cci_slip_search *search, uint64_t row, bool *plainly)
 {
     const struct cc_seen *seen = seen_of(search);

@@ -133,6 +133,9 @@ bool cci_ways_get(struct cci_ways *ways, struct cci_slip_search *search, uint64_
 void cci_ways_find(struct cci_ways *ways, struct cci_slip_search *search, uint64_t row);
 void cci_ways_free(struct cci_ways *ways);
 
+/* Put into `now` how many moments from ... to fit, the first and the last of them; the room is let go. */
+void cci_ways_take(struct cci_ways *ways, struct cci_slip_search *search, uint64_t from, uint64_t to);
+
 /* What a slip from now.first on leaves fits the count of cuts: slip holds the angles that it leaves, of all rows up to row. */
 bool cci_slip_count_allows(struct cci_slip_search *search, struct cci_ways *ways, uint64_t row);
 
