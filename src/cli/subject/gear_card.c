@@ -241,7 +241,7 @@ static void write_place(const struct sheet *sheet, const struct cc_plan *plan)
     const struct cc_head *head = &sheet->job->head;
     char gears[WORDS];
 
-    if (plan->method == CC_DIRECT) {
+    if (cc_plan_is_direct(plan)) {
         text_labelled(sheet->text, "set up", "direct plate, %u holes%s; only plunger and clamp hold: light cuts, no climb "
                   "milling", plan->circle, head->has_worm ? "; worm out of mesh" : "");
         return;
