@@ -19,7 +19,7 @@ static void check_journal(const struct journal *j)
     struct history history;
     history_init(&history);
     history_read(&history, j);
-    FUZZ_HOLDS(history.n > 0 && history.at[0].kind == HISTORY_BEGUN);
+    FUZZ_HOLDS(history.n > 0 && history.at[0].kind == EVENT_BEGUN);
     history_clear(&history);
     (void)journal_median(j);
 }

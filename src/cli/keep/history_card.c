@@ -12,13 +12,13 @@ static size_t run_of_made(const struct history *history, size_t i)
 {
     size_t n = 1;
 
-    while (i + n < history->n && history->at[i + n].kind == HISTORY_MADE &&
+    while (i + n < history->n && history->at[i + n].kind == EVENT_MADE &&
            history->at[i + n].step == history->at[i].step + n)
         n++;
     return n;
 }
 
-static void write_made(struct text *t, const char *first, const struct history_event *event, size_t n)
+static void write_made(struct text *t, const char *first, const struct journal_event *event, size_t n)
 {
     const char *verb = event->pass == 0 ? "marked" : "made";
     char each[64], until[16] = "";
@@ -36,40 +36,40 @@ static void write_made(struct text *t, const char *first, const struct history_e
 }
 
 /* An event of a round, or a stop in it, but the making of a row. */
-static void step_words(char *buf, size_t size, const struct history_event *event)
+static void step_words(char *buf, size_t size, const struct journal_event *event)
 {
-    if (event->kind == HISTORY_BACK)
+    if (event->kind == EVENT_BACK)
         snprintf(buf, size, "back: step %" PRIu64 " is not made after all", event->step);
-    else if (event->kind == HISTORY_GO && event->has_from)
+    else if (event->kind == EVENT_GO && event->has_from)
         snprintf(buf, size, "gone to step %" PRIu64 "; those from step %" PRIu64 " on were cut already", event->step, event->from);
-    else if (event->kind == HISTORY_GO)
+    else if (event->kind == EVENT_GO)
         snprintf(buf, size, "gone to step %" PRIu64, event->step);
-    else if (event->kind == HISTORY_NOTE)
+    else if (event->kind == EVENT_NOTE)
         snprintf(buf, size, "remark at step %" PRIu64 ": %s", event->step, event->text);
-    else if (event->kind == HISTORY_CHECK)
+    else if (event->kind == EVENT_CHECK)
         snprintf(buf, size, "checked after step %" PRIu64 ": %s", event->step, event->right ? "all as it must be" : "NOT as it must be");
     else
         snprintf(buf, size, "measured after step %" PRIu64, event->step);
 }
 
-static void event_words(char *buf, size_t size, const struct history_event *event)
+static void event_words(char *buf, size_t size, const struct journal_event *event)
 {
     char pause[64];
 
     follow_duration(pause, sizeof pause, event->seconds);
-    if (event->kind == HISTORY_BEGUN)
+    if (event->kind == EVENT_BEGUN)
         snprintf(buf, size, "begun");
-    else if (event->kind == HISTORY_SET_UP)
+    else if (event->kind == EVENT_SET_UP)
         snprintf(buf, size, "set-up: %" PRIu64 " items done", event->step);
-    else if (event->kind == HISTORY_TRIAL)
+    else if (event->kind == EVENT_TRIAL)
         snprintf(buf, size, "trial round");
-    else if (event->kind == HISTORY_PASS)
+    else if (event->kind == EVENT_PASS)
         snprintf(buf, size, "pass %" PRIu64 "%s%s", event->pass, event->text != NULL ? ": " : "", event->text != NULL ? event->text : "");
-    else if (event->kind == HISTORY_PIECE)
+    else if (event->kind == EVENT_PIECE)
         snprintf(buf, size, "piece %" PRIu64, event->piece);
-    else if (event->kind == HISTORY_OPENED)
+    else if (event->kind == EVENT_OPENED)
         snprintf(buf, size, "gone on with%s%s", event->has_seconds ? " after a pause of " : "", event->has_seconds ? pause : "");
-    else if (event->kind == HISTORY_MISSED)
+    else if (event->kind == EVENT_MISSED)
         snprintf(buf, size, "the closing did NOT fall on the first");
     else
         step_words(buf, size, event);
@@ -81,16 +81,16 @@ static void write_events(struct text *t, const struct history *history)
     char day[16] = "", first[16], words[JOURNAL_NOTE + 100];
 
     for (size_t i = 0, n; i < history->n; i += n) {
-        const struct history_event *event = &history->at[i];
-        n = event->kind == HISTORY_MADE ? run_of_made(history, i) : 1;
-        if (event->kind == HISTORY_SET_UP && i + 1 < history->n && event[1].kind == HISTORY_SET_UP)
+        const struct journal_event *event = &history->at[i];
+        n = event->kind == EVENT_MADE ? run_of_made(history, i) : 1;
+        if (event->kind == EVENT_SET_UP && i + 1 < history->n && event[1].kind == EVENT_SET_UP)
             continue;
         if (strlen(event->at) > 16 && strncmp(day, event->at, 10) != 0) {
             snprintf(day, sizeof day, "%.10s", event->at);
             text_line(t, "%s (UTC)", day);
         }
         snprintf(first, sizeof first, "%-5.5s  ", strlen(event->at) > 16 ? event->at + 11 : "");
-        if (event->kind == HISTORY_MADE) {
+        if (event->kind == EVENT_MADE) {
             write_made(t, first, event, n);
         } else {
             event_words(words, sizeof words, event);
@@ -116,10 +116,10 @@ static void write_sum(struct text *t, const struct history *history, const struc
         text_para(t, "", "", "Done: nothing is open.");
     else if (!any)
         text_para(t, "", "", "Not done.");
-    follow_duration(words, sizeof words, history_seconds(history, HISTORY_OPENED));
+    follow_duration(words, sizeof words, history_seconds(history, EVENT_OPENED));
     text_para(t, "", "  ", "Movements confirmed: %" PRIu64 ". Back: %" PRIu64 ". Remarks: %" PRIu64 ". Pauses: %" PRIu64 ", %s in all.",
-              history_count(history, HISTORY_MADE), history_count(history, HISTORY_BACK), history_count(history, HISTORY_NOTE),
-              history_count(history, HISTORY_OPENED), words);
+              history_count(history, EVENT_MADE), history_count(history, EVENT_BACK), history_count(history, EVENT_NOTE),
+              history_count(history, EVENT_OPENED), words);
     if (pace > 0) {
         follow_duration(words, sizeof words, pace);
         text_para(t, "", "  ", "Pace: %s a movement (median of the last %zu).", words,

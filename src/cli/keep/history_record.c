@@ -49,7 +49,7 @@ static const struct field event_fields[] = {
 };
 const struct form event_form = { .name = "event", .fields = event_fields };
 
-static const char *at_or_null(const struct history_event *event)
+static const char *at_or_null(const struct journal_event *event)
 {
     return event->at[0] != '\0' ? event->at : NULL;
 }
@@ -104,25 +104,25 @@ static void put_job(struct record *r, const struct history *history, const struc
     record_count(r, "confirmed", made);
     record_count(r, "of", all);
     put_open(r, journal);
-    record_count(r, "backs", history_count(history, HISTORY_BACK));
-    record_count(r, "notes", history_count(history, HISTORY_NOTE));
-    record_count(r, "pauses", history_count(history, HISTORY_OPENED));
-    record_count(r, "pause_s", history_seconds(history, HISTORY_OPENED));
+    record_count(r, "backs", history_count(history, EVENT_BACK));
+    record_count(r, "notes", history_count(history, EVENT_NOTE));
+    record_count(r, "pauses", history_count(history, EVENT_OPENED));
+    record_count(r, "pause_s", history_seconds(history, EVENT_OPENED));
     record_count_if(r, journal->time_count > 0, "pace_s", journal_median(journal));
     record_end(r);
 }
 
-static void put_event(struct record *r, const struct history_event *event)
+static void put_event(struct record *r, const struct journal_event *event)
 {
     record_begin(r, &event_form, NULL);
-    record_string(r, "event", history_name(event->kind));
+    record_string(r, "event", journal_event_name(event->kind));
     record_string(r, "at", at_or_null(event));
     record_count(r, "piece", event->piece);
     record_count_if(r, event->in_round, "pass", event->pass);
     record_count_if(r, event->has_step, "step", event->step);
     record_count_if(r, event->has_from, "cut_from", event->from);
     record_count_if(r, event->has_seconds, "seconds", event->seconds);
-    record_bool_if(r, event->kind == HISTORY_CHECK, "as_it_must", event->right);
+    record_bool_if(r, event->kind == EVENT_CHECK, "as_it_must", event->right);
     record_string(r, "text", event->text);
     record_end(r);
 }

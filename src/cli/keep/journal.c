@@ -13,6 +13,7 @@
 #include <unistd.h>
 
 #include "cli/base/memory.h"
+#include "cli/keep/journal_place.h"
 #include "cli/keep/journal_store.h"
 #include "cli/keep/journal_text.h"
 
@@ -135,7 +136,8 @@ static bool is_held(struct journal *journal, struct cc_error *err)
     return !journal->adrift;
 }
 
-enum cc_status journal_add_line(struct journal *journal, const char *text, struct cc_error *err)
+/* A line on the disk. */
+static enum cc_status add_line(struct journal *journal, const char *text, struct cc_error *err)
 {
     char buf[JOURNAL_LINE];
     uint32_t sum = journal->sum;
@@ -468,7 +470,16 @@ static enum cc_status raise_format(struct journal *journal, struct cc_error *err
 
 enum cc_status journal_add(struct journal *journal, const char *text, struct cc_error *err)
 {
-    enum cc_status s = journal->version < JOURNAL_VERSION ? raise_format(journal, err) : CC_OK;
+    struct journal_event event;
+    enum cc_status s = CC_OK;
 
-    return s == CC_OK ? journal_add_line(journal, text, err) : s;
+    (void)journal_event_read(&event, text, strlen(text));
+    if (journal->version < journal_event_since(event.kind))
+        s = raise_format(journal, err);
+    if (s == CC_OK)
+        s = add_line(journal, text, err);
+    if (s == CC_OK)
+        (void)journal_take(journal, &event);
+    free(event.text);
+    return s;
 }

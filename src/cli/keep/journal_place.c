@@ -47,17 +47,6 @@ static void take_ends(struct journal *journal)
     journal->course.closing = !is_old_list(journal) && !is_old_arc(journal);
 }
 
-void journal_take_begun(struct journal *journal)
-{
-    if (journal->pass_count == 0)
-        journal_add_pass(journal, NULL);
-    journal->planned = journal->pass_count;
-    if (journal->version == 1) {
-        take_ends(journal);
-        journal_take_pass(journal, 1, NULL);
-    }
-}
-
 /* Row comes next, come to by making the row before it or not. */
 static void stand_at(struct journal *journal, uint64_t row, bool chosen)
 {
@@ -87,18 +76,18 @@ static void put_pass_by(struct journal *journal)
     journal->made = (struct row_set){ .n = 0 };
 }
 
-bool journal_take_pass(struct journal *journal, uint64_t pass, const char *text)
+static bool take_pass(struct journal *journal, const struct journal_event *event)
 {
     struct row_run open;
 
-    if (pass == 0 || pass > journal->pass_count + 1)
+    if (event->step == 0 || event->step > journal->pass_count + 1)
         return false;
-    if (pass > journal->pass_count)
-        journal_add_pass(journal, text);
+    if (event->step > journal->pass_count)
+        journal_add_pass(journal, event->text);
     put_pass_by(journal);
     begin_round(journal, JOURNAL_CUT);
-    struct journal_pass *at = &journal->passes[pass - 1];
-    journal->pass = pass;
+    struct journal_pass *at = &journal->passes[event->step - 1];
+    journal->pass = event->step;
     journal->made = at->made;
     at->made = (struct row_set){ .n = 0 };
     if (at->begun)
@@ -108,8 +97,20 @@ bool journal_take_pass(struct journal *journal, uint64_t pass, const char *text)
     return true;
 }
 
-bool journal_take_trial(struct journal *journal)
+void journal_take_begun(struct journal *journal)
 {
+    if (journal->pass_count == 0)
+        journal_add_pass(journal, NULL);
+    journal->planned = journal->pass_count;
+    if (journal->version == 1) {
+        take_ends(journal);
+        take_pass(journal, &(struct journal_event){ .step = 1 });
+    }
+}
+
+static bool take_trial(struct journal *journal, const struct journal_event *event)
+{
+    (void)event;
     if (journal->round == JOURNAL_CUT)
         return false;
     begin_round(journal, JOURNAL_TRIAL);
@@ -117,11 +118,11 @@ bool journal_take_trial(struct journal *journal)
     return true;
 }
 
-bool journal_take_piece(struct journal *journal, uint64_t piece)
+static bool take_piece(struct journal *journal, const struct journal_event *event)
 {
-    if (piece != journal->piece + 1 || journal->round != JOURNAL_CUT)
+    if (event->step != journal->piece + 1 || journal->round != JOURNAL_CUT)
         return false;
-    journal->piece = piece;
+    journal->piece = event->step;
     journal->tried = false;
     drop_passes(journal, journal->planned);
     for (size_t i = 0; i < journal->pass_count; i++) {
@@ -136,81 +137,91 @@ bool journal_take_piece(struct journal *journal, uint64_t piece)
 
 /* ---- rows ---- */
 
-bool journal_take_made(struct journal *journal, uint64_t row)
+static bool take_made(struct journal *journal, const struct journal_event *event)
 {
-    if (journal->round == JOURNAL_SET_UP || row != journal->next || row > journal->steps)
+    if (journal->round == JOURNAL_SET_UP || event->step != journal->next || event->step > journal->steps)
         return false;
-    row_set_add(&journal->made, row, row);
-    stand_at(journal, row + 1, false);
+    row_set_add(&journal->made, event->step, event->step);
+    stand_at(journal, event->step + 1, false);
+    journal->times[journal->time_count++ % JOURNAL_TIMES] = event->seconds < 1000000 ? (unsigned)event->seconds : 1000000U;
     return true;
 }
 
-bool journal_take_back(struct journal *journal, uint64_t row)
+static bool take_back(struct journal *journal, const struct journal_event *event)
 {
-    if (journal->round == JOURNAL_SET_UP || row > journal->steps)
+    if (journal->round == JOURNAL_SET_UP || event->step > journal->steps)
         return false;
-    row_set_remove(&journal->made, row);
-    stand_at(journal, row, true);
+    row_set_remove(&journal->made, event->step);
+    stand_at(journal, event->step, true);
     return true;
 }
 
-bool journal_take_go(struct journal *journal, uint64_t row, uint64_t cut_from)
+static bool take_go(struct journal *journal, const struct journal_event *event)
 {
-    if (journal->round == JOURNAL_SET_UP || row > journal->steps || cut_from > row)
+    if (journal->round == JOURNAL_SET_UP || event->step > journal->steps)
         return false;
-    if (cut_from < row)
-        row_set_add(&journal->made, cut_from, row - 1);
-    stand_at(journal, row, true);
+    if (event->from < event->step)
+        row_set_add(&journal->made, event->from, event->step - 1);
+    stand_at(journal, event->step, true);
     return true;
 }
 
-bool journal_take_set_up(struct journal *journal, uint64_t items)
+static bool take_set_up(struct journal *journal, const struct journal_event *event)
 {
     if (journal->round != JOURNAL_SET_UP)
         return false;
-    journal->set_up = items;
+    journal->set_up = event->step;
     return true;
 }
 
-bool journal_take_check(struct journal *journal, uint64_t row, bool right)
+static bool take_check(struct journal *journal, const struct journal_event *event)
 {
-    if (row + 1 != journal->next)
+    if (event->step + 1 != journal->next)
         return false;
-    journal->checked = right;
-    if (right) {
+    journal->checked = event->right;
+    if (event->right) {
         journal->has_right = true;
-        journal->right = row;
+        journal->right = event->step;
     }
     return true;
 }
 
-bool journal_take_measure(struct journal *journal, uint64_t row)
+static bool take_measure(struct journal *journal, const struct journal_event *event)
 {
-    if (row + 1 != journal->next)
+    if (event->step + 1 != journal->next)
         return false;
     journal->measured = true;
     return true;
 }
 
-bool journal_take_miss(struct journal *journal)
+static bool take_miss(struct journal *journal, const struct journal_event *event)
 {
+    (void)event;
     if (journal->next != journal->steps)
         return false;
     journal->missed = true;
     return true;
 }
 
-void journal_remember_time(struct journal *journal, uint64_t seconds)
+static bool take_note(struct journal *journal, const struct journal_event *event)
 {
-    journal->times[journal->time_count++ % JOURNAL_TIMES] =
-        seconds < 1000000 ? (unsigned)seconds : 1000000U;
+    snprintf(journal->last_note, sizeof journal->last_note, "%s", event->text);
+    journal->last_note_row = event->step;
+    journal->has_note = true;
+    return true;
 }
 
-void journal_remember_note(struct journal *journal, uint64_t row, const char *text)
+bool journal_take(struct journal *journal, const struct journal_event *event)
 {
-    snprintf(journal->last_note, sizeof journal->last_note, "%s", text);
-    journal->last_note_row = row;
-    journal->has_note = true;
+    static bool (*const take[EVENT_KINDS])(struct journal *, const struct journal_event *) = {
+        [EVENT_SET_UP] = take_set_up, [EVENT_TRIAL] = take_trial, [EVENT_PASS] = take_pass,   [EVENT_MADE] = take_made,
+        [EVENT_BACK] = take_back,     [EVENT_GO] = take_go,       [EVENT_NOTE] = take_note,   [EVENT_CHECK] = take_check,
+        [EVENT_MEASURED] = take_measure, [EVENT_MISSED] = take_miss, [EVENT_PIECE] = take_piece,
+    };
+
+    if (event->kind == EVENT_OPENED)        /* changes nothing */
+        return true;
+    return take[event->kind] != NULL && take[event->kind](journal, event);
 }
 
 /* ---- what is done, and what is open ---- */

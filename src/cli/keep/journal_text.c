@@ -74,7 +74,8 @@ static int hex_value(char c)
     return c >= '0' && c <= '9' ? c - '0' : c >= 'a' && c <= 'f' ? c - 'a' + 10 : -1;
 }
 
-char *journal_unescape(const char *text, size_t length)
+/* The text that journal_escape was given, to be freed; NULL where it is not of that form. */
+static char *unescape(const char *text, size_t length)
 {
     char *out = memory_get(length + 1);
     size_t used = 0;
@@ -170,143 +171,104 @@ static bool take_word(const char *word, const char **text, size_t *length)
     return true;
 }
 
-/* "made 12 after 41 s at ...": the row that came next, made. */
-static bool replay_made(struct journal *journal, const char *rest, size_t length)
-{
-    uint64_t row, seconds;
+/* ---- events ---- */
 
-    if (!take_number(&row, &rest, &length) || !take_word("after ", &rest, &length) || !take_number(&seconds, &rest, &length) ||
-        !journal_take_made(journal, row))
+static const struct {
+    const char *name, *word;    /* in the records, in the journal */
+    bool numbered;              /* a number stands behind the word; else the time */
+    unsigned since;             /* this version of the format */
+} events[EVENT_KINDS] = {
+    [EVENT_BEGUN] = { "begun", "begun at", false, 1 },     [EVENT_SET_UP] = { "set_up", "set up", true, 2 },
+    [EVENT_TRIAL] = { "trial", "trial at", false, 2 },     [EVENT_PASS] = { "pass", "pass", true, 2 },
+    [EVENT_MADE] = { "made", "made", true, 1 },            [EVENT_BACK] = { "back", "back to", true, 1 },
+    [EVENT_GO] = { "go", "go to", true, 1 },               [EVENT_NOTE] = { "note", "note", true, 1 },
+    [EVENT_CHECK] = { "check", "check", true, 2 },         [EVENT_MEASURED] = { "measured", "measured", true, 2 },
+    [EVENT_MISSED] = { "closing_wrong", "closing wrong at", false, 2 },
+    [EVENT_OPENED] = { "opened", "opened at", false, 1 },  [EVENT_PIECE] = { "piece", "piece", true, 1 },
+};
+
+const char *journal_event_name(enum journal_kind kind)
+{
+    return events[kind].name;
+}
+
+unsigned journal_event_since(enum journal_kind kind)
+{
+    return events[kind].since;
+}
+
+/* What stands between the number and the time. */
+static bool read_middle(struct journal_event *event, const char **text, size_t *length)
+{
+    if (event->kind == EVENT_MADE) {
+        event->has_seconds = take_word("after ", text, length) && take_number(&event->seconds, text, length);
+        take_word("s ", text, length);
+        return event->has_seconds;
+    }
+    if (event->kind == EVENT_CHECK) {
+        event->right = take_word("right ", text, length);
+        return event->right || take_word("wrong ", text, length);
+    }
+    event->from = event->step;
+    event->has_from = event->kind == EVENT_GO && take_word("cut from ", text, length);
+    return !event->has_from || (take_number(&event->from, text, length) && event->from < event->step);
+}
+
+static void take_time(struct journal_event *event, const char **text, size_t *length)
+{
+    const char *blank = memchr(*text, ' ', *length);
+    size_t n = blank != NULL ? (size_t)(blank - *text) : *length;
+
+    if (n < sizeof event->at)
+        memcpy(event->at, *text, n);
+    n += blank != NULL;
+    *text += n;
+    *length -= n;
+}
+
+/* What stands behind the number: the time, and behind that the remark of a pass that was not planned; of a remark that alone. */
+static bool read_rest(struct journal_event *event, const char *text, size_t length)
+{
+    bool note = event->kind == EVENT_NOTE, timed = !note && (!events[event->kind].numbered || take_word("at ", &text, &length));
+
+    if (timed)
+        take_time(event, &text, &length);
+    if (event->kind == EVENT_PASS && !timed)
         return false;
-    journal_remember_time(journal, seconds);
-    return true;
+    if (!note && (event->kind != EVENT_PASS || length == 0))
+        return true;
+    event->text = unescape(text, length);
+    return event->text != NULL;
 }
 
-/* "back to 3". */
-static bool replay_back(struct journal *journal, const char *rest, size_t length)
+bool journal_event_read(struct journal_event *event, const char *text, size_t length)
 {
-    uint64_t row;
+    const struct line line = { text, length, 0 };
+    int kind = EVENT_BEGUN;
 
-    return take_number(&row, &rest, &length) && journal_take_back(journal, row);
-}
-
-/* "go to 12", "go to 12 cut from 3". */
-static bool replay_go(struct journal *journal, const char *rest, size_t length)
-{
-    uint64_t row, from;
-
-    if (!take_number(&row, &rest, &length))
+    while (kind < EVENT_KINDS && !begins(&line, events[kind].word, &text, &length))
+        kind++;
+    *event = (struct journal_event){ .kind = (enum journal_kind)kind };
+    if (kind == EVENT_KINDS)
         return false;
-    from = row;
-    if (take_word("cut from ", &rest, &length) && (!take_number(&from, &rest, &length) || from >= row))
-        return false;
-    return journal_take_go(journal, row, from);
-}
-
-static bool replay_note(struct journal *journal, const char *rest, size_t length)
-{
-    uint64_t row;
-
-    if (!take_number(&row, &rest, &length))
-        return false;
-    char *text = journal_unescape(rest, length);
-    if (text != NULL)
-        journal_remember_note(journal, row, text);
-    free(text);
-    return text != NULL;
-}
-
-static bool replay_piece(struct journal *journal, const char *rest, size_t length)
-{
-    uint64_t piece;
-
-    return take_number(&piece, &rest, &length) && journal_take_piece(journal, piece);
-}
-
-/* "opened at ..." changes nothing. */
-static bool replay_opened(struct journal *journal, const char *rest, size_t length)
-{
-    (void)journal;
-    (void)rest;
-    (void)length;
-    return true;
-}
-
-static bool replay_set_up(struct journal *journal, const char *rest, size_t length)
-{
-    uint64_t items;
-
-    return take_number(&items, &rest, &length) && journal_take_set_up(journal, items);
-}
-
-static bool replay_trial(struct journal *journal, const char *rest, size_t length)
-{
-    (void)rest;
-    (void)length;
-    return journal_take_trial(journal);
-}
-
-/* "pass 2 at 2025-05-02T09:14:07Z", and behind that the remark of one that was not planned. */
-static bool replay_pass(struct journal *journal, const char *rest, size_t length)
-{
-    uint64_t pass;
-
-    if (!take_number(&pass, &rest, &length) || !take_word("at ", &rest, &length))
-        return false;
-    const char *blank = memchr(rest, ' ', length);
-    size_t used = blank != NULL ? (size_t)(blank + 1 - rest) : length;
-    char *text = journal_unescape(rest + used, length - used);
-    bool good = text != NULL && journal_take_pass(journal, pass, text);
-    free(text);
-    return good;
-}
-
-/* "check 14 right at ...", "check 14 wrong at ...". */
-static bool replay_check(struct journal *journal, const char *rest, size_t length)
-{
-    uint64_t row;
-
-    if (!take_number(&row, &rest, &length))
-        return false;
-    bool right = take_word("right ", &rest, &length);
-    return (right || take_word("wrong ", &rest, &length)) && journal_take_check(journal, row, right);
-}
-
-static bool replay_measured(struct journal *journal, const char *rest, size_t length)
-{
-    uint64_t row;
-
-    return take_number(&row, &rest, &length) && journal_take_measure(journal, row);
-}
-
-static bool replay_miss(struct journal *journal, const char *rest, size_t length)
-{
-    (void)rest;
-    (void)length;
-    return journal_take_miss(journal);
+    bool numbered = events[kind].numbered;
+    event->has_step = numbered && kind != EVENT_PASS && kind != EVENT_PIECE;
+    return (!numbered || take_number(&event->step, &text, &length)) && read_middle(event, &text, &length) &&
+           read_rest(event, text, length);
 }
 
 /* What a line says of the place. Returns false where it cannot be so. */
 static bool replay(struct journal *journal, const struct line *line)
 {
-    static const struct {
-        const char *word;
-        bool (*replay)(struct journal *journal, const char *rest, size_t length);
-        unsigned since;         /* this version of the format */
-    } events[] = {
-        { "made", replay_made, 1 },   { "back to", replay_back, 1 },      { "go to", replay_go, 1 },
-        { "note", replay_note, 1 },   { "piece", replay_piece, 1 },       { "opened at", replay_opened, 1 },
-        { "set up", replay_set_up, 2 }, { "trial at", replay_trial, 2 },  { "pass", replay_pass, 2 },
-        { "check", replay_check, 2 }, { "measured", replay_measured, 2 }, { "closing wrong", replay_miss, 2 },
-    };
-    const char *rest;
-    size_t length;
+    struct journal_event event;
+    bool good = journal_event_read(&event, line->text, line->length) && journal->version >= events[event.kind].since &&
+                journal_take(journal, &event);
 
-    for (size_t i = 0; i < sizeof events / sizeof events[0]; i++)
-        if (begins(line, events[i].word, &rest, &length))
-            return journal->version >= events[i].since && events[i].replay(journal, rest, length);
-    return false;
+    free(event.text);
+    return good;
 }
+
+/* ---- the request ---- */
 
 static void add_word(struct journal *journal, char *word)
 {
@@ -324,7 +286,7 @@ static void add_head_line(struct journal *journal, const char *text, size_t leng
 
 static bool replay_word(struct journal *journal, const char *rest, size_t length)
 {
-    char *word = journal_unescape(rest, length);
+    char *word = unescape(rest, length);
 
     if (word != NULL)
         add_word(journal, word);
@@ -334,7 +296,7 @@ static bool replay_word(struct journal *journal, const char *rest, size_t length
 /* The pass that a line plans. */
 static bool replay_planned(struct journal *journal, const char *rest, size_t length)
 {
-    char *text = journal_unescape(rest, length);
+    char *text = unescape(rest, length);
 
     if (text != NULL)
         journal_add_pass(journal, text);
@@ -379,7 +341,7 @@ static bool replay_request(struct journal *journal, const struct line *line)
     if (before_directory && begins(line, "word", &rest, &length))
         return replay_word(journal, rest, length);
     if (before_directory && begins(line, "directory", &rest, &length)) {
-        journal->directory = journal_unescape(rest, length);
+        journal->directory = unescape(rest, length);
         return journal->directory != NULL;
     }
     if (before_plan && begins(line, "head", &rest, &length) && memchr(rest, '\0', length) == NULL) {
