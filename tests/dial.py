@@ -162,7 +162,7 @@ def many_rows(rng, folder):
 
 ANGLE = r"(-?\d+°\d\d′\d\d(?:\.\d+)?″)"
 LINE = r"(\d+°\d\d′(?:\d\d″)?|\d+)"
-PART = r"(\d+ \d+/\d+|\d+/\d+|\d+)"
+PART = r"(\d+ \d+/\d+|\d+/\d+|\d+|on)"
 RIM = r"(\d+\.\d°|\d+°\d\d′(?:\d\d″)?)"
 
 
@@ -223,6 +223,9 @@ class Bench:
 
 def reading_of(line, part, head, request):
     """What the eye is to see, as a part of a turn of the dial."""
+    ensure(part != "on" or head.vernier == 1 and request.by_eye > 1, "on the line, where no part is by eye", part)
+    if part == "on":
+        part = ""
     lines = seconds(line) / (F(1296000) / head.worm / head.lines) if "°" in line else F(line)
     whole, _, eye = part.rpartition(" ")
     if "/" not in part:
@@ -230,7 +233,7 @@ def reading_of(line, part, head, request):
     more = F(whole or 0) / head.vernier
     if eye:
         top, below = eye.split("/")
-        ensure(int(below) == request.by_eye and int(top) < request.by_eye, "parts by eye", part)
+        ensure(int(below) == request.by_eye and 0 < int(top) < request.by_eye, "parts by eye", part)
         more += F(int(top), request.by_eye * head.vernier)
     ensure(lines.denominator == 1 and lines < head.lines and more < 1, "no such line", line, part)
     return (lines + more) / head.lines

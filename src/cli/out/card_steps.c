@@ -110,6 +110,8 @@ static void reading_cells(cells row, const struct job *job, const struct cc_step
     cc_dial_read(&reading, step, &job->plan, &job->head, job_forward(job, &job->plan));
     dial_line_words(row[HOLE], CELL, &job->plan, reading.line);
     dial_part_words(row[PART], CELL, &job->plan, reading.vernier, reading.eye);
+    if (row[PART][0] == '\0' && cc_plan_by_eye(&job->plan) > 1)
+        snprintf(row[PART], CELL, "on");    /* the line itself */
     if (job->head.rim.lines > 0)
         rim_words(row[RIM], CELL, &job->head.rim, &reading);
     cc_dial_reading_clear(&reading);

@@ -95,7 +95,7 @@ void dial_part_words(char *buf, size_t size, const struct cc_plan *plan, unsigne
         snprintf(buf, size, "%u %u/%u", vernier, eye, by_eye);
     else if (plan->dial.vernier > 1)
         snprintf(buf, size, "%u", vernier);
-    else if (by_eye > 1)
+    else if (eye > 0)
         snprintf(buf, size, "%u/%u", eye, by_eye);
 }
 
@@ -105,8 +105,6 @@ void dial_words(char *buf, size_t size, const struct cc_plan *plan, const struct
 
     dial_line_words(line, sizeof line, plan, reading->line);
     dial_part_words(part, sizeof part, plan, reading->vernier, reading->eye);
-    if (plan->dial.vernier == 1 && reading->eye == 0)       /* by eye on the line itself */
-        part[0] = '\0';
     snprintf(buf, size, "%s%s%s", line, part[0] == '\0' ? "" : plan->dial.vernier > 1 ? " v" : " +", part);
 }
 

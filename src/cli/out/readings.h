@@ -15,7 +15,7 @@
 /* The line at the index, or the last before it: "3°25′", "0°07′30″" where lines fall between minutes; "205" of a dial numbered in lines. */
 void dial_line_words(char *buf, size_t size, const struct cc_plan *plan, uint64_t line);
 
-/* The part beyond it: "4" of the vernier, "4 1/2" with the eye, "7/10" by eye alone; empty where only lines are read. */
+/* The part beyond it: "4" of the vernier, "4 1/2" with the eye, "7/10" by eye alone; empty on the line itself. */
 void dial_part_words(char *buf, size_t size, const struct cc_plan *plan, unsigned vernier, unsigned eye);
 
 /* Both in one: "3°25′ v4", "205 v4 1/2", "3°25′ +7/10". */

@@ -706,7 +706,7 @@ static void how_to_read(const struct build *b)
     if (by_eye > 1 && plan->dial.vernier > 1)
         snprintf(eye, sizeof eye, " A part such as 1/%u behind it is by eye, so much of the way to the vernier's next line.", by_eye);
     else if (by_eye > 1)
-        snprintf(eye, sizeof eye, " A part such as 1/%u is by eye, so much of the way from that line to the next higher one.", by_eye);
+        snprintf(eye, sizeof eye, " A part such as 1/%u is by eye, so much of the way from that line to the next higher one; on: on the line itself.", by_eye);
     item(b, SETUP_KNOW, NULL, "Dial: %u lines, each %s of the spindle; the steps name the line at the index%s.%s%s", plan->dial.lines,
          space, by_eye > 1 || plan->dial.vernier > 1 ? ", or the next lower one" : "", vernier, eye);
 }
