@@ -20,25 +20,25 @@ _crankcard_value()
     methods:--most-turns|methods:-r|methods:--radius|methods:-w|methods:--width|methods:--pages|\
     table:--mounted|table:-c|table:--circle|table:--by-eye|table:--most-turns|table:-r|table:--radius|\
     table:-w|table:--width|table:--pages|check:--drivers|check:--driven|check:--idlers|check:-k|\
-    check:--block|check:--mounted|check:-r|check:--radius|check:-w|check:--width|check:--pages|\
-    gear:--module|gear:--dp|gear:--pressure-angle|gear:--helix|gear:--mate|gear:--shaft-angle|\
-    gear:--face|gear:--profile-shift|gear:--span|gear:--pin|gear:--name|gear:-c|gear:--circle|gear:-k|\
-    gear:--block|gear:--most-turns|gear:-s|gear:--screw|gear:-t|gear:--tolerance|gear:--mounted|gear:-w|\
-    gear:--width|gear:--pages|heads:-w|heads:--width|tilt:--teeth|tilt:--cutter|tilt:--cone|tilt:--mate|\
-    tilt:--shaft-angle|tilt:--dedendum|tilt:--bore|tilt:-z|tilt:--zero|tilt:--travel|tilt:--bar|\
-    tilt:--sine|tilt:--measured|tilt:--turned|tilt:--scale-shows|tilt:-w|tilt:--width|tilt:--pages|\
-    flats:--across|flats:--stock|flats:--depth|flats:--shy|flats:--cutter|flats:--ring|flats:--holes|\
-    flats:--over|flats:--mounted|flats:-c|flats:--circle|flats:--by-eye|flats:-r|flats:--radius|\
-    flats:--from|flats:--to|flats:--note|flats:-w|flats:--width|flats:--pages|lead:-s|lead:--screw|\
-    lead:--helix|lead:-d|lead:--diameter|lead:-l|lead:--length|lead:--starts|lead:--gears|lead:--drivers|\
-    lead:--driven|lead:--idlers|lead:--list|lead:--within|lead:--mounted|lead:-w|lead:--width|\
-    lead:--pages|layout:-d|layout:--diameter|layout:--resolution|layout:--centre|layout:--start|\
-    layout:--slot|layout:--pin|layout:-w|layout:--width|layout:--pages|assess:-r|assess:--radius|\
-    assess:-n|assess:--divisions|assess:-l|assess:--length|assess:--class|assess:--module|\
-    assess:--harmonics|assess:--indexed|assess:--mounted|assess:-w|assess:--width|assess:--pages|\
-    plates:--circles|plates:--least|plates:--most|plates:--want|plates:--make|plates:--holds|\
-    plates:--drill|plates:-d|plates:--diameter|plates:--mounted|plates:-w|plates:--width|plates:--pages|\
-    follow:--forget|follow:--salvage|follow:--record|follow:--pass|follow:--pieces|\
+    check:--block|check:--by-eye|check:--mounted|check:-r|check:--radius|check:-w|check:--width|\
+    check:--pages|gear:--module|gear:--dp|gear:--pressure-angle|gear:--helix|gear:--mate|\
+    gear:--shaft-angle|gear:--face|gear:--profile-shift|gear:--span|gear:--pin|gear:--name|gear:-c|\
+    gear:--circle|gear:-k|gear:--block|gear:--most-turns|gear:-s|gear:--screw|gear:-t|gear:--tolerance|\
+    gear:--mounted|gear:-w|gear:--width|gear:--pages|heads:-w|heads:--width|tilt:--teeth|tilt:--cutter|\
+    tilt:--cone|tilt:--mate|tilt:--shaft-angle|tilt:--dedendum|tilt:--bore|tilt:-z|tilt:--zero|\
+    tilt:--travel|tilt:--bar|tilt:--sine|tilt:--measured|tilt:--turned|tilt:--scale-shows|tilt:-w|\
+    tilt:--width|tilt:--pages|flats:--across|flats:--stock|flats:--depth|flats:--shy|flats:--cutter|\
+    flats:--ring|flats:--holes|flats:--over|flats:--mounted|flats:-c|flats:--circle|flats:--by-eye|\
+    flats:-r|flats:--radius|flats:--from|flats:--to|flats:--note|flats:-w|flats:--width|flats:--pages|\
+    lead:-s|lead:--screw|lead:--helix|lead:-d|lead:--diameter|lead:-l|lead:--length|lead:--starts|\
+    lead:--gears|lead:--drivers|lead:--driven|lead:--idlers|lead:--list|lead:--within|lead:--mounted|\
+    lead:-w|lead:--width|lead:--pages|layout:-d|layout:--diameter|layout:--resolution|layout:--centre|\
+    layout:--start|layout:--slot|layout:--pin|layout:-w|layout:--width|layout:--pages|assess:-r|\
+    assess:--radius|assess:-n|assess:--divisions|assess:-l|assess:--length|assess:--class|\
+    assess:--module|assess:--harmonics|assess:--indexed|assess:--mounted|assess:-w|assess:--width|\
+    assess:--pages|plates:--circles|plates:--least|plates:--most|plates:--want|plates:--make|\
+    plates:--holds|plates:--drill|plates:-d|plates:--diameter|plates:--mounted|plates:-w|plates:--width|\
+    plates:--pages|follow:--forget|follow:--salvage|follow:--record|follow:--pass|follow:--pieces|\
     follow:--measure-after|follow:--check-every|follow:--read-aloud|follow:-k|follow:--block|\
     follow:--arc|follow:--offset|follow:--mark|follow:--number|follow:--value|follow:--most-turns|\
     follow:--lead|follow:--mounted|follow:-c|follow:--circle|follow:--by-eye|follow:-r|follow:--radius|\
@@ -109,7 +109,7 @@ _crankcard_options()
     angles) echo '--file --incremental --sort --repeat --offset --clockwise --counter --lead --head --mounted --method --circle --by-eye --tolerance --radius --from --to --no-steps --all-steps --brief --working --note --tally --decimal --strip --exaggerate --format --width --ascii --pages --output --units --help' ;;
     methods) echo '--all --block --arc --offset --ends --head --mounted --method --circle --by-eye --tolerance --most-turns --radius --units --format --width --ascii --pages --output --help' ;;
     table) echo '--gaps --wall --head --mounted --method --circle --by-eye --tolerance --most-turns --radius --units --format --width --ascii --pages --output --help' ;;
-    check) echo '--drivers --driven --idlers --block --tolerance --head --mounted --radius --units --format --width --ascii --pages --output --help' ;;
+    check) echo '--drivers --driven --idlers --block --by-eye --tolerance --head --mounted --radius --units --format --width --ascii --pages --output --help' ;;
     gear) echo '--module --dp --pressure-angle --helix --bevel --spur --hand --mate --shaft-angle --face --profile-shift --span --pin --name --method --circle --block --most-turns --file --cutters --screw --tolerance --head --mounted --format --width --ascii --pages --output --units --help' ;;
     heads) echo '--print --where --prove --width --ascii --output --help' ;;
     tilt) echo '--for --teeth --cutter --cone --mate --shaft-angle --dedendum --bore --zero --travel --bar --sine --measured --turned --by --scale-shows --write --first --head --format --width --ascii --pages --output --units --help' ;;

@@ -35,12 +35,13 @@ struct cc_setting {
     int64_t dial_num, dial_den;     /* that, >= 0 */
     int64_t part_num, part_den;     /* and parts of its vernier, >= 0 */
     struct cc_train train;  /* pairs = 0: the plate stands still */
+    unsigned by_eye;        /* parts that are read by eye between what dial or vernier shows; 0 and 1: none */
 };
 
 /*
  * Read "2 14/21", "7/19+5/15", "10/39-10/49", "4": whole turns and holes/circle, at most two such parts,
  * each with its sign; whole turns belong to the first part that has them. By the dial: "12 turns 3d25m40s", "2 turns 35
- * lines", "3°25′ v4" with v parts of the vernier. train is left as it is.
+ * lines", "3°25′ v4" with v parts of the vernier. train and by_eye are left as they are.
  *
  * Errors: CC_EPARSE, CC_EDOM for a circle under CC_MIN_CIRCLE or over CC_MAX_CIRCLE, CC_ELIMIT.
  */

@@ -99,7 +99,7 @@ static enum cc_status add_part(struct cc_setting *s, const struct part *part, bo
 
 enum cc_status cc_setting_parse(struct cc_setting *setting, const char *text, struct cc_error *err)
 {
-    struct cc_setting s = { .train = setting->train };
+    struct cc_setting s = { .train = setting->train, .by_eye = setting->by_eye };
     const char *p = cci_skip_blanks(text);
     enum cc_status status = CC_OK;
 

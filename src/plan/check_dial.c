@@ -117,7 +117,7 @@ static enum cc_status read_amount(struct cc_setting *s, char *rest, const char *
 
 enum cc_status cci_dial_parse(struct cc_setting *setting, const char *text, struct cc_error *err)
 {
-    struct cc_setting s = { .train = setting->train, .dial = CC_DIAL_ANGLE, .dial_den = 1, .part_den = 1 };
+    struct cc_setting s = { .train = setting->train, .by_eye = setting->by_eye, .dial = CC_DIAL_ANGLE, .dial_den = 1, .part_den = 1 };
     const char *p = cci_skip_blanks(text);
     char rest[120];
 
@@ -252,8 +252,9 @@ enum cc_status cci_dial_counts_once(const struct cc_setting *setting, const stru
     if (setting->part_num == 0)
         return CC_OK;
     if (setting->part_num / setting->part_den >= head->dial.vernier)
-        return cc_fail(err, CC_EDOM, "the vernier reads a space in %u part%s: its v goes from 0 to %u", head->dial.vernier,
-                       head->dial.vernier == 1 ? "" : "s", head->dial.vernier - 1);
+        return head->dial.vernier == 1 ? cc_fail(err, CC_EDOM, "this dial has no vernier: leave out the v")
+                                       : cc_fail(err, CC_EDOM, "the vernier reads a space in %u parts: its v goes from 0 to %u",
+                                                 head->dial.vernier, head->dial.vernier - 1);
     alone.turns = on_line.turns = 0;
     alone.part_num = 0;
     mpq_init(lines);
@@ -272,7 +273,7 @@ enum cc_status cci_dial_counts_once(const struct cc_setting *setting, const stru
 
 bool cci_dial_fits(char *why, size_t size, const struct cc_setting *s, const struct cc_head *head)
 {
-    unsigned long parts = (unsigned long)head->dial.lines * head->dial.vernier;
+    unsigned long parts = (unsigned long)head->dial.lines * head->dial.vernier * (s->by_eye > 1 ? s->by_eye : 1);
     char each[60];
     mpq_t crank, reads;
 

@@ -48,6 +48,8 @@ static const struct option_row check_options[] = {
       0, "idlers", "COUNT", "idlers between (default: so that the plate turns with the crank)" },
     { TO_BIG_COUNT(struct check_question, block),
       'k', "block", "K", "divisions in one movement (default: the nearest whole number)" },
+    { TO_COUNT(struct check_question, job.request.by_eye, FROM(2, CC_MAX_BY_EYE)),
+      0, "by-eye", "PARTS", "read the dial by eye to so many parts of what it shows" },
     { TO_TEXT(struct check_question, job.tolerance_text),
       't', "tolerance", "ANGLE|LENGTH", "the error that will do: 30s, 0.05mm with --radius (default a quarter of what the head holds)" },
     OPTIONS_END
@@ -88,6 +90,7 @@ static int read_operands(struct check_question *r, const struct args *args, stru
     if (r->job.output.format == FORMAT_SVG && r->drivers == 0)
         return cli_trouble(cli, "--format svg draws gears: name them with --drivers and --driven");
     r->setting.train.pairs = r->drivers;
+    r->setting.by_eye = r->job.request.by_eye;
     return cli_status(cc_setting_parse(&r->setting, r->movement, &cli->err));
 }
 

@@ -172,7 +172,23 @@ static bool settle_tolerance(struct job *job, struct cc_error *err)
     return true;
 }
 
+/* What only a head with a dial can do. */
+static bool dial_is_there(const struct job *job, struct cc_error *err)
+{
+    if (job->request.by_eye < 2 || cc_head_has_dial(&job->head))
+        return true;
+    cc_fail(err, CC_EDOM, "--by-eye: the profile of this head has no [dial] to be read: leave it out");
+    return false;
+}
+
 int job_load(struct job *job, struct cli *cli)
+{
+    int status = job_load_head(job, cli);
+
+    return status == EXIT_YES && !dial_is_there(job, &cli->err) ? EXIT_TROUBLE : status;
+}
+
+int job_load_head(struct job *job, struct cli *cli)
 {
     if (!settle_tolerance(job, &cli->err))
         return EXIT_TROUBLE;
@@ -206,15 +222,6 @@ static bool methods_of_helix(struct job *job, struct cc_error *err)
     return false;
 }
 
-/* What only a head with a dial can do. */
-static bool dial_is_there(const struct job *job, struct cc_error *err)
-{
-    if (job->request.by_eye < 2 || cc_head_has_dial(&job->head))
-        return true;
-    cc_fail(err, CC_EDOM, "--by-eye: the profile of this head has no [dial] to be read: leave it out");
-    return false;
-}
-
 /* Why the hand of the work cannot be had: what the profile does not say. */
 static int unknown_way(const struct job *job, struct cli *cli)
 {
@@ -236,7 +243,7 @@ int job_plan(struct job *job, struct cli *cli)
 
 int job_plan_loaded(struct job *job, struct cli *cli)
 {
-    if (!methods_of_helix(job, &cli->err) || !dial_is_there(job, &cli->err))
+    if (!methods_of_helix(job, &cli->err))
         return EXIT_TROUBLE;
     int status = cli_status(cc_planner_best(&job->plan, &job->answer, job->planner, &job->request, &cli->err));
     bool blind = cc_plan_is_dial(&job->plan) && job->head.dial.rises == CC_WAY_UNKNOWN;

@@ -72,8 +72,11 @@ bool job_add_method(unsigned *methods, const struct option *option, struct cc_er
 void job_init(struct job *job, const char *command);
 void job_clear(struct job *job);
 
-/* Load the head and make the planner. Returns an exit status. */
+/* Load the head and make the planner; the head has what the request asks of it. Returns an exit status. */
 int job_load(struct job *job, struct cli *cli);
+
+/* The same, whatever the request asks. */
+int job_load_head(struct job *job, struct cli *cli);
 
 /* Whether positions were listed, and not divisions asked for. */
 static inline bool job_is_list(const struct job *job)

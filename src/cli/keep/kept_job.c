@@ -210,7 +210,7 @@ static int load_head(struct job *job, struct cli *cli, FILE *out, const struct j
         cc_head_clear(&then);
         return EXIT_TROUBLE;
     }
-    if (job_load(job, cli) == EXIT_YES) {
+    if (job_load_head(job, cli) == EXIT_YES) {
         status = same_head(cli, out, &job->head, &then, journal->name);
     } else {
         snprintf(reason, sizeof reason, "%s", cli->err.text);

@@ -60,7 +60,9 @@ static enum cc_status add_vernier(mpq_t reading, const char *text, const struct 
     mpq_init(line);
     enum cc_status s = cc_rational_parse(part, text + strspn(text, " "), err);
     if (s == CC_OK && (mpq_sgn(part) < 0 || mpq_cmp_ui(part, plan->dial.vernier, 1) >= 0))
-        s = cc_fail(err, CC_EDOM, "v%s: the vernier's lines are 0 to %u", text, plan->dial.vernier - 1);
+        s = plan->dial.vernier > 1 ? cc_fail(err, CC_EDOM, "v%s: the vernier's lines are 0 to %u", text, plan->dial.vernier - 1)
+                                   : cc_fail(err, CC_EDOM, "%s: this dial has no vernier: say the line alone, or with a part by eye behind it, "
+                                             "as in '%s +1/2'", text - 1, in_lines(plan) ? "71" : "3d25m");
     if (s == CC_OK) {       /* one line of the dial as it is numbered, in so many parts */
         mpq_set_ui(line, 1, 1);
         if (!in_lines(plan)) {
@@ -77,7 +79,13 @@ static enum cc_status add_vernier(mpq_t reading, const char *text, const struct 
     return s;
 }
 
-/* What stands before v is a line: part of one would count twice. */
+/* Where the part beyond the line begins: v of a vernier, + by eye alone, as a card has it. NULL for a line alone. */
+static const char *part_mark(const char *dial, const struct cc_plan *plan)
+{
+    return strpbrk(dial, plan->dial.vernier > 1 ? "v" : "v+");
+}
+
+/* What stands before it is a line: part of one would count twice. */
 static enum cc_status check_line(const struct recovery *r, const mpq_t reading, size_t length, struct cc_error *err)
 {
     const struct cc_plan *plan = &r->job.plan;
@@ -91,16 +99,17 @@ static enum cc_status check_line(const struct recovery *r, const mpq_t reading, 
     while (length > 0 && r->dial[length - 1] == ' ')
         length--;
     line_text(line, sizeof line, at / parts, plan);
-    return cc_fail(err, CC_EDOM, "%.*s stands between two lines, and v counts from a line: write '%s %s' or %.*s", (int)length, r->dial,
-                   line, strchr(r->dial, 'v'), (int)length, r->dial);
+    const char *mark = part_mark(r->dial, plan);
+    return cc_fail(err, CC_EDOM, "%.*s stands between two lines, and %c counts from a line: write '%s %s' or %.*s", (int)length, r->dial,
+                   *mark, line, mark, (int)length, r->dial);
 }
 
-/* "3d25m40s", "3d25m v4", "71", "71 v3 1/2". The line alone may be all that was read of a dial that shows more. */
+/* "3d25m40s", "3d25m v4", "71", "71 v3 1/2", "71 +1/2". The line alone may be all that was read of a dial that shows more. */
 static enum cc_status find_hole(struct recovery *r, mpq_t reading, struct cc_error *err)
 {
     const struct job *job = &r->job;
     const struct cc_plan *plan = &job->plan;
-    const char *v = strchr(r->dial, 'v');
+    const char *v = part_mark(r->dial, plan);
     enum cc_way forward = job_forward(job, plan);
     struct cc_seen *seen = &r->seen;
     enum cc_status s = read_front(reading, r->dial, v != NULL ? (size_t)(v - r->dial) : strlen(r->dial), plan, err);
