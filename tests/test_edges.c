@@ -542,7 +542,7 @@ static void no_train(void **state)
         { 4, 7, 0, "no train can be made: the last gear needs a multiple of 7 teeth, and there is no such gear" },
         { 4, 8, 0, "" },
         { 4, 0, 97, "no train can be made of the 4 gears there are: too few with the idlers, or none mesh within the limits" },
-        { 1, 0, 0, "no train can be made of the 1 gears there are: too few with the idlers, or none mesh within the limits" },
+        { 1, 0, 0, "no train can be made of the 1 gear there is: too few with the idlers, or none mesh within the limits" },
         { 4, 8, 97, "no train can be made of the 4 gears there are: too few with the idlers, or none mesh within the limits" },
     };
     static const unsigned teeth[] = { 48, 40, 48, 30 };

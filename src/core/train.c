@@ -530,7 +530,7 @@ static enum cc_status none_goes_on(const struct state *st, struct cc_error *err)
         if (unfit[key] > unfit[most])
             most = (enum cc_fit_key)key;
     const char *name = cc_fit_key_name(most, st->search->use);
-    return cc_fail(err, CC_ENOFIT, "no train of the %zu gears there are goes on this head's bracket%s%s%s", st->search->n,
+    return cc_fail(err, CC_ENOFIT, "no train of the %zu gear%s goes on this head's bracket%s%s%s", st->search->n, st->search->n == 1 ? " there is" : "s there are",
                    name != NULL ? ": most fail by " : "", name != NULL ? name : "", name != NULL ? " of its profile" : "");
 }
 
@@ -546,9 +546,9 @@ static enum cc_status publish(struct cc_train_list *list, struct state *st,
         return none_goes_on(st, err);
     if (st->n == 0)
         return cc_fail(err, CC_ENOFIT,
-                       "no train can be made of the %zu gears there are: too few with the idlers, or none mesh "
+                       "no train can be made of the %zu gear%s: too few with the idlers, or none mesh "
                        "within the limits",
-                       st->search->n);
+                       st->search->n, st->search->n == 1 ? " there is" : "s there are");
     at = malloc(st->n * sizeof *at);
     if (at == NULL)
         return cc_fail(err, CC_ENOMEM, "out of memory");

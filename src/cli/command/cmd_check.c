@@ -281,12 +281,12 @@ static void write_verdict(struct text *t, const struct job *job, const struct cc
 
     cc_rational_str(divisions, sizeof divisions, check->divisions);
     if (check->exact) {
-        text_para(t, "  ", "  ", "Right: it gives exactly %s divisions.", divisions);
+        text_para(t, "  ", "  ", "Right: it gives exactly %s division%s.", divisions, strcmp(divisions, "1") == 0 ? "" : "s");
         return;
     }
     cc_decimal_short_str(decimal, sizeof decimal, check->divisions, 6);
-    text_para(t, "  ", "  ", "%sIt gives %s divisions%s%s%s.", check->repeats ? "WRONG. " : "", divisions,
-              whole ? "" : " (", whole ? "" : decimal, whole ? "" : ")");
+    text_para(t, "  ", "  ", "%sIt gives %s division%s%s%s%s.", check->repeats ? "WRONG. " : "", divisions,
+              strcmp(divisions, "1") == 0 ? "" : "s", whole ? "" : " (", whole ? "" : decimal, whole ? "" : ")");
     if (check->repeats) {
         mpq_init(common);
         mpq_set_z(common, check->common);
@@ -347,7 +347,7 @@ static void write_text(FILE *out, const struct check_question *r, const struct j
     text_init(&t, out, &job->output);
     cc_setting_str(movement, sizeof movement, &r->setting);
     cc_rational_str(divisions, sizeof divisions, n);
-    text_title(&t, "%s for %s divisions on: %s", movement, divisions, job->head.title);
+    text_title(&t, "%s for %s division%s on: %s", movement, divisions, strcmp(divisions, "1") == 0 ? "" : "s", job->head.title);
     if (r->setting.train.pairs > 0) {
         gear_words(gears, sizeof gears, &r->setting.train);
         text_para(&t, "  ", "  ", "Gears: %s.", gears);

@@ -327,7 +327,7 @@ static void list_place(FILE *out, const struct journal *journal)
     journal_count(&made, &all, journal);
     follow_round_words(round, sizeof round, journal);
     if (journal->round == JOURNAL_SET_UP) {
-        fprintf(out, "set-up, %" PRIu64 " items done, nothing cut", journal->set_up);
+        fprintf(out, "set-up, %" PRIu64 " item%s done, nothing cut", journal->set_up, journal->set_up == 1 ? "" : "s");
         return;
     }
     if (journal->round == JOURNAL_TRIAL && journal_round_done(journal)) {
@@ -372,7 +372,7 @@ static void list_job(FILE *out, const char *name)
         shell_words_join(title, sizeof title, journal.words, journal.word_count);
         fprintf(out, "%s\n  %s: ", name, title);
         if (journal_done(&journal))
-            fprintf(out, "done, %" PRIu64 " steps%s", journal.steps, journal.course.pieces > 1 ? " of each piece" : "");
+            fprintf(out, "done, %" PRIu64 " step%s%s", journal.steps, journal.steps == 1 ? "" : "s", journal.course.pieces > 1 ? " of each piece" : "");
         else
             list_place(out, &journal);
         putc('\n', out);

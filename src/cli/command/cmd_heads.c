@@ -36,7 +36,7 @@ static void show_worm_and_direct(struct text *t, const struct cc_head *head)
 
     if (head->has_worm) {
         cc_rational_str(worm, sizeof worm, head->worm);
-        text_para(t, "  worm       ", "             ", "%s crank turns to one turn of the spindle", worm);
+        text_para(t, "  worm       ", "             ", "%s crank turn%s to one turn of the spindle", worm, strcmp(worm, "1") == 0 ? "" : "s");
     } else {
         text_para(t, "  worm       ", "             ", "none");
     }

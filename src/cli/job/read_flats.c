@@ -141,11 +141,12 @@ static bool check_readings(const struct flats_ask *ask, enum cc_unit unit, struc
     for (size_t i = 0; i < ask->readings; i++) {
         unsigned long flat = ask->reading[i].flat;
         if (flat == 0 && first->n % 2 != 0) {
-            cc_fail(err, CC_EDOM, "--over: %lu flats have no two opposite: measure from a flat to the round", first->n);
+            cc_fail(err, CC_EDOM, "--over: %lu flat%s no two opposite: measure from a flat to the round", first->n,
+                    first->n == 1 ? " has" : "s have");
             return false;
         }
         if (flat > first->n) {
-            cc_fail(err, CC_EDOM, "--over: there is no flat %lu: %lu flats", flat, first->n);
+            cc_fail(err, CC_EDOM, "--over: there is no flat %lu: %lu flat%s", flat, first->n, first->n == 1 ? "" : "s");
             return false;
         }
         if (mpq_cmp(ask->reading[i].mm, first->stock) > 0) {

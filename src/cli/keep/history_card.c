@@ -60,7 +60,7 @@ static void event_words(char *buf, size_t size, const struct journal_event *even
     if (event->kind == EVENT_BEGUN)
         snprintf(buf, size, "begun");
     else if (event->kind == EVENT_SET_UP)
-        snprintf(buf, size, "set-up: %" PRIu64 " items done", event->step);
+        snprintf(buf, size, "set-up: %" PRIu64 " item%s done", event->step, event->step == 1 ? "" : "s");
     else if (event->kind == EVENT_TRIAL)
         snprintf(buf, size, "trial round");
     else if (event->kind == EVENT_PASS)

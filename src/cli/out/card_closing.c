@@ -29,7 +29,7 @@ static void where_words(char *buf, size_t size, const struct cc_plan *plan, cons
                  "%u circle", step->hole, plan->circle, plan->circle2);
     else if (plan->circle2 != 0)
         snprintf(buf, size, "the crank pin is in hole %" PRIu64 " of the %u circle, and the marked hole of the %u circle stands "
-                 "%" PRIu64 " holes past the second pin", step->hole, plan->circle, plan->circle2, step->hole2);
+                 "%" PRIu64 " hole%s past the second pin", step->hole, plan->circle, plan->circle2, step->hole2, step->hole2 == 1 ? "" : "s");
     else if (plan->detent > 1)
         snprintf(buf, size, "the pin is in hole %" PRIu64 " of the %u circle, the detent at %" PRIu64, step->hole / plan->detent,
                  cc_plan_holes(plan), step->hole % plan->detent);
@@ -53,7 +53,9 @@ static void handle_words(char *buf, size_t size, const struct job *job, const st
     mixed_words(crank, sizeof crank, turned);
     bool whole = mpz_cmp_ui(mpq_denref(turned), 1) == 0;
     bool back = mpq_sgn(turned) < 0;
-    int n = snprintf(buf, size, "The crank has turned %s times%s%s", crank + (back ? 1 : 0), back ? " back" : "",
+    const char *count = crank + (back ? 1 : 0);
+    bool once = strcmp(count, "1") == 0;
+    int n = snprintf(buf, size, "The crank has turned %s%s%s%s", once ? "once" : count, once ? "" : " times", back ? " back" : "",
                      whole ? " in all and its handle stands where it began, as on a clock" : " in all");
     if (plan->train.pairs > 0 && n > 0 && (size_t)n < size) {
         mpq_mul(turned, plan->plate_turns, step->angle);

@@ -208,8 +208,8 @@ static void write_amount(struct text *t, const struct job *job)
     }
     cc_decimal_short_str(turns, sizeof turns, hand, 1);
     mpq_clear(hand);
-    text_labelled(t, "in all", "%s movement%s, %s turns, %s with set-up and trial", count, moves == 1 ? "" : "s",
-         turns, time);
+    text_labelled(t, "in all", "%s movement%s, %s turn%s, %s with set-up and trial", count, moves == 1 ? "" : "s",
+         turns, strcmp(turns, "1") == 0 ? "" : "s", time);
 }
 
 /* ---- how good it is ---- */

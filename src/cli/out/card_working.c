@@ -55,8 +55,8 @@ static void say_wanted(struct text *t, const struct job *job, const mpq_t turns)
         snprintf(block, sizeof block, "%" PRIu64 " x ", plan->block);
     if (mpq_cmp_ui(job->request.arc, 1, 1) != 0)
         snprintf(block + strlen(block), sizeof block - strlen(block), "%s x ", arc);
-    text_para(t, PARAGRAPH, "%s%s / %" PRIu64 " = %s %s for one movement.", block, ratio, plan->steps, wanted,
-              cc_plan_is_direct(plan) ? "turns of the spindle" : "turns of the crank");
+    text_para(t, PARAGRAPH, "%s%s / %" PRIu64 " = %s turn%s of the %s for one movement.", block, ratio, plan->steps, wanted,
+              strcmp(wanted, "1") == 0 ? "" : "s", cc_plan_is_direct(plan) ? "spindle" : "crank");
 }
 
 /* unit x turns: how many holes, or parts of the pair, that is. */

@@ -458,12 +458,13 @@ void proof_words(char *buf, size_t size, const struct job *job)
     const struct cc_searched *searched = &job->answer.searched;
     char circles[WORDS], pairs[WORDS], trains[WORDS], unfit[WORDS], by[UNFIT_WORDS], aside[2 * WORDS + UNFIT_WORDS] = "";
 
-    grouped(unfit, sizeof unfit, searched->unfit);
+    bool one = searched->unfit == 1;
+    counted(unfit, sizeof unfit, searched->unfit, "arrangement");
     unfit_words(by, sizeof by, searched);
     if (searched->unfit > searched->unfit_by[CC_FIT_ROOM])
-        snprintf(aside, sizeof aside, "; %s arrangements of gears that do not go on were set aside, by %s", unfit, by);
+        snprintf(aside, sizeof aside, "; %s of gears that %s not go on %s set aside, by %s", unfit, one ? "does" : "do", one ? "was" : "were", by);
     else if (searched->unfit > 0)
-        snprintf(aside, sizeof aside, "; %s arrangements of gears that cannot stand side by side were set aside", unfit);
+        snprintf(aside, sizeof aside, "; %s of gears that cannot stand side by side %s set aside", unfit, one ? "was" : "were");
     counted(circles, sizeof circles, searched->circles, "circle");
     counted(pairs, sizeof pairs, searched->pairs, "pair");
     counted(trains, sizeof trains, searched->trains, "train");

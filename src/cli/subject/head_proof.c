@@ -80,10 +80,10 @@ static void ratio(struct text_list *list, const struct cc_head *head)
     bool plate = head->plate_count > 0;
     text_item(list, plate ? "Worm ratio %s. Come forward into a hole, mark it; indicator on the arm to zero, and out of its way."
                           : "Worm ratio %s. Come forward to 0 of the dial; indicator on the arm to zero, and out of its way.", worm);
-    text_item(list, plate ? "Turn forward exactly %s turns, counted aloud, into the marked hole: the spindle has gone round %s%s, and the "
+    text_item(list, plate ? "Turn forward exactly %s turn%s, counted aloud, into the marked hole: the spindle has gone round %s%s, and the "
                             "indicator brought back reads zero again."
-                          : "Turn forward exactly %s turns, counted aloud, up to 0 of the dial: the spindle has gone round %s%s, and the "
-                            "indicator brought back reads zero again.", turns, strcmp(rounds, "1") == 0 ? "once" : rounds,
+                          : "Turn forward exactly %s turn%s, counted aloud, up to 0 of the dial: the spindle has gone round %s%s, and the "
+                            "indicator brought back reads zero again.", turns, strcmp(turns, "1") == 0 ? "" : "s", strcmp(rounds, "1") == 0 ? "once" : rounds,
               strcmp(rounds, "1") == 0 ? "" : " times");
     text_para(list->text, "    ", "    ", "Far off: the ratio is another one. A small difference is what the head does not repeat, or a slack "
               "clamp. It is NOT its accuracy: worm, wheel and hole are all back where they were, and their errors cancel. Accuracy "
@@ -107,9 +107,11 @@ static void circles(struct text_list *list, const struct cc_head *head)
             if (head->plates[p].side[s].n == 0)
                 continue;
             counts_words(words, sizeof words, &head->plates[p].side[s]);
-            text_item(list, "Plate %s, side %u: %zu circles, from the smallest count to the largest. Put a dot of paint by one hole of each "
-                      "circle and count once round, the dot being number 1: %s. Try the pin in every hole: it drops to the same "
-                      "depth and does not shake.", head->plates[p].name, s + 1, head->plates[p].side[s].n, words);
+            size_t n = head->plates[p].side[s].n;
+            text_item(list, "Plate %s, side %u: %zu circle%s. Put a dot of paint by one hole of %s "
+                      "and count once round, the dot being number 1: %s. Try the pin in every hole: it drops to the same "
+                      "depth and does not shake.", head->plates[p].name, s + 1, n, n == 1 ? "" : "s, from the smallest count to the largest",
+                      n == 1 ? "it" : "each circle", words);
         }
     }
 }
@@ -186,10 +188,10 @@ static void direct_plate(struct text_list *list, const struct cc_head *head)
             text_item(list, "Direct plate: %sswing it round by hand, nothing heavy in it, and count %u holes back to the first.",
                       head->has_worm ? "worm out of mesh, " : "", head->direct.at[i]);
         if (head->direct.at[i] % 2 == 0)
-            text_item(list, "Half a turn, %u holes%s. A ground parallel in the vice or chuck: traverse its face with an indicator and set it "
+            text_item(list, "Half a turn, %u hole%s%s. A ground parallel in the vice or chuck: traverse its face with an indicator and set it "
                       "to zero slope. Clamp off, half a turn, plunger in, clamp on: traverse the other face. A slope there is what plate, plunger and clamp "
                       "do not hold; 0.01 mm in 100 mm is 20.6\xE2\x80\xB3. (A reading that differs from side to side, without slope, is only "
-                      "a parallel off centre.)", head->direct.at[i] / 2, pins > 1 ? " with the same pin" : "");
+                      "a parallel off centre.)", head->direct.at[i] / 2, head->direct.at[i] == 2 ? "" : "s", pins > 1 ? " with the same pin" : "");
     }
 }
 

@@ -212,11 +212,12 @@ static void write_starts(struct text *t, const struct lead_job *r, const struct 
     text_blank(t);
     text_heading(t, "From start to start: %u", r->ask.starts);
     if (lead_indexes_plainly(r) && i->holes > 0)
-        text_para(t, "  ", "  ", "Plate %s, side %u, circle %u: %u turns and %u holes. Sector arms %u holes apart, "
+        text_para(t, "  ", "  ", "Plate %s, side %u, circle %u: %u turn%s and %u hole%s. Sector arms %u hole%s apart, "
                                  "the pin's own hole not counted.",
-                  name, i->side, i->circle, i->turns, i->holes, i->holes);
+                  name, i->side, i->circle, i->turns, i->turns == 1 ? "" : "s", i->holes, i->holes == 1 ? "" : "s", i->holes,
+                  i->holes == 1 ? "" : "s");
     else if (lead_indexes_plainly(r))
-        text_para(t, "  ", "  ", "Plate %s, side %u, circle %u: %u whole turns.", name, i->side, i->circle, i->turns);
+        text_para(t, "  ", "  ", "Plate %s, side %u, circle %u: %u whole turn%s.", name, i->side, i->circle, i->turns, i->turns == 1 ? "" : "s");
     else
         text_para(t, "  ", "  ", "Mark the mesh, take the %u on the spindle out of mesh, turn the work on by %u "
                                  "of its teeth and mesh again. (For another train of the list: its last gear "

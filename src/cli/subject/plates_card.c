@@ -91,8 +91,8 @@ static void not_served(struct text *t, const struct plates_job *q, unsigned long
         text_para(t, "  ", "    ", "%lu wanted: not served; it takes a circle of %lu holes or a multiple, and those chosen from have "
                   "%lu to %lu: --most %lu", n, least, q->least, q->most, (q->least + least - 1) / least * least);
     else
-        text_para(t, "  ", "    ", "%lu wanted: not served; it takes a circle of %lu holes or a multiple, and the %lu circles went "
-                  "to other wanted numbers: --circles", n, least, q->circles);
+        text_para(t, "  ", "    ", "%lu wanted: not served; it takes a circle of %lu holes or a multiple, and the %lu circle%s went "
+                  "to other wanted numbers: --circles", n, least, q->circles, q->circles == 1 ? "" : "s");
 }
 
 static void card_wanted(struct text *t, const struct plates_job *q)
@@ -140,11 +140,18 @@ static void write_choice(struct text *t, const struct plates_job *q)
 
     methods_text(methods, sizeof methods, q);
     text_para(t, "", "  ", "%s", q->head.title);
-    text_para(t, "", "  ", "%zu of %zu numbers have no exact %s setting:", q->unserved.n, q->numbers.n, methods);
+    if (q->unserved.n == 0) {
+        if (q->numbers.n == 1)
+            text_para(t, "", "  ", "The number has an exact %s setting.", methods);
+        else
+            text_para(t, "", "  ", "All %zu numbers have an exact %s setting.", q->numbers.n, methods);
+        card_wanted(t, q);
+        return;
+    }
+    text_para(t, "", "  ", "%zu of %zu number%s %s no exact %s setting:", q->unserved.n, q->numbers.n,
+              q->numbers.n == 1 ? "" : "s", q->unserved.n == 1 ? "has" : "have", methods);
     card_list(t, q, false);
     card_wanted(t, q);
-    if (q->unserved.n == 0)
-        return;
     if (q->methods == 0)
         text_para(t, "  ", "  ", "Other methods may serve some of them exactly: see the command table, or say --method.");
     beside_the_dial(t, q);

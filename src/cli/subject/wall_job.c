@@ -254,7 +254,7 @@ void wall_end(struct wall *wall)
 void wall_title(char *buf, size_t size, const struct wall *wall)
 {
     if (wall->first == wall->last)
-        snprintf(buf, size, "%" PRIu64 " divisions: %s", wall->first, wall->job->head.title);
+        snprintf(buf, size, "%" PRIu64 " division%s: %s", wall->first, wall->first == 1 ? "" : "s", wall->job->head.title);
     else
         snprintf(buf, size, "%" PRIu64 " to %" PRIu64 " divisions: %s", wall->first, wall->last, wall->job->head.title);
 }
