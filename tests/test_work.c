@@ -154,12 +154,56 @@ static void test_table_with_many_gears(void **state)
     close_shop(&s);
 }
 
+/*
+ * More divisions than a head has places for are refused without a search. A fixture of 36 holes and ten pins has 360; 49 holes
+ * and 40/3 turns put the holes of one turn of the work between those of the next, 49 40 = 1960 places in three turns, and
+ * by a vernier of two parts on 100 lines and 40 turns it is 200 40 = 8000.
+ */
+static void test_too_many_divisions(void **state)
+{
+    static const struct {
+        const char *profile;
+        unsigned places;
+    } cases[] = {
+        { "[direct]\nholes = 36\nvernier = 10\n", 360 },
+        { "[head]\nworm = 40/3\n[plate A]\nside 1 = 47 49\n", 47 * 49 * 40 },
+        { "[head]\nworm = 40/3\nplate_pin = none\n[plate A]\nside 1 = 47 49\n", 49 * 40 },
+        { "[head]\nworm = 40\nplate_pin = none\n[plate A]\nside 1 = 49\n[dial]\nlines = 100\nvernier = 2\n", 200 * 40 },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct shop s = { .used = 0 };
+        struct cc_request r;
+        struct cc_plan plan;
+
+        put(&s, cases[i].profile);
+        open_shop(&s);
+        cc_request_init(&r);
+        cc_plan_init(&plan);
+        mpz_set_ui(r.divisions, cases[i].places);
+        assert_int_equal(cc_planner_best(&plan, NULL, s.planner, &r, NULL), CC_OK);
+        uint64_t examined = s.planner->examined;
+        assert_true(examined > 0);
+        mpz_add_ui(r.divisions, r.divisions, 1);
+        assert_int_equal(cc_planner_best(&plan, NULL, s.planner, &r, NULL), CC_ENOFIT);
+        assert_int_equal(s.planner->examined, examined);
+        s.planner->long_way = true;
+        assert_int_equal(cc_planner_best(&plan, NULL, s.planner, &r, NULL), CC_ENOFIT);
+        assert_true(s.planner->examined > examined);
+        cc_plan_clear(&plan);
+        cc_request_clear(&r);
+        close_shop(&s);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_many_pairs),
         cmocka_unit_test(test_hostile_gears),
         cmocka_unit_test(test_table_with_many_gears),
+        cmocka_unit_test(test_too_many_divisions),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

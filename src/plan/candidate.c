@@ -162,19 +162,18 @@ struct cc_plan *cci_geared_candidate(struct cci_search *search, const struct cci
     return plan;
 }
 
-uint64_t cci_dial_parts(const struct cci_search *search)
+uint64_t cci_dial_parts(const struct cc_head *head, const struct cc_request *request)
 {
-    const struct cc_dial *dial = &search->head->dial;
-    unsigned by_eye = search->request->by_eye;
+    const struct cc_dial *dial = &head->dial;
 
-    return (uint64_t)dial->lines * dial->vernier * (by_eye > 1 ? by_eye : 1);
+    return (uint64_t)dial->lines * dial->vernier * (request->by_eye > 1 ? request->by_eye : 1);
 }
 
 struct cc_plan *cci_dial_candidate(struct cci_search *search)
 {
     struct cc_plan *plan = bare_candidate(search, CC_DIAL, search->planner->worm_p, search->planner->worm_q);
 
-    plan->unit = cci_dial_parts(search);
+    plan->unit = cci_dial_parts(search->head, search->request);
     plan->circle = (unsigned)plan->unit;
     plan->dial = search->head->dial;
     return plan;

@@ -10,7 +10,7 @@ static bool dial_serves(const struct cci_search *search, bool exact)
 {
     if (!cc_head_has_dial(search->head))
         return false;
-    uint64_t parts = cci_dial_parts(search);
+    uint64_t parts = cci_dial_parts(search->head, search->request);
     return cci_circle_allowed(search, (unsigned)parts, (unsigned)parts) &&
            cci_is_exact(search, parts, search->planner->worm_p, search->planner->worm_q) == exact;
 }

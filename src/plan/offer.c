@@ -90,6 +90,8 @@ void cci_keep(struct cci_search *search)
 bool cci_is_settled(const struct cci_search *search)
 {
     const struct cc_head *head = search->head;
+    if (!search->any_exact)
+        return false;
     bool any_holds = (head->plate_count > 0 && search->holds[CC_INDEX_WORM]) ||
                      (head->direct.n > 0 && search->holds[CC_INDEX_DIRECT]) ||
                      (cc_head_has_dial(head) && search->holds[CC_INDEX_DIAL]);

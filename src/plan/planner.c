@@ -4,6 +4,8 @@
  * The order of plans is docs/method.md, "Which plan comes first". To add a method: one file with a
  * find function, one row in the table below; what else must know it stands in DEVELOPERS.md.
  */
+#include <inttypes.h>
+#include <stddef.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -33,6 +35,7 @@ static const struct row {
 };
 
 #define ROWS (sizeof rows / sizeof rows[0])
+#define MOST_DIGITS 46      /* of a count that is said in full */
 
 /* ---- the request in the search's terms ---- */
 
@@ -146,8 +149,6 @@ static bool head_can_hold(const struct cci_search *search, enum cc_index by)
     mpq_t holds;
     bool can;
 
-    if (!search->request->has_tolerance)
-        return true;
     mpq_init(holds);
     (void)cc_head_taken_to_hold(holds, search->head, by);
     can = mpq_cmp(holds, search->tolerance) <= 0;
@@ -158,7 +159,8 @@ static bool head_can_hold(const struct cci_search *search, enum cc_index by)
 static void search_init(struct cci_search *search, struct cc_planner *planner,
                         const struct cc_request *request, enum cci_keep keep, struct cc_error *err)
 {
-    memset(search, 0, sizeof *search);
+    memset(search, 0, offsetof(struct cci_search, scratch));
+    search->best.any = false;
     search->planner = planner;
     search->head = planner->head;
     search->request = request;
@@ -168,12 +170,11 @@ static void search_init(struct cci_search *search, struct cc_planner *planner,
     search->scratch = planner->work.scratch;    /* GMP numbers may be moved whole */
     search->step = planner->work.step;
     search->grain = planner->work.grain;
-    search->tolerance = planner->work.tolerance;
+    search->tolerance = request->has_tolerance ? request->tolerance : planner->own_tolerance;
     mpq_set_ui(search->step, 0, 1);
     mpq_set_ui(search->grain, 0, 1);
-    mpq_set(search->tolerance, request->has_tolerance ? request->tolerance : planner->own_tolerance);
     for (enum cc_index by = CC_INDEX_WORM; by <= CC_INDEX_DIAL; by++)
-        search->holds[by] = head_can_hold(search, by);
+        search->holds[by] = !request->has_tolerance || head_can_hold(search, by);
     if (request->position_count > 0)
         for (size_t i = 0; i < request->position_count && !is_fine(search->grain); i++)
             rational_gcd(search->grain, search->grain, request->position[i]);
@@ -205,13 +206,16 @@ static int compare_plans(const void *a, const void *b)
 static bool is_unrestricted(const struct cc_request *r, const struct cc_head *head)
 {
     unsigned exact = 0;
+    if (r->circle != 0 || mpq_sgn(r->most_turns) != 0 || mpz_sgn(r->block) != 0)
+        return false;
+    if (r->methods == CC_ALL_METHODS)
+        return true;
     for (size_t i = 0; i < ROWS; i++)
         if (rows[i].exact)
             exact |= 1U << rows[i].method;
     if (!cc_head_has_dial(head))    /* it is no limit to leave out what is not there */
         exact &= ~(1U << CC_DIAL);
-    return (r->methods & exact) == exact && r->circle == 0 && mpq_sgn(r->most_turns) == 0 &&
-           mpz_sgn(r->block) == 0;
+    return (r->methods & exact) == exact;
 }
 
 /* What was asked for that keeps plans out: "--method or --circle". */
@@ -233,40 +237,6 @@ static void limits_said(char *buf, size_t size, const struct cc_request *r)
         if (limits[i].said)
             snprintf(buf + used, size - used, "%s%s", used > 0 ? " or " : "", limits[i].option);
     }
-}
-
-/* best = the larger of it and the positions that a setting of unit keeps apart. */
-static void raise_to(mpz_t best, uint64_t unit, const struct cc_head *head)
-{
-    mpq_t units;
-
-    mpq_init(units);
-    cci_scale(units, unit, head->worm);
-    if (mpz_cmp(mpq_numref(units), best) > 0)
-        mpz_set(best, mpq_numref(units));
-    mpq_clear(units);
-}
-
-/*
- * How many positions the finest setting keeps apart: the units in one turn of the spindle. Where these are a fraction
- * p/q, the holes of one turn fall between those of the next, for q turns, and p positions are kept apart.
- */
-static void kept_apart(mpz_t best, const struct cci_search *search)
-{
-    const struct cc_planner *planner = search->planner;
-    const struct cc_head *head = search->head;
-
-    for (size_t i = 0; i < head->direct.n; i++)
-        if ((unsigned long)head->direct.at[i] * cc_direct_pins(head, i) > mpz_get_ui(best))
-            mpz_set_ui(best, (unsigned long)head->direct.at[i] * cc_direct_pins(head, i));
-    if (cc_head_has_dial(head))
-        raise_to(best, cci_dial_parts(search), head);
-    for (size_t i = 0; i < planner->spot_count; i++)
-        raise_to(best, planner->spots[i].circle, head);
-    for (size_t i = 0; i < planner->fine_count; i++)
-        raise_to(best, planner->fine[i].circle, head);
-    for (size_t i = 0; i < planner->pair_count; i++)
-        raise_to(best, planner->pairs[i].lcm, head);
 }
 
 /* What the head has not that all the methods allowed ask for, in brackets; empty where it is something else. */
@@ -291,44 +261,70 @@ static const char *lacking(const struct cci_search *search)
                ? " (none of its trains goes on its bracket)" : "";
 }
 
+/* Positions that the finest setting keeps apart, by the crank and without gears. */
+static uint64_t kept_apart(const struct cc_planner *planner, const struct cc_request *r)
+{
+    const struct cc_head *head = planner->head;
+    uint64_t dial = cc_head_has_dial(head) ? cci_units_apart(planner, cci_dial_parts(head, r)) : 0;
+
+    return dial > planner->apart ? dial : planner->apart;
+}
+
+static enum cc_status too_many_divisions(const struct cc_planner *planner, const struct cc_request *r, struct cc_error *err)
+{
+    const struct cc_head *head = planner->head;
+    const char *keeps = head->plate_count == 0 && cc_head_has_dial(head) ? "dial keeps" : "circles keep";
+    char n[MOST_DIGITS + 2];
+    uint64_t most = kept_apart(planner, r);
+    size_t digits = mpz_sizeinbase(r->divisions, 10);
+
+    if (digits > MOST_DIGITS)
+        return cc_fail(err, CC_ENOFIT, "no setting of this head gives divisions by a number of %zu digits: its %s at most %" PRIu64
+                       " apart", digits, keeps, most);
+    mpz_get_str(n, 10, r->divisions);
+    return cc_fail(err, CC_ENOFIT, "no setting of this head gives %s divisions: its %s at most %" PRIu64 " apart", n, keeps, most);
+}
+
 static enum cc_status no_plan(const struct cci_search *search)
 {
     const struct cc_request *r = search->request;
-    const char *keeps = search->head->plate_count == 0 && cc_head_has_dial(search->head) ? "dial keeps" : "circles keep";
-    char most[64], n[48] = "", limits[64];
-    mpq_t units;
-    mpz_t best;
+    bool circle = cc_request_is_circle(r);
+    char n[MOST_DIGITS + 2], limits[64];
 
-    mpq_init(units);
-    mpz_init(best);
-    kept_apart(best, search);
-    mpq_set_z(units, best);
-    cc_rational_str(most, sizeof most, units);
-    enum cc_status s;
-    if (r->position_count > 0) {
-        s = cc_fail(search->err, CC_ENOFIT, "no method allowed here serves this list of angles: leave out --method "
-                    "or --circle");
-    } else if (mpz_sizeinbase(r->divisions, 10) < sizeof n - 1) {
-        mpz_get_str(n, 10, r->divisions);
-        if (mpz_cmp(r->divisions, best) > 0 && cc_request_is_circle(r))
-            s = cc_fail(search->err, CC_ENOFIT,
-                        "no setting of this head gives %s divisions: its %s at most %s apart", n, keeps, most);
-        else if (is_unrestricted(r, search->head) && r->methods == CC_ALL_METHODS)
-            s = cc_fail(search->err, CC_ENOFIT, "no setting of this head gives %s divisions%s: none keeps them apart", n,
-                        cc_request_is_circle(r) ? "" : " of that arc");
-        else {
-            limits_said(limits, sizeof limits, r);
-            s = cc_fail(search->err, CC_ENOFIT, "no plan for %s by what is allowed%s: leave out %s, or see crankcard methods %s",
-                        n, lacking(search), limits, n);
-        }
-    } else {
-        s = cc_fail(search->err, CC_ENOFIT,
-                    "no setting of this head gives divisions by a number of %zu digits: its %s at most %s apart",
-                    mpz_sizeinbase(r->divisions, 10), keeps, most);
+    if (r->position_count > 0)
+        return cc_fail(search->err, CC_ENOFIT, "no method allowed here serves this list of angles: leave out --method "
+                       "or --circle");
+    if (mpz_sizeinbase(r->divisions, 10) > MOST_DIGITS ||
+        (circle && cc_get_u64(r->divisions) > kept_apart(search->planner, r)))
+        return too_many_divisions(search->planner, r, search->err);
+    mpz_get_str(n, 10, r->divisions);
+    if (is_unrestricted(r, search->head) && r->methods == CC_ALL_METHODS)
+        return cc_fail(search->err, CC_ENOFIT, "no setting of this head gives %s divisions%s: none keeps them apart", n,
+                       circle ? "" : " of that arc");
+    limits_said(limits, sizeof limits, r);
+    return cc_fail(search->err, CC_ENOFIT, "no plan for %s by what is allowed%s: leave out %s, or see crankcard methods %s", n,
+                   lacking(search), limits, n);
+}
+
+/*
+ * Whether more divisions are asked for than any setting of the head keeps apart: a table may have thousands of such
+ * counts, and they need no search. Gears reach more than is known here.
+ */
+static bool is_beyond(const struct cc_planner *planner, const struct cc_request *r)
+{
+    return planner->head->gears.n == 0 && !planner->long_way && cc_request_is_circle(r) &&
+           cc_get_u64(r->divisions) > kept_apart(planner, r);
+}
+
+/* No search is needed to refuse it; why, where somebody reads it. */
+static enum cc_status refuse(struct cc_answer *answer, const struct cc_planner *planner, const struct cc_request *r,
+                             struct cc_error *err)
+{
+    if (answer != NULL) {
+        memset(answer, 0, sizeof *answer);
+        answer->exact = is_unrestricted(r, planner->head) ? CC_ABSENT : CC_UNPROVED;
     }
-    mpz_clear(best);
-    mpq_clear(units);
-    return s;
+    return err == NULL ? CC_ENOFIT : too_many_divisions(planner, r, err);
 }
 
 /* Walk the table, to its end where more than the first plan is wanted. */
@@ -338,7 +334,7 @@ static enum cc_status run_search(struct cci_search *search)
 
     if (!search->too_many) {
         for (size_t row = 0; row < ROWS && search->status == CC_OK; row++) {
-            if ((r->methods & (1U << rows[row].method)) == 0)
+            if ((r->methods & search->planner->serving & (1U << rows[row].method)) == 0)
                 continue;
             if (search->keep == CCI_KEEP_FIRST && cci_is_settled(search))
                 break;
@@ -386,6 +382,8 @@ enum cc_status cc_planner_best(struct cc_plan *plan, struct cc_answer *answer,
 
     if (s != CC_OK)
         return s;
+    if (is_beyond(planner, request))
+        return refuse(answer, planner, request, err);
     search_init(&search, planner, request, CCI_KEEP_FIRST, err);
     s = run_search(&search);
     if (answer != NULL)
@@ -407,6 +405,8 @@ enum cc_status cc_planner_all(struct cc_plans *plans, struct cc_answer *answer,
 
     if (s != CC_OK)
         return s;
+    if (is_beyond(planner, request))
+        return refuse(answer, planner, request, err);
     search_init(&search, planner, request, every ? CCI_KEEP_ALL : CCI_KEEP_ROWS, err);
     s = run_search(&search);
     if (answer != NULL)

@@ -50,7 +50,7 @@ struct cci_gearing {
 /* The numbers of one search, kept from one to the next: making them anew would be much of a short one. */
 struct cci_work {
     struct cc_plan scratch;
-    mpq_t step, grain, tolerance;
+    mpq_t step, grain;
 };
 
 struct cc_planner {
@@ -58,6 +58,8 @@ struct cc_planner {
     struct cci_work work;
     mpq_t own_tolerance;                /* where none is asked for */
     uint64_t worm_p, worm_q;            /* R; 0 where there is no worm */
+    unsigned serving;                   /* methods that the head has something for, as bits */
+    uint64_t apart;                     /* positions that its finest setting keeps apart, gears and the dial left out */
     struct cci_spot *spots;
     size_t spot_count;
     struct cci_spot *fine;              /* the same circles by the detents of their plates */
@@ -75,7 +77,7 @@ struct cc_planner {
     uint64_t trains_tried;
     uint64_t trains_unfit[CC_FIT_KEYS]; /* by what they fail by */
     uint64_t examined;                  /* settings that were looked at one by one, of all its searches: tests bound the work */
-    bool long_way;                      /* every candidate in exact fractions: tests hold the ranking in words to it */
+    bool long_way;                      /* every count searched, every candidate in exact fractions: tests hold what is quicker to it */
 };
 
 /* The positions of a list, made ready for the search (list.c). */
@@ -129,24 +131,25 @@ struct cci_search {
     uint64_t grain_den;     /* where !fine */
     bool grain_one;         /* the grain is 1/grain_den, as it is for divisions of a circle from the zero hole */
     struct cci_list list;
-    mpq_ptr tolerance;
+    mpq_srcptr tolerance;
     /* what was found */
     unsigned rank;          /* of the row that is searching */
     enum cci_keep keep;
     struct cc_plans found;
     bool any_exact;         /* of those offered */
     bool holds[CC_INDEX_DIAL + 1];      /* what the head is taken to hold so is within an asked tolerance */
-    struct cc_plan scratch; /* the candidate in hand */
     bool first_in_hand;     /* it is the one that comes first, of those kept too */
     uint64_t ratio_p, ratio_q;      /* its ratio */
     const struct cci_pair *pair;    /* its two circles; NULL for one */
     bool in_words;          /* candidates are ranked in words of 64 bits: divisions of a circle from the zero hole */
     uint64_t tolerance_p, tolerance_q;      /* where in_words */
-    struct cci_ranked best; /* of those ranked so, of this row where the first of each is kept */
     cci_u128 turns;         /* whole crank turns of its movements, all together; before its figures: no more than these */
     struct cc_answer answer;
     enum cc_status status;
     struct cc_error *err;
+    /* large, and not cleared for each search */
+    struct cc_plan scratch; /* the candidate in hand */
+    struct cci_ranked best; /* of those ranked in words, of this row where the first of each is kept */
 };
 
 /* The tolerance where none is asked for (request.c). */
@@ -261,8 +264,11 @@ struct cc_plan *cci_spot_candidate(struct cci_search *search, const struct cci_s
 struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_pair *pair,
                                    enum cc_method method);
 
+/* Positions that a setting of unit keeps apart on the circle (settings.c). */
+uint64_t cci_units_apart(const struct cc_planner *planner, uint64_t unit);
+
 /* Parts in one crank turn to which the head's dial can be read: lines, vernier and eye. */
-uint64_t cci_dial_parts(const struct cci_search *search);
+uint64_t cci_dial_parts(const struct cc_head *head, const struct cc_request *request);
 
 /* One circle and gearing g of the planner. */
 struct cc_plan *cci_geared_candidate(struct cci_search *search, const struct cci_spot *spot, size_t g);

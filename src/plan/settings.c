@@ -104,6 +104,55 @@ static bool list_settings(struct cc_planner *planner)
     return good;
 }
 
+/*
+ * How many positions the finest setting keeps apart: the units in one turn of the spindle. Where these are a fraction
+ * p/q, the holes of one turn fall between those of the next, for q turns, and p positions are kept apart.
+ */
+uint64_t cci_units_apart(const struct cc_planner *planner, uint64_t unit)
+{
+    return unit / cci_gcd(unit, planner->worm_q) * planner->worm_p;
+}
+
+static void raise_to(uint64_t *most, uint64_t n)
+{
+    if (n > *most)
+        *most = n;
+}
+
+static void set_apart(struct cc_planner *planner)
+{
+    const struct cc_head *head = planner->head;
+
+    for (size_t i = 0; i < head->direct.n; i++)
+        raise_to(&planner->apart, (uint64_t)head->direct.at[i] * cc_direct_pins(head, i));
+    for (size_t i = 0; i < planner->spot_count; i++)
+        raise_to(&planner->apart, cci_units_apart(planner, planner->spots[i].circle));
+    for (size_t i = 0; i < planner->fine_count; i++)
+        raise_to(&planner->apart, cci_units_apart(planner, planner->fine[i].circle));
+    for (size_t i = 0; i < planner->pair_count; i++)
+        raise_to(&planner->apart, cci_units_apart(planner, planner->pairs[i].lcm));
+}
+
+/* What a head has nothing for need not be asked, count after count. */
+static void set_serving(struct cc_planner *planner)
+{
+    const struct cc_head *head = planner->head;
+    const bool has[CC_METHODS] = {
+        [CC_DIRECT] = head->direct.n > 0,
+        [CC_PLAIN] = planner->spot_count > 0,
+        [CC_DIAL] = cc_head_has_dial(head),
+        [CC_DIFFERENTIAL] = head->gears.n > 0,
+        [CC_COMPOUND] = planner->pair_count > 0,
+        [CC_NEARLY_EXACT] = planner->pair_count > 0,
+        [CC_NEAREST_HOLE] = head->direct.n > 0 || planner->spot_count > 0,
+        [CC_NEAREST_COMPOUND] = planner->pair_count > 0,
+    };
+
+    for (unsigned method = 0; method < CC_METHODS; method++)
+        if (has[method])
+            planner->serving |= 1U << method;
+}
+
 enum cc_status cc_planner_new(struct cc_planner **planner, const struct cc_head *head,
                               struct cc_error *err)
 {
@@ -115,7 +164,6 @@ enum cc_status cc_planner_new(struct cc_planner **planner, const struct cc_head 
     cc_plan_init(&p->work.scratch);
     mpq_init(p->work.step);
     mpq_init(p->work.grain);
-    mpq_init(p->work.tolerance);
     mpq_init(p->own_tolerance);
     cci_own_tolerance(p->own_tolerance, head);
     if (head->has_worm) {
@@ -126,6 +174,8 @@ enum cc_status cc_planner_new(struct cc_planner **planner, const struct cc_head 
             return cc_fail(err, CC_ENOMEM, "out of memory");
         }
     }
+    set_apart(p);
+    set_serving(p);
     *planner = p;
     return CC_OK;
 }
@@ -135,7 +185,6 @@ void cc_planner_free(struct cc_planner *planner)
     if (planner == NULL)
         return;
     mpq_clear(planner->own_tolerance);
-    mpq_clear(planner->work.tolerance);
     mpq_clear(planner->work.grain);
     mpq_clear(planner->work.step);
     cc_plan_clear(&planner->work.scratch);
