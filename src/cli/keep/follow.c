@@ -91,11 +91,11 @@ void follow_hint(struct follow *follow)
 }
 
 /* What became of a change: it stands, or it could not be saved and nothing has changed. */
-static bool saved(struct follow *follow, enum cc_status status, const struct cc_error *err)
+static bool saved(struct follow *follow, enum cc_status status)
 {
     follow->unsaved = status != CC_OK && status != CC_ELIMIT;
     if (status != CC_OK) {
-        say(follow, "NOT SAVED: %s", err->text);
+        say(follow, "NOT SAVED: %s", follow->err.text);
         return false;
     }
     settle(follow);
@@ -103,9 +103,9 @@ static bool saved(struct follow *follow, enum cc_status status, const struct cc_
 }
 
 /* saved, and the next movement is timed from now on. */
-static bool timed(struct follow *follow, enum cc_status status, const struct cc_error *err)
+static bool timed(struct follow *follow, enum cc_status status)
 {
-    bool good = saved(follow, status, err);
+    bool good = saved(follow, status);
 
     if (good)
         follow->clock = terminal_clock();
@@ -132,44 +132,31 @@ static void say_place(struct follow *follow, const char *verb)
 
 static void next_piece(struct follow *follow)
 {
-    struct cc_error err;
-
-    if (timed(follow, journal_piece(&follow->journal, &err), &err))
+    if (timed(follow, journal_piece(&follow->journal, &follow->err)))
         say(follow, "piece %" PRIu64 " begun", follow->journal.piece);
 }
 
-static void go_on(struct follow *follow, const char *text)
+static void go_on(struct follow *follow)
 {
-    struct cc_error err;
-    (void)text;
-
-    if (journal_done(&follow->journal)) {
+    if (journal_done(&follow->journal))
         next_piece(follow);
-        return;
-    }
-    if (timed(follow, journal_opened(&follow->journal, &err), &err))
+    else if (timed(follow, journal_opened(&follow->journal, &follow->err)))
         say(follow, "going on");
 }
 
-static void trial(struct follow *follow, const char *text)
+static void trial(struct follow *follow)
 {
-    struct cc_error err;
-    (void)text;
-
-    if (follow->journal.round == JOURNAL_CUT) {
+    if (follow->journal.round == JOURNAL_CUT)
         follow_hint(follow);
-        return;
-    }
-    if (timed(follow, journal_trial(&follow->journal, &err), &err))
+    else if (timed(follow, journal_trial(&follow->journal, &follow->err)))
         say(follow, "trial round: mark, do not cut");
 }
 
 static void go_pass(struct follow *follow, uint64_t pass, const char *text)
 {
     char round[JOURNAL_NOTE + 64];
-    struct cc_error err;
 
-    if (!timed(follow, journal_go_pass(&follow->journal, pass, text, &err), &err))
+    if (!timed(follow, journal_go_pass(&follow->journal, pass, text, &follow->err)))
         return;
     follow_round_words(round, sizeof round, &follow->journal);
     if (follow->journal.next > 0 && follow->journal.next <= follow->journal.steps)
@@ -178,9 +165,8 @@ static void go_pass(struct follow *follow, uint64_t pass, const char *text)
         say(follow, "%s", round[0] != '\0' ? round : "now it is cut");
 }
 
-static void cut(struct follow *follow, const char *text)
+static void cut(struct follow *follow)
 {
-    (void)text;
     go_pass(follow, 1, NULL);
 }
 
@@ -194,10 +180,10 @@ static uint64_t fresh_pass(const struct journal *journal)
 }
 
 /* p: the next pass; with a number that one; with words one more. */
-static void choose_pass(struct follow *follow, const char *text)
+static void choose_pass(struct follow *follow)
 {
     uint64_t pass = fresh_pass(&follow->journal), count = follow->journal.pass_count;
-    struct cc_error err;
+    const char *text = follow->text;
 
     if (follow->journal.round == JOURNAL_TRIAL || (*text == '\0' && pass > 0)) {
         go_pass(follow, pass, NULL);
@@ -205,8 +191,8 @@ static void choose_pass(struct follow *follow, const char *text)
         say(follow, "all passes are begun: p with a number goes back to that one, p with words (a depth, say) is one more");
     } else if (text[strspn(text, "0123456789")] != '\0') {
         go_pass(follow, count + 1, text);
-    } else if (!value_u64(&pass, text, "pass", 1, count + 1, &err)) {
-        say(follow, "%s", err.text);
+    } else if (!value_u64(&pass, text, "pass", 1, count + 1, &follow->err)) {
+        say(follow, "%s", follow->err.text);
     } else {
         go_pass(follow, pass, NULL);
     }
@@ -216,23 +202,18 @@ static void choose_pass(struct follow *follow, const char *text)
 
 static void tick_to(struct follow *follow, uint64_t items)
 {
-    struct cc_error err;
-
-    if (!saved(follow, journal_set_up(&follow->journal, items, &err), &err))
-        return;
-    follow->message[0] = '\0';
+    if (saved(follow, journal_set_up(&follow->journal, items, &follow->err)))
+        follow->message[0] = '\0';
 }
 
-static void tick(struct follow *follow, const char *text)
+static void tick(struct follow *follow)
 {
-    (void)text;
     tick_to(follow, follow->journal.set_up + 1);
 }
 
-static void untick(struct follow *follow, const char *text)
+static void untick(struct follow *follow)
 {
     uint64_t done = follow->journal.set_up < follow->setup.n ? follow->journal.set_up : follow->setup.n;
-    (void)text;
 
     if (done == 0)
         say(follow, "this is the first item");
@@ -240,40 +221,36 @@ static void untick(struct follow *follow, const char *text)
         tick_to(follow, done - 1);
 }
 
-static void tick_all(struct follow *follow, const char *text)
+static void tick_all(struct follow *follow)
 {
-    (void)text;
     tick_to(follow, follow->setup.n);
 }
 
-static void read_set_up(struct follow *follow, const char *text)
+static void read_set_up(struct follow *follow)
 {
-    (void)text;
     follow->before = follow->stage;
     follow->stage = FOLLOW_READ;
     follow->page = 0;
     say(follow, "u comes back to where it was");
 }
 
-static void stop_reading(struct follow *follow, const char *text)
+static void stop_reading(struct follow *follow)
 {
-    (void)text;
     follow->stage = follow->before;
     say(follow, "where it was");
 }
 
-static void next_item(struct follow *follow, const char *text)
+static void next_item(struct follow *follow)
 {
     follow->message[0] = '\0';
     if (follow->page + 1 < follow->setup.n)
         follow->page++;
     else
-        stop_reading(follow, text);
+        stop_reading(follow);
 }
 
-static void item_before(struct follow *follow, const char *text)
+static void item_before(struct follow *follow)
 {
-    (void)text;
     follow->message[0] = '\0';
     if (follow->page > 0)
         follow->page--;
@@ -281,7 +258,7 @@ static void item_before(struct follow *follow, const char *text)
 
 /* ---- movements ---- */
 
-static void leave(struct follow *follow, const char *text);
+static void leave(struct follow *follow);
 
 /* Behind the last row: what comes next. */
 static void end_round(struct follow *follow)
@@ -292,38 +269,32 @@ static void end_round(struct follow *follow)
     if (!journal_round_done(journal) && journal->round == JOURNAL_TRIAL)
         follow_hint(follow);
     else if (!journal_round_done(journal))
-        leave(follow, NULL);
+        leave(follow);
     else if (open > 0)
         go_pass(follow, open, NULL);
     else if (journal->piece < journal->course.pieces)
         next_piece(follow);
     else
-        leave(follow, NULL);
+        leave(follow);
 }
 
-static void confirm(struct follow *follow, const char *text)
+static void confirm(struct follow *follow)
 {
     unsigned long long now = terminal_clock();
     uint64_t row = follow->journal.next;
-    struct cc_error err;
-    (void)text;
 
     if (!follow->has_now) {
         end_round(follow);
         return;
     }
-    enum cc_status s = journal_made(&follow->journal, (unsigned)((now - follow->clock) / 1000), &err);
-    if (!saved(follow, s, &err))
+    if (!saved(follow, journal_made(&follow->journal, (unsigned)((now - follow->clock) / 1000), &follow->err)))
         return;
     follow->clock = now;
     say(follow, "%s %" PRIu64, follow->journal.round == JOURNAL_TRIAL ? "marked" : "made", row);
 }
 
-static void back(struct follow *follow, const char *text)
+static void back(struct follow *follow)
 {
-    struct cc_error err;
-    (void)text;
-
     if (follow->journal.tail != JOURNAL_WHOLE || follow->journal.round == JOURNAL_SET_UP) {   /* first a yes to what was dropped */
         follow_hint(follow);
         return;
@@ -332,27 +303,24 @@ static void back(struct follow *follow, const char *text)
         say(follow, "this is the start");
         return;
     }
-    if (saved(follow, journal_back(&follow->journal, &err), &err))
+    if (saved(follow, journal_back(&follow->journal, &follow->err)))
         say_place(follow, "back at");
 }
 
 static void go_to(struct follow *follow, bool made)
 {
-    struct cc_error err;
-
-    if (saved(follow, journal_go(&follow->journal, follow->wanted, made, &err), &err))
+    if (saved(follow, journal_go(&follow->journal, follow->wanted, made, &follow->err)))
         say_place(follow, "gone to");
 }
 
-static void go(struct follow *follow, const char *text)
+static void go(struct follow *follow)
 {
     uint64_t row, next = follow->journal.next, first = journal_first(&follow->journal);
     struct row_run passed;
-    struct cc_error err;
     uint64_t most = follow->journal.steps < INT64_MAX ? follow->journal.steps : INT64_MAX;
 
-    if (!value_u64(&row, text, "go to", 0, most, &err)) {
-        say(follow, "%s", err.text);
+    if (!value_u64(&row, follow->text, "go to", 0, most, &follow->err)) {
+        say(follow, "%s", follow->err.text);
         return;
     }
     follow->wanted = row;
@@ -365,52 +333,41 @@ static void go(struct follow *follow, const char *text)
     }
 }
 
-static void made_already(struct follow *follow, const char *text)
+static void made_already(struct follow *follow)
 {
-    (void)text;
     go_to(follow, true);
 }
 
-static void later(struct follow *follow, const char *text)
+static void later(struct follow *follow)
 {
-    (void)text;
     go_to(follow, false);
 }
 
-static void stay(struct follow *follow, const char *text)
+static void stay(struct follow *follow)
 {
-    (void)text;
     settle(follow);
     say(follow, "stays as it was");
 }
 
-static void note(struct follow *follow, const char *text)
+static void note(struct follow *follow)
 {
-    struct cc_error err;
-
-    if (*text == '\0')
+    if (*follow->text == '\0')
         say(follow, "a remark has words");
-    else if (saved(follow, journal_note(&follow->journal, text, &err), &err))
+    else if (saved(follow, journal_note(&follow->journal, follow->text, &follow->err)))
         say(follow, "noted");
 }
 
 /* ---- stops on the way ---- */
 
-static void measured(struct follow *follow, const char *text)
+static void measured(struct follow *follow)
 {
-    struct cc_error err;
-    (void)text;
-
-    if (timed(follow, journal_measure(&follow->journal, &err), &err))
+    if (timed(follow, journal_measure(&follow->journal, &follow->err)))
         say(follow, "measured");
 }
 
-static void all_is_so(struct follow *follow, const char *text)
+static void all_is_so(struct follow *follow)
 {
-    struct cc_error err;
-    (void)text;
-
-    if (timed(follow, journal_check(&follow->journal, true, &err), &err))
+    if (timed(follow, journal_check(&follow->journal, true, &follow->err)))
         say(follow, "checked");
 }
 
@@ -444,9 +401,8 @@ static void ask_next(struct follow *follow)
         follow->asked++;
 }
 
-static void ask_what_is_seen(struct follow *follow, const char *text)
+static void ask_what_is_seen(struct follow *follow)
 {
-    (void)text;
     follow->before = follow->stage;
     follow->stage = FOLLOW_SEEN;
     follow->asked = 0;
@@ -455,30 +411,25 @@ static void ask_what_is_seen(struct follow *follow, const char *text)
     say(follow, "Touch nothing yet.");
 }
 
-static void not_so(struct follow *follow, const char *text)
+static void not_so(struct follow *follow)
 {
-    struct cc_error err;
-
-    if (saved(follow, journal_check(&follow->journal, false, &err), &err))
-        ask_what_is_seen(follow, text);
+    if (saved(follow, journal_check(&follow->journal, false, &follow->err)))
+        ask_what_is_seen(follow);
 }
 
 /* At the closing row only: elsewhere n is no key. */
-static void did_not_fall(struct follow *follow, const char *text)
+static void did_not_fall(struct follow *follow)
 {
-    struct cc_error err;
-    (void)text;
-
     if (!follow->has_now || !follow->now.closing)
         follow_hint(follow);
-    else if (saved(follow, journal_miss(&follow->journal, &err), &err))
+    else if (saved(follow, journal_miss(&follow->journal, &follow->err)))
         say(follow, "the closing is not right");
 }
 
-static void lost(struct follow *follow, const char *text)
+static void lost(struct follow *follow)
 {
     if (follow->has_from && follow->journal.next > 0)
-        ask_what_is_seen(follow, text);
+        ask_what_is_seen(follow);
     else
         say(follow, "Nothing is made yet: set zero anew, as the set-up has it (u).");
 }
@@ -496,31 +447,31 @@ const char *follow_asks(const struct follow *follow)
     return follow->asked == SIGHT_HOLE2 && cc_plan_is_direct(&follow->job.plan) ? "Pin in use" : asks[follow->asked];
 }
 
-/* Whether text can be what was asked for; it is said what would be right where it cannot. */
-static bool can_be(struct follow *follow, const char *text)
+/* Whether what was typed can be what was asked for; it is said what would be right where it cannot. */
+static bool can_be(struct follow *follow)
 {
-    struct cc_error err;
+    const char *text = follow->text;
     uint64_t number;
     mpq_t angle;
 
     if (*text == '\0' || follow->asked == SIGHT_DIAL)      /* what a dial can read is known to recover */
         return true;
     mpq_init(angle);
-    bool good = follow->asked == SIGHT_READING || follow->asked == SIGHT_RIM ? cc_angle_parse(angle, text, &err) == CC_OK
-                : value_u64(&number, text, follow_asks(follow), 0, follow->asked == SIGHT_CUTS ? INT64_MAX : CC_MAX_CIRCLE, &err);
+    bool good = follow->asked == SIGHT_READING || follow->asked == SIGHT_RIM ? cc_angle_parse(angle, text, &follow->err) == CC_OK
+                : value_u64(&number, text, follow_asks(follow), 0, follow->asked == SIGHT_CUTS ? INT64_MAX : CC_MAX_CIRCLE, &follow->err);
     mpq_clear(angle);
     if (!good)
-        say(follow, "%s", err.text);
+        say(follow, "%s", follow->err.text);
     return good;
 }
 
-static void answer(struct follow *follow, const char *text)
+static void answer(struct follow *follow)
 {
     bool any = false;
 
-    if (!can_be(follow, text))
+    if (!can_be(follow))
         return;
-    snprintf(follow->seen[follow->asked++], sizeof follow->seen[0], "%s", text);
+    snprintf(follow->seen[follow->asked++], sizeof follow->seen[0], "%s", follow->text);
     follow->message[0] = '\0';
     ask_next(follow);
     if (follow->asked < FOLLOW_SIGHTS)
@@ -529,16 +480,15 @@ static void answer(struct follow *follow, const char *text)
         any = any || follow->seen[i][0] != '\0';
     follow->recover = any;
     if (any) {
-        leave(follow, NULL);
+        leave(follow);
     } else {
         settle(follow);
         say(follow, "With nothing seen there is nothing to look with: count the pin's hole, or read the spindle's scale.");
     }
 }
 
-static void never_mind(struct follow *follow, const char *text)
+static void never_mind(struct follow *follow)
 {
-    (void)text;
     settle(follow);
     say(follow, "where it was");
 }
@@ -546,14 +496,11 @@ static void never_mind(struct follow *follow, const char *text)
 /* ---- the file ---- */
 
 /* The file at the journal's name is another, or none: write down all there is again, where nothing is lost. */
-static void save(struct follow *follow, const char *text)
+static void save(struct follow *follow)
 {
-    struct cc_error err;
-    (void)text;
-
     if (!follow->journal.adrift)
         follow_hint(follow);
-    else if (saved(follow, journal_save_beside(&follow->journal, &err), &err))
+    else if (saved(follow, journal_save_beside(&follow->journal, &follow->err)))
         say(follow, "saved as job %s, step %" PRIu64 " comes next: the last key did nothing, press it again",
             follow->journal.name, follow->journal.next);
 }
@@ -575,11 +522,10 @@ static void say_where_kept(struct follow *follow)
             journal->name);
 }
 
-static void leave(struct follow *follow, const char *text)
+static void leave(struct follow *follow)
 {
     const struct journal *journal = &follow->journal;
     char open[JOURNAL_ROWS];
-    (void)text;
 
     follow->stage = FOLLOW_LEFT;
     journal_open_words(open, sizeof open, journal, journal->pass);
@@ -617,7 +563,7 @@ bool follow_letter(enum follow_act *act, const char **typed, int letter)
     return false;
 }
 
-typedef void key_handler(struct follow *follow, const char *text);
+typedef void key_handler(struct follow *follow);
 
 static const struct {
     enum follow_stage stage;
@@ -701,8 +647,9 @@ void follow_do(struct follow *follow, enum follow_act act, const char *text)
 {
     key_handler *handle = find_handler(follow, act);
 
+    follow->text = text;
     if (handle != NULL)
-        handle(follow, text);
+        handle(follow);
     else
         follow_hint(follow);
 }

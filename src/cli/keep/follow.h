@@ -57,7 +57,9 @@ struct follow {
     struct read_aloud *aloud;       /* NULL: nothing is read aloud */
     char spoken[200];               /* what was read aloud last */
     char title[100];                /* the request, in one line */
+    const char *text;               /* what was typed with the last key, as follow_do has it */
     char message[900];              /* what the last key did */
+    struct cc_error err;            /* why the last change could not be made */
 };
 
 enum follow_act {
