@@ -56,7 +56,7 @@ static void put_counts(struct drawing *d, unsigned long n, unsigned long low, un
 /* A head as a shop has it, or (extreme) with numbers as large as a profile may have. */
 static void draw_head(struct drawing *d, struct cc_head *head, bool extreme)
 {
-    static const char *const worms[] = { "40", "60", "90", "5", "4000", "77/2", "9/2", "119/3", "1/3" };
+    static const char *const worms[] = { "40", "60", "90", "5", "4000", "77/2", "9/2", "119/3", "1/3", "999983/999979", "360/7" };
     static const char *const pins[] = { "same", "other", "none" };
     struct cc_error err = { .text = "" };
     unsigned long most = extreme ? 10000 : 70;

@@ -59,6 +59,28 @@ static void first_hit_as_counting_does(void **state)
     gmp_randclear(random);
 }
 
+/* The first multiple near 0 but not on it, against going through x = 1, 2 ... */
+static void first_close_as_counting_does(void **state)
+{
+    gmp_randstate_t random;
+    unsigned long rounds = test_rounds(40000), hits = 0, on_zero = 0;
+
+    (void)state;
+    test_random_init(random);
+    for (unsigned long i = 0; i < rounds; i++) {
+        unsigned long m = 2 + gmp_urandomm_ui(random, 300), a = gmp_urandomm_ui(random, m);
+        unsigned long most = gmp_urandomm_ui(random, i % 2 == 0 ? 4 : m / 2 + 1), last = gmp_urandomm_ui(random, m + 2), x = 1;
+        for (; x <= last && (a * x % m == 0 || (a * x % m > most && m - a * x % m > most)); x++)
+            on_zero += a * x % m == 0;
+        uint64_t want = x <= last ? x : CCI_NO_HIT;
+        if (cci_first_close(a, m, most, last) != want)
+            fail_msg("seed %lu, round %lu: %lu x mod %lu within %lu, x to %lu", test_seed(), i, a, m, most, last);
+        hits += want != CCI_NO_HIT;
+    }
+    assert_true(hits > rounds / 4 && hits < rounds && on_zero > 1000);
+    gmp_randclear(random);
+}
+
 /* An arc or an offset too fine for 64 bits: the worst error of the plan is the worst of its rows. */
 static void fine_worst_is_worst_of_rows(void **state)
 {
@@ -192,6 +214,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(divides_as_division_does),
         cmocka_unit_test(first_hit_as_counting_does),
+        cmocka_unit_test(first_close_as_counting_does),
         cmocka_unit_test(fine_worst_is_worst_of_rows),
         cmocka_unit_test(rounded_rows_have_two_movements),
     };

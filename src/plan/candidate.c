@@ -61,6 +61,15 @@ uint64_t cci_exact_block(const struct cci_search *search, uint64_t unit, uint64_
     return k;
 }
 
+/* An exact block needs N to divide P unit, and then it divides P all. */
+bool cci_side_can_be_exact(const struct cci_search *search, const struct cci_side *side)
+{
+    const struct cc_planner *planner = search->planner;
+
+    return side->all == 0 || cci_is_exact(search, side->all, planner->worm_p, planner->worm_q) ||
+           (search->free_block && planner->worm_q > 1 && side->all * planner->worm_p % search->divisions == 0);
+}
+
 bool cci_turns_allowed(const struct cci_search *search, const struct cc_plan *plan)
 {
     mpq_t turns;
@@ -179,14 +188,19 @@ struct cc_plan *cci_dial_candidate(struct cci_search *search)
     return plan;
 }
 
+uint64_t cci_least_effort(struct cci_search *search, cci_u128 turns)
+{
+    cci_set_standing(search);
+    cci_plan_effort(&search->scratch, search, turns);
+    return search->scratch.effort;
+}
+
 uint64_t cci_geared_effort(struct cci_search *search, const struct cci_spot *spot, cci_u128 turns)
 {
     struct cc_plan *plan = cci_spot_candidate(search, spot, CC_DIFFERENTIAL);
 
     plan->train.pairs = plan->train.idlers = 1;
-    cci_set_standing(search);
-    cci_plan_effort(plan, search, turns);
-    return plan->effort;
+    return cci_least_effort(search, turns);
 }
 
 struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_pair *pair,
@@ -199,9 +213,4 @@ struct cc_plan *cci_pair_candidate(struct cci_search *search, const struct cci_p
     plan->circle2 = pair->circle2;
     plan->unit = pair->lcm;
     return plan;
-}
-
-bool cci_pair_is_useful(const struct cci_pair *pair)
-{
-    return pair->lcm != pair->circle && pair->lcm != pair->circle2;
 }

@@ -17,25 +17,34 @@ static bool is_plain(const struct cci_search *search, unsigned circle)
            cci_is_exact(search, circle, search->planner->worm_p, search->planner->worm_q);
 }
 
+static void compound_on(struct cci_search *search, const struct cci_pair *pair)
+{
+    const struct cc_planner *planner = search->planner;
+    uint64_t block = search->block;
+
+    if (!cci_pair_is_useful(pair) || !cci_circle_allowed(search, pair->circle, pair->circle2))
+        return;
+    if (!cci_is_exact(search, pair->lcm, planner->worm_p, planner->worm_q)) {
+        block = cci_exact_block(search, pair->lcm, planner->worm_p, planner->worm_q);
+        if (block == 0)
+            return;
+    }
+    if (is_plain(search, pair->circle) || is_plain(search, pair->circle2))
+        return;     /* the second circle would bring nothing */
+    cci_pair_candidate(search, pair, CC_COMPOUND)->block = block;
+    cci_offer_exact(search);
+}
+
 void cci_find_compound(struct cci_search *search)
 {
     struct cc_planner *planner = search->planner;
 
     search->answer.searched.pairs = planner->pair_count;
-    for (size_t i = 0; i < planner->pair_count; i++) {
-        const struct cci_pair *pair = &planner->pairs[i];
-        uint64_t block = search->block;
-        if (!cci_pair_is_useful(pair) || !cci_circle_allowed(search, pair->circle, pair->circle2))
-            continue;
-        if (!cci_is_exact(search, pair->lcm, planner->worm_p, planner->worm_q)) {
-            block = cci_exact_block(search, pair->lcm, planner->worm_p, planner->worm_q);
-            if (block == 0)
-                continue;
-        }
-        if (is_plain(search, pair->circle) || is_plain(search, pair->circle2))
-            continue;       /* the second circle would bring nothing */
-        cci_pair_candidate(search, pair, CC_COMPOUND)->block = block;
-        cci_offer_exact(search);
+    for (size_t s = 0; s < planner->side_count; s++) {
+        const struct cci_side *side = &planner->sides[s];
+        bool can = cci_side_can_be_exact(search, side);
+        for (size_t i = side->first_pair; i < side->end_pair && can; i++)
+            compound_on(search, &planner->pairs[i]);
     }
 }
 
@@ -45,6 +54,7 @@ void cci_find_compound(struct cci_search *search)
 struct congruence {
     uint64_t n;             /* N */
     uint64_t lp, nq;        /* L P and N Q, both below 2^61 */
+    uint64_t rest;          /* L P mod N Q */
     uint64_t most_block;    /* largest k that may be used */
 };
 
@@ -53,33 +63,36 @@ static uint64_t residue(const struct congruence *c, uint64_t k)
 {
     uint64_t r, rest;
 
-    (void)cci_wide_divide(&r, cci_wide_product(k, c->lp), c->nq);
+    (void)cci_wide_divide(&r, cci_wide_product(k, c->rest), c->nq);
     rest = c->nq - r;
     return r < rest ? r : rest;
 }
 
-/* The smallest k >= from with 1 <= |r| <= most, 2 most <= N Q; CCI_NO_HIT if there is none. */
+/*
+ * The smallest k >= from with 1 <= |r| <= most (r = 0 would be exact), 2 most <= N Q; CCI_NO_HIT, or any beyond the largest that
+ * may be used, if there is none. Both sides of 0 are one window; only where a block with r = 0 stands in the way are they
+ * looked at one by one.
+ */
 static uint64_t next_near(const struct congruence *c, uint64_t most, uint64_t from)
 {
-    uint64_t up = cci_first_hit(c->lp, c->nq, 1, most, from);
-    uint64_t down = cci_first_hit(c->lp, c->nq, c->nq - most, c->nq - 1, from);
-
+    if (from == 1)
+        return cci_first_close(c->rest, c->nq, most, c->most_block);
+    uint64_t k = cci_first_near(c->rest, c->nq, most, from, c->most_block);
+    if (k > c->most_block || residue(c, k) > 0)
+        return k;
+    uint64_t up = cci_first_hit(c->rest, c->nq, 1, most, k + 1);
+    uint64_t down = cci_first_hit(c->rest, c->nq, c->nq - most, c->nq - 1, k + 1);
     return up < down ? up : down;
 }
 
-/*
- * The smallest usable k >= from with 1 <= |r| <= most (r = 0 would be exact); 0 if there is none. Both sides of 0 are one
- * window; only where a block with r = 0 stands in the way are they looked at one by one.
- */
+/* The smallest of these that is usable, 0 if there is none. What divides N and k divides r. */
 static uint64_t next_block(const struct congruence *c, uint64_t most, uint64_t from)
 {
     for (uint64_t k = from; most > 0 && k <= c->most_block; k++) {
-        k = cci_first_near(c->lp, c->nq, most, k, c->most_block);
-        if (k <= c->most_block && residue(c, k) == 0)
-            k = next_near(c, most, k + 1);
+        k = next_near(c, most, k);
         if (k > c->most_block)      /* CCI_NO_HIT too */
             return 0;
-        if (cci_gcd(c->n, k) == 1)
+        if (most == 1 || cci_gcd(c->n, k) == 1)
             return k;
     }
     return 0;
@@ -173,49 +186,65 @@ static void limit_block(struct congruence *c, const struct cci_search *search)
     mpq_clear(k);
 }
 
+/* Whether the best so far, ranked in words, is within the tolerance. */
+static bool is_within(const struct cci_search *search)
+{
+    return search->best.any && search->best.plan.within;
+}
+
+/* What nearly exact plans of one side cost at least, a movement without a whole turn. */
+struct costs {
+    uint64_t single;        /* one division at a time */
+    uint64_t blocks, turn;  /* by blocks; more for each whole turn */
+};
+
+static struct costs costs_of(struct cci_search *search, const struct cci_side *side)
+{
+    struct cc_plan *plan = cci_pair_candidate(search, &search->planner->pairs[side->first_pair], CC_NEARLY_EXACT);
+    struct costs costs;
+
+    plan->block = 1;
+    costs.single = cci_least_effort(search, cci_wide(0));
+    plan->block = 2;
+    costs.blocks = cci_least_effort(search, cci_wide(0));
+    costs.turn = cci_least_effort(search, cci_wide(search->divisions)) - costs.blocks;
+    return costs;
+}
+
 /* What the best plan so far leaves for the blocks of a pair. */
 struct room {
     uint64_t turns;         /* whole turns with which a block is as much work as the best, exactly; UINT64_MAX: none */
-    uint64_t nearest;       /* |r| as near as the best */
+    uint64_t nearest;       /* |r| as near as the best, where that matters */
 };
-
-/* The least that a nearly exact plan by blocks can cost, its movements with so many whole turns. */
-static uint64_t least_effort(struct cci_search *search, const struct cci_pair *pair, uint64_t turns)
-{
-    struct cc_plan *plan = cci_pair_candidate(search, pair, CC_NEARLY_EXACT);
-
-    plan->block = 2;
-    cci_set_standing(search);
-    cci_plan_effort(plan, search, cci_wide_product(search->divisions, turns));
-    return plan->effort;
-}
 
 /*
  * Where the best so far is within the tolerance, blocks of more work are left out, and such as are as much work and not as
  * near; where it is not, such as are not as near.
  */
-static struct room room_left(struct congruence *c, uint64_t *within, struct cci_search *search, const struct cci_pair *pair)
+static struct room room_left(struct congruence *c, uint64_t *within, const struct cci_search *search, const struct costs *costs)
 {
     const struct cci_ranked *best = &search->best;
     struct room room = { UINT64_MAX, UINT64_MAX };
 
     if (!best->any || best->plan.exact || best->plan.holds != search->holds[CC_INDEX_WORM])
         return room;
-    room.nearest = cci_floor_of(best->off, best->of, c->lp);
-    if (!best->plan.within)
-        return room;
-    uint64_t none = least_effort(search, pair, 0), each = least_effort(search, pair, 1) - none, most = 1;
-    if (best->plan.effort >= none) {
-        uint64_t turns = (best->plan.effort - none) / each;
-        if ((best->plan.effort - none) % each == 0)
-            room.turns = turns;
-        uint64_t block = cci_floor_of(turns + 1, search->planner->worm_p, c->nq);   /* (turns + 1) N Q / P */
-        most = block > 1 ? block : 1;       /* without blocks more turns may be worth it */
-        if (room.turns == 0 && residue(c, 1) > *within && room.nearest < *within)
-            *within = room.nearest;
+    if (best->plan.within) {
+        uint64_t most = 1;          /* without blocks more turns may be worth it */
+        if (best->plan.effort >= costs->blocks) {
+            uint64_t left = best->plan.effort - costs->blocks, turns = left / costs->turn;
+            if (turns * costs->turn == left)
+                room.turns = turns;
+            uint64_t block = cci_floor_of(turns + 1, search->planner->worm_p, c->nq);   /* (turns + 1) N Q / P */
+            most = block > 1 ? block : 1;
+        }
+        if (most < c->most_block)
+            c->most_block = most;
+        if (room.turns == UINT64_MAX)
+            return room;
     }
-    if (most < c->most_block)
-        c->most_block = most;
+    room.nearest = cci_floor_of(best->off, best->of, c->lp);
+    if (room.turns == 0 && residue(c, 1) > *within && room.nearest < *within)
+        *within = room.nearest;
     return room;
 }
 
@@ -257,18 +286,16 @@ static bool offer_within(struct cci_search *search, const struct cci_pair *pair,
  * Within the tolerance, or, if none is, each block that is nearer than all smaller ones (or as near, where those have a
  * part that goes back).
  */
-static void search_pair(struct cci_search *search, const struct cci_pair *pair)
+static void search_pair(struct cci_search *search, const struct cci_pair *pair, const struct costs *costs)
 {
     struct cc_planner *planner = search->planner;
-    uint64_t n = search->divisions, lp = pair->lcm * planner->worm_p;
+    uint64_t n = search->divisions, lp = pair->lcm * planner->worm_p, nq = n * planner->worm_q, first = 1;
+    struct congruence c = { n, lp, nq, lp % nq, n - 1 };
+    uint64_t most = residue_within(search, pair, lp);
 
     planner->examined++;
-    if (n < 2 || n > ((UINT64_C(1) << 61) - 1) / planner->worm_q)
+    if (c.rest == 0 || (most == 0 && is_within(search)))
         return;
-    struct congruence c = { n, lp, n * planner->worm_q, n - 1 };
-    if (lp % c.nq == 0)
-        return;
-    uint64_t first = 1;
     if (!search->free_block)
         first = c.most_block = search->block;
     else if (mpq_sgn(search->request->most_turns) > 0)
@@ -280,11 +307,10 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair)
     uint64_t apart = (lp - 1) / (n - 1);
     if (apart > c.nq / 2)
         apart = c.nq / 2;
-    uint64_t most = residue_within(search, pair, lp);
     if (most > apart)
         most = apart;
-    struct room room = room_left(&c, &most, search, pair);
-    if (offer_within(search, pair, &c, most, first, room) || (search->best.any && search->best.plan.within))
+    struct room room = room_left(&c, &most, search, costs);
+    if (offer_within(search, pair, &c, most, first, room) || is_within(search))
         return;
     /*
      * None is within the tolerance. The first block is any that keeps neighbours apart; each further one must come
@@ -298,15 +324,32 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair)
     }
 }
 
+/* Whether a block of the finest pair of a side can be near enough, and one division at a time cheap enough. */
+static bool side_can_be_first(const struct cci_search *search, const struct cci_side *side, const struct costs *costs)
+{
+    if (!is_within(search))
+        return true;
+    return !cci_is_hopeless(search, search->holds[CC_INDEX_WORM], costs->single, 1, side->finest * search->planner->worm_p);
+}
+
 void cci_find_nearly_exact(struct cci_search *search)
 {
-    struct cc_planner *planner = search->planner;
+    const struct cc_planner *planner = search->planner;
 
-    if (!search->circle)
+    if (!search->circle || planner->pair_count == 0 || search->divisions < 2 ||
+        search->divisions > ((UINT64_C(1) << 61) - 1) / planner->worm_q)
         return;
-    for (size_t i = 0; i < planner->pair_count && search->status == CC_OK; i++) {
-        const struct cci_pair *pair = &planner->pairs[i];
-        if (cci_pair_is_useful(pair) && cci_circle_allowed(search, pair->circle, pair->circle2))
-            search_pair(search, pair);
+    for (size_t s = planner->side_count; s-- > 0;) {
+        const struct cci_side *side = &planner->sides[s];
+        if (side->end_pair == side->first_pair)
+            continue;
+        struct costs costs = costs_of(search, side);
+        if (!side_can_be_first(search, side, &costs))
+            continue;
+        for (size_t i = side->end_pair; i-- > side->first_pair && search->status == CC_OK;) {
+            const struct cci_pair *pair = &planner->pairs[i];
+            if (cci_pair_is_useful(pair) && cci_circle_allowed(search, pair->circle, pair->circle2))
+                search_pair(search, pair, &costs);
+        }
     }
 }

@@ -5,27 +5,27 @@
  */
 #include "plan/search.h"
 
-/* Whether there is a dial that the request allows, and it is exact or not as asked. */
-static bool dial_serves(const struct cci_search *search, bool exact)
+/* Whether there is a dial that the request allows. */
+static bool dial_serves(const struct cci_search *search)
 {
     if (!cc_head_has_dial(search->head))
         return false;
     uint64_t parts = cci_dial_parts(search->head, search->request);
-    return cci_circle_allowed(search, (unsigned)parts, (unsigned)parts) &&
-           cci_is_exact(search, parts, search->planner->worm_p, search->planner->worm_q) == exact;
+    return cci_circle_allowed(search, (unsigned)parts, (unsigned)parts);
 }
 
 void cci_find_dial(struct cci_search *search)
 {
-    if (!dial_serves(search, true))
+    if (!dial_serves(search))
         return;
-    cci_dial_candidate(search);
-    cci_offer_exact(search);
+    const struct cc_plan *plan = cci_dial_candidate(search);
+    if (cci_is_exact(search, plan->unit, search->ratio_p, search->ratio_q))
+        cci_offer_exact(search);
 }
 
 void cci_find_nearest_reading(struct cci_search *search)
 {
-    if (!dial_serves(search, false))
+    if (!dial_serves(search))
         return;
     cci_dial_candidate(search);
     cci_offer_rounded(search);

@@ -634,6 +634,8 @@ static void rounded_in_fractions(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
 
+    if (cci_is_exact(search, plan->unit, search->ratio_p, search->ratio_q))
+        return;
     cci_set_fractions(search);
     if (cci_is_outdone(search))
         return;

@@ -25,8 +25,12 @@ void cci_find_plain(struct cci_search *search)
     struct cc_planner *planner = search->planner;
 
     search->answer.searched.circles = planner->spot_count;
-    for (size_t i = 0; i < planner->spot_count; i++)
-        plain_on(search, &planner->spots[i]);
+    for (size_t s = 0; s < planner->side_count; s++) {
+        const struct cci_side *side = &planner->sides[s];
+        bool can = cci_side_can_be_exact(search, side);
+        for (size_t i = side->first_spot; i < side->end_spot && can; i++)
+            plain_on(search, &planner->spots[i]);
+    }
     for (size_t i = 0; i < planner->fine_count; i++)    /* a detent is for what the holes alone do not serve */
         if (!cci_is_exact(search, planner->fine[i].circle / planner->fine[i].parts, planner->worm_p, planner->worm_q))
             plain_on(search, &planner->fine[i]);

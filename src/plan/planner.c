@@ -37,6 +37,12 @@ static const struct row {
 #define ROWS (sizeof rows / sizeof rows[0])
 #define MOST_DIGITS 46      /* of a count that is said in full */
 
+/*
+ * The order in which they are searched: roundings before the blocks of a nearly exact setting, whose number their effort
+ * and error bound. Which plan comes first does not depend on it.
+ */
+static const unsigned char searched[] = { 0, 1, 2, 3, 4, 5, 8, 7, 9, 10, 6 };
+
 /* ---- the request in the search's terms ---- */
 
 /* out = the largest rational of which a and b are whole multiples: gcd of numerators over lcm of denominators. */
@@ -333,7 +339,8 @@ static enum cc_status run_search(struct cci_search *search)
     const struct cc_request *r = search->request;
 
     if (!search->too_many) {
-        for (size_t row = 0; row < ROWS && search->status == CC_OK; row++) {
+        for (size_t i = 0; i < ROWS && search->status == CC_OK; i++) {
+            size_t row = searched[i];
             if ((r->methods & search->planner->serving & (1U << rows[row].method)) == 0)
                 continue;
             if (search->keep == CCI_KEEP_FIRST && cci_is_settled(search))

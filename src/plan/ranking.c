@@ -12,6 +12,7 @@
 #include "plan/search.h"
 
 #define MOST (UINT64_C(1) << 61)
+#define MOST_ODD 17     /* looked for no further */
 
 void cci_prepare_ranking(struct cci_search *search)
 {
@@ -25,6 +26,9 @@ void cci_prepare_ranking(struct cci_search *search)
         return;
     search->tolerance_p = cc_get_u64(mpq_numref(search->tolerance));
     search->tolerance_q = cc_get_u64(mpq_denref(search->tolerance));
+    search->odd = 3;
+    while (search->odd < MOST_ODD && search->divisions % search->odd != 0)
+        search->odd += 2;
 }
 
 /* off/of against the error of the best so far. */
@@ -42,8 +46,29 @@ bool cci_is_hopeless(const struct cci_search *search, bool holds, uint64_t effor
     if (!best->plan.within)
         return compare_error(best, off, of) > 0;
     if (best->plan.exact || best->plan.holds != holds)
-        return best->plan.holds >= holds;
-    return effort > best->plan.effort || (effort == best->plan.effort && compare_error(best, off, of) > 0);
+        return best->plan.holds >= holds || !cci_is_within(search, off, of);
+    return effort > best->plan.effort || !cci_is_within(search, off, of) ||
+           (effort == best->plan.effort && compare_error(best, off, of) > 0);
+}
+
+uint64_t cci_least_unit(const struct cci_search *search, uint64_t effort)
+{
+    const struct cc_planner *planner = search->planner;
+    const struct cci_ranked *best = &search->best;
+    bool holds = search->holds[CC_INDEX_WORM];
+    uint64_t off = best->off, of = best->of;
+
+    /* Only where R is whole do N divisions meet every rest, and b below divides N. */
+    if (!search->in_words || search->block != 1 || planner->worm_q > 1 || !best->any)
+        return 0;
+    if (best->plan.within && cci_is_hopeless(search, holds, effort, 0, 1))
+        return UINT64_MAX;
+    if (best->plan.within && (effort != best->plan.effort || best->plan.holds != holds)) {
+        off = search->tolerance_p;
+        of = search->tolerance_q;
+    }
+    /* floor(b/2)/b / (unit P) <= off/of, and b even or at least odd: unit P >= of floor(odd/2) / (off odd) */
+    return off > MOST / MOST_ODD ? 0 : cci_floor_of(of, off * search->odd, search->odd / 2) / planner->worm_p;
 }
 
 bool cci_is_within(const struct cci_search *search, uint64_t off, uint64_t of)
@@ -112,15 +137,15 @@ static bool rank_constant(struct cci_search *search, enum cci_kind kind)
 }
 
 /*
- * Each position rounded, a division being a/b units in lowest terms: floor(b/2)/b of a unit at worst, at least a third.
+ * Each position rounded, a division being a/b units in lowest terms: floor(b/2)/b of a unit at worst.
  * Whether each has a hole of its own is seen first. By blocks it is left to fractions.
  */
 static bool rank_rounded(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
-    uint64_t n = search->divisions, p = search->ratio_p, q = search->ratio_q, up = plan->unit * p, nq, least;
+    uint64_t n = search->divisions, p = search->ratio_p, q = search->ratio_q, up = plan->unit * p, nq;
 
-    if (plan->block != 1 || n > MOST / q || q > MOST / 3 || up > MOST / 3)
+    if (plan->block != 1 || n > MOST / q)
         return false;
     nq = n * q;
     if (up < nq)
@@ -130,12 +155,13 @@ static bool rank_rounded(struct cci_search *search)
     search->turns = cci_wide_add(cci_wide_product(n - larger, move / plan->unit),
                                  cci_wide_product(larger, (move + 1) / plan->unit));
     cci_plan_effort(plan, search, search->turns);
-    least = 3 * up;
-    if (cci_is_hopeless(search, plan->holds, plan->effort, q, least))
-        return true;
     uint64_t b = nq / cci_gcd(up, nq);
-    if (b > n + 1 || b > MOST / up || plan->unit > MOST / n / 4)
+    if (b == 1)
+        return true;
+    if (b > n + 1 || b > MOST / up || q > MOST / b || plan->unit > MOST / n / 4)
         return false;
+    if (cci_is_hopeless(search, plan->holds, plan->effort, b / 2 * q, b * up))
+        return true;
     plan->move = (int64_t)move;
     plan->larger = larger;
     plan->constant = false;

@@ -146,6 +146,24 @@ uint64_t cci_first_near(uint64_t a, uint64_t m, uint64_t most, uint64_t from, ui
     return x == CCI_NO_HIT ? CCI_NO_HIT : from + x;
 }
 
+/*
+ * The first that comes so near is nearer than all before it, and so the denominator of a convergent of a/m (A. Khinchin,
+ * Continued Fractions, theorem 16): Euclid's algorithm passes them all. From 0 on, all are a multiple of the last rest from it.
+ */
+uint64_t cci_first_close(uint64_t a, uint64_t m, uint64_t most, uint64_t last)
+{
+    uint64_t before = m, rest = a, x_before = 0, x = 1;
+
+    while (rest > most && x <= last) {
+        uint64_t times = before / rest, next = before - times * rest, x_next = x_before + times * x;
+        before = rest;
+        rest = next;
+        x_before = x;
+        x = x_next;     /* at most m */
+    }
+    return rest == 0 || x > last ? CCI_NO_HIT : x;
+}
+
 uint64_t cci_floor_of(uint64_t p, uint64_t q, uint64_t factor)
 {
     cci_u128 product = cci_wide_product(p, factor);

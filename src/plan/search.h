@@ -39,6 +39,13 @@ struct cci_spot {
     unsigned parts;         /* of a hole space, that circle counts: 1, or those of a detent */
 };
 
+/* One side of a plate: where its circles and pairs, the crank pin here, stand in the planner's lists. */
+struct cci_side {
+    size_t first_spot, end_spot, first_pair, end_pair;
+    uint64_t all;           /* a multiple of all their units, all P below 2^61; 0 where there is none so small */
+    uint64_t finest;        /* the largest unit of its pairs, 0 without any */
+};
+
 /* One signed ratio of the head's change gears, and the best train for it. Small, since 64 gears make 8 million. */
 struct cci_gearing {
     uint64_t q;             /* R - e = p/q in lowest terms; p > 0 stands in the planner's gearing_p */
@@ -66,6 +73,8 @@ struct cc_planner {
     size_t fine_count;
     struct cci_pair *pairs;
     size_t pair_count;
+    struct cci_side *sides;
+    size_t side_count;
     bool gearings_built;
     struct cci_gearing *gearings;       /* R - e ascending, no value twice */
     uint64_t *gearing_p;                /* p of each gearing, close together for the sieve */
@@ -143,6 +152,7 @@ struct cci_search {
     const struct cci_pair *pair;    /* its two circles; NULL for one */
     bool in_words;          /* candidates are ranked in words of 64 bits: divisions of a circle from the zero hole */
     uint64_t tolerance_p, tolerance_q;      /* where in_words */
+    uint64_t odd;           /* where in_words: no odd number above 1 that divides N is smaller */
     cci_u128 turns;         /* whole crank turns of its movements, all together; before its figures: no more than these */
     struct cc_answer answer;
     enum cc_status status;
@@ -214,6 +224,9 @@ uint64_t cci_first_hit(uint64_t a, uint64_t m, uint64_t low, uint64_t high, uint
  */
 uint64_t cci_first_near(uint64_t a, uint64_t m, uint64_t most, uint64_t from, uint64_t last);
 
+/* The smallest x >= 1 with (a * x) mod m from 1 to most from 0 on either side, a < m < 2^62; CCI_NO_HIT where that is beyond last. */
+uint64_t cci_first_close(uint64_t a, uint64_t m, uint64_t most, uint64_t last);
+
 /* floor(p factor / q), and UINT64_MAX where that is 2^61 or more; p, factor < 2^62, q >= 1. */
 uint64_t cci_floor_of(uint64_t p, uint64_t q, uint64_t factor);
 
@@ -273,14 +286,20 @@ uint64_t cci_dial_parts(const struct cc_head *head, const struct cc_request *req
 /* One circle and gearing g of the planner. */
 struct cc_plan *cci_geared_candidate(struct cci_search *search, const struct cci_spot *spot, size_t g);
 
-/* The least effort of any train on a circle, movements of so many whole crank turns in all: a simple one with one idler. */
+/* The effort of the candidate in hand, a part that goes back left out, its movements of so many whole crank turns in all. */
+uint64_t cci_least_effort(struct cci_search *search, cci_u128 turns);
+
+/* The least effort of any train on a circle: a simple one with one idler. */
 uint64_t cci_geared_effort(struct cci_search *search, const struct cci_spot *spot, cci_u128 turns);
 
 /* Its fractions, as far as they follow from the setting alone; the others are 0. Before figures.c works on them. */
 void cci_set_fractions(struct cci_search *search);
 
 /* Whether two circles reach more together than one of them alone. */
-bool cci_pair_is_useful(const struct cci_pair *pair);
+static inline bool cci_pair_is_useful(const struct cci_pair *pair)
+{
+    return pair->lcm != pair->circle && pair->lcm != pair->circle2;
+}
 
 /*
  * Whether a setting of unit and ratio p/q meets the request exactly, with the request's block.
@@ -293,6 +312,9 @@ bool cci_is_exact(const struct cci_search *search, uint64_t unit, uint64_t p, ui
  * where it does not serve, or a block was asked for.
  */
 uint64_t cci_exact_block(const struct cci_search *search, uint64_t unit, uint64_t p, uint64_t q);
+
+/* False where no circle and no pair of a side is exact, by blocks neither: asked before each of them is. */
+bool cci_side_can_be_exact(const struct cci_search *search, const struct cci_side *side);
 
 /* Whether the plate of the candidate in hand is on, what the head holds by it, and no part that goes back yet. */
 void cci_set_standing(struct cci_search *search);
@@ -321,7 +343,7 @@ void cci_offer_exact(struct cci_search *search);
 /* The same for a constant movement of scratch.move units that is not exact. */
 void cci_offer_constant(struct cci_search *search);
 
-/* The same for rounding each position; nothing is offered where the divisions are not kept apart. */
+/* The same for rounding each position; nothing is offered where the divisions are not kept apart, or it would be exact. */
 void cci_offer_rounded(struct cci_search *search);
 
 /* ---- ranking in words (ranking.c) ---- */
@@ -340,6 +362,9 @@ bool cci_rank(struct cci_search *search, enum cci_kind kind);
  * in cc_plan.
  */
 bool cci_is_hopeless(const struct cci_search *search, bool holds, uint64_t effort, uint64_t off, uint64_t of);
+
+/* The same of roundings through the worm, whatever their error turns out to be: of any to a unit that is less, in parts of a turn. */
+uint64_t cci_least_unit(const struct cci_search *search, uint64_t effort);
 
 /* Whether off/of revolutions are within the tolerance. */
 bool cci_is_within(const struct cci_search *search, uint64_t off, uint64_t of);

@@ -84,23 +84,64 @@ static bool add_fine(struct cc_planner *planner, size_t plate, unsigned side, un
     return true;
 }
 
+/* The least common multiple of all and the counts, or 0 where all is 0 or that is beyond most. */
+static uint64_t with_multiples(uint64_t all, const struct cc_counts *c, uint64_t most)
+{
+    for (size_t i = 0; i < c->n && all > 0; i++) {
+        uint64_t times = c->at[i] / cci_gcd(all, c->at[i]);
+        all = all > most / times ? 0 : all * times;
+    }
+    return all;
+}
+
+/* A side of which all circles and pairs have been listed. */
+static struct cci_side whole_side(const struct cc_planner *planner, const struct cci_side *begun, const struct cc_counts *front,
+                                  const struct cc_counts *back)
+{
+    uint64_t most = ((UINT64_C(1) << 61) - 1) / planner->worm_p;
+    struct cci_side side = *begun;
+
+    side.end_spot = planner->spot_count;
+    side.end_pair = planner->pair_count;
+    side.all = with_multiples(1, front, most);
+    if (planner->head->plate_pin == CC_PIN_OTHER)
+        side.all = with_multiples(side.all, back, most);
+    for (size_t i = side.first_pair; i < side.end_pair; i++)
+        if (planner->pairs[i].lcm > side.finest)
+            side.finest = planner->pairs[i].lcm;
+    return side;
+}
+
+static bool list_side(struct cc_planner *planner, size_t plate, unsigned s)
+{
+    const struct cc_head *head = planner->head;
+    const struct cc_counts *side = head->plates[plate].side;
+    struct cci_side now = { .first_spot = planner->spot_count, .first_pair = planner->pair_count };
+    bool good = true;
+
+    for (size_t i = 0; i < side[s].n && good; i++)
+        if (cc_pin_reaches(&head->crank_pin_circles, side[s].at[i]))
+            good = add_spot(planner, plate, s + 1, side[s].at[i]) && add_fine(planner, plate, s + 1, side[s].at[i]);
+    if (good && head->plate_pin == CC_PIN_SAME)
+        good = add_pairs_same(planner, plate, s + 1, &side[s]);
+    if (good && head->plate_pin == CC_PIN_OTHER)
+        good = add_pairs_other(planner, plate, s + 1, &side[s], &side[1 - s]);
+    if (planner->spot_count > now.first_spot)       /* and no pair without a circle for the crank pin */
+        planner->sides[planner->side_count++] = whole_side(planner, &now, &side[s], &side[1 - s]);
+    return good;
+}
+
 static bool list_settings(struct cc_planner *planner)
 {
     const struct cc_head *head = planner->head;
     bool good = true;
 
-    for (size_t p = 0; p < head->plate_count && good; p++) {
-        const struct cc_counts *side = head->plates[p].side;
-        for (unsigned s = 0; s < CC_MAX_SIDES && good; s++) {
-            for (size_t i = 0; i < side[s].n && good; i++)
-                if (cc_pin_reaches(&head->crank_pin_circles, side[s].at[i]))
-                    good = add_spot(planner, p, s + 1, side[s].at[i]) && add_fine(planner, p, s + 1, side[s].at[i]);
-            if (good && head->plate_pin == CC_PIN_SAME)
-                good = add_pairs_same(planner, p, s + 1, &side[s]);
-            if (good && head->plate_pin == CC_PIN_OTHER)
-                good = add_pairs_other(planner, p, s + 1, &side[s], &side[1 - s]);
-        }
-    }
+    planner->sides = malloc((head->plate_count * CC_MAX_SIDES + 1) * sizeof *planner->sides);
+    if (planner->sides == NULL)
+        return false;
+    for (size_t p = 0; p < head->plate_count && good; p++)
+        for (unsigned s = 0; s < CC_MAX_SIDES && good; s++)
+            good = list_side(planner, p, s);
     return good;
 }
 
@@ -192,6 +233,7 @@ void cc_planner_free(struct cc_planner *planner)
     free(planner->sieved);
     free(planner->gearing_p);
     free(planner->gearings);
+    free(planner->sides);
     free(planner->pairs);
     free(planner->fine);
     free(planner->spots);
