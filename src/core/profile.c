@@ -7,6 +7,7 @@
  * calls the handler right after it has read the key's line, so the reader's line is the key's.
  */
 #include <ini.h>
+#include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -26,6 +27,7 @@
 #define MAX_TEXT 160        /* bytes in a title, nose or taper: its line stays below MAX_LINE */
 #define MAX_PLATE_NAME 40   /* likewise */
 #define MAX_ENGRAVED 40     /* what is engraved at a circle */
+#define MOST_KEYS 64        /* of all sections */
 
 enum section { NO_SECTION, HEAD, DIRECT, PLATE, DIAL, RIM, GEARS, BRACKET, ACCURACY };
 
@@ -45,14 +47,12 @@ struct reading {
     unsigned long line;             /* number of the line read last */
     struct cc_head head;
     enum section section;
-    bool seen_section[ACCURACY + 1];
+    unsigned long section_line[ACCURACY + 1];       /* where each begins; 0: not there, as of keys */
+    unsigned long key_line[MOST_KEYS], plate_line[CC_MAX_PLATES], bracket_line;
     uint64_t seen_keys;             /* of the section, a bit for each row of keys[] */
     const struct key *last_key;     /* of the section; NULL before the first */
     bool goes_on;                   /* the line read last goes on with last_key's list */
     bool waiting;                   /* for the handler: the line read last must hold a key */
-    unsigned long plate_line[CC_MAX_PLATES];
-    unsigned long mounted_line, vernier_line, names_line, plate_pin_line, crank_pin_line, bracket_line;
-    unsigned long dial_line, rim_line, numbered_line;
     char **name;                    /* of the direct plate's circles, until they are known to be as many */
     size_t names;
     char mounted[MAX_LINE + 1];     /* looked up when all plates are known */
@@ -118,36 +118,38 @@ static enum cc_status read_word(unsigned *out, const char *value, const char *co
     return cc_fail(err, CC_EDOM, "'%.60s' is not known: write %s", value, list);
 }
 
-/* What may be counted: the limits, and the words for a refusal. */
+/* What may be counted: the limits, and the words for a refusal; and how many of them a list has at the most. */
 struct counted {
     unsigned least, most;
     const char *one;    /* "circle" */
     const char *rule;   /* "a hole circle has 2 to 10000 holes" */
+    size_t many;
+    bool twice;         /* the same count may stand in a list again */
 };
 
 static const struct counted circle = {
     CC_MIN_CIRCLE, CC_MAX_CIRCLE, "circle",
-    "a hole circle has " DIGITS_OF(CC_MIN_CIRCLE) " to " DIGITS_OF(CC_MAX_CIRCLE) " holes"
+    "a hole circle has " DIGITS_OF(CC_MIN_CIRCLE) " to " DIGITS_OF(CC_MAX_CIRCLE) " holes", CC_MAX_CIRCLES, false
 };
 static const struct counted gear = {
     CC_MIN_TEETH, CC_MAX_TEETH, "gear",
-    "a change gear has " DIGITS_OF(CC_MIN_TEETH) " to " DIGITS_OF(CC_MAX_TEETH) " teeth"
+    "a change gear has " DIGITS_OF(CC_MIN_TEETH) " to " DIGITS_OF(CC_MAX_TEETH) " teeth", CC_MAX_GEARS, true
 };
 static const struct counted pins = {
-    1, CC_MAX_VERNIER, "pins", "a fixture has 1 to " DIGITS_OF(CC_MAX_VERNIER) " pins"
+    1, CC_MAX_VERNIER, "pins", "a fixture has 1 to " DIGITS_OF(CC_MAX_VERNIER) " pins", CC_MAX_CIRCLES, true
 };
 static const struct counted teeth_sum = {
-    1, 2 * CC_MAX_TEETH, "sum", "two gears have 1 to 20000 teeth together"
+    1, 2 * CC_MAX_TEETH, "sum", "two gears have 1 to 20000 teeth together", 1, false
 };
 
 static const struct counted detent = {
-    2, CC_MAX_VERNIER, "parts", "a detent shifts the pin by 2 to " DIGITS_OF(CC_MAX_VERNIER) " parts of a hole space"
+    2, CC_MAX_VERNIER, "parts", "a detent shifts the pin by 2 to " DIGITS_OF(CC_MAX_VERNIER) " parts of a hole space", 1, false
 };
 static const struct counted lines = {
-    2, CC_MAX_LINES, "lines", "a scale has 2 to " DIGITS_OF(CC_MAX_LINES) " lines in one turn"
+    2, CC_MAX_LINES, "lines", "a scale has 2 to " DIGITS_OF(CC_MAX_LINES) " lines in one turn", 1, false
 };
 static const struct counted parts = {
-    1, CC_MAX_VERNIER, "vernier", "a vernier reads a space to 1 to " DIGITS_OF(CC_MAX_VERNIER) " parts"
+    1, CC_MAX_VERNIER, "vernier", "a vernier reads a space to 1 to " DIGITS_OF(CC_MAX_VERNIER) " parts", 1, false
 };
 
 _Static_assert(2 * CC_MAX_TEETH == 20000, "teeth_sum's rule states the limit");
@@ -190,9 +192,7 @@ static enum cc_status append(struct cc_counts *counts, unsigned n, struct cc_err
 }
 
 /* Append the counts of a value, divided by blanks or commas, to those already there. */
-static enum cc_status read_counts(struct cc_counts *counts, const char *value,
-                                  const struct counted *kind, size_t most, bool twice,
-                                  struct cc_error *err)
+static enum cc_status read_counts(struct cc_counts *counts, const char *value, const struct counted *kind, struct cc_error *err)
 {
     enum cc_status s = CC_OK;
     unsigned n = 0;
@@ -200,10 +200,10 @@ static enum cc_status read_counts(struct cc_counts *counts, const char *value,
     for (const char *p = value + strspn(value, " ,"); s == CC_OK && *p != '\0'; ) {
         size_t length = strcspn(p, " ,");
         s = read_count(&n, p, length, kind, err);
-        if (s == CC_OK && !twice && holds(counts, n))
+        if (s == CC_OK && !kind->twice && holds(counts, n))
             s = cc_fail(err, CC_EDOM, "%s %u stands twice: name it once", kind->one, n);
-        if (s == CC_OK && counts->n >= most)
-            s = cc_fail(err, CC_ELIMIT, "more than %zu %ss: that is the limit", most, kind->one);
+        if (s == CC_OK && counts->n >= kind->many)
+            s = cc_fail(err, CC_ELIMIT, "more than %zu %ss: that is the limit", kind->many, kind->one);
         if (s == CC_OK)
             s = append(counts, n, err);
         p += length;
@@ -243,19 +243,34 @@ static enum cc_status read_two_angles(mpq_t low, mpq_t high, const char *value, 
 
 typedef enum cc_status set_key(struct reading *r, const char *value, struct cc_error *err);
 
-static enum cc_status set_title(struct reading *r, const char *value, struct cc_error *err)
+struct key {
+    enum section section;
+    const char *name;
+    set_key *set;
+    bool list;              /* may go on in further lines */
+    size_t at, stated;      /* in struct reading: what the key sets, and what says that it is set, where set asks for them; or the side */
+    const struct counted *counted;
+};
+
+/* What the key at hand sets. */
+static void *place(struct reading *r)
 {
-    return read_text(&r->head.title, value, err);
+    return (char *)r + r->last_key->at;
 }
 
-static enum cc_status set_nose(struct reading *r, const char *value, struct cc_error *err)
+static enum cc_status set_text(struct reading *r, const char *value, struct cc_error *err)
 {
-    return read_text(&r->head.nose, value, err);
+    return read_text(place(r), value, err);
 }
 
-static enum cc_status set_taper(struct reading *r, const char *value, struct cc_error *err)
+static enum cc_status set_count(struct reading *r, const char *value, struct cc_error *err)
 {
-    return read_text(&r->head.taper, value, err);
+    return read_count(place(r), value, strlen(value), r->last_key->counted, err);
+}
+
+static enum cc_status set_counts(struct reading *r, const char *value, struct cc_error *err)
+{
+    return read_counts(place(r), value, r->last_key->counted, err);
 }
 
 static enum cc_status set_worm(struct reading *r, const char *value, struct cc_error *err)
@@ -280,7 +295,6 @@ static enum cc_status set_mounted(struct reading *r, const char *value, struct c
 {
     (void)err;
     snprintf(r->mounted, sizeof r->mounted, "%s", value);
-    r->mounted_line = r->line;
     return CC_OK;
 }
 
@@ -331,29 +345,6 @@ static enum cc_status set_plate_pin(struct reading *r, const char *value, struct
     return s;
 }
 
-static enum cc_status set_plate_pin_circles(struct reading *r, const char *value, struct cc_error *err)
-{
-    r->plate_pin_line = r->line;
-    return read_counts(&r->head.plate_pin_circles, value, &circle, CC_MAX_CIRCLES, false, err);
-}
-
-static enum cc_status set_crank_pin_circles(struct reading *r, const char *value, struct cc_error *err)
-{
-    r->crank_pin_line = r->line;
-    return read_counts(&r->head.crank_pin_circles, value, &circle, CC_MAX_CIRCLES, false, err);
-}
-
-static enum cc_status set_holes(struct reading *r, const char *value, struct cc_error *err)
-{
-    return read_counts(&r->head.direct, value, &circle, CC_MAX_CIRCLES, false, err);
-}
-
-static enum cc_status set_vernier(struct reading *r, const char *value, struct cc_error *err)
-{
-    r->vernier_line = r->line;
-    return read_counts(&r->head.vernier, value, &pins, CC_MAX_CIRCLES, true, err);
-}
-
 static enum cc_status add_name(struct reading *r, const char *name, size_t length, struct cc_error *err)
 {
     if (length > MAX_ENGRAVED)
@@ -374,7 +365,6 @@ static enum cc_status set_names(struct reading *r, const char *value, struct cc_
 {
     enum cc_status s = CC_OK;
 
-    r->names_line = r->line;
     if (strlen(value) > MAX_TEXT)
         return cc_fail(err, CC_ELIMIT, "names of %zu bytes are too long: at most %d together", strlen(value), MAX_TEXT);
     for (const char *p = value + strspn(value, " ,"); s == CC_OK && *p != '\0'; p += strspn(p, " ,")) {
@@ -385,26 +375,10 @@ static enum cc_status set_names(struct reading *r, const char *value, struct cc_
     return s;
 }
 
-static enum cc_status set_side(struct reading *r, size_t side, const char *value,
-                               struct cc_error *err)
+static enum cc_status set_side(struct reading *r, const char *value, struct cc_error *err)
 {
     struct cc_plate *plate = &r->head.plates[r->head.plate_count - 1];
-    return read_counts(&plate->side[side], value, &circle, CC_MAX_CIRCLES, false, err);
-}
-
-static enum cc_status set_side1(struct reading *r, const char *value, struct cc_error *err)
-{
-    return set_side(r, 0, value, err);
-}
-
-static enum cc_status set_side2(struct reading *r, const char *value, struct cc_error *err)
-{
-    return set_side(r, 1, value, err);
-}
-
-static enum cc_status set_teeth(struct reading *r, const char *value, struct cc_error *err)
-{
-    return read_counts(&r->head.gears, value, &gear, CC_MAX_GEARS, true, err);
+    return read_counts(&plate->side[r->last_key->at], value, &circle, err);
 }
 
 static enum cc_status set_reversed(struct reading *r, const char *value, struct cc_error *err)
@@ -417,10 +391,9 @@ static enum cc_status set_reversed(struct reading *r, const char *value, struct 
     return s;
 }
 
-static enum cc_status set_sum(struct reading *r, unsigned *sum, const char *value,
-                              struct cc_error *err)
+static enum cc_status set_sum(struct reading *r, const char *value, struct cc_error *err)
 {
-    enum cc_status s = read_count(sum, value, strlen(value), &teeth_sum, err);
+    enum cc_status s = set_count(r, value, err);
 
     if (s == CC_OK && r->head.most_sum > 0 && r->head.least_sum > r->head.most_sum)
         s = cc_fail(err, CC_EDOM, "least-sum %u is over most-sum %u: no two gears would mesh",
@@ -428,36 +401,11 @@ static enum cc_status set_sum(struct reading *r, unsigned *sum, const char *valu
     return s;
 }
 
-static enum cc_status set_least_sum(struct reading *r, const char *value, struct cc_error *err)
-{
-    return set_sum(r, &r->head.least_sum, value, err);
-}
-
-static enum cc_status set_most_sum(struct reading *r, const char *value, struct cc_error *err)
-{
-    return set_sum(r, &r->head.most_sum, value, err);
-}
-
 static enum cc_status set_bracket(struct reading *r, const char *value, struct cc_error *err);
-
-static enum cc_status set_one_count(unsigned *out, const char *value, const struct counted *kind, struct cc_error *err)
-{
-    return read_count(out, value, strlen(value), kind, err);
-}
 
 static enum cc_status set_detent(struct reading *r, const char *value, struct cc_error *err)
 {
-    return set_one_count(&r->head.plates[r->head.plate_count - 1].detent, value, &detent, err);
-}
-
-static enum cc_status set_dial_lines(struct reading *r, const char *value, struct cc_error *err)
-{
-    return set_one_count(&r->head.dial.lines, value, &lines, err);
-}
-
-static enum cc_status set_dial_vernier(struct reading *r, const char *value, struct cc_error *err)
-{
-    return set_one_count(&r->head.dial.vernier, value, &parts, err);
+    return read_count(&r->head.plates[r->head.plate_count - 1].detent, value, strlen(value), &detent, err);
 }
 
 static enum cc_status set_numbered(struct reading *r, const char *value, struct cc_error *err)
@@ -467,7 +415,6 @@ static enum cc_status set_numbered(struct reading *r, const char *value, struct 
     enum cc_status s = read_word(&word, value, words, 2, err);
 
     r->head.dial.numbered = word == 0 ? CC_NUMBERED_ANGLE : CC_NUMBERED_LINES;
-    r->numbered_line = r->line;
     return s;
 }
 
@@ -481,122 +428,88 @@ static enum cc_status set_zero(struct reading *r, const char *value, struct cc_e
     return s;
 }
 
-static enum cc_status read_way(enum cc_way *way, const char *value, struct cc_error *err)
+static enum cc_status set_way(struct reading *r, const char *value, struct cc_error *err)
 {
     static const char *const words[] = { "clockwise", "counter" };
     unsigned word = 0;
     enum cc_status s = read_word(&word, value, words, 2, err);
 
-    *way = word == 0 ? CC_CLOCKWISE : CC_COUNTER;
+    *(enum cc_way *)place(r) = word == 0 ? CC_CLOCKWISE : CC_COUNTER;
     return s;
 }
 
-static enum cc_status set_dial_rises(struct reading *r, const char *value, struct cc_error *err)
+static enum cc_status set_accuracy(struct reading *r, const char *value, struct cc_error *err)
 {
-    return read_way(&r->head.dial.rises, value, err);
-}
-
-static enum cc_status set_rim_lines(struct reading *r, const char *value, struct cc_error *err)
-{
-    return set_one_count(&r->head.rim.lines, value, &lines, err);
-}
-
-static enum cc_status set_rim_vernier(struct reading *r, const char *value, struct cc_error *err)
-{
-    return set_one_count(&r->head.rim.vernier, value, &parts, err);
-}
-
-static enum cc_status set_rim_rises(struct reading *r, const char *value, struct cc_error *err)
-{
-    return read_way(&r->head.rim.rises, value, err);
-}
-
-static enum cc_status set_accuracy(mpq_t out, bool *given, const char *value, struct cc_error *err)
-{
+    mpq_ptr out = place(r);
     enum cc_status s = read_angle(out, value, err);
 
     if (s == CC_OK && (mpq_sgn(out) < 0 || mpq_cmp_ui(out, 1, 1) >= 0))
         s = cc_fail(err, CC_EDOM, "'%.60s' is out of range: write what the head holds, as in 1'",
                     value);
-    *given = s == CC_OK;
+    *(bool *)((char *)r + r->last_key->stated) = s == CC_OK;
     return s;
 }
 
-static enum cc_status set_worm_accuracy(struct reading *r, const char *value, struct cc_error *err)
-{
-    return set_accuracy(r->head.worm_accuracy, &r->head.has_worm_accuracy, value, err);
-}
+#define AT(member) false, offsetof(struct reading, member), 0, NULL
+#define STATED_AT(member, stated) false, offsetof(struct reading, member), offsetof(struct reading, stated), NULL
+#define COUNT_AT(member, counted) false, offsetof(struct reading, member), 0, &counted
+#define LIST_AT(member, counted) true, offsetof(struct reading, member), 0, &counted
+#define BY_ITSELF false, 0, 0, NULL     /* set knows its place */
 
-static enum cc_status set_direct_accuracy(struct reading *r, const char *value,
-                                          struct cc_error *err)
-{
-    return set_accuracy(r->head.direct_accuracy, &r->head.has_direct_accuracy, value, err);
-}
-
-static enum cc_status set_dial_accuracy(struct reading *r, const char *value, struct cc_error *err)
-{
-    return set_accuracy(r->head.dial_accuracy, &r->head.has_dial_accuracy, value, err);
-}
-
-static const struct key {
-    enum section section;
-    const char *name;
-    set_key *set;
-    bool list;      /* may go on in further lines */
-} keys[] = {
-    { HEAD, "title", set_title, false },
-    { HEAD, "worm", set_worm, false },
-    { HEAD, "mounted", set_mounted, false },
-    { HEAD, "tilt", set_tilt, false },
-    { HEAD, "tilt_zero", set_tilt_zero, false },
-    { HEAD, "spindle", set_spindle, false },
-    { HEAD, "plate_pin", set_plate_pin, false },
-    { HEAD, "plate_pin_circles", set_plate_pin_circles, true },
-    { HEAD, "crank_pin_circles", set_crank_pin_circles, true },
-    { HEAD, "nose", set_nose, false },
-    { HEAD, "taper", set_taper, false },
-    { DIRECT, "holes", set_holes, true },
-    { DIRECT, "vernier", set_vernier, true },
-    { DIRECT, "names", set_names, false },
-    { PLATE, "side 1", set_side1, true },
-    { PLATE, "side 2", set_side2, true },
-    { PLATE, "detent", set_detent, false },
-    { DIAL, "lines", set_dial_lines, false },
-    { DIAL, "vernier", set_dial_vernier, false },
-    { DIAL, "numbered", set_numbered, false },
-    { DIAL, "zero", set_zero, false },
-    { DIAL, "rises", set_dial_rises, false },
-    { RIM, "lines", set_rim_lines, false },
-    { RIM, "vernier", set_rim_vernier, false },
-    { RIM, "rises", set_rim_rises, false },
-    { GEARS, "teeth", set_teeth, true },
-    { GEARS, "reversed", set_reversed, false },
-    { GEARS, "least-sum", set_least_sum, false },
-    { GEARS, "most-sum", set_most_sum, false },
-    { BRACKET, "module", set_bracket, false },
-    { BRACKET, "dp", set_bracket, false },
-    { BRACKET, "centres", set_bracket, false },
-    { BRACKET, "lead_centres", set_bracket, false },
-    { BRACKET, "lead_drop", set_bracket, false },
-    { BRACKET, "lead_offset", set_bracket, false },
-    { BRACKET, "short_centres", set_bracket, false },
-    { BRACKET, "slot", set_bracket, false },
-    { BRACKET, "reach", set_bracket, false },
-    { BRACKET, "studs", set_bracket, false },
-    { BRACKET, "planes", set_bracket, false },
-    { BRACKET, "collar", set_bracket, false },
-    { BRACKET, "clear", set_bracket, false },
-    { BRACKET, "play", set_bracket, false },
-    { BRACKET, "spindle_most", set_bracket, false },
-    { BRACKET, "worm_most", set_bracket, false },
-    { BRACKET, "screw_most", set_bracket, false },
-    { BRACKET, "sleeve_least", set_bracket, false },
-    { ACCURACY, "worm", set_worm_accuracy, false },
-    { ACCURACY, "direct", set_direct_accuracy, false },
-    { ACCURACY, "dial", set_dial_accuracy, false },
+static const struct key keys[] = {
+    { HEAD, "title", set_text, AT(head.title) },
+    { HEAD, "worm", set_worm, BY_ITSELF },
+    { HEAD, "mounted", set_mounted, BY_ITSELF },
+    { HEAD, "tilt", set_tilt, BY_ITSELF },
+    { HEAD, "tilt_zero", set_tilt_zero, BY_ITSELF },
+    { HEAD, "spindle", set_spindle, BY_ITSELF },
+    { HEAD, "plate_pin", set_plate_pin, BY_ITSELF },
+    { HEAD, "plate_pin_circles", set_counts, LIST_AT(head.plate_pin_circles, circle) },
+    { HEAD, "crank_pin_circles", set_counts, LIST_AT(head.crank_pin_circles, circle) },
+    { HEAD, "nose", set_text, AT(head.nose) },
+    { HEAD, "taper", set_text, AT(head.taper) },
+    { DIRECT, "holes", set_counts, LIST_AT(head.direct, circle) },
+    { DIRECT, "vernier", set_counts, LIST_AT(head.vernier, pins) },
+    { DIRECT, "names", set_names, BY_ITSELF },
+    { PLATE, "side 1", set_side, true, 0, 0, NULL },
+    { PLATE, "side 2", set_side, true, 1, 0, NULL },
+    { PLATE, "detent", set_detent, BY_ITSELF },
+    { DIAL, "lines", set_count, COUNT_AT(head.dial.lines, lines) },
+    { DIAL, "vernier", set_count, COUNT_AT(head.dial.vernier, parts) },
+    { DIAL, "numbered", set_numbered, BY_ITSELF },
+    { DIAL, "zero", set_zero, BY_ITSELF },
+    { DIAL, "rises", set_way, AT(head.dial.rises) },
+    { RIM, "lines", set_count, COUNT_AT(head.rim.lines, lines) },
+    { RIM, "vernier", set_count, COUNT_AT(head.rim.vernier, parts) },
+    { RIM, "rises", set_way, AT(head.rim.rises) },
+    { GEARS, "teeth", set_counts, LIST_AT(head.gears, gear) },
+    { GEARS, "reversed", set_reversed, BY_ITSELF },
+    { GEARS, "least-sum", set_sum, COUNT_AT(head.least_sum, teeth_sum) },
+    { GEARS, "most-sum", set_sum, COUNT_AT(head.most_sum, teeth_sum) },
+    { BRACKET, "module", set_bracket, BY_ITSELF },
+    { BRACKET, "dp", set_bracket, BY_ITSELF },
+    { BRACKET, "centres", set_bracket, BY_ITSELF },
+    { BRACKET, "lead_centres", set_bracket, BY_ITSELF },
+    { BRACKET, "lead_drop", set_bracket, BY_ITSELF },
+    { BRACKET, "lead_offset", set_bracket, BY_ITSELF },
+    { BRACKET, "short_centres", set_bracket, BY_ITSELF },
+    { BRACKET, "slot", set_bracket, BY_ITSELF },
+    { BRACKET, "reach", set_bracket, BY_ITSELF },
+    { BRACKET, "studs", set_bracket, BY_ITSELF },
+    { BRACKET, "planes", set_bracket, BY_ITSELF },
+    { BRACKET, "collar", set_bracket, BY_ITSELF },
+    { BRACKET, "clear", set_bracket, BY_ITSELF },
+    { BRACKET, "play", set_bracket, BY_ITSELF },
+    { BRACKET, "spindle_most", set_bracket, BY_ITSELF },
+    { BRACKET, "worm_most", set_bracket, BY_ITSELF },
+    { BRACKET, "screw_most", set_bracket, BY_ITSELF },
+    { BRACKET, "sleeve_least", set_bracket, BY_ITSELF },
+    { ACCURACY, "worm", set_accuracy, STATED_AT(head.worm_accuracy, head.has_worm_accuracy) },
+    { ACCURACY, "direct", set_accuracy, STATED_AT(head.direct_accuracy, head.has_direct_accuracy) },
+    { ACCURACY, "dial", set_accuracy, STATED_AT(head.dial_accuracy, head.has_dial_accuracy) },
 };
 enum { KEY_COUNT = sizeof keys / sizeof keys[0] };
-_Static_assert(KEY_COUNT <= 64, "seen_keys has a bit for each key");
+_Static_assert(KEY_COUNT <= MOST_KEYS, "seen_keys has a bit for each key");
 
 static enum cc_status set_bracket(struct reading *r, const char *value, struct cc_error *err)
 {
@@ -619,11 +532,26 @@ static void unknown_key(struct reading *r, const char *name)
     fail_at(r, r->line, CC_EPARSE, text);
 }
 
-static const struct key *find_key(struct reading *r, const char *name)
+static const struct key *key_of(enum section section, const char *name)
 {
     for (size_t i = 0; i < KEY_COUNT; i++)
-        if (keys[i].section == r->section && strcmp(keys[i].name, name) == 0)
+        if (keys[i].section == section && strcmp(keys[i].name, name) == 0)
             return &keys[i];
+    return NULL;
+}
+
+/* Where a key stands. */
+static unsigned long line_of(const struct reading *r, enum section section, const char *name)
+{
+    return r->key_line[key_of(section, name) - keys];
+}
+
+static const struct key *find_key(struct reading *r, const char *name)
+{
+    const struct key *key = key_of(r->section, name);
+
+    if (key != NULL)
+        return key;
     if (r->section == NO_SECTION)
         fail_at(r, r->line, CC_EPARSE, "a key before the first section: write [head] above it");
     else
@@ -659,6 +587,7 @@ static int on_key(void *user, const char *section, const char *name, const char 
     } else {
         r->seen_keys |= bit;
         r->last_key = key;
+        r->key_line[key - keys] = r->line;
         enum cc_status s = key->set(r, value, &inner);
         if (s != CC_OK)
             fail_key(r, key->name, s, inner.text);
@@ -740,15 +669,11 @@ static void begin_section(struct reading *r, const char *name, size_t length)
         if (strlen(sections[i].name) != length || memcmp(sections[i].name, name, length) != 0)
             continue;
         r->section = sections[i].section;
-        if (r->seen_section[r->section]) {
+        if (r->section_line[r->section] > 0) {
             snprintf(text, sizeof text, "[%s] stands twice: keep one of them", sections[i].name);
             fail_at(r, r->line, CC_EPARSE, text);
         }
-        r->seen_section[r->section] = true;
-        if (r->section == DIAL)
-            r->dial_line = r->line;
-        if (r->section == RIM)
-            r->rim_line = r->line;
+        r->section_line[r->section] = r->line;
         return;
     }
     snprintf(text, sizeof text,
@@ -896,7 +821,7 @@ static void check_plates(struct reading *r)
 }
 
 /* Each circle that a pin is said to reach is on some plate. */
-static void check_reach(struct reading *r, const char *key, unsigned long line, const struct cc_counts *reached)
+static void check_reach(struct reading *r, const char *key, const struct cc_counts *reached)
 {
     char text[100];
 
@@ -908,7 +833,7 @@ static void check_reach(struct reading *r, const char *key, unsigned long line, 
         if (found)
             continue;
         snprintf(text, sizeof text, "%s: no plate has a circle of %u holes: name circles of the plates", key, reached->at[i]);
-        fail_at(r, line, CC_EDOM, text);
+        fail_at(r, line_of(r, HEAD, key), CC_EDOM, text);
     }
 }
 
@@ -917,10 +842,10 @@ static void check_direct(struct reading *r)
     bool plain = true;
 
     if (r->head.vernier.n > 0 && r->head.vernier.n != r->head.direct.n)
-        fail_at(r, r->vernier_line, CC_EDOM,
+        fail_at(r, line_of(r, DIRECT, "vernier"), CC_EDOM,
                 "vernier: the pins belong to circles: write a number for each, as in holes = 36 20 and vernier = 10 5");
     if (r->names > 0 && r->names != r->head.direct.n)
-        fail_at(r, r->names_line, CC_EDOM, "names: write one for each circle of holes, without blanks in it");
+        fail_at(r, line_of(r, DIRECT, "names"), CC_EDOM, "names: write one for each circle of holes, without blanks in it");
     for (size_t i = 0; i < r->head.vernier.n; i++)
         plain = plain && r->head.vernier.at[i] == 1;
     if (plain)
@@ -952,27 +877,27 @@ static void settle_numbers(struct reading *r)
     mpq_init(seconds);
     space_of_dial(seconds, &r->head);
     bool whole = mpz_cmp_ui(mpq_denref(seconds), 1) == 0;
-    if (r->numbered_line == 0 && (!whole || !mpz_divisible_ui_p(mpq_numref(seconds), 60)))
+    if (line_of(r, DIAL, "numbered") == 0 && (!whole || !mpz_divisible_ui_p(mpq_numref(seconds), 60)))
         r->head.dial.numbered = CC_NUMBERED_LINES;
     if (r->head.dial.numbered == CC_NUMBERED_ANGLE && !whole) {
         cc_rational_str(space, sizeof space, seconds);
         snprintf(text, sizeof text, "numbered: a space of this dial is %s seconds of the spindle, no whole number: write numbered = lines, "
                  "or mend lines", space);
-        fail_at(r, r->numbered_line, CC_EDOM, text);
+        fail_at(r, line_of(r, DIAL, "numbered"), CC_EDOM, text);
     }
     mpq_clear(seconds);
 }
 
 static void check_scales(struct reading *r)
 {
-    if (r->dial_line > 0 && r->head.dial.lines == 0)
-        fail_at(r, r->dial_line, CC_EDOM, "[dial] has no lines: write lines = those in one turn of the crank, as in 240");
-    if (r->rim_line > 0 && r->head.rim.lines == 0)
-        fail_at(r, r->rim_line, CC_EDOM, "[rim] has no lines: write lines = those in one turn of the spindle, as in 360");
-    if (r->dial_line > 0 && !r->head.has_worm)
-        fail_at(r, r->dial_line, CC_EDOM, "a dial without a worm: write worm = 90, its ratio, in [head]");
+    if (r->section_line[DIAL] > 0 && r->head.dial.lines == 0)
+        fail_at(r, r->section_line[DIAL], CC_EDOM, "[dial] has no lines: write lines = those in one turn of the crank, as in 240");
+    if (r->section_line[RIM] > 0 && r->head.rim.lines == 0)
+        fail_at(r, r->section_line[RIM], CC_EDOM, "[rim] has no lines: write lines = those in one turn of the spindle, as in 360");
+    if (r->section_line[DIAL] > 0 && !r->head.has_worm)
+        fail_at(r, r->section_line[DIAL], CC_EDOM, "a dial without a worm: write worm = 90, its ratio, in [head]");
     if (r->head.rim.rises != CC_WAY_UNKNOWN && cc_head_has_dial(&r->head) && r->head.dial.rises == CC_WAY_UNKNOWN)
-        fail_at(r, r->rim_line, CC_EDOM, "[rim] says which way its readings rise and [dial] does not: write rises in both");
+        fail_at(r, r->section_line[RIM], CC_EDOM, "[rim] says which way its readings rise and [dial] does not: write rises in both");
     if (r->head.dial.vernier == 0)
         r->head.dial.vernier = 1;
     if (r->head.rim.vernier == 0)
@@ -990,15 +915,15 @@ static void finish(struct reading *r, const char *name)
     check_direct(r);
     if (cci_bracket_check(&r->head.bracket, &inner) != CC_OK)
         fail_at(r, r->bracket_line, CC_EDOM, inner.text);
-    check_reach(r, "plate_pin_circles", r->plate_pin_line, &r->head.plate_pin_circles);
-    check_reach(r, "crank_pin_circles", r->crank_pin_line, &r->head.crank_pin_circles);
+    check_reach(r, "plate_pin_circles", &r->head.plate_pin_circles);
+    check_reach(r, "crank_pin_circles", &r->head.crank_pin_circles);
     r->head.mounted_plate = r->head.plate_count;
-    if (r->status == CC_OK && r->mounted_line > 0) {
+    if (r->status == CC_OK && line_of(r, HEAD, "mounted") > 0) {
         enum cc_status s = cc_head_mount(&r->head, r->mounted, &inner);
         char text[sizeof inner.text];
         if (s != CC_OK) {
             snprintf(text, sizeof text, "mounted: %.380s", inner.text);
-            fail_at(r, r->mounted_line, s, text);
+            fail_at(r, line_of(r, HEAD, "mounted"), s, text);
         }
     }
     if (r->head.gears.n > 0)
