@@ -21,13 +21,8 @@ void cc_head_init(struct cc_head *head)
 
     *head = empty;
     cc_bracket_init(&head->bracket);
-    mpq_init(head->worm);
-    mpq_init(head->tilt_low);
-    mpq_init(head->tilt_high);
-    mpq_init(head->tilt_zero);
-    mpq_init(head->worm_accuracy);
-    mpq_init(head->direct_accuracy);
-    mpq_init(head->dial_accuracy);
+    mpq_inits(head->worm, head->tilt_low, head->tilt_high, head->tilt_zero, head->worm_accuracy, head->direct_accuracy,
+              head->dial_accuracy, NULL);
 }
 
 void cc_head_clear(struct cc_head *head)
@@ -50,13 +45,8 @@ void cc_head_clear(struct cc_head *head)
     free(head->title);
     free(head->nose);
     free(head->taper);
-    mpq_clear(head->dial_accuracy);
-    mpq_clear(head->direct_accuracy);
-    mpq_clear(head->worm_accuracy);
-    mpq_clear(head->tilt_zero);
-    mpq_clear(head->tilt_high);
-    mpq_clear(head->tilt_low);
-    mpq_clear(head->worm);
+    mpq_clears(head->dial_accuracy, head->direct_accuracy, head->worm_accuracy, head->tilt_zero, head->tilt_high,
+               head->tilt_low, head->worm, NULL);
 }
 
 void cc_head_swap(struct cc_head *a, struct cc_head *b)
@@ -171,16 +161,14 @@ static void put_angle(struct out *o, const mpq_t revolutions)
 {
     mpq_t degrees, seconds;
 
-    mpq_init(degrees);
-    mpq_init(seconds);
+    mpq_inits(degrees, seconds, NULL);
     cc_angle_degrees(degrees, revolutions);
     cc_angle_arcsec(seconds, revolutions);
     if (mpz_cmp_ui(mpq_denref(degrees), 1) != 0 && mpz_cmp_ui(mpq_denref(seconds), 1) == 0)
         o->length += cc_angle_error_str(out_at(o), out_left(o), revolutions, 0, CC_MARKS_ASCII);
     else
         put_rational(o, degrees);
-    mpq_clear(seconds);
-    mpq_clear(degrees);
+    mpq_clears(seconds, degrees, NULL);
 }
 
 /* A list that is too long for one line goes on in further lines, each beginning with a digit. */

@@ -153,26 +153,14 @@ size_t cc_setting_str(char *buf, size_t size, const struct cc_setting *s)
 void cc_check_init(struct cc_check *check)
 {
     memset(check, 0, sizeof *check);
-    mpq_init(check->crank);
-    mpq_init(check->plate_turns);
-    mpq_init(check->angle);
-    mpz_init(check->block);
-    mpz_init(check->common);
-    mpq_init(check->divisions);
-    mpq_init(check->error);
-    mpq_init(check->closing);
+    mpq_inits(check->crank, check->plate_turns, check->angle, check->divisions, check->error, check->closing, NULL);
+    mpz_inits(check->block, check->common, NULL);
 }
 
 void cc_check_clear(struct cc_check *check)
 {
-    mpq_clear(check->closing);
-    mpq_clear(check->error);
-    mpq_clear(check->divisions);
-    mpz_clear(check->common);
-    mpz_clear(check->block);
-    mpq_clear(check->angle);
-    mpq_clear(check->plate_turns);
-    mpq_clear(check->crank);
+    mpz_clears(check->common, check->block, NULL);
+    mpq_clears(check->closing, check->error, check->divisions, check->angle, check->plate_turns, check->crank, NULL);
 }
 
 /* part = n/d, added to sum. */
@@ -517,8 +505,7 @@ static void try_missing_gears(struct slip_search *search, const struct cc_settin
 
     if (s->train.pairs > 0 || s->dial != CC_DIAL_NONE || head->gears.n == 0)
         return;
-    mpq_init(e);
-    mpq_init(part);
+    mpq_inits(e, part, NULL);
     mpq_set_z(part, search->block);
     mpq_set_z(e, search->divisions);
     mpq_div(e, e, part);
@@ -528,8 +515,7 @@ static void try_missing_gears(struct slip_search *search, const struct cc_settin
     mpq_abs(e, e);
     if (mpq_sgn(e) != 0 && gears_for(&other.train, e, head, with))
         try_slip(search, &other, "the gears were left out");
-    mpq_clear(part);
-    mpq_clear(e);
+    mpq_clears(part, e, NULL);
 }
 
 static void find_slips(struct cc_check *check, const struct cc_setting *s, const struct cc_head *head,
@@ -540,20 +526,14 @@ static void find_slips(struct cc_check *check, const struct cc_setting *s, const
     mpz_init_set(search.block, check->block);
     if (check->repeats)
         mpz_set_ui(search.block, 1);
-    mpq_init(search.crank);
-    mpq_init(search.plate_turns);
-    mpq_init(search.angle);
-    mpq_init(search.closing);
+    mpq_inits(search.crank, search.plate_turns, search.angle, search.closing, NULL);
     try_shorter(&search, s);
     try_missing_gears(&search, s);
     try_gears(&search, s);
     try_circles(&search, s);
     try_counts(&search, s);
     try_readings(&search, s);
-    mpq_clear(search.closing);
-    mpq_clear(search.angle);
-    mpq_clear(search.plate_turns);
-    mpq_clear(search.crank);
+    mpq_clears(search.closing, search.angle, search.plate_turns, search.crank, NULL);
     mpz_clear(search.block);
 }
 
@@ -624,12 +604,10 @@ bool cc_check_is_within(const struct cc_check *check, const struct cc_request *r
 {
     mpq_t allowed, size;
 
-    mpq_init(allowed);
-    mpq_init(size);
+    mpq_inits(allowed, size, NULL);
     cc_request_tolerance(allowed, request, head);
     mpq_abs(size, check->closing);
     bool within = !check->repeats && mpq_cmp(size, allowed) <= 0;
-    mpq_clear(size);
-    mpq_clear(allowed);
+    mpq_clears(size, allowed, NULL);
     return within;
 }

@@ -164,8 +164,7 @@ static void lines_str(char *buf, size_t size, const mpq_t lines)
 {
     mpz_t whole, rest;
 
-    mpz_init(whole);
-    mpz_init(rest);
+    mpz_inits(whole, rest, NULL);
     mpz_fdiv_qr(whole, rest, mpq_numref(lines), mpq_denref(lines));
     if (mpz_sgn(rest) == 0)
         gmp_snprintf(buf, size, "%Zd", whole);
@@ -173,8 +172,7 @@ static void lines_str(char *buf, size_t size, const mpq_t lines)
         gmp_snprintf(buf, size, "%Zd/%Zd", rest, mpq_denref(lines));
     else
         gmp_snprintf(buf, size, "%Zd %Zd/%Zd", whole, rest, mpq_denref(lines));
-    mpz_clear(rest);
-    mpz_clear(whole);
+    mpz_clears(rest, whole, NULL);
 }
 
 void cci_dial_str(char *buf, size_t size, const struct cc_setting *s)
@@ -210,8 +208,7 @@ void cci_add_dial(mpq_t crank, const struct cc_setting *s, const struct cc_head 
     unsigned long lines = head->dial.lines, parts = lines * head->dial.vernier;
     mpq_t part, by;
 
-    mpq_init(part);
-    mpq_init(by);
+    mpq_inits(part, by, NULL);
     cci_set_fraction(part, s->dial_num, s->dial_den);
     if (s->dial == CC_DIAL_ANGLE) {
         mpq_mul(part, part, head->worm);
@@ -228,8 +225,7 @@ void cci_add_dial(mpq_t crank, const struct cc_setting *s, const struct cc_head 
         mpq_mul(part, part, by);
         mpq_add(crank, crank, part);
     }
-    mpq_clear(by);
-    mpq_clear(part);
+    mpq_clears(by, part, NULL);
 }
 
 /* A movement by the dial: whole lines of its part, rounded down, as that part is written. */
@@ -281,8 +277,7 @@ bool cci_dial_fits(char *why, size_t size, const struct cc_setting *s, const str
         snprintf(why, size, "it has no dial to be read");
         return false;
     }
-    mpq_init(crank);
-    mpq_init(reads);
+    mpq_inits(crank, reads, NULL);
     cci_add_dial(crank, s, head);
     mpq_set_ui(reads, parts, 1);
     mpq_mul(crank, crank, reads);
@@ -294,8 +289,7 @@ bool cci_dial_fits(char *why, size_t size, const struct cc_setting *s, const str
         snprintf(why, size, "its dial reads every %s, and this falls between two readings", each);
     else if (!fits)
         snprintf(why, size, "the dial's part is a turn or more: write whole turns as turns");
-    mpq_clear(reads);
-    mpq_clear(crank);
+    mpq_clears(reads, crank, NULL);
     return fits;
 }
 
@@ -303,9 +297,7 @@ bool cci_dial_more(struct cc_setting *s, const struct cc_head *head, int64_t spa
 {
     mpq_t value, more, by;
 
-    mpq_init(value);
-    mpq_init(more);
-    mpq_init(by);
+    mpq_inits(value, more, by, NULL);
     cci_set_fraction(value, s->dial_num, s->dial_den);
     cci_set_fraction(more, spaces * head->dial.vernier + parts, (int64_t)head->dial.lines * head->dial.vernier);
     if (parts != 0 && s->part_num != 0) {       /* v is never written behind part of a line */
@@ -321,8 +313,6 @@ bool cci_dial_more(struct cc_setting *s, const struct cc_head *head, int64_t spa
     }
     mpq_add(value, value, more);
     bool good = mpq_sgn(value) >= 0 && keep(&s->dial_num, &s->dial_den, value);
-    mpq_clear(by);
-    mpq_clear(more);
-    mpq_clear(value);
+    mpq_clears(by, more, value, NULL);
     return good;
 }

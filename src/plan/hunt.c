@@ -36,11 +36,8 @@ struct cci_window cci_window_of(const mpq_t reading, const mpq_t uncertainty, ui
     mpq_t edge, scale;
     mpz_t low, high, whole;
 
-    mpq_init(edge);
-    mpq_init(scale);
-    mpz_init(low);
-    mpz_init(high);
-    mpz_init(whole);
+    mpq_inits(edge, scale, NULL);
+    mpz_inits(low, high, whole, NULL);
     cc_set_u64(whole, p);
     mpq_set_z(scale, whole);
     mpq_sub(edge, reading, uncertainty);
@@ -55,11 +52,8 @@ struct cci_window cci_window_of(const mpq_t reading, const mpq_t uncertainty, ui
     window.low = cc_get_u64(low);
     if (mpz_cmp(high, whole) < 0)
         window.count = mpz_sgn(high) > 0 ? cc_get_u64(high) : 0;
-    mpz_clear(whole);
-    mpz_clear(high);
-    mpz_clear(low);
-    mpq_clear(scale);
-    mpq_clear(edge);
+    mpz_clears(whole, high, low, NULL);
+    mpq_clears(scale, edge, NULL);
     return window;
 }
 
@@ -81,15 +75,13 @@ void cci_find_off(mpq_t off, const struct cc_seen *seen, uint64_t x, uint64_t p)
     mpq_canonicalize(off);
     mpq_sub(off, seen->reading, off);
     /* ceil(off - 1/2) whole turns leave -1/2 < off <= 1/2. */
-    mpz_init(whole);
-    mpz_init(twice);
+    mpz_inits(whole, twice, NULL);
     mpz_mul_2exp(whole, mpq_numref(off), 1);
     mpz_sub(whole, whole, mpq_denref(off));
     mpz_mul_2exp(twice, mpq_denref(off), 1);
     mpz_cdiv_q(whole, whole, twice);
     mpz_submul(mpq_numref(off), whole, mpq_denref(off));
-    mpz_clear(twice);
-    mpz_clear(whole);
+    mpz_clears(twice, whole, NULL);
 }
 
 uint64_t cci_units_spindle(const struct cci_hunt *hunt, const mpz_t units)
@@ -97,15 +89,13 @@ uint64_t cci_units_spindle(const struct cci_hunt *hunt, const mpz_t units)
     mpz_t x, p;
     uint64_t result;
 
-    mpz_init(x);
-    mpz_init(p);
+    mpz_inits(x, p, NULL);
     cc_set_u64(x, hunt->line.q);
     cc_set_u64(p, hunt->line.p);
     mpz_mul(x, x, units);
     mpz_fdiv_r(x, x, p);
     result = cc_get_u64(x);
-    mpz_clear(p);
-    mpz_clear(x);
+    mpz_clears(p, x, NULL);
     return result;
 }
 
@@ -351,10 +341,7 @@ static void arcs_init(struct arcs *arcs, struct cci_hunt *hunt)
     arcs->hunt = hunt;
     cc_step_init(&arcs->row);
     cc_cursor_init(&arcs->cursor, plan, hunt->request);
-    mpq_init(arcs->step);
-    mpq_init(arcs->low);
-    mpq_init(arcs->high);
-    mpq_init(arcs->half);
+    mpq_inits(arcs->step, arcs->low, arcs->high, arcs->half, NULL);
     mpz_inits(arcs->turns, arcs->scale, arcs->a, arcs->m, arcs->from, arcs->to, arcs->i, arcs->part, NULL);
     cc_request_nominal(arcs->step, hunt->request, plan->block, 1);
     mpq_sub(arcs->step, arcs->step, hunt->request->offset);
@@ -367,10 +354,7 @@ static void arcs_init(struct arcs *arcs, struct cci_hunt *hunt)
 static void arcs_clear(struct arcs *arcs)
 {
     mpz_clears(arcs->turns, arcs->scale, arcs->a, arcs->m, arcs->from, arcs->to, arcs->i, arcs->part, NULL);
-    mpq_clear(arcs->half);
-    mpq_clear(arcs->high);
-    mpq_clear(arcs->low);
-    mpq_clear(arcs->step);
+    mpq_clears(arcs->half, arcs->high, arcs->low, arcs->step, NULL);
     cc_cursor_clear(&arcs->cursor);
     cc_step_clear(&arcs->row);
 }
@@ -389,8 +373,7 @@ static bool arcs_next(struct arcs *arcs)
     bool hit;
 
     mpz_mul(arcs->part, arcs->a, arcs->i);
-    mpz_init(low);
-    mpz_init(high);
+    mpz_inits(low, high, NULL);
     mpz_sub(low, arcs->from, arcs->part);
     mpz_fdiv_r(low, low, arcs->m);
     mpz_sub(high, arcs->to, arcs->from);
@@ -401,8 +384,7 @@ static bool arcs_next(struct arcs *arcs)
         if (hit)
             mpz_add(arcs->i, arcs->i, arcs->part);
     }
-    mpz_clear(high);
-    mpz_clear(low);
+    mpz_clears(high, low, NULL);
     return hit;
 }
 
@@ -473,8 +455,7 @@ static void hunt_crank_turns(struct arcs *arcs, uint64_t units, uint64_t crank_t
     uint64_t way = cci_line_way(&hunt->line, hunt->pin, hunt->plate), p = hunt->line.p;
     mpz_t at, whole;
 
-    mpz_init(at);
-    mpz_init(whole);
+    mpz_inits(at, whole, NULL);
     cc_set_u64(whole, hunt->line.q);
     for (uint64_t j = 0; j < crank_turns && hunt->budget > 0; j++) {
         /* units + j unit units: in 1/p of a turn of the work */
@@ -494,8 +475,7 @@ static void hunt_crank_turns(struct arcs *arcs, uint64_t units, uint64_t crank_t
         mpq_set(arcs->high, arcs->low);
         arcs_walk(arcs);
     }
-    mpz_clear(whole);
-    mpz_clear(at);
+    mpz_clears(whole, at, NULL);
 }
 
 /* The spindle's window alone, pulled back by how far the pins are further on. */

@@ -5,18 +5,14 @@
 
 static void generation_init(struct cc_generation *generation)
 {
-    mpq_init(generation->hole_arithmetic);
-    mpq_init(generation->hole_error);
-    mpq_init(generation->work_arithmetic);
-    mpq_init(generation->work_error);
+    mpq_inits(generation->hole_arithmetic, generation->hole_error, generation->work_arithmetic, generation->work_error,
+              NULL);
 }
 
 static void generation_clear(struct cc_generation *generation)
 {
-    mpq_clear(generation->hole_arithmetic);
-    mpq_clear(generation->hole_error);
-    mpq_clear(generation->work_arithmetic);
-    mpq_clear(generation->work_error);
+    mpq_clears(generation->hole_arithmetic, generation->hole_error, generation->work_arithmetic, generation->work_error,
+               NULL);
 }
 
 /* The plate after previous, or the first one where previous is NULL. */
@@ -42,9 +38,7 @@ static void find_floor(mpq_t hole_error, mpq_t work_error, const mpq_t worm, con
 {
     mpq_t each, less_one, work;
 
-    mpq_init(each);
-    mpq_init(less_one);
-    mpq_init(work);
+    mpq_inits(each, less_one, work, NULL);
     mpq_add(each, worm_error, drill_error);
     mpq_set_ui(less_one, 1, 1);
     mpq_sub(less_one, worm, less_one);
@@ -52,9 +46,7 @@ static void find_floor(mpq_t hole_error, mpq_t work_error, const mpq_t worm, con
     mpq_add(work, each, worm_error);
     mpq_mul(hole_error, each, worm);
     mpq_swap(work_error, work);
-    mpq_clear(work);
-    mpq_clear(less_one);
-    mpq_clear(each);
+    mpq_clears(work, less_one, each, NULL);
 }
 
 /* ---- making a plate ---- */
@@ -62,8 +54,7 @@ static void find_floor(mpq_t hole_error, mpq_t work_error, const mpq_t worm, con
 void cc_making_init(struct cc_making *making)
 {
     cc_plan_init(&making->plan);
-    mpq_init(making->hole_floor);
-    mpq_init(making->work_floor);
+    mpq_inits(making->hole_floor, making->work_floor, NULL);
     making->generations = 0;
     for (size_t g = 0; g < CC_MAX_GENERATIONS; g++)
         generation_init(&making->at[g]);
@@ -73,8 +64,7 @@ void cc_making_clear(struct cc_making *making)
 {
     for (size_t g = 0; g < CC_MAX_GENERATIONS; g++)
         generation_clear(&making->at[g]);
-    mpq_clear(making->work_floor);
-    mpq_clear(making->hole_floor);
+    mpq_clears(making->work_floor, making->hole_floor, NULL);
     cc_plan_clear(&making->plan);
 }
 

@@ -17,8 +17,7 @@ void cc_plan_error_range(mpq_t range, const struct cc_plan *plan, const struct c
         mpq_mul_2exp(range, plan->worst_error, 1);
         return;
     }
-    mpq_init(low);
-    mpq_init(high);
+    mpq_inits(low, high, NULL);
     cc_cursor_init(&cursor, plan, request);
     cc_step_init(&step);
     while (cc_cursor_next(&cursor, &step) && !step.closing) {
@@ -31,6 +30,5 @@ void cc_plan_error_range(mpq_t range, const struct cc_plan *plan, const struct c
     mpq_sub(range, high, low);
     cc_step_clear(&step);
     cc_cursor_clear(&cursor);
-    mpq_clear(high);
-    mpq_clear(low);
+    mpq_clears(high, low, NULL);
 }

@@ -9,14 +9,12 @@
 void cc_seen_init(struct cc_seen *seen)
 {
     *seen = (struct cc_seen){ .has_hole = false };
-    mpq_init(seen->reading);
-    mpq_init(seen->uncertainty);
+    mpq_inits(seen->reading, seen->uncertainty, NULL);
 }
 
 void cc_seen_clear(struct cc_seen *seen)
 {
-    mpq_clear(seen->uncertainty);
-    mpq_clear(seen->reading);
+    mpq_clears(seen->uncertainty, seen->reading, NULL);
 }
 
 void cc_places_init(struct cc_places *places)

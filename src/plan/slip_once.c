@@ -13,10 +13,8 @@ static uint64_t larger_up_to(const struct cci_slip_search *search, uint64_t row)
     mpq_t scale, nominal;
     mpz_t units, less;
 
-    mpq_init(scale);
-    mpq_init(nominal);
-    mpz_init(units);
-    mpz_init(less);
+    mpq_inits(scale, nominal, NULL);
+    mpz_inits(units, less, NULL);
     cci_scale(scale, plan->unit, plan->ratio);
     cc_request_nominal(nominal, hunt->request, plan->block, row);
     mpq_mul(nominal, nominal, scale);
@@ -24,10 +22,8 @@ static uint64_t larger_up_to(const struct cci_slip_search *search, uint64_t row)
     cci_units_of_constant(less, plan, row);
     mpz_sub(units, units, less);
     uint64_t larger = cc_get_u64(units);
-    mpz_clear(less);
-    mpz_clear(units);
-    mpq_clear(nominal);
-    mpq_clear(scale);
+    mpz_clears(less, units, NULL);
+    mpq_clears(nominal, scale, NULL);
     return larger;
 }
 

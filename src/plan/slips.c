@@ -31,9 +31,7 @@ void cc_hand_slips_init(struct cc_hand_slips *slips)
 void cc_hand_slips_clear(struct cc_hand_slips *slips)
 {
     for (size_t i = 0; i < slips->room; i++) {
-        mpq_clear(slips->at[i].back);
-        mpq_clear(slips->at[i].off);
-        mpq_clear(slips->at[i].shift);
+        mpq_clears(slips->at[i].back, slips->at[i].off, slips->at[i].shift, NULL);
     }
     free(slips->at);
 }

@@ -23,13 +23,8 @@ static double degrees(double radians_in)
 void cc_gear_request_init(struct cc_gear_request *request)
 {
     *request = (struct cc_gear_request){ .kind = CC_GEAR_SPUR };
-    mpq_init(request->module);
-    mpq_init(request->pressure_angle);
-    mpq_init(request->helix);
-    mpq_init(request->profile_shift);
-    mpq_init(request->shaft_angle);
-    mpq_init(request->face);
-    mpq_init(request->pin);
+    mpq_inits(request->module, request->pressure_angle, request->helix, request->profile_shift, request->shaft_angle,
+              request->face, request->pin, NULL);
     mpq_set_ui(request->module, 1, 1);
     mpq_set_ui(request->pressure_angle, 1, 18);
     mpq_set_ui(request->shaft_angle, 1, 4);
@@ -37,34 +32,21 @@ void cc_gear_request_init(struct cc_gear_request *request)
 
 void cc_gear_request_clear(struct cc_gear_request *request)
 {
-    mpq_clear(request->pin);
-    mpq_clear(request->face);
-    mpq_clear(request->shaft_angle);
-    mpq_clear(request->profile_shift);
-    mpq_clear(request->helix);
-    mpq_clear(request->pressure_angle);
-    mpq_clear(request->module);
+    mpq_clears(request->pin, request->face, request->shaft_angle, request->profile_shift, request->helix,
+               request->pressure_angle, request->module, NULL);
 }
 
 void cc_gear_init(struct cc_gear *gear)
 {
     *gear = (struct cc_gear){ .kind = CC_GEAR_SPUR };
-    mpq_init(gear->module);
-    mpq_init(gear->pitch_diameter);
-    mpq_init(gear->outside_diameter);
-    mpq_init(gear->addendum);
-    mpq_init(gear->whole_depth);
-    mpq_init(gear->centre_distance);
+    mpq_inits(gear->module, gear->pitch_diameter, gear->outside_diameter, gear->addendum, gear->whole_depth,
+              gear->centre_distance, NULL);
 }
 
 void cc_gear_clear(struct cc_gear *gear)
 {
-    mpq_clear(gear->centre_distance);
-    mpq_clear(gear->whole_depth);
-    mpq_clear(gear->addendum);
-    mpq_clear(gear->outside_diameter);
-    mpq_clear(gear->pitch_diameter);
-    mpq_clear(gear->module);
+    mpq_clears(gear->centre_distance, gear->whole_depth, gear->addendum, gear->outside_diameter, gear->pitch_diameter,
+               gear->module, NULL);
 }
 
 static void gear_swap(struct cc_gear *a, struct cc_gear *b)

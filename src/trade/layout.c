@@ -71,35 +71,25 @@ static void turn_sincos(double *sine, double *cosine, const mpq_t revolutions)
 
 void cc_layout_init(struct cc_layout *layout)
 {
-    mpq_init(layout->diameter);
-    mpq_init(layout->resolution);
-    mpq_init(layout->centre_x);
-    mpq_init(layout->centre_y);
-    mpq_init(layout->start);
+    mpq_inits(layout->diameter, layout->resolution, layout->centre_x, layout->centre_y, layout->start, NULL);
     layout->clockwise = false;
 }
 
 void cc_layout_clear(struct cc_layout *layout)
 {
-    mpq_clear(layout->diameter);
-    mpq_clear(layout->resolution);
-    mpq_clear(layout->centre_x);
-    mpq_clear(layout->centre_y);
-    mpq_clear(layout->start);
+    mpq_clears(layout->diameter, layout->resolution, layout->centre_x, layout->centre_y, layout->start, NULL);
 }
 
 void cc_layout_point_init(struct cc_layout_point *point)
 {
-    mpq_init(point->x);
-    mpq_init(point->y);
+    mpq_inits(point->x, point->y, NULL);
     point->true_x_mm = point->true_y_mm = point->error_x_mm = point->error_y_mm = 0;
     point->off_mm = point->along_mm = point->out_mm = point->angle_error_arcsec = 0;
 }
 
 void cc_layout_point_clear(struct cc_layout_point *point)
 {
-    mpq_clear(point->x);
-    mpq_clear(point->y);
+    mpq_clears(point->x, point->y, NULL);
 }
 
 static const double most_steps = 1e12;
@@ -109,14 +99,12 @@ static bool too_many_steps(const mpq_t length, const mpq_t resolution)
     mpq_t steps, most;
     bool over;
 
-    mpq_init(steps);
-    mpq_init(most);
+    mpq_inits(steps, most, NULL);
     mpq_set_d(most, most_steps);
     mpq_div(steps, length, resolution);
     mpq_abs(steps, steps);
     over = mpq_cmp(steps, most) > 0;
-    mpq_clear(most);
-    mpq_clear(steps);
+    mpq_clears(most, steps, NULL);
     return over;
 }
 
@@ -152,8 +140,7 @@ static void axis(mpq_t setting, double *true_mm, double *error_mm, const mpq_t c
 {
     mpq_t place, steps;
 
-    mpq_init(place);
-    mpq_init(steps);
+    mpq_inits(place, steps, NULL);
     mpq_set_d(place, factor / 2);
     mpq_mul(place, place, diameter);
     mpq_add(place, place, centre);
@@ -164,8 +151,7 @@ static void axis(mpq_t setting, double *true_mm, double *error_mm, const mpq_t c
     *true_mm = mpq_get_d(place);
     mpq_sub(steps, setting, place);
     *error_mm = mpq_get_d(steps);
-    mpq_clear(steps);
-    mpq_clear(place);
+    mpq_clears(steps, place, NULL);
 }
 
 void cc_layout_at(struct cc_layout_point *point, const struct cc_layout *layout, const mpq_t angle)

@@ -11,10 +11,7 @@
 
 void cc_lead_request_init(struct cc_lead_request *request)
 {
-    mpq_init(request->lead);
-    mpq_init(request->screw);
-    mpq_init(request->diameter);
-    mpq_init(request->length);
+    mpq_inits(request->lead, request->screw, request->diameter, request->length, NULL);
     request->hand = CC_RIGHT_HAND;
     request->geared_to = CC_TO_WORM;
     request->starts = 1;
@@ -24,10 +21,7 @@ void cc_lead_request_init(struct cc_lead_request *request)
 
 void cc_lead_request_clear(struct cc_lead_request *request)
 {
-    mpq_clear(request->lead);
-    mpq_clear(request->screw);
-    mpq_clear(request->diameter);
-    mpq_clear(request->length);
+    mpq_clears(request->lead, request->screw, request->diameter, request->length, NULL);
 }
 
 void cc_gearing_list_init(struct cc_gearing_list *list)
@@ -39,9 +33,7 @@ void cc_gearing_list_init(struct cc_gearing_list *list)
 void cc_gearing_list_clear(struct cc_gearing_list *list)
 {
     for (size_t i = 0; i < list->n; i++) {
-        mpq_clear(list->at[i].lead);
-        mpq_clear(list->at[i].error);
-        mpq_clear(list->at[i].twist);
+        mpq_clears(list->at[i].lead, list->at[i].error, list->at[i].twist, NULL);
     }
     free(list->at);
     cc_gearing_list_init(list);
@@ -200,9 +192,7 @@ static void fill_gearing(struct cc_gearing *g, const struct cc_train *train, con
     mpq_t should;
 
     g->train = *train;
-    mpq_init(g->lead);
-    mpq_init(g->error);
-    mpq_init(g->twist);
+    mpq_inits(g->lead, g->error, g->twist, NULL);
     cc_lead_of_train(g->lead, machine, train);
     mpq_sub(g->error, g->lead, r->lead);
     mpq_init(should);
@@ -255,8 +245,7 @@ enum cc_status cc_lead_find(struct cc_gearing_list *list, const struct cc_lead_r
         return s;
     for (unsigned p = 1; p <= CC_MAX_PAIRS; p++)
         search.idlers[p - 1] = cc_train_idlers(p, same_way);
-    mpq_init(machine);
-    mpq_init(wanted);
+    mpq_inits(machine, wanted, NULL);
     cc_train_list_init(&trains);
     cc_lead_of_machine(machine, head->worm, request->screw, request->geared_to);
     mpq_div(wanted, request->lead, machine);
@@ -264,8 +253,7 @@ enum cc_status cc_lead_find(struct cc_gearing_list *list, const struct cc_lead_r
     if (s == CC_OK)
         s = publish(list, &trains, machine, request, err);
     cc_train_list_clear(&trains);
-    mpq_clear(wanted);
-    mpq_clear(machine);
+    mpq_clears(wanted, machine, NULL);
     return s;
 }
 
@@ -303,8 +291,7 @@ static bool movement_on(struct cc_start_index *index, const mpq_t turns, unsigne
     mpz_t whole, rest;
     bool serves;
 
-    mpz_init(whole);
-    mpz_init(rest);
+    mpz_inits(whole, rest, NULL);
     mpz_fdiv_qr(whole, rest, mpq_numref(turns), mpq_denref(turns));
     mpz_mul_ui(rest, rest, circle);
     serves = mpz_divisible_p(rest, mpq_denref(turns)) != 0;
@@ -314,8 +301,7 @@ static bool movement_on(struct cc_start_index *index, const mpq_t turns, unsigne
         index->holes = (unsigned)mpz_get_ui(rest);      /* below circle */
         index->circle = circle;
     }
-    mpz_clear(whole);
-    mpz_clear(rest);
+    mpz_clears(whole, rest, NULL);
     return serves;
 }
 

@@ -121,20 +121,14 @@ void cc_teeth_init(struct cc_teeth *teeth)
     teeth->kind = CC_TEETH_END;
     teeth->teeth = 0;
     teeth->mate = 0;
-    mpq_init(teeth->cutter);
-    mpq_init(teeth->cone);
-    mpq_init(teeth->shaft);
-    mpq_init(teeth->dedendum);
+    mpq_inits(teeth->cutter, teeth->cone, teeth->shaft, teeth->dedendum, NULL);
     mpq_set_ui(teeth->shaft, 1, 4);
     mpq_set_ui(teeth->dedendum, 5, 4);
 }
 
 void cc_teeth_clear(struct cc_teeth *teeth)
 {
-    mpq_clear(teeth->cutter);
-    mpq_clear(teeth->cone);
-    mpq_clear(teeth->shaft);
-    mpq_clear(teeth->dedendum);
+    mpq_clears(teeth->cutter, teeth->cone, teeth->shaft, teeth->dedendum, NULL);
 }
 
 static bool between(const mpq_t angle, unsigned long num, unsigned long den)

@@ -295,8 +295,7 @@ static int run_command(struct cli *cli, int argc, char **argv)
     cc_seen_init(&r.seen);
     cc_places_init(&r.places);
     cc_hand_slips_init(&r.slips);
-    mpq_init(r.scale_zero);
-    mpq_init(r.rim);
+    mpq_inits(r.scale_zero, r.rim, NULL);
     int status = read_recovery(&r, cli, argc, argv);
     if (status == EXIT_YES)
         status = plan_recovery(&r, cli);
@@ -309,8 +308,7 @@ static int run_command(struct cli *cli, int argc, char **argv)
         if (status != EXIT_TROUBLE)
             status = write_recovery(&r, cli, status);
     }
-    mpq_clear(r.rim);
-    mpq_clear(r.scale_zero);
+    mpq_clears(r.rim, r.scale_zero, NULL);
     cc_hand_slips_clear(&r.slips);
     cc_places_clear(&r.places);
     cc_seen_clear(&r.seen);

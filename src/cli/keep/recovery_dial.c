@@ -37,8 +37,7 @@ static void line_text(char *buf, size_t size, uint64_t line, const struct cc_pla
 {
     mpq_t value, space;
 
-    mpq_init(value);
-    mpq_init(space);
+    mpq_inits(value, space, NULL);
     cc_set_u64(mpq_numref(value), line);
     if (!in_lines(plan)) {
         dial_space(space, plan);
@@ -47,8 +46,7 @@ static void line_text(char *buf, size_t size, uint64_t line, const struct cc_pla
     } else {
         cc_rational_str(buf, size, value);
     }
-    mpq_clear(space);
-    mpq_clear(value);
+    mpq_clears(space, value, NULL);
 }
 
 /* Add the vernier's line, "4" or "4 1/2", to the reading. */
@@ -56,8 +54,7 @@ static enum cc_status add_vernier(mpq_t reading, const char *text, const struct 
 {
     mpq_t part, line;
 
-    mpq_init(part);
-    mpq_init(line);
+    mpq_inits(part, line, NULL);
     enum cc_status s = cc_rational_parse(part, text + strspn(text, " "), err);
     if (s == CC_OK && (mpq_sgn(part) < 0 || mpq_cmp_ui(part, plan->dial.vernier, 1) >= 0))
         s = plan->dial.vernier > 1 ? cc_fail(err, CC_EDOM, "v%s: the vernier's lines are 0 to %u", text, plan->dial.vernier - 1)
@@ -74,8 +71,7 @@ static enum cc_status add_vernier(mpq_t reading, const char *text, const struct 
         mpq_mul(line, line, part);
         mpq_add(reading, reading, line);
     }
-    mpq_clear(line);
-    mpq_clear(part);
+    mpq_clears(line, part, NULL);
     return s;
 }
 

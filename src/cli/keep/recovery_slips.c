@@ -139,8 +139,7 @@ static void space_words(char *buf, size_t size, const struct job *job, mpq_srcpt
     mpq_t space, size_of;
     int n;
 
-    mpq_init(space);
-    mpq_init(size_of);
+    mpq_inits(space, size_of, NULL);
     mpq_abs(size_of, by);
     cc_angle_error_str(angle, sizeof angle, size_of, 0, CC_MARKS_UTF8);
     n = snprintf(buf, size, "%s %s", angle, mpq_sgn(by) > 0 ? "wider" : "narrower");
@@ -152,8 +151,7 @@ static void space_words(char *buf, size_t size, const struct job *job, mpq_srcpt
         length_text_d(odd, cc_chord(2 * mpq_get_d(job->view.radius), space), job->output.unit);
         snprintf(buf + n, size - (size_t)n, ", %s across and not %s", odd, even);
     }
-    mpq_clear(size_of);
-    mpq_clear(space);
+    mpq_clears(size_of, space, NULL);
 }
 
 /* "The cuts since stand", or that of the step alone where it can have happened at none before. */
@@ -220,8 +218,7 @@ static void write_effect(struct text *t, const struct job *job, const struct cc_
         text_para(t, "     ", "     ", "%s", untold);
         return;
     }
-    mpq_init(size);
-    mpq_init(each);
+    mpq_inits(size, each, NULL);
     mpq_abs(size, slip->shift);
     cc_angle_error_str(angle, sizeof angle, size, 0, CC_MARKS_UTF8);
     mpq_set(each, slip->shift);
@@ -232,8 +229,7 @@ static void write_effect(struct text *t, const struct job *job, const struct cc_
     }
     space_words(space, sizeof space, job, each);
     write_shift(t, job, slip, angle, space);
-    mpq_clear(each);
-    mpq_clear(size);
+    mpq_clears(each, size, NULL);
 }
 
 /* The movement that takes it back, as a step's. */

@@ -281,8 +281,7 @@ static void try_gears(const struct build *b)
     unsigned circle = b->plan->circle;
     mpq_t holes, turns;
 
-    mpq_init(holes);
-    mpq_init(turns);
+    mpq_inits(holes, turns, NULL);
     unsigned n = trial_turns(holes, b);
     unsigned long at = trial_hole(holes, circle);
     if (mpz_cmp_ui(mpq_denref(holes), 1) == 0)
@@ -297,8 +296,7 @@ static void try_gears(const struct build *b)
          "turns. The plate goes %s the crank, %s turn%s: the pin stands %s of %u. The other way: one idler more, or one "
          "less. Another hole: a wrong gear.", n, against ? "against" : "with", plate, mpq_cmp_ui(turns, 1, 1) > 0 ? "s" : "",
          hole, circle);
-    mpq_clear(turns);
-    mpq_clear(holes);
+    mpq_clears(turns, holes, NULL);
 }
 
 static void gear_to_table(const struct build *b)

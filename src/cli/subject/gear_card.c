@@ -57,14 +57,12 @@ static struct words degrees_words(const struct sheet *sheet, double degrees)
     struct words w;
     mpq_t angle, turn;
 
-    mpq_init(angle);
-    mpq_init(turn);
+    mpq_inits(angle, turn, NULL);
     mpq_set_d(angle, degrees);
     mpq_set_ui(turn, 360, 1);
     mpq_div(angle, angle, turn);
     cc_angle_dms_str(w.s, sizeof w.s, angle, 0, sheet->marks);
-    mpq_clear(turn);
-    mpq_clear(angle);
+    mpq_clears(turn, angle, NULL);
     return w;
 }
 
