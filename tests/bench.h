@@ -84,6 +84,7 @@ static inline bool find_best(struct bench *b)
 
     if (s != CC_OK && s != CC_ENOFIT)
         fail_msg("%s\nstatus %d: %s", describe(b), (int)s, err.text);
+    cc_planner_count_trains(&b->answer.searched, b->planner);
     return s == CC_OK;
 }
 

@@ -197,6 +197,39 @@ static void test_too_many_divisions(void **state)
     }
 }
 
+/*
+ * Whether gears can stand is asked of a few choices alone: for one count those of a ratio that it can be exact with, for a table
+ * each once, however often it is asked.
+ */
+static void test_few_arranged(void **state)
+{
+    static const unsigned counts[] = { 127, 383, 997 };
+    static struct shop s;
+
+    (void)state;
+    put(&s, "[head]\nworm = 40\n[plate A]\nside 1 = 15 16 17 18 19 20\n[plate B]\nside 1 = 37 39 41 43 47 49\n[gears]\n");
+    put_counts(&s, "teeth =", 24, 20, 3);
+    for (unsigned i = 0; i < 3; i++) {
+        struct cc_request r;
+        open_shop(&s);
+        cc_request_init(&r);
+        mpz_set_ui(r.divisions, counts[i]);
+        (void)looked_at(&s, &r, false);
+        uint64_t first = s.planner->arranged, listed = s.planner->choice_count;
+        assert_int_equal(cci_list_gearings(s.planner, NULL), CC_OK);
+        /* Of these counts, all prime, about one p in N is a multiple, either way: a twentieth is three times that or more. */
+        if (s.planner->choice_count < 60000 || listed > s.planner->choice_count / 20 || first > listed)
+            fail_msg("%u: %llu of %llu of %llu", counts[i], (unsigned long long)first, (unsigned long long)listed,
+                     (unsigned long long)s.planner->choice_count);
+        (void)looked_at(&s, &r, false);
+        uint64_t again = s.planner->arranged;
+        (void)looked_at(&s, &r, false);
+        assert_true(again <= 2 * first && s.planner->arranged == again);
+        cc_request_clear(&r);
+        close_shop(&s);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -204,6 +237,7 @@ int main(void)
         cmocka_unit_test(test_hostile_gears),
         cmocka_unit_test(test_table_with_many_gears),
         cmocka_unit_test(test_too_many_divisions),
+        cmocka_unit_test(test_few_arranged),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -219,6 +219,7 @@ bool cc_plan_usual_is_larger(const struct cc_plan *plan);
 struct cc_searched {        /* what was really tried */
     uint64_t circles;       /* circles of the plates */
     uint64_t pairs;         /* pairs of circles for compound */
+    bool geared;            /* trains of change gears; how many there are, cc_planner_count_trains says: */
     uint64_t trains;        /* arrangements of change gears that fit (fit.h), in either direction */
     uint64_t unfit;         /* and those that were set aside because they do not */
     uint64_t unfit_by[CC_FIT_KEYS]; /* these, by what they fail by */
@@ -252,6 +253,12 @@ void cc_planner_free(struct cc_planner *planner);   /* NULL is allowed */
 enum cc_status cc_planner_best(struct cc_plan *plan, struct cc_answer *answer,
                                struct cc_planner *planner, const struct cc_request *request,
                                struct cc_error *err);
+
+/*
+ * Fill in the trains of an answer of this planner, 0 until then: a plan is found without asking of each whether it stands, so
+ * counting them may take longer than the plan did; once for a planner.
+ */
+void cc_planner_count_trains(struct cc_searched *searched, struct cc_planner *planner);
 
 struct cc_plans {
     struct cc_plan *at;     /* best first */

@@ -339,7 +339,7 @@ static const unsigned char orders[6][CC_MAX_PAIRS] = {
 };
 static const unsigned order_count[CC_MAX_PAIRS + 1] = { 1, 1, 2, 6 };
 
-static int compare_arrangements(const struct cc_train *a, const struct cc_train *b)
+int cci_compare_arrangements(const struct cc_train *a, const struct cc_train *b)
 {
     for (unsigned i = 0; i < a->pairs; i++)
         if (a->driver[i] != b->driver[i])
@@ -369,7 +369,7 @@ static bool comes_first(const struct cc_train *train, const struct cc_fit *fit, 
         return fit->margin > best_fit->margin;
     if (fit->room != best_fit->room)
         return fit->room > best_fit->room;
-    return compare_arrangements(train, best) < 0;
+    return cci_compare_arrangements(train, best) < 0;
 }
 
 /* Whether an order before this one puts the same counts in the same places. */

@@ -46,6 +46,9 @@ bool cci_arrange(struct cc_train *train, struct cci_gears *gears, unsigned last_
 /* The best arrangement on the bracket of a train that fits in some, its idlers named; no longer any that will do. */
 void cci_settle(struct cc_train *train, struct cci_gears *gears, unsigned last_multiple);
 
+/* Smaller drivers first, then smaller driven. */
+int cci_compare_arrangements(const struct cc_train *a, const struct cc_train *b);
+
 struct cci_arranged {
     struct cc_train train;      /* the arrangement that fits with the most room; untouched where none does */
     unsigned fitting;           /* how many different ones fit */

@@ -123,6 +123,8 @@ static bool try_gearing(bool *next, struct cci_search *search, struct wanted *w,
     bool goes_on = !search->in_words || cci_is_within(search, off, cp);
     if (!goes_on && !*next)
         return false;
+    if (!cci_place_gearing(planner, g))
+        return true;
     *next = false;
     cci_geared_candidate(search, w->spot, g);
     search->scratch.move = (int64_t)w->m;
@@ -207,7 +209,6 @@ static bool nearest_movement(uint64_t *movement, struct closing *closest, const 
 struct listed {
     uint64_t num, den;      /* |e| in lowest terms */
     uint32_t gearing;
-    bool second;
 };
 
 static int compare_listed(const void *va, const void *vb)
@@ -218,11 +219,11 @@ static int compare_listed(const void *va, const void *vb)
         return a->num < b->num ? -1 : 1;
     if (a->den != b->den)
         return a->den < b->den ? -1 : 1;
-    return a->second - b->second;
+    return a->gearing < b->gearing ? -1 : 1;
 }
 
-/* All gearings by the numbers of their |e|, once. */
-static enum cc_status list_gearings(struct cc_planner *planner, struct cc_error *err)
+/* All gearings that stand by the numbers of their |e|, once; of one |e| the one with the better train first. */
+static enum cc_status order_gearings(struct cc_planner *planner, struct cc_error *err)
 {
     size_t n = planner->gearing_count;
     struct listed *at;
@@ -231,15 +232,13 @@ static enum cc_status list_gearings(struct cc_planner *planner, struct cc_error 
         return CC_OK;
     at = malloc(n * sizeof *at);
     planner->listed = malloc(n * sizeof *planner->listed);
+    size_t listed = 0;
     for (size_t g = 0; g < n && at != NULL && planner->listed != NULL; g++) {
-        const struct cci_gearing *gearing = &planner->gearings[g];
-        uint64_t num = 1, den = 1;
-        for (unsigned i = 0; i < gearing->pairs; i++) {
-            num *= gearing->driver[i];
-            den *= gearing->driven[i];
-        }
-        uint64_t common = cci_gcd(num, den);
-        at[g] = (struct listed){ num / common, den / common, (uint32_t)g, gearing->second };
+        if (!cci_place_gearing(planner, g))
+            continue;
+        const struct cci_choice *choice = &planner->choices[planner->gearings[g].choice];
+        uint64_t common = cci_gcd(choice->num, choice->den);
+        at[listed++] = (struct listed){ choice->num / common, choice->den / common, (uint32_t)g };
     }
     if (at == NULL || planner->listed == NULL) {
         free(at);
@@ -247,9 +246,15 @@ static enum cc_status list_gearings(struct cc_planner *planner, struct cc_error 
         planner->listed = NULL;
         return cc_fail(err, CC_ENOMEM, "out of memory");
     }
-    qsort(at, n, sizeof *at, compare_listed);
-    for (size_t g = 0; g < n; g++)
-        planner->listed[g] = at[g].gearing;
+    qsort(at, listed, sizeof *at, compare_listed);
+    for (size_t i = 0; i < listed; i++) {
+        bool second = i > 0 && at[i].num == at[i - 1].num && at[i].den == at[i - 1].den &&
+                      cci_gearing_is_better(planner, at[i].gearing, at[i - 1].gearing);
+        planner->listed[i] = at[second ? i - 1 : i].gearing;
+        if (second)
+            planner->listed[i - 1] = at[i].gearing;
+    }
+    planner->listed_count = listed;
     free(at);
     return CC_OK;
 }
@@ -262,8 +267,8 @@ static void search_all(struct cci_search *search, uint64_t widest)
                 mpq_sgn(search->request->most_turns) == 0;
     struct closing closest = { 0 };
 
-    search->status = list_gearings(planner, search->err);
-    for (size_t at = 0; at < planner->gearing_count && search->status == CC_OK; at++) {
+    search->status = order_gearings(planner, search->err);
+    for (size_t at = 0; search->status == CC_OK && at < planner->listed_count; at++) {
         size_t g = planner->listed[at];
         for (size_t i = 0; i < planner->spot_count; i++) {
             const struct cci_spot *spot = &planner->spots[i];
@@ -283,7 +288,7 @@ void cci_find_nearest_train(struct cci_search *search)
 {
     if (!search->circle || search->head->gears.n == 0)
         return;
-    search->status = cci_build_gearings(search->planner, search->err);
+    search->status = cci_list_gearings(search->planner, search->err);
     if (search->status != CC_OK)
         return;
     uint64_t n = search->divisions, j = cci_inverse(search->block % n, n), widest = n - j > j ? n - j : j;

@@ -263,8 +263,10 @@ static const char *lacking(const struct cci_search *search)
         return "";
     if (head->gears.n == 0)
         return " (this head has no change gears)";
-    return head->bracket.stated && search->answer.searched.trains == 0 && search->answer.searched.unfit > 0
-               ? " (none of its trains goes on its bracket)" : "";
+    struct cc_searched tried = search->answer.searched;
+    if (head->bracket.stated)
+        cc_planner_count_trains(&tried, search->planner);
+    return tried.trains == 0 && tried.unfit > 0 ? " (none of its trains goes on its bracket)" : "";
 }
 
 /* Positions that the finest setting keeps apart, by the crank and without gears. */

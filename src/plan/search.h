@@ -11,6 +11,7 @@
 #define CRANKCARD_PLAN_SEARCH_H
 
 #include "crankcard/number.h"
+#include "core/fit.h"
 #include "core/wide.h"
 #include "crankcard/plan.h"
 
@@ -46,12 +47,28 @@ struct cci_side {
     uint64_t finest;        /* the largest unit of its pairs, 0 without any */
 };
 
-/* One signed ratio of the head's change gears, and the best train for it. Small, since 64 gears make 8 million. */
+/* Gears of the head's set that a train can be made of, as places in the set. Small, since 64 gears make 4 million. */
+struct cci_choice {
+    uint32_t num, den;      /* drivers / driven, products of two gears of at most 10^4 teeth each */
+    uint32_t spread;        /* so that like gears come first */
+    uint8_t driver[2], driven[2], pairs;
+};
+
+/* One signed ratio of the head's change gears, and the best train for it. */
 struct cci_gearing {
     uint64_t q;             /* R - e = p/q in lowest terms; p > 0 stands in the planner's gearing_p */
-    uint16_t driver[2], driven[2];
-    uint8_t pairs, idlers, idlers_back;
-    bool second;            /* of one |e|, listed behind the train that turns the plate the other way */
+    uint32_t choice;        /* the first of its ratio; once placed, its train's */
+    uint16_t driver[2], driven[2];      /* from here on: where it is placed */
+    uint8_t pairs;          /* 0 where no train of the ratio stands so */
+    uint8_t idlers, idlers_back;
+    bool placed;
+};
+
+/* Of which requests the gearings are listed. */
+enum cci_gearings_of {
+    CCI_NO_GEARINGS,
+    CCI_FIRST_GEARINGS,     /* those that can be exact for the first one */
+    CCI_ALL_GEARINGS
 };
 
 /* The numbers of one search, kept from one to the next: making them anew would be much of a short one. */
@@ -75,17 +92,23 @@ struct cc_planner {
     size_t pair_count;
     struct cci_side *sides;
     size_t side_count;
-    bool gearings_built;
-    struct cci_gearing *gearings;       /* R - e ascending, no value twice */
+    struct cci_gears gears;             /* the set, all of it left */
+    struct cci_bracket bracket;
+    enum cci_gearings_of gearings_of;
+    struct cci_choice *choices;         /* by their ratios */
+    size_t choice_count;
+    struct cci_gearing *gearings;       /* R - e ascending, no value twice; whether they stand is asked when they are wanted */
     uint64_t *gearing_p;                /* p of each gearing, close together for the sieve */
     uint32_t *sieved;                   /* gearings that can be exact for sieved_den; room for all */
     size_t sieved_count;
-    uint32_t *listed;                   /* the order in which all of them are gone through; NULL until that is asked for */
     uint64_t sieved_den;                /* a request's grain_den; 0 before the first sieve */
-    size_t gearing_count;
-    uint64_t trains_tried;
-    uint64_t trains_unfit[CC_FIT_KEYS]; /* by what they fail by */
+    uint32_t *listed;                   /* the order in which all that stand are gone through; NULL until that is asked for */
+    size_t listed_count;
+    size_t gearing_count, gearings_with;        /* the first of them turn the plate with the crank */
+    struct cc_searched counted;         /* its trains, where has_counted */
+    bool has_counted;
     uint64_t examined;                  /* settings that were looked at one by one, of all its searches: tests bound the work */
+    uint64_t arranged;                  /* choices of gears of which was asked whether they stand */
     bool long_way;                      /* every count searched, every candidate in exact fractions: tests hold what is quicker to it */
 };
 
@@ -283,7 +306,7 @@ uint64_t cci_units_apart(const struct cc_planner *planner, uint64_t unit);
 /* Parts in one crank turn to which the head's dial can be read: lines, vernier and eye. */
 uint64_t cci_dial_parts(const struct cc_head *head, const struct cc_request *request);
 
-/* One circle and gearing g of the planner. */
+/* One circle and gearing g of the planner, which has been placed. */
 struct cc_plan *cci_geared_candidate(struct cci_search *search, const struct cci_spot *spot, size_t g);
 
 /* The effort of the candidate in hand, a part that goes back left out, its movements of so many whole crank turns in all. */
@@ -432,10 +455,24 @@ enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *
 /* Travel, worst error and pitch error of the list; plan->forward; search->turns. */
 void cci_list_figures(struct cc_plan *plan, struct cci_search *search);
 
-/* ---- gears (differential.c, nearest_train.c) ---- */
+/* ---- gears (gearings.c) ---- */
 
-/* The gearings of the planner, once. Errors: CC_ENOMEM. */
-enum cc_status cci_build_gearings(struct cc_planner *planner, struct cc_error *err);
+/* All gearings of the planner, once. Errors: CC_ENOMEM. */
+enum cc_status cci_list_gearings(struct cc_planner *planner, struct cc_error *err);
+
+/*
+ * The gearings that can be exact for this request with some circle, as sieved; for a planner's first request no others are
+ * listed. Two rows of the table ask for them in one search; the second finds them here. Errors: CC_ENOMEM.
+ */
+enum cc_status cci_sieve_gearings(struct cci_search *search);
+
+/* The best train of gearing g that stands, once; false where none does. */
+bool cci_place_gearing(struct cc_planner *planner, size_t g);
+
+/* Whether the train of a comes before that of b by its gears; both are placed. */
+bool cci_gearing_is_better(const struct cc_planner *planner, size_t a, size_t b);
+
+void cci_clear_gearings(struct cc_planner *planner);
 
 /* ---- the methods ---- */
 

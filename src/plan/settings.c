@@ -229,10 +229,7 @@ void cc_planner_free(struct cc_planner *planner)
     mpq_clear(planner->work.grain);
     mpq_clear(planner->work.step);
     cc_plan_clear(&planner->work.scratch);
-    free(planner->listed);
-    free(planner->sieved);
-    free(planner->gearing_p);
-    free(planner->gearings);
+    cci_clear_gearings(planner);
     free(planner->sides);
     free(planner->pairs);
     free(planner->fine);

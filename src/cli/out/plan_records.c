@@ -175,15 +175,20 @@ static void put_unfit_by(struct record *r, const struct cc_searched *searched)
     record_string(r, "unfit_by", words[0] != '\0' ? words : NULL);
 }
 
-static void put_searched(struct record *r, const struct cc_answer *answer)
+static void put_searched(struct record *r, const struct job *job)
 {
+    const struct cc_answer *answer = &job->answer;
+    struct cc_searched searched = answer->searched;
+
+    if (!r->table)      /* nobody counts what is not written */
+        cc_planner_count_trains(&searched, job->planner);
     record_bool_if(r, answer->exact != CC_UNPROVED, "exact_exists", answer->exact == CC_EXISTS);
     record_object(r, "searched");
-    record_count(r, "circles", answer->searched.circles);
-    record_count(r, "pairs", answer->searched.pairs);
-    record_count(r, "trains", answer->searched.trains);
-    record_count(r, "unfit", answer->searched.unfit);
-    put_unfit_by(r, &answer->searched);
+    record_count(r, "circles", searched.circles);
+    record_count(r, "pairs", searched.pairs);
+    record_count(r, "trains", searched.trains);
+    record_count(r, "unfit", searched.unfit);
+    put_unfit_by(r, &searched);
     record_object_end(r);
 }
 
@@ -223,7 +228,7 @@ void write_plan_record(struct record *r, const struct job *job, const struct cc_
     record_rational(r, "offset", job->request.offset);
     record_arcsec(r, "worst_pitch_arcsec", plan->worst_pitch);
     record_arcsec(r, "head_holds_arcsec", cc_plan_holds(plan, &job->head));
-    put_searched(r, &job->answer);
+    put_searched(r, job);
     record_count_if(r, job->request.position_count > 0, "positions", job->request.position_count);
     record_object(r, "setting");
     put_plate(r, job, plan);

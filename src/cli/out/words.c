@@ -455,9 +455,11 @@ static void counted(char *buf, size_t size, uint64_t n, const char *what)
 
 void proof_words(char *buf, size_t size, const struct job *job)
 {
-    const struct cc_searched *searched = &job->answer.searched;
+    struct cc_searched tried = job->answer.searched;
+    const struct cc_searched *searched = &tried;
     char circles[WORDS], pairs[WORDS], trains[WORDS], unfit[WORDS], by[UNFIT_WORDS], aside[2 * WORDS + UNFIT_WORDS] = "";
 
+    cc_planner_count_trains(&tried, job->planner);
     bool one = searched->unfit == 1;
     counted(unfit, sizeof unfit, searched->unfit, "arrangement");
     unfit_words(by, sizeof by, searched);
