@@ -76,6 +76,9 @@ start '--resume' 'is in its trial round. Step 2 of 28'
 shows 'must have 2 marks'
 press Enter 'STEP 2 of 28'
 "$CRANKCARD" follow --list | grep -q 'step 2 of 28 comes next, 2 of 28 marked, piece 1 of 2, trial round$' || fail "the list does not tell the trial"
+shows 't again'
+key t 'trial round again, from its start'
+shows '0 marked, 28 left'
 
 # It does not fall on the first mark: round again; then it does.
 cut_up_to 28 'CLOSING CHECK: move, do not mark'
@@ -193,6 +196,18 @@ done
 t resize-window -x 160 -y 50
 shows '█████████████████████'
 left 'place kept at step 1 of 57'
+
+# A narrow window: no line ends between a key and what it does, and the last word is not cut by the window's edge.
+t resize-window -x 36 -y 20
+start 9 '^\[ \] 1\. '
+key a 'Now a trial round'
+shows '^Enter trial round  c cut at once$'
+shows '^b back  u set-up  q leave$'
+press Enter 'TRIAL: mark it lightly'
+press Enter 'STEP 1 of 9'
+left '^place kept at step 1 of 9, trial$'
+t capture-pane -p | grep -q '^round: crankcard follow --resume$' || fail "the last word is cut by the edge of the window"
+t resize-window -x 80 -y 24
 
 # A pedal that types anything at all; a letter that means something where it stands is still that.
 start '--resume divide-57 --any-key' 'Step 1 of 57 comes next'

@@ -146,10 +146,12 @@ static void go_on(struct follow *follow)
 
 static void trial(struct follow *follow)
 {
+    bool again = follow->journal.round == JOURNAL_TRIAL;
+
     if (follow->journal.round == JOURNAL_CUT)
         follow_hint(follow);
     else if (timed(follow, journal_trial(&follow->journal, &follow->err)))
-        say(follow, "trial round: mark, do not cut");
+        say(follow, "trial round%s: mark, do not cut", again ? " again, from its start" : "");
 }
 
 static void go_pass(struct follow *follow, uint64_t pass, const char *text)

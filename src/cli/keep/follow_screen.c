@@ -4,7 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/base/plain_text.h"
 #include "cli/keep/follow.h"
 #include "cli/keep/follow_stages.h"
 #include "cli/keep/journal.h"
@@ -29,6 +28,25 @@ struct screen {
 
 /* ---- drawing ---- */
 
+/* A line ends between two keys, never between a key and what it does; follow_keys puts two blanks between them. */
+static void write_keys(struct text *t, const char *keys)
+{
+    char line[200] = "";
+
+    while (*keys != '\0') {
+        const char *end = strstr(keys, "  ");
+        int length = (int)(end != NULL ? (size_t)(end - keys) : strlen(keys));
+        if (line[0] != '\0' && text_columns(line) + 2 + (unsigned)length > t->width) {
+            text_para(t, "", "", "%s", line);
+            line[0] = '\0';
+        }
+        size_t used = strlen(line);
+        snprintf(line + used, sizeof line - used, "%s%.*s", used > 0 ? "  " : "", length, keys);
+        keys += length + (end != NULL ? 2 : 0);
+    }
+    text_para(t, "", "", "%s", line);
+}
+
 /* What is typed or was said, and the keys. */
 static void write_foot(struct text *t, const struct screen *screen, struct follow_look look)
 {
@@ -40,7 +58,7 @@ static void write_foot(struct text *t, const struct screen *screen, struct follo
         text_para(t, "", "", "[ %s ]", screen->follow->message);
     if (screen->prompt == NULL)
         follow_keys(keys, sizeof keys, screen->follow, look.brief > 0);
-    text_para(t, "", "", "%s", keys);
+    write_keys(t, keys);
 }
 
 /* The picture as text: its body, or its foot, which is always seen. */
@@ -285,6 +303,18 @@ static void obey(struct screen *screen, int key)
     }
 }
 
+/* On the terminal as it is when the picture has gone: how the place is kept. */
+static void write_last(const struct follow *follow)
+{
+    unsigned columns, rows;
+    struct text t;
+
+    terminal_size(&columns, &rows);
+    text_init_screen(&t, stdout, &follow->job.output);
+    t.width = columns;
+    text_para(&t, "", "", "%s", follow->message);
+}
+
 void follow_screen(struct follow *follow)
 {
     struct screen screen = { .follow = follow, .last_guarded = terminal_clock() };
@@ -303,6 +333,6 @@ void follow_screen(struct follow *follow)
         }
     }
     terminal_end();
-    plain_line(stdout, follow->message);
+    write_last(follow);
     terminal_end_by_signal();
 }

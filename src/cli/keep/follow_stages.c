@@ -287,11 +287,11 @@ static const char *keys_at_work(const struct follow *follow)
         return trial ? "Enter cut  t again  b back  g go to  u set-up  p cut  q leave"
                      : "Enter go on  b back  g go to  u set-up  p pass  q leave";
     if (follow->now.closing)
-        return trial ? "Enter it falls on the first mark  n it does not  b back  g go to  m note  u set-up  r lost  q leave"
+        return trial ? "Enter it falls on the first mark  n it does not  b back  g go to  t again  m note  u set-up  r lost  q leave"
                      : "Enter made and checked  n it does not fall right  b back  g go to  m note  u set-up  r lost  q leave";
     if (follow->now.step < journal_first(&follow->journal))
         return "Enter ready  g go to  m note  u set-up  r lost  q leave";
-    return trial ? "Enter marked  b back  g go to  m note  u set-up  p cut  r lost  q leave"
+    return trial ? "Enter marked  b back  g go to  t again  m note  u set-up  p cut  r lost  q leave"
                  : "Enter made and cut  b back  g go to  m note  u set-up  p pass  r lost  q leave";
 }
 
