@@ -209,19 +209,29 @@ static void show_head(struct text *t, const struct cc_head *head)
     show_accuracy(t, head);
 }
 
+/* A name and what it is; on a narrow page below it. */
+static void list_name(struct text *t, const char *name, const char *what, const char *words)
+{
+    char first[64];
+
+    snprintf(first, sizeof first, "  %-22s ", name);
+    if (t->width < 50)
+        text_para(t, "  ", "    ", "%s: %s%s", name, what, words);
+    else
+        text_para(t, first, "                         ", "%s%s", what, words);
+}
+
 static void list_one(void *context, const char *name, const char *path)
 {
     struct text *t = context;
     struct cc_head head;
     struct cc_error err = { 0 };
-    char prefix[64];
 
     cc_head_init(&head);
-    snprintf(prefix, sizeof prefix, "  %-22s ", name);
     if (find_head(&head, path, NULL, &err) == CC_OK)
-        text_para(t, prefix, "                         ", "%s", head.title);
+        list_name(t, name, "", head.title);
     else
-        text_para(t, prefix, "                         ", "cannot be used: %s", err.text);
+        list_name(t, name, "cannot be used: ", err.text);
     cc_head_clear(&head);
 }
 
@@ -229,8 +239,7 @@ static int list_heads(struct text *t, struct cli *cli)
 {
     text_line(t, "Heads for --head NAME:");
     text_line(t, "%s", "");
-    text_para(t, "  built-in               ", "                         ",
-              "taken when nothing else is said: the same as small-tilting");
+    list_name(t, "built-in", "", "taken when nothing else is said: the same as small-tilting");
     if (find_head_each(list_one, t, &cli->err) != CC_OK)
         return EXIT_TROUBLE;
     text_line(t, "%s", "");

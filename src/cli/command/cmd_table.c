@@ -118,7 +118,7 @@ static void put_row(struct text *t, const struct table *table, const struct job 
     snprintf(worst, sizeof worst, "%s%s", error, grade == CC_GRADE_BEYOND        ? " NOT WITHIN TOLERANCE"
              : grade == CC_GRADE_WITHIN_HEAD ? " beyond the tolerance"
                                              : "");
-    if (text_lines_left(t) == 0) {
+    if (text_lines_left(t) < text_row_lines(t, table)) {
         text_new_page(t);
         text_table(t, table);
     }

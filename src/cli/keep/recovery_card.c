@@ -301,7 +301,7 @@ static void write_rezero(struct text *t, const struct recovery *r)
     bool helix = job_is_helix(&r->job);
     bool any = cc_request_is_circle(&r->job.request) && plan->constant;
 
-    text_line(t, "To set zero again on a slot that is cut");
+    text_heading(t, "To set zero again on a slot that is cut");
     text_item(&items, "Machine off, cutter clear%s. Indicator on the table or the machine's frame, not on the head.",
               helix ? ", table at the start of the cut and come forward to it" : "");
     text_item(&items, "Pick a clean slot%s.", any ? "; of equal movements any will do, and it becomes the new step 0"
@@ -330,7 +330,7 @@ static void write_slipped(struct text *t, const struct recovery *r)
 
     if (cc_plan_is_direct(&r->job.plan))
         return;
-    text_line(t, "If the worm has slipped out of mesh");
+    text_heading(t, "If the worm has slipped out of mesh");
     text_item(&items, "Hold the work, for what is heavy on one side swings. Spindle clamp off. %s. Worm into full mesh, its clamp "
               "tight.", cc_plan_is_dial(&r->job.plan) ? "Leave the crank as it is" : "Leave the pin in its hole");
     if (mpz_cmp_ui(mpq_denref(head->worm), 1) == 0 && r->job.plan.train.pairs == 0 && !cc_plan_is_dial(&r->job.plan)) {

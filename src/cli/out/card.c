@@ -51,8 +51,9 @@ static void write_foot(struct text *t, const struct job *job)
 
     if (job->note != NULL)
         text_para(t, "", "  ", "Note: %s", job->note);
-    text_line(t, t->width >= 60 ? "Name ________________  Date ____________  Pieces ______"
-                                : "Name _____ Date _____ Pieces ____");
+    text_line(t, t->width >= 60   ? "Name ________________  Date ____________  Pieces ______"
+                 : t->width >= 34 ? "Name _____ Date _____ Pieces ____"
+                                  : "Name ____ Date ____ Pieces ____");
     text_para(t, "", "  ", "Version %s; %s", cc_version(), job->head.title);
     if (job->word_count == 0)
         return;

@@ -135,7 +135,7 @@ static void put_page_name(struct text *text)
 /* As much of s as leaves room for the page's number. */
 static void keep_head(struct text *text, const char *s)
 {
-    size_t length = bytes_of(s, text_is_html(text) ? HEAD_SIZE : text->width > 40 ? text->width - 18 : 22);
+    size_t length = bytes_of(s, text_is_html(text) ? HEAD_SIZE : text->width > 32 ? text->width - 18 : 14);
 
     if (length >= sizeof text->head)
         length = sizeof text->head - 1;
@@ -465,6 +465,64 @@ static void put_cells(struct text *text, const struct table *table, const char *
     text_plain_line(text, line);
 }
 
+#define USUAL_WIDTH 72      /* a page that was made narrower folds the rows of a table; else a table is as wide as its content */
+#define FOLDED "    "       /* in front of what is folded */
+
+static bool is_folded(const struct text *text, const struct table *table)
+{
+    unsigned all = table->boxes ? 4 : 0;
+
+    for (size_t c = 0; c < table->n; c++)
+        if (table->column[c].width > 0)
+            all += table->column[c].gap + table->column[c].width;
+    return text->width < USUAL_WIDTH && all > text->width;
+}
+
+unsigned text_row_lines(const struct text *text, const struct table *table)
+{
+    return !text_is_html(text) && is_folded(text, table) ? (unsigned)table->n : 1;
+}
+
+/* The line so far, where there is anything in it, and none of it left. */
+static void end_folded(struct text *text, char *line, size_t size)
+{
+    if (line[strspn(line, " ")] != '\0')
+        text_plain_line(text, line);
+    snprintf(line, size, FOLDED);
+}
+
+/* A row in as many lines as its columns take; a cell that is wider than the page is wrapped. */
+static void put_folded(struct text *text, const struct table *table, const char *const *cells, const char *box)
+{
+    char line[512], padded[512];
+
+    snprintf(line, sizeof line, "%s%s", table->boxes ? box : "", table->boxes ? " " : "");
+    for (size_t c = 0; c < table->n; c++) {
+        const struct table_column *column = &table->column[c];
+        unsigned have = text_columns(cells[c]), width = have > column->width ? have : column->width, gap = column->gap;
+        if (column->width == 0)
+            continue;
+        if (c > 0 && text_columns(line) + gap + width > text->width) {
+            end_folded(text, line, sizeof line);
+            gap = 0;
+        }
+        if (text_columns(line) + gap + have > text->width) {
+            wrap(text, FOLDED, FOLDED "  ", cells[c]);
+            continue;
+        }
+        (column->left ? text_pad_right : text_pad_left)(padded, sizeof padded, cells[c], column->width);
+        size_t n = strlen(line);
+        if (snprintf(line + n, sizeof line - n, "%*s%s", (int)gap, "", padded) >= (int)(sizeof line - n))
+            line[n] = '\0';     /* no page is that wide */
+    }
+    end_folded(text, line, sizeof line);
+}
+
+static void put_row(struct text *text, const struct table *table, const char *const *cells, const char *box)
+{
+    (is_folded(text, table) ? put_folded : put_cells)(text, table, cells, box);
+}
+
 void text_table(struct text *text, const struct table *table)
 {
     const char *cells[MOST_COLUMNS];
@@ -475,7 +533,7 @@ void text_table(struct text *text, const struct table *table)
     if (text_is_html(text))
         html_table(&text->html, table);
     else
-        put_cells(text, table, cells, "   ");
+        put_row(text, table, cells, "   ");
 }
 
 void text_row(struct text *text, const struct table *table, const char *const *cells, const char *box)
@@ -483,7 +541,7 @@ void text_row(struct text *text, const struct table *table, const char *const *c
     if (text_is_html(text))
         html_row(&text->html, table, cells, box[0] == '(');
     else
-        put_cells(text, table, cells, box);
+        put_row(text, table, cells, box);
 }
 
 void text_item(struct text_list *list, const char *format, ...)

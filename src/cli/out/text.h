@@ -82,10 +82,14 @@ void text_labelled(struct text *text, const char *label, const char *format, ...
 
 /*
  * A table: the row of its headings, then its rows, which go on until something else is written. Cells stand in the
- * widths of their columns; a column of no width is left out. box is in front of a row of a table with boxes: "[ ]".
+ * widths of their columns; a column of no width is left out. box is in front of a row of a table with boxes: "[ ]". On a
+ * page that is narrower than usual a row that is too wide goes on in further lines; elsewhere it is as wide as its content.
  */
 void text_table(struct text *text, const struct table *table);
 void text_row(struct text *text, const struct table *table, const char *const *cells, const char *box);
+
+/* Lines that a row takes, most; what is wrapped within a cell not counted. */
+unsigned text_row_lines(const struct text *text, const struct table *table);
 
 /* In HTML, a stream that a drawing of svg.h goes to, up to its end; in plain text NULL. */
 FILE *text_picture_begin(struct text *text);

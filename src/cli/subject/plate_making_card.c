@@ -120,15 +120,21 @@ static void card_assumptions(struct text *t, const struct plate_making *m)
               error_text(drill, sizeof drill, t, m->drill_error));
 }
 
+static void card_generation_cells(struct text *t, const char *name, const char *hole, const char *work, const char *rounding)
+{
+    char a[120], b[120], c[120];
+    unsigned columns = t->width < 40 ? 8 : 10;
+
+    text_line(t, "%5s %s %s %s", name, text_pad_left(a, sizeof a, hole, columns), text_pad_left(b, sizeof b, work, columns),
+              text_pad_left(c, sizeof c, rounding, columns));
+}
+
 static void card_generation_row(struct text *t, const char *name, const mpq_t hole, const mpq_t work,
                                 const char *rounding)
 {
-    char a[80], b[80], pa[120], pb[120], pc[120];
+    char a[80], b[80];
 
-    error_text(a, sizeof a, t, hole);
-    error_text(b, sizeof b, t, work);
-    text_line(t, "%5s %s %s %s", name, text_pad_left(pa, sizeof pa, a, 10), text_pad_left(pb, sizeof pb, b, 10),
-              text_pad_left(pc, sizeof pc, rounding, 10));
+    card_generation_cells(t, name, error_text(a, sizeof a, t, hole), error_text(b, sizeof b, t, work), rounding);
 }
 
 void plate_making_write_card(FILE *out, const struct plates_job *q, const struct plate_making *m)
@@ -143,7 +149,7 @@ void plate_making_write_card(FILE *out, const struct plates_job *q, const struct
     text_blank(&t);
     card_assumptions(&t, m);
     text_line(&t, "Worst error at most");
-    text_line(&t, "plate      holes       work   rounding");
+    card_generation_cells(&t, "plate", "holes", "work", "rounding");
     for (size_t g = 0; g < m->made.generations; g++) {
         snprintf(name, sizeof name, "%zu", g + 1);
         card_generation_row(&t, name, m->made.at[g].hole_error, m->made.at[g].work_error,
