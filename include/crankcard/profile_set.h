@@ -10,7 +10,7 @@ extern "C" {
 
 /*
  * The text of a profile (length bytes) with "key = value" in [section]: in place of the key's line where the section has
- * one, else as the section's first line, else in a new section at the end.
+ * one, else as the section's first line, else in a new section at the end. New lines end as the first one does: LF or CRLF.
  *
  * Writes at most size bytes with the closing NUL (buf may be NULL when size is 0) and returns the length that the
  * whole needs, as snprintf does. The result is text: reading it with cc_head_read says whether it is a profile.

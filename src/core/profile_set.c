@@ -9,6 +9,7 @@ struct sink {
     char *buf;
     size_t size, used;
     char last;      /* byte written last, '\n' before the first */
+    const char *line_end;
 };
 
 static void put(struct sink *s, const char *text, size_t length)
@@ -31,7 +32,15 @@ static void put_pair(struct sink *s, const char *key, const char *value)
     put_text(s, key);
     put_text(s, " = ");
     put_text(s, value);
-    put_text(s, "\n");
+    put_text(s, s->line_end);
+}
+
+/* As the first line ends: an editor that writes CRLF writes it everywhere. */
+static const char *line_end_of(const char *text, size_t length)
+{
+    const char *newline = memchr(text, '\n', length);
+
+    return newline != NULL && newline > text && newline[-1] == '\r' ? "\r\n" : "\n";
 }
 
 struct span {
@@ -132,7 +141,7 @@ static void edit_line(struct edit *e, struct span line, struct span bytes)
     put(&e->out, bytes.at, bytes.length);
     if (here && is_header && !e->replace) {
         if (e->out.last != '\n')
-            put_text(&e->out, "\n");
+            put_text(&e->out, e->out.line_end);
         put_value(e);
     }
 }
@@ -140,8 +149,8 @@ static void edit_line(struct edit *e, struct span line, struct span bytes)
 size_t cc_profile_set(char *buf, size_t size, const char *text, size_t length, const char *section,
                       const char *key, const char *value)
 {
-    struct edit e = { .out = { .buf = buf, .size = size, .last = '\n' }, .section = section, .key = key, .value = value,
-                      .replace = key_exists(text, length, section, key) };
+    struct edit e = { .out = { .buf = buf, .size = size, .last = '\n', .line_end = line_end_of(text, length) },
+                      .section = section, .key = key, .value = value, .replace = key_exists(text, length, section, key) };
     const char *at = text, *end = text + length;
 
     while (at < end) {
@@ -150,9 +159,14 @@ size_t cc_profile_set(char *buf, size_t size, const char *text, size_t length, c
         edit_line(&e, line, (struct span){ start, (size_t)(at - start) });
     }
     if (!e.done) {
-        put_text(&e.out, e.out.last != '\n' ? "\n\n[" : e.out.used > 0 ? "\n[" : "[");
+        if (e.out.last != '\n')
+            put_text(&e.out, e.out.line_end);
+        if (e.out.used > 0)
+            put_text(&e.out, e.out.line_end);
+        put_text(&e.out, "[");
         put_text(&e.out, section);
-        put_text(&e.out, "]\n");
+        put_text(&e.out, "]");
+        put_text(&e.out, e.out.line_end);
         put_value(&e);
     }
     if (size > 0)
