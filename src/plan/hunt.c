@@ -562,6 +562,9 @@ static enum cc_status check_holes(const struct cci_hunt *hunt, struct cc_error *
     const struct cc_seen *seen = hunt->seen;
     unsigned circle = seen->pin_circle != 0 ? seen->pin_circle : hunt->plan->circle;
 
+    if (seen->has_hole && seen->hole >= circle && hunt->plan->detent > 1)
+        return cc_fail(err, CC_EDOM, "hole %llu: %u holes of %u parts of the detent are counted from 0 to %u", (unsigned long long)seen->hole,
+                       circle / hunt->plan->detent, hunt->plan->detent, circle - 1);
     if (seen->has_hole && seen->hole >= circle)
         return cc_fail(err, CC_EDOM, "hole %llu: the circle has %u holes, counted from 0 to %u",
                        (unsigned long long)seen->hole, circle, circle - 1);

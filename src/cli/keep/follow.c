@@ -446,6 +446,8 @@ const char *follow_asks(const struct follow *follow)
         return NULL;
     if (follow->asked == SIGHT_HOLE && follow_by_plunger(&follow->job.plan))
         return "Plunger in hole";
+    if (follow->asked == SIGHT_HOLE && follow->job.plan.detent > 1)
+        return "Pin's hole, times the parts of its detent, and the number there";
     return follow->asked == SIGHT_HOLE2 && cc_plan_is_direct(&follow->job.plan) ? "Pin in use" : asks[follow->asked];
 }
 

@@ -67,8 +67,11 @@ void slips_words(char *buf, size_t size, const struct job *job)
         second_hole(hole + strlen(hole), sizeof hole - strlen(hole), plan);
     n = snprintf(buf, size, "Hole right and the work out by %s: a turn lost, or one too many. One hole off, %s: a miscount once; all "
                  "later cuts are shifted.", turn, hole);
-    if (counts_holes(job) && plan->has_closing && plan->block == 1 && plan->circle2 == 0 && plan->detent <= 1 && n > 0 &&
-        (size_t)n < size)
+    if (plan->detent > 1 && n > 0 && (size_t)n < size) {
+        holes_angle(hole, sizeof hole, plan, 1);
+        snprintf(buf + n, size - (size_t)n, " The detent one part off, %s: that cut alone; each row sets it anew.", hole);
+    } else if (counts_holes(job) && plan->has_closing && plan->block == 1 && plan->circle2 == 0 && n > 0 && (size_t)n < size) {
         snprintf(buf + n, size - (size_t)n, " The last space wide by %" PRIu64 " holes, %s: the pin's own hole was counted every time.",
                  plan->steps, all);
+    }
 }
