@@ -186,75 +186,92 @@ static void limit_block(struct congruence *c, const struct cci_search *search)
     mpq_clear(k);
 }
 
+/*
+ * The error of neighbours is up to (N - 1)/N of the closing error |r| / (L P), and has to stay below
+ * 1/N of a turn, or they meet: |r| (N - 1) < L P. And |r| is the nearer of two.
+ */
+static uint64_t most_apart(const struct congruence *c)
+{
+    uint64_t apart = (c->lp - 1) / (c->n - 1);
+
+    return apart < c->nq / 2 ? apart : c->nq / 2;
+}
+
 /* Whether the best so far, ranked in words, is within the tolerance. */
 static bool is_within(const struct cci_search *search)
 {
     return search->best.any && search->best.plan.within;
 }
 
-/* What nearly exact plans of one side cost at least, a movement without a whole turn. */
-struct costs {
-    uint64_t single;        /* one division at a time */
-    uint64_t blocks, turn;  /* by blocks; more for each whole turn */
+/* What nearly exact plans of one side cost at least, and what the best so far, if it is within the tolerance, leaves for them. */
+struct room {
+    uint64_t single;        /* effort of one division at a time, no whole turn in a movement */
+    uint64_t blocks, turn;  /* of blocks without a whole turn; more for each */
+    uint64_t effort;        /* the best so far for which the following stand */
+    uint64_t most_block;    /* larger ones are more work; without blocks more turns may be worth it */
+    uint64_t turns;         /* whole turns with which a block is as much work, exactly; UINT64_MAX: none */
 };
 
-static struct costs costs_of(struct cci_search *search, const struct cci_side *side)
+static struct room room_on(struct cci_search *search, const struct cci_side *side)
 {
     struct cc_plan *plan = cci_pair_candidate(search, &search->planner->pairs[side->first_pair], CC_NEARLY_EXACT);
-    struct costs costs;
+    struct room room = { .effort = UINT64_MAX, .most_block = UINT64_MAX, .turns = UINT64_MAX };
 
     plan->block = 1;
-    costs.single = cci_least_effort(search, cci_wide(0));
+    room.single = cci_least_effort(search, cci_wide(0));
     plan->block = 2;
-    costs.blocks = cci_least_effort(search, cci_wide(0));
-    costs.turn = cci_least_effort(search, cci_wide(search->divisions)) - costs.blocks;
-    return costs;
+    room.blocks = cci_least_effort(search, cci_wide(0));
+    room.turn = cci_least_effort(search, cci_wide(search->divisions)) - room.blocks;
+    return room;
 }
 
-/* What the best plan so far leaves for the blocks of a pair. */
-struct room {
-    uint64_t turns;         /* whole turns with which a block is as much work as the best, exactly; UINT64_MAX: none */
-    uint64_t nearest;       /* |r| as near as the best, where that matters */
-};
+static void set_room(struct room *room, const struct cci_search *search, uint64_t nq)
+{
+    room->effort = search->best.plan.effort;
+    room->most_block = 1;
+    room->turns = UINT64_MAX;
+    if (room->effort < room->blocks)
+        return;
+    uint64_t turns = (room->effort - room->blocks) / room->turn;
+    uint64_t block = cci_floor_of(turns + 1, search->planner->worm_p, nq);      /* (turns + 1) N Q / P */
+    if (block > 1)
+        room->most_block = block;
+    if (turns * room->turn == room->effort - room->blocks)
+        room->turns = turns;
+}
 
 /*
  * Where the best so far is within the tolerance, blocks of more work are left out, and such as are as much work and not as
- * near; where it is not, such as are not as near.
+ * near; where it is not, such as are not as near. Returns |r| as near as the best, where that matters.
  */
-static struct room room_left(struct congruence *c, uint64_t *within, const struct cci_search *search, const struct costs *costs)
+static uint64_t leave_out(struct congruence *c, uint64_t *within, const struct cci_search *search, struct room *room)
 {
     const struct cci_ranked *best = &search->best;
-    struct room room = { UINT64_MAX, UINT64_MAX };
 
     if (!best->any || best->plan.exact || best->plan.holds != search->holds[CC_INDEX_WORM])
-        return room;
+        return UINT64_MAX;
     if (best->plan.within) {
-        uint64_t most = 1;          /* without blocks more turns may be worth it */
-        if (best->plan.effort >= costs->blocks) {
-            uint64_t left = best->plan.effort - costs->blocks, turns = left / costs->turn;
-            if (turns * costs->turn == left)
-                room.turns = turns;
-            uint64_t block = cci_floor_of(turns + 1, search->planner->worm_p, c->nq);   /* (turns + 1) N Q / P */
-            most = block > 1 ? block : 1;
-        }
-        if (most < c->most_block)
-            c->most_block = most;
-        if (room.turns == UINT64_MAX)
-            return room;
+        if (room->effort != best->plan.effort)
+            set_room(room, search, c->nq);
+        if (room->most_block < c->most_block)
+            c->most_block = room->most_block;
+        if (room->turns == UINT64_MAX)
+            return UINT64_MAX;
     }
-    room.nearest = cci_floor_of(best->off, best->of, c->lp);
-    if (room.turns == 0 && residue(c, 1) > *within && room.nearest < *within)
-        *within = room.nearest;
-    return room;
+    uint64_t nearest = cci_floor_of(best->off, best->of, c->lp);
+    if (room->turns == 0 && residue(c, 1) > *within && nearest < *within)
+        *within = nearest;
+    return nearest;
 }
 
 /*
  * Of the blocks within the tolerance (|r| <= most) those that can come first: the smallest has the fewest whole turns
  * and so the least effort, and of as many turns the nearest is wanted; one without a part that goes back costs less
- * again. (A part goes back only where the movement is less than a turn.)
+ * again. (A part goes back only where the movement is less than a turn.) With so many whole turns, equal, only such as are as
+ * near as best can come before the best so far.
  */
 static bool offer_within(struct cci_search *search, const struct cci_pair *pair, const struct congruence *c, uint64_t most,
-                         uint64_t first, struct room room)
+                         uint64_t first, uint64_t equal, uint64_t best)
 {
     uint64_t nearest = UINT64_MAX, turns = UINT64_MAX;
     bool any = false;
@@ -264,8 +281,8 @@ static bool offer_within(struct cci_search *search, const struct cci_pair *pair,
         if (whole > turns)
             break;
         any = true;
-        if (k > 1 && whole == room.turns && most > room.nearest)
-            most = room.nearest;
+        if (k > 1 && whole == equal && most > best)
+            most = best;
         if (k > 1 && r > most)
             continue;
         bool forward = goes_forward(pair, units);
@@ -286,37 +303,29 @@ static bool offer_within(struct cci_search *search, const struct cci_pair *pair,
  * Within the tolerance, or, if none is, each block that is nearer than all smaller ones (or as near, where those have a
  * part that goes back).
  */
-static void search_pair(struct cci_search *search, const struct cci_pair *pair, const struct costs *costs)
+static void search_pair(struct cci_search *search, const struct cci_pair *pair, struct room *room)
 {
-    struct cc_planner *planner = search->planner;
-    uint64_t n = search->divisions, lp = pair->lcm * planner->worm_p, nq = n * planner->worm_q, first = 1;
+    uint64_t n = search->divisions, lp = pair->lcm * search->planner->worm_p, nq = n * search->planner->worm_q, first = 1;
     struct congruence c = { n, lp, nq, lp % nq, n - 1 };
-    uint64_t most = residue_within(search, pair, lp);
 
-    planner->examined++;
-    if (c.rest == 0 || (most == 0 && is_within(search)))
+    search->planner->examined++;
+    if (c.rest == 0)
         return;
     if (!search->free_block)
         first = c.most_block = search->block;
     else if (mpq_sgn(search->request->most_turns) > 0)
         limit_block(&c, search);
-    /*
-     * The error of neighbours is up to (N - 1)/N of the closing error |r| / (L P), and has to stay below
-     * 1/N of a turn, or they meet: |r| (N - 1) < L P.
-     */
-    uint64_t apart = (lp - 1) / (n - 1);
-    if (apart > c.nq / 2)
-        apart = c.nq / 2;
+    uint64_t apart = most_apart(&c), most = residue_within(search, pair, lp);
     if (most > apart)
         most = apart;
-    struct room room = room_left(&c, &most, search, costs);
-    if (offer_within(search, pair, &c, most, first, room) || is_within(search))
+    uint64_t nearest = leave_out(&c, &most, search, room);
+    if (offer_within(search, pair, &c, most, first, room->turns, nearest) || is_within(search))
         return;
     /*
      * None is within the tolerance. The first block is any that keeps neighbours apart; each further one must come
      * nearer, or as near without a part that goes back.
      */
-    most = apart < room.nearest ? apart : room.nearest;
+    most = apart < nearest ? apart : nearest;
     for (uint64_t k = next_block(&c, most, first); k != 0; k = next_block(&c, most, k + 1)) {
         uint64_t units = units_of_block(&c, k);
         offer_block(search, pair, k, units);
@@ -324,12 +333,29 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair, 
     }
 }
 
-/* Whether a block of the finest pair of a side can be near enough, and one division at a time cheap enough. */
-static bool side_can_be_first(const struct cci_search *search, const struct cci_side *side, const struct costs *costs)
+/*
+ * Where the best so far is within the tolerance: the fewest units to a turn with which a block that is not exact is too. What
+ * divides P and N Q divides r, so that it is off by gcd(P, N Q) / (L P) at least.
+ */
+static uint64_t fewest_units(const struct cci_search *search)
 {
-    if (!is_within(search))
-        return true;
-    return !cci_is_hopeless(search, search->holds[CC_INDEX_WORM], costs->single, 1, side->finest * search->planner->worm_p);
+    uint64_t p = search->planner->worm_p, g = cci_gcd(p, search->divisions * search->planner->worm_q);
+
+    return is_within(search) ? cci_floor_of(search->tolerance_q, search->tolerance_p, g) / p : 0;
+}
+
+static void search_side(struct cci_search *search, const struct cci_side *side)
+{
+    struct room room = room_on(search, side);
+
+    if (is_within(search) && cci_is_hopeless(search, search->holds[CC_INDEX_WORM], room.single, 0, 1))
+        return;
+    uint64_t fewest = fewest_units(search);
+    for (size_t i = side->end_pair; i-- > side->first_pair && search->status == CC_OK && side->finest >= fewest;) {
+        const struct cci_pair *pair = &search->planner->pairs[i];
+        if (pair->lcm >= fewest && cci_pair_is_useful(pair) && cci_circle_allowed(search, pair->circle, pair->circle2))
+            search_pair(search, pair, &room);
+    }
 }
 
 void cci_find_nearly_exact(struct cci_search *search)
@@ -339,17 +365,7 @@ void cci_find_nearly_exact(struct cci_search *search)
     if (!search->circle || planner->pair_count == 0 || search->divisions < 2 ||
         search->divisions > ((UINT64_C(1) << 61) - 1) / planner->worm_q)
         return;
-    for (size_t s = planner->side_count; s-- > 0;) {
-        const struct cci_side *side = &planner->sides[s];
-        if (side->end_pair == side->first_pair)
-            continue;
-        struct costs costs = costs_of(search, side);
-        if (!side_can_be_first(search, side, &costs))
-            continue;
-        for (size_t i = side->end_pair; i-- > side->first_pair && search->status == CC_OK;) {
-            const struct cci_pair *pair = &planner->pairs[i];
-            if (cci_pair_is_useful(pair) && cci_circle_allowed(search, pair->circle, pair->circle2))
-                search_pair(search, pair, &costs);
-        }
-    }
+    for (size_t i = planner->side_count; i-- > 0;)
+        if (planner->sides[i].end_pair > planner->sides[i].first_pair)
+            search_side(search, &planner->sides[i]);
 }

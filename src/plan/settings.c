@@ -131,6 +131,31 @@ static bool list_side(struct cc_planner *planner, size_t plate, unsigned s)
     return good;
 }
 
+/*
+ * The side that is on now goes last, where roundings begin, if half a unit of its finest pair is within the usual tolerance: it
+ * costs least, and the others are then not looked at.
+ */
+static void put_mounted_last(struct cc_planner *planner)
+{
+    const struct cc_head *head = planner->head;
+    mpq_t half;
+
+    mpq_init(half);
+    for (size_t i = 0; i < planner->side_count; i++) {
+        struct cci_side side = planner->sides[i];
+        const struct cci_spot *spot = &planner->spots[side.first_spot];
+        cc_set_u64(mpq_numref(half), planner->worm_q);
+        cc_set_u64(mpq_denref(half), 2 * side.finest * planner->worm_p);
+        if (spot->plate != head->mounted_plate || spot->side != head->mounted_side || side.finest == 0 ||
+            mpq_cmp(half, planner->own_tolerance) > 0)
+            continue;
+        planner->sides[i] = planner->sides[planner->side_count - 1];
+        planner->sides[planner->side_count - 1] = side;
+        break;
+    }
+    mpq_clear(half);
+}
+
 static bool list_settings(struct cc_planner *planner)
 {
     const struct cc_head *head = planner->head;
@@ -142,6 +167,7 @@ static bool list_settings(struct cc_planner *planner)
     for (size_t p = 0; p < head->plate_count && good; p++)
         for (unsigned s = 0; s < CC_MAX_SIDES && good; s++)
             good = list_side(planner, p, s);
+    put_mounted_last(planner);
     return good;
 }
 
