@@ -147,10 +147,7 @@ struct all_typed {
 
 static void keep_typed(struct all_typed *all, const struct typed *typed)
 {
-    if (all->n == all->room) {
-        all->room = 2 * all->room + 8;
-        all->at = memory_resize(all->at, all->room * sizeof *all->at);
-    }
+    all->at = memory_grow(all->at, all->n, &all->room, sizeof *all->at);
     all->at[all->n++] = *typed;
 }
 
@@ -227,6 +224,19 @@ void args_clear(struct args *args)
     free(args->operand);
 }
 
+bool args_read_one(const char **operand, const char *right, void *into, const struct option_table *tables, int argc, char **argv,
+                   struct cc_error *err)
+{
+    struct args args;
+    bool good = args_read(&args, into, tables, argc, argv, err);
+
+    *operand = args.n > 0 ? args.operand[0].text : NULL;
+    if (good && args.n > 1)
+        good = cc_fail(err, CC_EPARSE, "'%.40s' is one operand too many: %s", args.operand[1].text, right) == CC_OK;
+    args_clear(&args);
+    return good;
+}
+
 /* ---- requests inside requests ---- */
 
 int args_read_own(char **rest, void *into, const struct option_row *rows, int argc, char **argv, struct cc_error *err)
@@ -250,12 +260,4 @@ int args_read_own(char **rest, void *into, const struct option_row *rows, int ar
     good = good && take_all(into, tables, &all, err);
     free(all.at);
     return good ? n : -1;
-}
-
-bool args_only_operand(const char **operand, const struct args *args, const char *right, struct cc_error *err)
-{
-    *operand = args->n > 0 ? args->operand[0].text : NULL;
-    if (args->n > 1)
-        cc_fail(err, CC_EPARSE, "'%.40s' is one operand too many: %s", args->operand[1].text, right);
-    return args->n <= 1;
 }

@@ -131,13 +131,14 @@ bool args_read(struct args *args, void *into, const struct option_table *tables,
                struct cc_error *err);
 void args_clear(struct args *args);
 
+/* The same of a command with one operand at the most, or NULL; one too many is refused, with what would be right. */
+bool args_read_one(const char **operand, const char *right, void *into, const struct option_table *tables, int argc, char **argv,
+                   struct cc_error *err);
+
 /*
  * Read a command's own long options out of the words of a request. The other words gather in rest, which has room for
  * argc; they end where "--" ends options. Returns how many they are, or -1 with err filled.
  */
 int args_read_own(char **rest, void *into, const struct option_row *rows, int argc, char **argv, struct cc_error *err);
-
-/* The only operand of a command, or NULL; one too many is refused, with what would be right. */
-bool args_only_operand(const char **operand, const struct args *args, const char *right, struct cc_error *err);
 
 #endif

@@ -16,6 +16,7 @@ struct command {
     const struct option_table *options;                  /* TABLES_END at the end */
     const struct form *const *records;                   /* what it writes for programs, NULL at the end; NULL: nothing */
     const char *const *requests;                         /* words that may stand first, for what the rest asks; NULL at the end; NULL: none */
+    bool any_defaults;                                   /* it runs, and says so, where the user's defaults cannot be read */
     const char *const *instead;                          /* options in place of a request that was made before, likewise */
     int (*run)(struct cli *cli, int argc, char **argv);  /* argv[0] is the first argument after the name */
     const char *summary;                                 /* one line for the overview */

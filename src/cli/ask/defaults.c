@@ -21,7 +21,8 @@ struct defaults {
 };
 
 static struct defaults loaded;
-static bool have_loaded;
+static bool have_loaded, is_there, is_bad;
+static struct cc_error why_bad;
 
 /* $XDG_CONFIG_HOME/crankcard/defaults.ini, to be freed, or NULL. */
 static char *own_path(void)
@@ -135,20 +136,18 @@ static bool read_defaults(struct defaults *defaults, bool *there, const char *pa
 bool defaults_load(struct cc_error *err)
 {
     struct defaults read = { .width = 0 };
-    bool there, good = true;
+    char *path = have_loaded ? NULL : own_path();
 
-    if (have_loaded)
-        return true;
-    char *path = own_path();
-    if (path != NULL)
-        good = read_defaults(&read, &there, path, err);
-    free(path);
-    if (!good)
-        return false;
-    loaded = read;
     have_loaded = true;
-    output_defaults((unsigned)loaded.width, loaded.paper);
-    return true;
+    if (path != NULL) {
+        is_bad = !read_defaults(&read, &is_there, path, &why_bad);
+        loaded = is_bad ? loaded : read;
+        output_defaults((unsigned)loaded.width, loaded.paper);
+    }
+    free(path);
+    if (is_bad)
+        *err = why_bad;
+    return !is_bad;
 }
 
 const char *defaults_units(void)
@@ -158,9 +157,6 @@ const char *defaults_units(void)
 
 void defaults_where(FILE *out)
 {
-    struct defaults said = { .width = 0 };
-    struct cc_error err;
-    bool there = false;
     char *path = own_path();
 
     fputs("\nDefaults of units, width and paper:\n   ", out);
@@ -168,19 +164,19 @@ void defaults_where(FILE *out)
         fputs("your own defaults.ini: neither XDG_CONFIG_HOME nor HOME is set\n", out);
         return;
     }
-    if (!read_defaults(&said, &there, path, &err)) {
-        plain_line(out, err.text);      /* it names the file */
-    } else if (!there) {
+    if (is_bad) {
+        plain_line(out, why_bad.text);      /* it names the file */
+    } else if (!is_there) {
         plain_put(out, path, strlen(path));
         fputs(": not there\n", out);
     } else {
         plain_put(out, path, strlen(path));
-        fprintf(out, ": found: units %s, ", said.units != NULL ? said.units : "not said");
-        if (said.width > 0)
-            fprintf(out, "width %lu, ", said.width);
+        fprintf(out, ": found: units %s, ", loaded.units != NULL ? loaded.units : "not said");
+        if (loaded.width > 0)
+            fprintf(out, "width %lu, ", loaded.width);
         else
             fputs("width not said, ", out);
-        fprintf(out, "paper %s\n", said.paper != NULL ? said.paper : "not said");
+        fprintf(out, "paper %s\n", loaded.paper != NULL ? loaded.paper : "not said");
     }
     free(path);
 }

@@ -22,7 +22,7 @@ bool defaults_load(struct cc_error *err);
 /* "mm" or "in" where the file says; else NULL. */
 const char *defaults_units(void);
 
-/* Print where they are looked for, and what was found. */
+/* Print where they are looked for, and what was found; when they were read. */
 void defaults_where(FILE *out);
 
 #endif

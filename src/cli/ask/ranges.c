@@ -21,10 +21,7 @@ void ranges_clear(struct ranges *ranges)
 
 static void add_range(struct ranges *ranges, struct range range)
 {
-    if (ranges->n == ranges->room) {
-        ranges->room = ranges->room == 0 ? 16 : 2 * ranges->room;
-        ranges->at = memory_resize(ranges->at, ranges->room * sizeof *ranges->at);
-    }
+    ranges->at = memory_grow(ranges->at, ranges->n, &ranges->room, sizeof *ranges->at);
     ranges->at[ranges->n++] = range;
 }
 

@@ -57,6 +57,14 @@ void *memory_resize(void *old, size_t size)
     return p;
 }
 
+void *memory_grow(void *list, size_t n, size_t *room, size_t bytes)
+{
+    if (n < *room)
+        return list;
+    *room = 2 * n + 16;
+    return memory_resize(list, *room * bytes);
+}
+
 char *memory_copy(const char *text)
 {
     size_t size = strlen(text) + 1;

@@ -19,10 +19,15 @@ _Noreturn void memory_exhausted(void);
 /* In a child process: end without a word and without touching files. The parent sees that it ended. */
 void memory_leave_to_parent(void);
 
-/* malloc, realloc, a copy of text and one made as printf would, that never return NULL. */
+/* malloc, realloc, a copy of text, that never return NULL, as the others below. */
 void *memory_get(size_t size);
 void *memory_resize(void *old, size_t size);
 char *memory_copy(const char *text);
+
+/* A list of n things of so many bytes each, with room for one more at least. */
+void *memory_grow(void *list, size_t n, size_t *room, size_t bytes);
+
+/* Text made as printf would. */
 char *memory_text(const char *format, ...) CC_PRINTF(1, 2);
 
 /* open_memstream, so. */

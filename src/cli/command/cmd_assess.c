@@ -73,12 +73,8 @@ static bool check_request(const struct assess_job *q, const struct cli *cli, str
 
 static bool read_request(struct assess_job *q, struct cli *cli, int argc, char **argv)
 {
-    struct args args;
-
-    bool good = args_read(&args, q, assess_tables, argc, argv, &cli->err) &&
-                args_only_operand(&q->file, &args, "assess takes one FILE", &cli->err);
-    args_clear(&args);
-    return good && check_request(q, cli, &cli->err);
+    return args_read_one(&q->file, "assess takes one FILE", q, assess_tables, argc, argv, &cli->err) &&
+           check_request(q, cli, &cli->err);
 }
 
 /* ---- into the profile ---- */
@@ -121,19 +117,12 @@ static int write_assess(struct cli *cli, struct assess_job *q)
 
     if (status != EXIT_YES)
         return status;
-    switch (q->output.format) {
-    case FORMAT_JSONL:
-    case FORMAT_CSV:
-    case FORMAT_TSV:
-        assess_write_records(cli->out, q);
-        break;
-    case FORMAT_SVG:
+    if (q->output.format == FORMAT_SVG)
         assess_write_drawing(cli->out, q);
-        break;
-    default:
+    else if (output_is_card(&q->output))
         assess_write_card(cli->out, q);
-        break;
-    }
+    else
+        assess_write_records(cli->out, q);
     return output_end(&q->output, cli,
                       q->has_tolerance && q->judgement.verdict != CC_WITHIN ? EXIT_NO : EXIT_YES);
 }

@@ -327,11 +327,8 @@ static const struct option_table batch_tables[] = { OWN_OPTIONS(batch_options), 
 
 static bool read_arguments(struct batch *batch, struct cli *cli, int argc, char **argv)
 {
-    struct args args;
-    bool good = args_read(&args, batch, batch_tables, argc, argv, &cli->err) &&
-                args_only_operand(&batch->path, &args, "batch takes one file, or -", &cli->err);
+    bool good = args_read_one(&batch->path, "batch takes one file, or -", batch, batch_tables, argc, argv, &cli->err);
 
-    args_clear(&args);
     if (good && batch->path == NULL)
         cli_trouble(cli, "a file of requests is missing: crankcard batch FILE, or - for standard input");
     return good && batch->path != NULL;

@@ -398,7 +398,7 @@ static int write_check(const struct check_question *r, struct job *job, struct c
         return status;
     if (job->output.format == FORMAT_SVG)
         write_picture(cli->out, r, job);
-    else if (job->output.format == FORMAT_CARD || job->output.format == FORMAT_HTML)
+    else if (output_is_card(&job->output))
         write_text(cli->out, r, job, check);
     else
         write_record(cli->out, r, job, check);

@@ -435,13 +435,12 @@ static int record_job(struct cli *cli, const char *given, char **rest, size_t n,
     char name[JOURNAL_NAME];
     const char *operand = NULL;
     struct journal journal;
-    struct args args;
     struct job job;
 
     job_init(&job, "divide");
     journal_init(&journal);
-    int status = args_read(&args, &job, record_tables, (int)n, rest, &cli->err) &&
-                 args_only_operand(&operand, &args, "--record takes one job", &cli->err) ? EXIT_YES : EXIT_TROUBLE;
+    bool good = args_read_one(&operand, "--record takes one job", &job, record_tables, (int)n, rest, &cli->err);
+    int status = good ? EXIT_YES : EXIT_TROUBLE;
     if (status == EXIT_YES && operand != NULL)
         status = cli_trouble(cli, "'%.40s' is one operand too many: --record takes one job", operand);
     job.output.ascii = job.output.ascii || ascii;
@@ -453,7 +452,6 @@ static int record_job(struct cli *cli, const char *given, char **rest, size_t n,
         status = output_begin(&job.output, cli);
     if (status == EXIT_YES)
         status = output_end(&job.output, cli, write_record(cli, &job.output, &journal));
-    args_clear(&args);
     journal_clear(&journal);
     job_clear(&job);
     return status;

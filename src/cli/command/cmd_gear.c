@@ -88,8 +88,7 @@ static bool take_name(void *place, const struct option *option, struct cc_error 
         }
     }
     free(w->item.name);
-    w->item.name = memory_get(strlen(text) + 1);
-    strcpy(w->item.name, text);
+    w->item.name = memory_copy(text);
     return true;
 }
 

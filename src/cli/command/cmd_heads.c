@@ -11,7 +11,7 @@
 #include "cli/ask/find_head.h"
 #include "cli/ask/output.h"
 #include "cli/base/exit_status.h"
-#include "cli/base/memory.h"
+#include "cli/keep/kept_job.h"
 #include "cli/out/text.h"
 #include "cli/out/words.h"
 #include "cli/subject/head_proof.h"
@@ -252,10 +252,8 @@ static int list_heads(struct text *t, struct cli *cli)
 
 static int print_profile(struct cli *cli, const struct cc_head *head)
 {
-    size_t size = cc_head_str(NULL, 0, head) + 1;
-    char *text = memory_get(size);
+    char *text = kept_head_text(head);
 
-    cc_head_str(text, size, head);
     fputs("; What a head states. Other keys, each in its section, where they are true of yours:\n"
           ";   [head]      spindle = with        or against the clock at the nose, crank clockwise\n"
           ";               plate_pin = none      no second pin; same: the plate turns and has one; other: in its other side\n"
@@ -292,13 +290,8 @@ static const struct option_table heads_tables[] = { OWN_OPTIONS(heads_options), 
 
 static int read_question(struct heads_question *q, struct cli *cli, int argc, char **argv)
 {
-    struct args args;
-
     output_init(&q->output);
-    bool good = args_read(&args, q, heads_tables, argc, argv, &cli->err) &&
-                args_only_operand(&q->name, &args, "heads takes one NAME", &cli->err);
-    args_clear(&args);
-    if (!good)
+    if (!args_read_one(&q->name, "heads takes one NAME", q, heads_tables, argc, argv, &cli->err))
         return EXIT_TROUBLE;
     if (q->print + q->where + q->prove > 1)
         return cli_trouble(cli, "--print, --where and --prove are three answers: ask for one");
@@ -348,6 +341,7 @@ const struct command cmd_heads = {
     .name = "heads",
     .operands = "[NAME]",
     .options = heads_tables,
+    .any_defaults = true,
     .run = run_command,
     .summary = "list, show, check and print the profiles of dividing heads",
     .about = "Without a name, lists the heads that can be given to --head. With one, shows what it\n"

@@ -148,19 +148,12 @@ static int write_layout(struct cli *cli, struct layout_job *q)
 
     if (status != EXIT_YES)
         return status;
-    switch (q->output.format) {
-    case FORMAT_CSV:
-    case FORMAT_TSV:
-    case FORMAT_JSONL:
-        layout_write_records(cli->out, q);
-        break;
-    case FORMAT_SVG:
+    if (q->output.format == FORMAT_SVG)
         layout_write_drawing(cli->out, q);
-        break;
-    default:
+    else if (output_is_card(&q->output))
         layout_write_card(cli->out, q);
-        break;
-    }
+    else
+        layout_write_records(cli->out, q);
     return output_end(&q->output, cli, EXIT_YES);
 }
 

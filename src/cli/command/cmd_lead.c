@@ -108,16 +108,6 @@ static const struct option_table lead_tables[] = {
     OUTPUT_OPTIONS(struct lead_job, output), UNIT_OPTIONS(struct lead_job, output), TABLES_END
 };
 
-static bool read_request(struct lead_job *r, int argc, char **argv, struct cc_error *err)
-{
-    struct args args;
-    bool good = args_read(&args, r, lead_tables, argc, argv, err) &&
-                args_only_operand(&r->lead, &args, "quote a length with blanks, as '8 1/2in'", err);
-
-    args_clear(&args);
-    return good;
-}
-
 static int check_request(struct cli *cli, struct lead_job *r)
 {
     enum cc_status s;
@@ -158,7 +148,7 @@ static int run_command(struct cli *cli, int argc, char **argv)
     cc_gearing_list_init(&a.list);
     mpq_init(a.machine);
     cc_head_init(&head);
-    if (read_request(r, argc, argv, &cli->err))
+    if (args_read_one(&r->lead, "quote a length with blanks, as '8 1/2in'", r, lead_tables, argc, argv, &cli->err))
         status = check_request(cli, r);
     if (status == EXIT_YES)
         status = cli_status(find_head(&head, r->choice.name, r->choice.mounted, &cli->err));
@@ -171,7 +161,7 @@ static int run_command(struct cli *cli, int argc, char **argv)
     if (status == EXIT_YES) {
         if (r->output.format == FORMAT_SVG)
             lead_write_drawing(cli->out, r, &a, &head);
-        else if (r->output.format == FORMAT_CARD || r->output.format == FORMAT_HTML)
+        else if (output_is_card(&r->output))
             lead_write_card(cli->out, r, &a, &head);
         else
             lead_write_records(cli->out, r, &a, &head);

@@ -96,11 +96,8 @@ static bool beyond_half_turn(const mpq_t angle)
 
 static bool read_request(struct tilt_job *r, int argc, char **argv, struct cc_error *err)
 {
-    struct args args;
-    bool good = args_read(&args, r, tilt_tables, argc, argv, err) &&
-                args_only_operand(&r->angle, &args, "quote an angle with blanks, as '22 1/2'", err);
+    bool good = args_read_one(&r->angle, "quote an angle with blanks, as '22 1/2'", r, tilt_tables, argc, argv, err);
 
-    args_clear(&args);
     r->given = needs_met(r);
     if (good && beyond_half_turn(r->zero)) {
         cc_fail(err, CC_EDOM, "--zero: more than half a turn is not what the scale shows when the spindle is level");

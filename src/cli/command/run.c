@@ -87,9 +87,9 @@ static int run_in_units(struct cli *cli, const struct command *command, int argc
 
 static int run_with_defaults(struct cli *cli, const struct command *command, int argc, char **argv)
 {
-    if (!defaults_load(&cli->err) && strcmp(command->name, "heads") != 0)
+    if (!defaults_load(&cli->err) && !command->any_defaults)
         return EXIT_TROUBLE;
-    cli->err.text[0] = '\0';    /* heads --where says it */
+    cli->err.text[0] = '\0';
     if (defaults_units() == NULL || !command_has(command, "units") || asks_for("--units", "-u", argc, argv) ||
         asks_instead(command->instead, argc, argv))
         return command->run(cli, argc, argv);

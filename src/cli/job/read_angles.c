@@ -75,20 +75,12 @@ static bool pattern_add(struct pattern *pattern, const mpq_t angle, const char *
         cc_fail(err, CC_ELIMIT, "more than %lu angles: split the list", MOST_POSITIONS);
         return false;
     }
-    if (pattern->n == pattern->room) {
-        pattern->room = pattern->room == 0 ? 64 : 2 * pattern->room;
-        pattern->at = memory_resize(pattern->at, pattern->room * sizeof *pattern->at);
-    }
+    pattern->at = memory_grow(pattern->at, pattern->n, &pattern->room, sizeof *pattern->at);
     struct entry *entry = &pattern->at[pattern->n];
     mpq_init(entry->at);
     mpq_set(entry->at, angle);
     entry->order = pattern->n;
-    entry->label = NULL;
-    if (label != NULL && *label != '\0') {
-        size_t size = strlen(label) + 1;
-        entry->label = memory_get(size);
-        memcpy(entry->label, label, size);
-    }
+    entry->label = label != NULL && *label != '\0' ? memory_copy(label) : NULL;
     pattern->n++;
     return true;
 }

@@ -42,13 +42,11 @@ static bool spaces_of_ends(struct job *job, struct cc_error *err)
 
 int job_read_request(struct job *job, struct cli *cli, int argc, char **argv, const struct option_table *tables)
 {
-    struct args args;
     char right[80];
     const char *count = NULL;
 
     snprintf(right, sizeof right, "%s takes one count", job->command);
-    bool good = args_read(&args, job, tables, argc, argv, &cli->err) && args_only_operand(&count, &args, right, &cli->err);
-    args_clear(&args);
+    bool good = args_read_one(&count, right, job, tables, argc, argv, &cli->err);
     if (good && count == NULL)
         return cli_trouble(cli, "a count is missing: crankcard %s 57", job->command);
     good = good && value_count(job->request.divisions, count, "divisions", &cli->err) && marks_check(&job->marks, &cli->err) &&

@@ -251,11 +251,9 @@ static bool add_rows(struct job *job, struct cc_error *err)
 
 static bool read_words(struct job *job, unsigned long *n, int argc, char **argv, const struct option_table *tables, struct cc_error *err)
 {
-    struct args args;
-    const char *count = NULL;
-    bool good = args_read(&args, job, tables, argc, argv, err) && args_only_operand(&count, &args, "flats takes one count", err);
+    const char *count;
+    bool good = args_read_one(&count, "flats takes one count", job, tables, argc, argv, err);
 
-    args_clear(&args);
     if (good && count == NULL) {
         cc_fail(err, CC_EPARSE, "how many flats is missing: crankcard flats 6 --across 17 --stock 20");
         return false;

@@ -87,10 +87,7 @@ static void read_line(struct history *history, const struct journal *journal, co
         free(event.text);
         return;
     }
-    if (history->n == history->room) {
-        history->room = history->room == 0 ? 64 : 2 * history->room;
-        history->at = memory_resize(history->at, history->room * sizeof *history->at);
-    }
+    history->at = memory_grow(history->at, history->n, &history->room, sizeof *history->at);
     history->at[history->n++] = event;
     place_event(history, journal);
     if (event.kind == EVENT_OPENED)

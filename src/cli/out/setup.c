@@ -35,10 +35,7 @@ static void CC_PRINTF(4, 5) item(const struct build *b, enum setup_kind kind, co
     va_start(list, format);
     vsnprintf(words, sizeof words, format, list);
     va_end(list);
-    if (setup->n == setup->room) {
-        setup->room = setup->room == 0 ? 16 : 2 * setup->room;
-        setup->at = memory_resize(setup->at, setup->room * sizeof *setup->at);
-    }
+    setup->at = memory_grow(setup->at, setup->n, &setup->room, sizeof *setup->at);
     struct setup_item *new = &setup->at[setup->n++];
     memset(new, 0, sizeof *new);
     new->kind = kind;

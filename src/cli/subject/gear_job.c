@@ -66,18 +66,13 @@ void gear_item_copy(struct gear_item *to, const struct gear_item *from)
     to->hand = from->hand;
     to->has_hand = from->has_hand;
     to->by_pitch = from->by_pitch;
-    if (from->name != NULL) {
-        to->name = memory_get(strlen(from->name) + 1);
-        strcpy(to->name, from->name);
-    }
+    if (from->name != NULL)
+        to->name = memory_copy(from->name);
 }
 
 struct gear_item *gear_job_add(struct gear_job *job, const struct gear_item *from)
 {
-    if (job->n == job->room) {
-        job->room = job->room == 0 ? 8 : 2 * job->room;
-        job->at = memory_resize(job->at, job->room * sizeof *job->at);
-    }
+    job->at = memory_grow(job->at, job->n, &job->room, sizeof *job->at);
     gear_item_copy(&job->at[job->n], from);
     return &job->at[job->n++];
 }

@@ -29,10 +29,7 @@ void plates_job_clear(struct plates_job *q)
 
 void number_list_add(struct number_list *list, unsigned long number)
 {
-    if (list->n == list->room) {
-        list->room = list->room * 2 + 64;
-        list->at = memory_resize(list->at, list->room * sizeof *list->at);
-    }
+    list->at = memory_grow(list->at, list->n, &list->room, sizeof *list->at);
     list->at[list->n++] = number;
 }
 

@@ -31,10 +31,7 @@ void wall_clear(struct wall *wall)
 
 static struct wall_row *add_row(struct wall_part *part, uint64_t count)
 {
-    if (part->n == part->room) {
-        part->room = part->room == 0 ? 64 : 2 * part->room;
-        part->at = memory_resize(part->at, part->room * sizeof *part->at);
-    }
+    part->at = memory_grow(part->at, part->n, &part->room, sizeof *part->at);
     struct wall_row *row = &part->at[part->n++];
     *row = (struct wall_row){ .cell = { "" } };
     snprintf(row->cell[WALL_N], sizeof row->cell[0], "%" PRIu64, count);
