@@ -260,6 +260,12 @@ enum cc_status cc_planner_best(struct cc_plan *plan, struct cc_answer *answer,
  */
 void cc_planner_count_trains(struct cc_searched *searched, struct cc_planner *planner);
 
+/*
+ * No setting of the head gives more divisions than this, whatever request->divisions: they could not be kept apart.
+ * UINT64_MAX where that is not known beforehand: with change gears, and for an arc or a list.
+ */
+uint64_t cc_planner_most_divisions(const struct cc_planner *planner, const struct cc_request *request);
+
 struct cc_plans {
     struct cc_plan *at;     /* best first */
     size_t n, room;

@@ -162,10 +162,12 @@ static bool head_can_hold(const struct cci_search *search, enum cc_index by)
     return can;
 }
 
-static void search_init(struct cci_search *search, struct cc_planner *planner,
-                        const struct cc_request *request, enum cci_keep keep, struct cc_error *err)
+static struct cci_search *search_begin(struct cc_planner *planner, const struct cc_request *request, enum cci_keep keep,
+                                       struct cc_error *err)
 {
-    memset(search, 0, offsetof(struct cci_search, scratch));
+    struct cci_search *search = planner->search;
+
+    memset(search, 0, offsetof(struct cci_search, step));
     search->best.any = false;
     search->planner = planner;
     search->head = planner->head;
@@ -173,9 +175,6 @@ static void search_init(struct cci_search *search, struct cc_planner *planner,
     search->err = err;
     search->keep = keep;
     search->block = 1;
-    search->scratch = planner->work.scratch;    /* GMP numbers may be moved whole */
-    search->step = planner->work.step;
-    search->grain = planner->work.grain;
     search->tolerance = request->has_tolerance ? request->tolerance : planner->own_tolerance;
     mpq_set_ui(search->step, 0, 1);
     mpq_set_ui(search->grain, 0, 1);
@@ -193,11 +192,11 @@ static void search_init(struct cci_search *search, struct cc_planner *planner,
     if (request->position_count > 0)
         search->status = cci_list_prepare(&search->list, search, err);
     cci_prepare_ranking(search);
+    return search;
 }
 
-static void search_clear(struct cci_search *search)
+static void search_end(struct cci_search *search)
 {
-    search->planner->work.scratch = search->scratch;
     cc_plans_clear(&search->found);
     free(search->list.at);
 }
@@ -314,14 +313,17 @@ static enum cc_status no_plan(const struct cci_search *search)
                    lacking(search), limits, n);
 }
 
-/*
- * Whether more divisions are asked for than any setting of the head keeps apart: a table may have thousands of such
- * counts, and they need no search. Gears reach more than is known here.
- */
+uint64_t cc_planner_most_divisions(const struct cc_planner *planner, const struct cc_request *r)
+{
+    bool known = planner->head->gears.n == 0 && !planner->long_way && cc_request_is_circle(r);
+
+    return known ? kept_apart(planner, r) : UINT64_MAX;
+}
+
+/* A table may have thousands of such counts, and they need no search. */
 static bool is_beyond(const struct cc_planner *planner, const struct cc_request *r)
 {
-    return planner->head->gears.n == 0 && !planner->long_way && cc_request_is_circle(r) &&
-           cc_get_u64(r->divisions) > kept_apart(planner, r);
+    return cc_get_u64(r->divisions) > cc_planner_most_divisions(planner, r);
 }
 
 /* No search is needed to refuse it; why, where somebody reads it. */
@@ -386,22 +388,21 @@ enum cc_status cc_planner_best(struct cc_plan *plan, struct cc_answer *answer,
                                struct cc_planner *planner, const struct cc_request *request,
                                struct cc_error *err)
 {
-    struct cci_search search;
     enum cc_status s = check_request(request, err);
 
     if (s != CC_OK)
         return s;
     if (is_beyond(planner, request))
         return refuse(answer, planner, request, err);
-    search_init(&search, planner, request, CCI_KEEP_FIRST, err);
-    s = run_search(&search);
+    struct cci_search *search = search_begin(planner, request, CCI_KEEP_FIRST, err);
+    s = run_search(search);
     if (answer != NULL)
-        *answer = search.answer;
+        *answer = search->answer;
     if (s == CC_OK) {
-        cc_plan_swap(plan, search.first_in_hand ? &search.scratch : &search.found.at[0]);
+        cc_plan_swap(plan, search->first_in_hand ? &search->scratch : &search->found.at[0]);
         settle_gears(plan, planner->head);
     }
-    search_clear(&search);
+    search_end(search);
     return s;
 }
 
@@ -409,24 +410,23 @@ enum cc_status cc_planner_all(struct cc_plans *plans, struct cc_answer *answer,
                               struct cc_planner *planner, const struct cc_request *request,
                               bool every, struct cc_error *err)
 {
-    struct cci_search search;
     enum cc_status s = check_request(request, err);
 
     if (s != CC_OK)
         return s;
     if (is_beyond(planner, request))
         return refuse(answer, planner, request, err);
-    search_init(&search, planner, request, every ? CCI_KEEP_ALL : CCI_KEEP_ROWS, err);
-    s = run_search(&search);
+    struct cci_search *search = search_begin(planner, request, every ? CCI_KEEP_ALL : CCI_KEEP_ROWS, err);
+    s = run_search(search);
     if (answer != NULL)
-        *answer = search.answer;
+        *answer = search->answer;
     if (s == CC_OK) {
         struct cc_plans old = *plans;
-        *plans = search.found;
-        search.found = old;
+        *plans = search->found;
+        search->found = old;
         for (size_t i = 0; i < plans->n; i++)
             settle_gears(&plans->at[i], planner->head);
     }
-    search_clear(&search);
+    search_end(search);
     return s;
 }

@@ -71,15 +71,9 @@ enum cci_gearings_of {
     CCI_ALL_GEARINGS
 };
 
-/* The numbers of one search, kept from one to the next: making them anew would be much of a short one. */
-struct cci_work {
-    struct cc_plan scratch;
-    mpq_t step, grain;
-};
-
 struct cc_planner {
     const struct cc_head *head;
-    struct cci_work work;
+    struct cci_search *search;          /* the one that runs, or ran last: making its numbers anew would be much of a short one */
     mpq_t own_tolerance;                /* where none is asked for */
     uint64_t worm_p, worm_q;            /* R; 0 where there is no worm */
     unsigned serving;                   /* methods that the head has something for, as bits */
@@ -157,8 +151,6 @@ struct cci_search {
     bool too_many;          /* N is beyond CCI_MOST_DIVISIONS */
     uint64_t block;         /* k asked for, or 1 */
     bool free_block;        /* k may be chosen */
-    mpq_ptr step;           /* k / N or arc / N; 0 for a list */
-    mpq_ptr grain;          /* every position is a whole multiple of it, and it is the largest such */
     bool fine;              /* the grain's denominator is beyond 64 bits: nothing can be exact */
     uint64_t grain_den;     /* where !fine */
     bool grain_one;         /* the grain is 1/grain_den, as it is for divisions of a circle from the zero hole */
@@ -180,7 +172,9 @@ struct cci_search {
     struct cc_answer answer;
     enum cc_status status;
     struct cc_error *err;
-    /* large, and not cleared for each search */
+    /* what stays from one search to the next, and is set where it is needed */
+    mpq_t step;             /* k / N or arc / N; 0 for a list */
+    mpq_t grain;            /* every position is a whole multiple of it, and it is the largest such */
     struct cc_plan scratch; /* the candidate in hand */
     struct cci_ranked best; /* of those ranked in words, of this row where the first of each is kept */
 };

@@ -225,12 +225,14 @@ enum cc_status cc_planner_new(struct cc_planner **planner, const struct cc_head 
 {
     struct cc_planner *p = calloc(1, sizeof *p);
 
-    if (p == NULL)
+    if (p == NULL || (p->search = calloc(1, sizeof *p->search)) == NULL) {
+        free(p);
         return cc_fail(err, CC_ENOMEM, "out of memory");
+    }
     p->head = head;
-    cc_plan_init(&p->work.scratch);
-    mpq_init(p->work.step);
-    mpq_init(p->work.grain);
+    cc_plan_init(&p->search->scratch);
+    mpq_init(p->search->step);
+    mpq_init(p->search->grain);
     mpq_init(p->own_tolerance);
     cci_own_tolerance(p->own_tolerance, head);
     if (head->has_worm) {
@@ -252,9 +254,10 @@ void cc_planner_free(struct cc_planner *planner)
     if (planner == NULL)
         return;
     mpq_clear(planner->own_tolerance);
-    mpq_clear(planner->work.grain);
-    mpq_clear(planner->work.step);
-    cc_plan_clear(&planner->work.scratch);
+    mpq_clear(planner->search->grain);
+    mpq_clear(planner->search->step);
+    cc_plan_clear(&planner->search->scratch);
+    free(planner->search);
     cci_clear_gearings(planner);
     free(planner->sides);
     free(planner->pairs);

@@ -356,14 +356,27 @@ static bool end_shape(struct table_run *run, bool good)
     }
 }
 
+/* Where a refusal writes nothing the counts behind this one need not be gone through: the head gives none of them. */
+static uint64_t last_to_try(const struct table_run *run)
+{
+    const struct job *job = run->job;
+    bool quiet = run->shape == RECORDS && job->output.format != FORMAT_JSONL && mpz_sgn(job->request.block) == 0;
+
+    return quiet ? cc_planner_most_divisions(job->planner, &job->request) : UINT64_MAX;
+}
+
 static int write_table(struct table_run *run, const struct ranges *ranges)
 {
+    uint64_t most = last_to_try(run);
     bool good = true;
 
     begin_shape(run, ranges);
     for (size_t i = 0; i < ranges->n && good; i++)
-        for (uint64_t n = ranges->at[i].first; n <= ranges->at[i].last && good && !ferror(run->cli->out); n++)
+        for (uint64_t n = ranges->at[i].first; n <= ranges->at[i].last && good && !ferror(run->cli->out); n++) {
             good = one_count(run, n);
+            if (n > most)
+                break;
+        }
     return end_shape(run, good) ? run->worst : EXIT_TROUBLE;
 }
 

@@ -161,11 +161,14 @@ static void put_fit(struct row *row, const struct job *job, const struct cc_trai
 
 bool fast_plan(FILE *out, const struct job *job, const struct cc_plan *plan)
 {
-    struct row row = { .at = row.bytes, .comma = job->output.format == FORMAT_TSV ? '\t' : ',', .good = true };
+    struct row row;     /* not cleared: its bytes are many */
     const struct cc_train *train = &plan->train;
 
     if (job->request.position_count > 0)
         return false;
+    row.at = row.bytes;
+    row.comma = job->output.format == FORMAT_TSV ? '\t' : ',';
+    row.good = true;
     put_count(&row, cc_get_u64(job->request.divisions));
     put_text(&row, cc_method_name(plan->method));
     put_text(&row, plan->exact ? "true" : "false");
