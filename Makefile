@@ -41,6 +41,8 @@ SHARED_LIB = $(BUILD)/libcrankcard.so.$(VERSION)
 PROGRAM    = $(BUILD)/crankcard
 
 LIB_LIBS  = -lgmp -linih -lm
+# The program takes inih, one short file, from its archive, where there is one: a start has a library less to load. INIH=-linih leaves it.
+INIH     := $(or $(call known,-l:libinih.a),-linih)
 TEST_LIBS = -lcmocka -ljansson -lmpfr -lpari
 
 ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"' \
@@ -62,7 +64,7 @@ endif
 all: $(PROGRAM) $(STATIC_LIB) $(SHARED_LIB)
 
 $(PROGRAM): $(CLI_OBJ) $(STATIC_LIB)
-	$(call say,LD,$@)$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(CLI_OBJ) $(STATIC_LIB) $(LIB_LIBS)
+	$(call say,LD,$@)$(CC) $(CFLAGS) $(ALL_LDFLAGS) -o $@ $(CLI_OBJ) $(STATIC_LIB) $(LIB_LIBS:-linih=$(INIH))
 
 $(STATIC_LIB): $(LIB_OBJ)
 	@rm -f $@

@@ -43,8 +43,8 @@ struct option_place {
     unsigned at;                /* of the value, in the table's struct; no pointer fits: so a row that forgot its place fails */
     unsigned size;              /* of a count or a word */
     uint64_t low, high;         /* of a count; low is the value of the first word too */
-    enum option_bound bound;    /* of a number, an angle or a length */
     const char *const *words;   /* NULL at the end */
+    enum option_bound bound;    /* of a number, an angle or a length */
     unsigned given;             /* of a bool that says the option was typed, and 1; 0 for none */
 };
 

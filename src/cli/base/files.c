@@ -29,6 +29,8 @@ static struct stream {
     int reason;             /* errno of the first write that failed, 0 for none */
 } streams[MOST_STREAMS];
 
+static char buffers[MOST_STREAMS][1 << 16];     /* of the streams; a page of them is taken when it is first written */
+
 static ssize_t stream_write(void *cookie, const char *data, size_t size)
 {
     struct stream *stream = cookie;
@@ -71,7 +73,7 @@ FILE *stream_to(int fd)
     *stream = (struct stream){ NULL, fd, 0 };
     stream->file = fopencookie(stream, "w", calls);
     if (stream->file != NULL)
-        setvbuf(stream->file, NULL, _IOFBF, 1 << 16);
+        setvbuf(stream->file, buffers[stream - streams], _IOFBF, sizeof *buffers);
     return stream->file;
 }
 

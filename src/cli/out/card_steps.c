@@ -23,6 +23,8 @@ enum { STEP, DIVISION, MOVE, HOLE, PART, RIM, ANGLE, ERROR, LENGTH, LABEL, CELLS
 #define SCANNED 2001    /* rows looked at for the widths of the columns */
 #define TEN 10          /* rows between two gaps, so that tens are found at a glance */
 #define MOST_ABREAST 8  /* rows side by side */
+#define LINE (CELLS * (CELL + 64))      /* bytes of a row */
+#define ABREAST (MOST_ABREAST * LINE)   /* of rows side by side */
 
 typedef char cells[CELLS][CELL];
 
@@ -46,6 +48,7 @@ struct grid {
     unsigned columns;       /* rows side by side */
     int second_line;        /* the cell that begins the second line of a row; CELLS: rows have one line */
     cells heading;
+    char *line;             /* ABREAST; not on the stack, where all of so much is touched at once */
 };
 
 /* ---- cells ---- */
@@ -364,8 +367,6 @@ static void append(char *line, size_t size, const char *cell, unsigned width, bo
     *line = '\0';
 }
 
-#define LINE (CELLS * (CELL + 64))
-
 static void append_row(char *line, size_t size, const struct grid *grid, cells row, const char *box)
 {
     append(line, size, box, 4, true);
@@ -405,15 +406,15 @@ static unsigned write_row(struct text *t, const struct grid *grid, cells row, co
 
 static unsigned write_heading(struct text *t, struct grid *grid, unsigned columns)
 {
-    char line[MOST_ABREAST * LINE];
+    char *line = grid->line;
 
     if (columns <= 1)
         return write_row(t, grid, grid->heading, "");
     line[0] = '\0';
     for (unsigned c = 0; c < columns; c++) {
         if (c > 0)
-            append(line, sizeof line, "", grid->gap, false);
-        append_row(line, sizeof line, grid, grid->heading, "");
+            append(line, ABREAST, "", grid->gap, false);
+        append_row(line, ABREAST, grid, grid->heading, "");
     }
     text_plain_line(t, line);
     return 1;
@@ -573,22 +574,22 @@ static bool row_in_column(cells row, bool *closing, struct grid *grid, struct cc
 /* Line k of all columns, side by side. */
 static void write_across(struct text *t, struct grid *grid, struct columns *columns, uint64_t k, uint64_t end)
 {
-    char line[MOST_ABREAST * LINE];
+    char *line = grid->line;
     cells row;
     bool closing;
 
-    line[0] = '\0';     /* the rest is kilobytes */
+    line[0] = '\0';
     for (unsigned c = 0; c < columns->n; c++) {
         uint64_t at = columns->first + c * columns->lines + k;
         if (at >= end)
             break;
         if (c > 0)
-            append(line, sizeof line, "", grid->gap, false);
+            append(line, ABREAST, "", grid->gap, false);
         if (is_gap(at) || !row_in_column(row, &closing, grid, &columns->cursor[c], row_of(at))) {
-            append(line, sizeof line, "", width_to(grid, CELLS), false);
+            append(line, ABREAST, "", width_to(grid, CELLS), false);
             continue;
         }
-        append_row(line, sizeof line, grid, row, closing ? "( )" : "[ ]");
+        append_row(line, ABREAST, grid, row, closing ? "( )" : "[ ]");
     }
     text_plain_line(t, line);
 }
@@ -728,7 +729,7 @@ static void write_blocks(struct text *t, struct grid *grid, uint64_t first, uint
 
 void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t last)
 {
-    struct grid grid = { .job = job };
+    struct grid grid = { .job = job, .line = memory_get(ABREAST) };
 
     lay_out(&grid, t, first, last);
     write_once(t, job, last == job->plan.steps);
@@ -743,6 +744,7 @@ void card_steps(struct text *t, const struct job *job, uint64_t first, uint64_t 
         write_table(t, &grid, first, last);
     else
         write_blocks(t, &grid, first, last);
+    free(grid.line);
     free(grid.kept.at);
     free(grid.kept.text);
 }

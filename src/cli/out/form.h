@@ -60,9 +60,9 @@ enum field_where { EVERYWHERE, IN_JSON, IN_ROWS /* CSV and TSV */, WHERE_ASKED /
 
 struct field {
     const char *name;               /* of a length: that in millimetres */
-    enum field_kind kind;
     const char *meaning;            /* a line; ends without a full stop */
     const struct field *members;    /* of an object, or of each in a list */
+    enum field_kind kind;
     enum field_where where;
 };
 
