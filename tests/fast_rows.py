@@ -23,7 +23,7 @@ MULT = int(os.environ.get("CRANKCARD_TEST_MULT", "1"))
 SEED = int(os.environ.get("CRANKCARD_SEED", "20240611"))
 HEADS = ["small-tilting", "small-tilting-geared", "five-to-one", "universal-two-sided", "rotary-table-90",
          "spin-fixture-36"]
-PLATES = ["dividing-head-dial", "rotary-table-72", "slow-crank-4000"]
+PLATES = ["dividing-head-dial", "rotary-table-72", "slow-crank-4000", "examples/invented-bracket.ini"]
 METHODS = ["nearest-hole", "nearest-compound", "nearly-exact", "differential", "compound", "plain"]
 VALUES = ["0.001", "1/3", "-0.5", "2", "0.0000000001", "1.005", "-7/8", "100000000000", "0.33", "0.25", "12.500"]
 
@@ -102,10 +102,10 @@ COLUMNS = ("divisions method exact within_tolerance block setting.plate setting.
 EXACT = {"crank_turns"}
 
 
-def cells(record, tabs):
+def cells(record, columns, tabs):
     """The row that a record makes."""
     out = []
-    for path in COLUMNS:
+    for path in columns:
         value = record
         for name in path.split("."):
             value = value[name] if value is not None else None
@@ -132,6 +132,9 @@ def tables(rng):
         words = ["table", f"{first}-{first + 40}", "--head", rng.choice(HEADS + PLATES)]
         if rng.random() < 0.4:
             words += rng.choice([["--tolerance", "0d0m5s"], ["--tolerance", "1/7"], ["--method", "nearest-hole"], ["--circle", "49"]])
+        units = rng.choice(["mm", "in"])
+        words += ["--units", units]
+        columns = COLUMNS[:-1] + [COLUMNS[-1].replace("mm", units)]
         done = subprocess.run([CRANKCARD, *words, "-f", "jsonl"], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, check=False)
         records = [json.loads(line, parse_int=str, parse_float=str) for line in done.stdout.decode().splitlines()]
         wanted = [record for record in records if record["record"] == "plan"]
@@ -139,14 +142,14 @@ def tables(rng):
             done = subprocess.run([CRANKCARD, *words, "-f", form], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, check=False)
             text = io.StringIO(done.stdout.decode(), newline="")
             got = list(csv.reader(text)) if form == "csv" else [line.rstrip("\n").split("\t") for line in text]
-            names = [path.rpartition(".")[2] for path in COLUMNS]
+            names = [path.rpartition(".")[2] for path in columns]
             if form == "csv":
                 names = [one for name in names for one in ([name + "_num", name + "_den"] if name in EXACT else [name])]
             if got[0] != names:
                 fail(words, "of names: " + " ".join(got[0]))
             for row, record in zip(got[1:], wanted):
-                if row != cells(record, form == "tsv"):
-                    print("row", row, "of", cells(record, form == "tsv"))
+                if row != cells(record, columns, form == "tsv"):
+                    print("row", row, "of", cells(record, columns, form == "tsv"))
                     fail(words, record["divisions"])
             if len(got) != len(wanted) + 1:
                 fail(words, len(got))

@@ -3,6 +3,8 @@ head=examples/invented-bracket.ini
 "$CRANKCARD" divide 383 --head $head | sed -n '/^  gears/,/^  arms/p; /^ 4/,/^ 6/p'
 "$CRANKCARD" divide 383 --head $head --width 40 | sed -n '/handwheel/,/format svg/p'
 "$CRANKCARD" divide 787 --head $head | sed -n '/No exact/,/planes/p'
+"$CRANKCARD" methods 51 --head $head --format csv
+"$CRANKCARD" table 51 --units in --head $head --format tsv
 "$CRANKCARD" lead 20in --screw 4tpi --hand left --units in --head $head --format jsonl --list 1
 "$CRANKCARD" lead 20in --screw 4tpi --hand left --units in --head $head --list 2 | sed -n '1,/^\[ \] 5/p'
 for change in 's/^centres.*/centres = 400/' 's/^reach.*/reach = 10 12/' 's/^collar.*//' 's/^module.*//'; do

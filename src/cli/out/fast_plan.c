@@ -143,7 +143,17 @@ static void put_setting(struct row *row, const struct job *job, const struct cc_
         end_cell(row);
 }
 
-/* Of a bracket without measures; with them there is a length. */
+/* What is to spare: of whole nanometres no digit is lost. */
+static void put_margin(struct row *row, uint64_t nm, enum cc_unit unit)
+{
+    const struct cc_fraction f = { (int64_t)nm, unit == CC_INCH ? 254 * CC_NM_OF_MM / 10 : CC_NM_OF_MM };
+
+    row->good = row->good && nm < (uint64_t)MOST_WORD;
+    if (row->good)
+        row->at = digits_decimal(row->at, f, 1, CC_NM_OF_MM, 6);
+    end_cell(row);
+}
+
 static void put_fit(struct row *row, const struct job *job, const struct cc_train *train)
 {
     if (train->pairs == 0) {
@@ -152,11 +162,13 @@ static void put_fit(struct row *row, const struct job *job, const struct cc_trai
         return;
     }
     const struct fit_said said = fit_said(train, &job->head, CC_FOR_DIFFERENTIAL);
-    row->good = row->good && !said.known;
     put_teeth(row, train->idler, said.idlers);
     put_text(row, said.fit);
     put_text(row, said.key != NULL ? said.key : "");
-    end_cell(row);
+    if (said.known)
+        put_margin(row, said.margin, job->output.unit);
+    else
+        end_cell(row);
 }
 
 bool fast_plan(FILE *out, const struct job *job, const struct cc_plan *plan)

@@ -273,7 +273,7 @@ struct fit_said fit_said(const struct cc_train *train, const struct cc_head *hea
         .fit = !fits ? "no" : !known ? "unknown" : cc_fit_is_barely(&fit, head) ? "barely" : "yes",
         .key = cc_fit_key_name(fit.key, use),
         .known = known,
-        .room = known ? (double)fit.margin / CC_NM_OF_MM : NAN,
+        .margin = fit.margin,
     };
 }
 
@@ -284,6 +284,6 @@ void record_fit(struct record *r, const struct cc_train *train, const struct cc_
     record_counts(r, "idler_teeth", train->idler, said.idlers);
     record_string(r, "fit", said.fit);
     record_string(r, "fit_key", said.key);
-    record_length_d(r, "room", said.room);
+    record_length_d(r, "room", said.known ? (double)said.margin / CC_NM_OF_MM : NAN);
     put_studs(r, train, head, use);
 }

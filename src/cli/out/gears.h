@@ -53,7 +53,7 @@ struct fit_said {
     unsigned idlers;            /* whose teeth are known */
     const char *fit, *key;      /* key may be NULL */
     bool known;
-    double room;                /* mm; not a number where the fit is unknown */
+    uint64_t margin;            /* nm, where known */
 };
 struct fit_said fit_said(const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use);
 void record_fit(struct record *r, const struct cc_train *train, const struct cc_head *head, enum cc_gear_use use);

@@ -76,8 +76,9 @@ static void set_columns(struct record *r, const struct form *form)
     const struct field *f;
 
     while (r->columns < RECORD_MOST_COLUMNS && (f = form_column(c->path, sizeof c->path, form, r->columns)) != NULL) {
+        char *dot = strrchr(c->path, '.'), *name = dot != NULL ? dot + 1 : c->path;
         if (f->kind == KIND_LENGTH)
-            field_name(c->path, sizeof c->path, f, r->unit);
+            field_name(name, sizeof c->path - (size_t)(name - c->path), f, r->unit);
         c->exact = kind_json(f->kind) == JSON_FRACTION;
         r->columns = (size_t)(++c - r->column);
     }
