@@ -14,9 +14,35 @@ static void check_whole(uint64_t n)
     snprintf(want, sizeof want, "%" PRIu64, n);
     *digits_put(got, n) = '\0';
     assert_string_equal(got, want);
-    snprintf(want, sizeof want, "%09" PRIu64, n % 1000000000);
-    *digits_fixed(got, n, 9) = '\0';
+}
+
+/* n/10^decimals behind a point as printf has it, without the zeros at its end. */
+static void check_part(uint64_t n, unsigned decimals)
+{
+    char want[32], got[32];
+    size_t length = (size_t)snprintf(want, sizeof want, ".%0*" PRIu64, (int)decimals, n);
+
+    while (length > 0 && (want[length - 1] == '0' || want[length - 1] == '.'))
+        length--;
+    want[length] = '\0';
+    *digits_part(got, n, decimals) = '\0';
     assert_string_equal(got, want);
+}
+
+static void parts(void **state)
+{
+    uint64_t power = 1;
+    (void)state;
+
+    for (unsigned decimals = 1; decimals <= 9; decimals++) {
+        power *= 10;
+        check_part(0, decimals);
+        for (uint64_t one = 1; one < power; one *= 10) {
+            check_part(one, decimals);
+            check_part(power - one, decimals);
+            check_part(one * (power / one / 3), decimals);
+        }
+    }
 }
 
 static void whole_numbers(void **state)
@@ -37,6 +63,8 @@ static void whole_numbers(void **state)
             check_whole((UINT64_C(1) << bits) + off - 1);
 }
 
+static unsigned long near;
+
 /* printf's digits without the zeros at the end, and without a sign where nothing else is left. */
 static void check_double(double value, unsigned decimals)
 {
@@ -49,7 +77,16 @@ static void check_double(double value, unsigned decimals)
     want[n] = '\0';
     size_t length = json_double_str(got, sizeof got, value, decimals);
     assert_int_equal(length, strlen(got));
-    assert_string_equal(got, strcmp(want, "-0") == 0 ? "0" : want);
+    if (strcmp(want, "-0") == 0)
+        strcpy(want, "0");
+    assert_string_equal(got, want);
+    /* what is a little beside it is written so too, or not at all */
+    for (int way = -1; way <= 1; way += 2) {
+        if (json_near_double_str(got, sizeof got, value * (1 + way * 0x1p-48), decimals) > 0) {
+            assert_string_equal(got, want);
+            near++;
+        }
+    }
 }
 
 static void doubles(void **state)
@@ -70,6 +107,7 @@ static void doubles(void **state)
     check_double(-0.0, 6);
     check_double(-0.0000001, 6);
     check_double(1e300, 3);
+    assert_true(near > rounds);
     gmp_randclear(rs);
 }
 
@@ -77,6 +115,7 @@ int main(void)
 {
     static const struct CMUnitTest tests[] = {
         cmocka_unit_test(whole_numbers),
+        cmocka_unit_test(parts),
         cmocka_unit_test(doubles),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

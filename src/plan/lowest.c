@@ -3,22 +3,22 @@
  *
  * The denominators of a plan's rows are products of circles and worm: of small primes, and of what the number of
  * divisions brings in. Whether an odd prime divides x, and the quotient where it does, is one multiplication by its inverse
- * modulo 2^64 (cci_divisor). Only what is left when primes
- * below 100 are taken out needs a greatest common divisor.
+ * modulo 2^64 (cci_divisor). Only what is left when primes below 4096 are taken out, and is over their square, needs a
+ * greatest common divisor: no count of ten million has that.
  */
 #include "plan/lowest.h"
 
+#define MOST_TRIED 4096
+
 void cci_denominator_init(struct cci_denominator *den, uint64_t n)
 {
-    static const uint8_t primes[] = { 3,  5,  7,  11, 13, 17, 19, 23, 29, 31, 37, 41,
-                                      43, 47, 53, 59, 61, 67, 71, 73, 79, 83, 89, 97 };
-
     den->n = n;
     den->twos = cci_twos(n);
     den->primes = 0;
     den->rest = n >> den->twos;
-    for (unsigned i = 0; i < sizeof primes && den->rest > 1; i++) {
-        uint64_t p = primes[i];
+    for (uint64_t p = 3; p < MOST_TRIED && den->rest > 1; p += 2) {
+        if (p * p > den->rest)
+            p = den->rest;      /* a prime */
         if (den->rest % p != 0)
             continue;
         unsigned power = 0;

@@ -7,7 +7,7 @@
 #include "crankcard/rows.h"
 #include "plan/search.h"
 
-/* Odd primes below 100 whose product still fits a word: 3 * 5 * ... * 53. */
+/* So many different odd primes at most have a product that fits a word: 3 * 5 * ... * 53. */
 #define CCI_MOST_PRIMES 15
 
 struct cci_denominator {
@@ -17,10 +17,10 @@ struct cci_denominator {
         struct cci_divisor by;
         unsigned power;         /* of the prime in n */
     } prime[CCI_MOST_PRIMES];
-    uint64_t rest;              /* what is left of n without the primes below 100 */
+    uint64_t rest;              /* what is left of n without those */
 };
 
-/* Finds n's prime factors below 100. */
+/* Finds n's prime factors, but for what is left when the small ones are out and has no small square. */
 void cci_denominator_init(struct cci_denominator *den, uint64_t n);
 
 /* num/n, |num| < 2^63 */

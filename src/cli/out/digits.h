@@ -13,49 +13,102 @@ static inline uint64_t digits_size_of(int64_t n)
     return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
 }
 
-static inline unsigned digits_of(uint64_t n)
+#define DIGITS_EIGHT UINT64_C(100000000)
+
+/*
+ * The eight digits of n < 10^8, a byte each, the first in the lowest: both fours of digits at once, then the four pairs, then the
+ * eight. x 10486 >> 20 is x / 100 below 10^4, x 103 >> 10 is x / 10 below 100.
+ */
+static inline uint64_t digits_eight(uint64_t n)
+{
+    uint64_t fours = n / 10000 + (n % 10000 << 32);
+    uint64_t pairs = (fours * 10486 >> 20) & UINT64_C(0x0000007F0000007F);
+    pairs += (fours - 100 * pairs) << 16;
+    uint64_t tens = (pairs * 103 >> 10) & UINT64_C(0x000F000F000F000F);
+    return tens + ((pairs - 10 * tens) << 8);
+}
+
+/* Bytes of eight before its first digit that is not 0, or its last; and up to the last that is not 0. */
+static inline unsigned digits_lead(uint64_t eight)
 {
 #if defined(__GNUC__)
-    static const uint64_t powers[] = {
-        1, 10, 100, 1000, 10000, 100000, 1000000, 10000000, 100000000, 1000000000, 10000000000, 100000000000,
-        1000000000000, 10000000000000, 100000000000000, 1000000000000000, 10000000000000000, 100000000000000000,
-        1000000000000000000, UINT64_C(10000000000000000000),
-    };
-    /* bits log10(2), a little less: right, or one too few */
-    unsigned less = (64 - (unsigned)__builtin_clzll(n | 1)) * 1233 >> 12;
-    return less + (n >= powers[less]);
+    return (unsigned)__builtin_ctzll(eight | UINT64_C(1) << 56) / 8;
 #else
-    unsigned digits = 1;
-    for (; n >= 10; n /= 10)
-        digits++;
-    return digits;
+    unsigned lead = 0;
+    for (; lead < 7 && (eight >> 8 * lead & 0xFF) == 0; lead++)
+        ;
+    return lead;
 #endif
 }
 
-/* The last digits of n at at, with zeros in front where it has fewer; returns the end, where no NUL is put. */
-static inline char *digits_fixed(char *at, uint64_t n, unsigned digits)
+static inline unsigned digits_length(uint64_t eight)
 {
-    static const char pairs[] =
-        "00010203040506070809101112131415161718192021222324252627282930313233343536373839404142434445464748"
-        "49505152535455565758596061626364656667686970717273747576777879808182838485868788899091929394959697"
-        "9899";
-    char *p = at + digits;
-
-    while (p - at >= 2) {
-        p -= 2;
-        memcpy(p, pairs + 2 * (n % 100), 2);
-        n /= 100;
-    }
-    if (p > at)
-        *at = (char)('0' + n % 10);
-    return at + digits;
+#if defined(__GNUC__)
+    return eight == 0 ? 0 : 8 - (unsigned)__builtin_clzll(eight) / 8;
+#else
+    unsigned length = 8;
+    for (; length > 0 && eight >> 8 * (length - 1) == 0; length--)
+        ;
+    return length;
+#endif
 }
 
-/* n at at */
+/* All eight bytes, as one store where the compiler sees that. */
+static inline void digits_store(char *at, uint64_t eight)
+{
+    eight |= UINT64_C(0x3030303030303030);
+    at[0] = (char)(eight & 0xFF);
+    at[1] = (char)(eight >> 8 & 0xFF);
+    at[2] = (char)(eight >> 16 & 0xFF);
+    at[3] = (char)(eight >> 24 & 0xFF);
+    at[4] = (char)(eight >> 32 & 0xFF);
+    at[5] = (char)(eight >> 40 & 0xFF);
+    at[6] = (char)(eight >> 48 & 0xFF);
+    at[7] = (char)(eight >> 56);
+}
+
+/* n < 10^8 */
+static inline char *digits_short(char *at, uint64_t n)
+{
+    uint64_t eight = digits_eight(n);
+    unsigned lead = digits_lead(eight);
+
+    digits_store(at, eight >> 8 * lead);
+    return at + 8 - lead;
+}
+
+/* The last eight digits of n, with zeros in front where it has fewer. */
+static inline char *digits_next(char *at, uint64_t n)
+{
+    digits_store(at, digits_eight(n % DIGITS_EIGHT));
+    return at + 8;
+}
+
+/* n at at; returns the end, where no NUL is put. This and what follows here may write eight bytes beyond. */
 static inline char *digits_put(char *at, uint64_t n)
 {
-    unsigned digits = digits_of(n);
-    return digits_fixed(at, n, digits > 0 ? digits : 1);
+    if (n < DIGITS_EIGHT)
+        return digits_short(at, n);
+    if (n < DIGITS_EIGHT * DIGITS_EIGHT)
+        return digits_next(digits_short(at, n / DIGITS_EIGHT), n);
+    return digits_next(digits_next(digits_short(at, n / DIGITS_EIGHT / DIGITS_EIGHT), n / DIGITS_EIGHT), n);
+}
+
+/* A point and n/10^decimals, below one, without zeros at the end; nothing for 0. At most 16 decimals. */
+static inline char *digits_part(char *at, uint64_t n, unsigned decimals)
+{
+    if (n == 0)
+        return at;
+    *at++ = '.';
+    if (decimals > 8) {
+        digits_store(at, digits_eight(n / DIGITS_EIGHT) >> 8 * (16 - decimals));
+        at += decimals - 8;
+        n %= DIGITS_EIGHT;
+        decimals = 8;
+    }
+    uint64_t eight = digits_eight(n) >> 8 * (8 - decimals);
+    digits_store(at, eight);
+    return at + digits_length(eight);
 }
 
 /* The same with a sign. */
@@ -78,14 +131,7 @@ static inline char *digits_decimal(char *at, struct cc_fraction f, uint64_t scal
     size %= power;
     if (f.num < 0 && (units | size) != 0)
         *at++ = '-';
-    at = digits_put(at, units);
-    if (size == 0)
-        return at;
-    *at++ = '.';
-    at = digits_fixed(at, size, decimals);
-    while (at[-1] == '0')
-        at--;
-    return at;
+    return digits_part(digits_put(at, units), size, decimals);
 }
 
 /* Text at at. */

@@ -13,84 +13,92 @@
 #include "cli/out/json.h"
 #include "cli/out/words.h"
 
-#define BUFFER 65536
+#define BUFFER 131072       /* as much as cat writes at once: through a pipe each write costs a change of processes */
 #define MOST_COUNT 999999999999999     /* of CSV_MOST_DIGITS digits; also below 2^53, beyond which JSON has strings */
 #define MOST_ROW 1536       /* bytes of a row: some 20 fields of at most 41 bytes, a label, and their names */
+#define SHORT 32            /* bytes that are copied at once: most of what is written again */
+
+/* Fields of the last row, where they stand: mostly the next row has the same. */
+struct span {
+    const char *at;
+    size_t n;
+};
 
 struct writer {
-    FILE *out;
     const struct job *job;
     enum format format;
-    char *at;               /* in buffer */
-    char start[128];        /* what begins every row */
+    char start[SHORT];      /* what begins every row */
+    size_t start_length;
     char circle[24], circle2[24];
-    mpq_t error;            /* for the length at a radius */
-    char buffer[BUFFER];
+    bool has_last;
+    struct cc_row last;
+    struct span movement, error;
+    double per_turn;        /* at the radius, as long as the error of a turn */
+    mpq_t exact;            /* an error */
 };
 
 /* ---- fields ---- */
 
-static void put_text(struct writer *w, const char *text)
+static inline char *put_bytes(char *at, const char *bytes, size_t n)
 {
-    w->at = digits_text(w->at, text);
+    memcpy(at, bytes, n);
+    return at + n;
 }
 
 /* For names: their length is known when this is compiled. */
-#define PUT(w, literal) \
-    (memcpy((w)->at, literal, sizeof literal - 1), (w)->at += sizeof literal - 1)
+#define PUT(at, literal) put_bytes(at, literal, sizeof literal - 1)
 
-static void put_u64(struct writer *w, uint64_t n)
+static inline char *put_fraction(char *at, struct cc_fraction f)
 {
-    w->at = digits_put(w->at, n);
-}
-
-static void put_i64(struct writer *w, int64_t n)
-{
-    w->at = digits_signed(w->at, n);
-}
-
-static void put_fraction(struct writer *w, struct cc_fraction f)
-{
-    put_i64(w, f.num);
+    at = digits_signed(at, f.num);
     if (f.den != 1) {
-        *w->at++ = '/';
-        put_u64(w, f.den);
+        *at++ = '/';
+        at = digits_put(at, f.den);
     }
+    return at;
 }
 
 /* A number and an exact value of a row: as csv_whole and csv_fraction write them. */
-static void put_number(struct writer *w, int64_t n)
+static inline char *put_number(char *at, int64_t n, bool tabs)
 {
-    if (digits_size_of(n) > MOST_COUNT && w->format == FORMAT_CSV)
-        *w->at++ = '\'';
-    put_i64(w, n);
+    if (digits_size_of(n) > MOST_COUNT && !tabs)
+        *at++ = '\'';
+    return digits_signed(at, n);
 }
 
-static void put_exact(struct writer *w, struct cc_fraction f)
+static inline char *put_exact(char *at, struct cc_fraction f, bool tabs)
 {
-    if (w->format == FORMAT_TSV) {
-        put_fraction(w, f);
-        return;
-    }
+    if (tabs)
+        return put_fraction(at, f);
     bool kept = digits_size_of(f.num) > MOST_COUNT || f.den > MOST_COUNT;
     if (kept)
-        *w->at++ = '\'';
-    put_i64(w, f.num);
-    *w->at++ = ',';
+        *at++ = '\'';
+    at = digits_signed(at, f.num);
+    *at++ = ',';
     if (kept)
-        *w->at++ = '\'';
-    put_u64(w, f.den);
+        *at++ = '\'';
+    return digits_put(at, f.den);
 }
 
-static inline void put_decimal(struct writer *w, struct cc_fraction f, uint64_t scale, uint64_t power, unsigned decimals)
+static inline char *put_degrees(char *at, struct cc_fraction angle)
 {
-    w->at = digits_decimal(w->at, f, scale, power, decimals);
+    return digits_decimal(at, angle, 360, 1000000000, 9);
 }
 
-static double length_of(struct writer *w, struct cc_fraction f)
+static inline char *put_arcsec(char *at, struct cc_fraction error)
 {
-    cc_fraction_get(w->error, f);
-    return error_at_radius(w->job, w->error);
+    return digits_decimal(at, error, CC_ARCSEC_PER_REV, 1000, 3);
+}
+
+/* The same digits from doubles of the numbers where they are sure to be, else by way of the fraction. */
+static char *put_length(struct writer *w, char *at, struct cc_fraction error)
+{
+    size_t n = json_near_double_str(at, 64, w->per_turn * ((double)error.num / (double)error.den), 6);
+
+    if (n > 0)
+        return at + n;
+    cc_fraction_get(w->exact, error);
+    return at + json_double_str(at, 64, error_at_radius(w->job, w->exact), 6);
 }
 
 /* What stands beside the row, without anything that would need quoting (marks.c); NULL for nothing. */
@@ -101,162 +109,201 @@ static const char *label_of(const struct writer *w, const struct cc_row *row, ch
     return row->closing || !marks_given(marks) ? NULL : marks_label(marks, row->division, buf, LABEL_SIZE);
 }
 
+/* ---- what is as in the last row ---- */
+
+static bool moves_alike(const struct writer *w, const struct cc_row *row)
+{
+    return w->has_last && row->holes == w->last.holes && row->turns == w->last.turns && row->holes2 == w->last.holes2;
+}
+
+static bool errs_alike(const struct writer *w, const struct cc_row *row)
+{
+    return w->has_last && row->error.num == w->last.error.num && row->error.den == w->last.error.den;
+}
+
+/* The last row lies further back than SHORT bytes, or begins in another round of the buffer; room is left behind both. */
+static inline char *put_again(char *at, struct span *span)
+{
+    const char *from = span->at;
+
+    span->at = at;
+    if (span->n <= SHORT)
+        memcpy(at, from, SHORT);
+    else
+        memcpy(at, from, span->n);
+    return at + span->n;
+}
+
+static inline char *end_span(struct span *span, const char *from, char *at)
+{
+    *span = (struct span){ from, (size_t)(at - from) };
+    return at;
+}
+
 /* ---- rows ---- */
 
-static void put_csv(struct writer *w, const struct cc_row *row)
+static inline char *put_row(struct writer *w, char *at, const struct cc_row *row, bool tabs)
 {
     const struct cc_plan *plan = &w->job->plan;
-    char comma = w->format == FORMAT_TSV ? '\t' : ',', text[LABEL_SIZE];
-    const char *label;
-
-    put_text(w, w->start);
-    put_u64(w, row->step);
-    *w->at++ = comma;
-    put_u64(w, row->division);
-    *w->at++ = comma;
-    if ((label = label_of(w, row, text)) != NULL) {
-        if (comma == ',' && csv_would_be_spoilt(label))
-            *w->at++ = '\'';
-        put_text(w, label);
-    }
-    *w->at++ = comma;
-    put_number(w, row->turns);
-    *w->at++ = comma;
-    put_number(w, row->holes);
-    *w->at++ = comma;
-    put_text(w, w->circle);
-    *w->at++ = comma;
-    put_u64(w, row->hole);
-    *w->at++ = comma;
-    if (plan->circle2 > 0)
-        put_number(w, row->holes2);
-    *w->at++ = comma;
-    put_text(w, w->circle2);
-    *w->at++ = comma;
-    if (plan->circle2 > 0)
-        put_u64(w, row->hole2);
-    *w->at++ = comma;
-    if (!cc_plan_is_direct(plan))
-        put_exact(w, row->crank);
-    else if (comma == ',')
-        *w->at++ = ',';
-    *w->at++ = comma;
-    put_exact(w, row->angle);
-    *w->at++ = comma;
-    put_exact(w, row->nominal);
-    *w->at++ = comma;
-    put_decimal(w, row->angle, 360, 1000000000, 9);
-    *w->at++ = comma;
-    put_exact(w, row->error);
-    *w->at++ = comma;
-    put_decimal(w, row->error, CC_ARCSEC_PER_REV, 1000, 3);
-    *w->at++ = comma;
-    if (w->job->view.has_radius)
-        w->at += json_double_str(w->at, 64, length_of(w, row->error), 6);
-    if (comma == ',')
-        PUT(w, ",,,,\r");       /* dial and rim: a numerator and a denominator each */
-    else
-        PUT(w, "\t\t");
-    *w->at++ = '\n';
-}
-
-static void put_json(struct writer *w, const struct cc_row *row)
-{
-    const struct cc_plan *plan = &w->job->plan;
+    const char comma = tabs ? '\t' : ',', *from, *label;
     char text[LABEL_SIZE];
 
-    PUT(w, "{\"record\":\"step\",\"step\":");
-    put_u64(w, row->step);
-    PUT(w, ",\"division\":");
-    put_u64(w, row->division);
-    PUT(w, ",\"turns\":");
-    put_i64(w, row->turns);
-    PUT(w, ",\"holes\":");
-    put_i64(w, row->holes);
-    PUT(w, ",\"circle\":");
-    put_text(w, w->circle);
-    PUT(w, ",\"hole\":");
-    put_u64(w, row->hole);
-    if (plan->circle2 == 0) {
-        PUT(w, ",\"holes2\":null,\"circle2\":null,\"hole2\":null");
+    memcpy(at, w->start, SHORT);
+    at = digits_put(at + w->start_length, row->step);
+    *at++ = comma;
+    at = digits_put(at, row->division);
+    *at++ = comma;
+    if ((label = label_of(w, row, text)) != NULL) {
+        if (!tabs && csv_would_be_spoilt(label))
+            *at++ = '\'';
+        at = digits_text(at, label);
+    }
+    *at++ = comma;
+    if (moves_alike(w, row)) {
+        at = put_again(at, &w->movement);
     } else {
-        PUT(w, ",\"holes2\":");
-        put_i64(w, row->holes2);
-        PUT(w, ",\"circle2\":");
-        put_text(w, w->circle2);
-        PUT(w, ",\"hole2\":");
-        put_u64(w, row->hole2);
+        from = at;
+        at = put_number(at, row->turns, tabs);
+        *at++ = comma;
+        at = put_number(at, row->holes, tabs);
+        *at++ = comma;
+        at = digits_text(at, w->circle);
+        *at++ = comma;
+        at = end_span(&w->movement, from, at);
     }
-    if (cc_plan_is_direct(plan)) {
-        PUT(w, ",\"crank\":null,\"angle\":\"");
+    at = digits_put(at, row->hole);
+    *at++ = comma;
+    if (plan->circle2 > 0)
+        at = put_number(at, row->holes2, tabs);
+    *at++ = comma;
+    at = digits_text(at, w->circle2);
+    *at++ = comma;
+    if (plan->circle2 > 0)
+        at = digits_put(at, row->hole2);
+    *at++ = comma;
+    if (!cc_plan_is_direct(plan))
+        at = put_exact(at, row->crank, tabs);
+    else if (!tabs)
+        *at++ = ',';
+    *at++ = comma;
+    at = put_exact(at, row->angle, tabs);
+    *at++ = comma;
+    at = put_exact(at, row->nominal, tabs);
+    *at++ = comma;
+    at = put_degrees(at, row->angle);
+    *at++ = comma;
+    if (errs_alike(w, row)) {
+        at = put_again(at, &w->error);
     } else {
-        PUT(w, ",\"crank\":\"");
-        put_fraction(w, row->crank);
-        PUT(w, "\",\"angle\":\"");
+        from = at;
+        at = put_exact(at, row->error, tabs);
+        *at++ = comma;
+        at = put_arcsec(at, row->error);
+        *at++ = comma;
+        if (w->job->view.has_radius)
+            at = put_length(w, at, row->error);
+        at = end_span(&w->error, from, at);
     }
-    put_fraction(w, row->angle);
-    PUT(w, "\",\"nominal\":\"");
-    put_fraction(w, row->nominal);
-    PUT(w, "\",\"angle_deg\":");
-    put_decimal(w, row->angle, 360, 1000000000, 9);
-    PUT(w, ",\"error\":\"");
-    put_fraction(w, row->error);
-    PUT(w, "\",\"error_arcsec\":");
-    put_decimal(w, row->error, CC_ARCSEC_PER_REV, 1000, 3);
-    const char *label = label_of(w, row, text);
-    if (label == NULL) {
-        PUT(w, ",\"label\":null");
-    } else {
-        PUT(w, ",\"label\":\"");
-        put_text(w, label);
-        PUT(w, "\"");
-    }
-    if (w->job->view.has_radius) {
-        put_text(w, w->job->output.unit == CC_INCH ? ",\"error_in\":" : ",\"error_mm\":");
-        w->at += json_double_str(w->at, 64, length_of(w, row->error), 6);
-    }
-    PUT(w, ",\"dial\":null,\"rim\":null}\n");
+    /* dial and rim: a numerator and a denominator each */
+    return tabs ? PUT(at, "\t\t\n") : PUT(at, ",,,,\r\n");
 }
 
-static void flush(struct writer *w)
+static char *put_csv(struct writer *w, char *at, const struct cc_row *row)
 {
-    fwrite(w->buffer, 1, (size_t)(w->at - w->buffer), w->out);
-    w->at = w->buffer;
+    return put_row(w, at, row, false);
+}
+
+static char *put_tsv(struct writer *w, char *at, const struct cc_row *row)
+{
+    return put_row(w, at, row, true);
+}
+
+static char *put_second_circle(const struct writer *w, char *at, const struct cc_row *row)
+{
+    if (w->job->plan.circle2 == 0)
+        return PUT(at, ",\"holes2\":null,\"circle2\":null,\"hole2\":null");
+    at = digits_signed(PUT(at, ",\"holes2\":"), row->holes2);
+    at = digits_text(PUT(at, ",\"circle2\":"), w->circle2);
+    return digits_put(PUT(at, ",\"hole2\":"), row->hole2);
+}
+
+static char *put_json(struct writer *w, char *at, const struct cc_row *row)
+{
+    char text[LABEL_SIZE];
+    const char *label = label_of(w, row, text);
+
+    at = digits_put(PUT(at, "{\"record\":\"step\",\"step\":"), row->step);
+    at = digits_put(PUT(at, ",\"division\":"), row->division);
+    at = digits_signed(PUT(at, ",\"turns\":"), row->turns);
+    at = digits_signed(PUT(at, ",\"holes\":"), row->holes);
+    at = digits_text(PUT(at, ",\"circle\":"), w->circle);
+    at = digits_put(PUT(at, ",\"hole\":"), row->hole);
+    at = put_second_circle(w, at, row);
+    if (cc_plan_is_direct(&w->job->plan))
+        at = PUT(at, ",\"crank\":null,\"angle\":\"");
+    else
+        at = PUT(put_fraction(PUT(at, ",\"crank\":\""), row->crank), "\",\"angle\":\"");
+    at = put_fraction(at, row->angle);
+    at = put_fraction(PUT(at, "\",\"nominal\":\""), row->nominal);
+    at = put_degrees(PUT(at, "\",\"angle_deg\":"), row->angle);
+    at = put_fraction(PUT(at, ",\"error\":\""), row->error);
+    at = put_arcsec(PUT(at, "\",\"error_arcsec\":"), row->error);
+    if (label == NULL)
+        at = PUT(at, ",\"label\":null");
+    else
+        at = PUT(digits_text(PUT(at, ",\"label\":\""), label), "\"");
+    if (w->job->view.has_radius) {
+        at = digits_text(at, w->job->output.unit == CC_INCH ? ",\"error_in\":" : ",\"error_mm\":");
+        at = put_length(w, at, row->error);
+    }
+    return PUT(at, ",\"dial\":null,\"rim\":null}\n");
+}
+
+static void writer_init(struct writer *w, const struct job *job, enum format format)
+{
+    const struct cc_plan *plan = &job->plan;
+    char comma = format == FORMAT_TSV ? '\t' : ',';
+
+    *w = (struct writer){ .job = job, .format = format };
+    mpq_init(w->exact);
+    w->start_length = (size_t)snprintf(w->start, sizeof w->start, "%s%c%s%c", cc_method_name(plan->method), comma,
+                                       plan->exact ? "true" : "false", comma);
+    snprintf(w->circle, sizeof w->circle, "%u", plan->circle);
+    if (plan->circle2 > 0)
+        snprintf(w->circle2, sizeof w->circle2, "%u", plan->circle2);
+    if (job->view.has_radius) {
+        mpq_set_ui(w->exact, 1, 1);
+        w->per_turn = error_at_radius(job, w->exact);
+    }
 }
 
 bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t from, uint64_t last)
 {
     const struct cc_plan *plan = &job->plan;
+    char *(*put)(struct writer *, char *, const struct cc_row *) =
+        format == FORMAT_JSONL ? put_json : format == FORMAT_TSV ? put_tsv : put_csv;
+    char buffer[BUFFER], *at = buffer;
     struct cc_rows *rows;
     struct cc_row row;
-    struct writer w = { .out = out, .job = job, .format = format };
-    char comma = format == FORMAT_TSV ? '\t' : ',';
+    struct writer w;
 
     /* Long counts are texts; a huge radius makes a long number; readings are not written here. */
     if (plan->steps > MOST_COUNT || cc_plan_is_dial(plan) ||
         (job->view.has_radius && mpq_cmp_ui(job->view.radius, 1000000000, 1) > 0) ||
         (rows = cc_rows_new(plan, &job->request, from)) == NULL)
         return false;
-    w.at = w.buffer;
-    mpq_init(w.error);
-    snprintf(w.start, sizeof w.start, "%s%c%s%c", cc_method_name(plan->method), comma,
-             plan->exact ? "true" : "false", comma);
-    snprintf(w.circle, sizeof w.circle, "%u", plan->circle);
-    if (plan->circle2 > 0)
-        snprintf(w.circle2, sizeof w.circle2, "%u", plan->circle2);
-    while (cc_rows_next(rows, &row) && row.step <= last) {
-        if (w.at > w.buffer + BUFFER - MOST_ROW) {
-            flush(&w);
-            if (ferror(out))
-                break;
+    writer_init(&w, job, format);
+    while (cc_rows_next(rows, &row) && row.step <= last && !ferror(out)) {
+        at = put(&w, at, &row);
+        w.last = row;
+        w.has_last = true;
+        if (at > buffer + BUFFER - MOST_ROW) {
+            fwrite(buffer, 1, (size_t)(at - buffer), out);
+            at = buffer;
         }
-        if (format == FORMAT_JSONL)
-            put_json(&w, &row);
-        else
-            put_csv(&w, &row);
     }
-    flush(&w);
+    fwrite(buffer, 1, (size_t)(at - buffer), out);
     cc_rows_free(rows);
-    mpq_clear(w.error);
+    mpq_clear(w.exact);
     return true;
 }

@@ -40,11 +40,10 @@ void json_text(FILE *out, const char *text)
 }
 
 /*
- * value as json_double_str writes it, without printf; 0 where that is not sure to be the same. value * 10^decimals is
- * below 2^40, so a product of doubles is within 2^-13 of it: which way it is rounded is sure where it is further than
- * that from a half.
+ * value * 10^decimals is below 2^36, so that the product of doubles is within 2^-17 of it, and what is meant within 2^-12:
+ * which way it is rounded is sure where it is further than that from a half.
  */
-static size_t short_double(char *buf, size_t size, double value, unsigned decimals)
+size_t json_near_double_str(char *buf, size_t size, double value, unsigned decimals)
 {
     double power = 1, scaled;
     char *at = buf;
@@ -54,7 +53,7 @@ static size_t short_double(char *buf, size_t size, double value, unsigned decima
     for (unsigned i = 0; i < decimals; i++)
         power *= 10;
     scaled = fabs(value) * power;
-    if (!(scaled < 1099511627776.0))
+    if (!(scaled < 68719476736.0))
         return 0;
     uint64_t units = (uint64_t)scaled, unit = (uint64_t)power;
     double part = scaled - (double)units;
@@ -63,13 +62,7 @@ static size_t short_double(char *buf, size_t size, double value, unsigned decima
     units += part > 0.5;
     if (value < 0 && units > 0)
         *at++ = '-';
-    at = digits_put(at, units / unit);
-    if (units % unit != 0) {
-        *at++ = '.';
-        at = digits_fixed(at, units % unit, decimals);
-        while (at[-1] == '0')
-            at--;
-    }
+    at = digits_part(digits_put(at, units / unit), units % unit, decimals);
     *at = '\0';
     return (size_t)(at - buf);
 }
@@ -78,7 +71,7 @@ size_t json_double_str(char *buf, size_t size, double value, unsigned decimals)
 {
     if (!isfinite(value))
         return (size_t)snprintf(buf, size, "null");
-    size_t length = short_double(buf, size, value, decimals);
+    size_t length = json_near_double_str(buf, size, value, decimals);
     if (length > 0)
         return length;
     int n = snprintf(buf, size, "%.*f", (int)decimals, value);
