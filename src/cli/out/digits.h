@@ -87,6 +87,10 @@ static inline char *digits_next(char *at, uint64_t n)
 /* n at at; returns the end, where no NUL is put. This and what follows here may write eight bytes beyond. */
 static inline char *digits_put(char *at, uint64_t n)
 {
+    if (n < 10) {
+        *at = (char)('0' + n);
+        return at + 1;
+    }
     if (n < DIGITS_EIGHT)
         return digits_short(at, n);
     if (n < DIGITS_EIGHT * DIGITS_EIGHT)

@@ -16,7 +16,7 @@
 #define BUFFER 131072       /* as much as cat writes at once: through a pipe each write costs a change of processes */
 #define MOST_COUNT 999999999999999     /* of CSV_MOST_DIGITS digits; also below 2^53, beyond which JSON has strings */
 #define MOST_ROW 1536       /* bytes of a row: some 20 fields of at most 41 bytes, a label, and their names */
-#define SHORT 32            /* bytes that are copied at once: most of what is written again */
+#define SHORT 48            /* bytes that are copied at once: most of what is written again */
 
 /* Fields of the last row, where they stand: mostly the next row has the same. */
 struct span {
@@ -109,7 +109,12 @@ static const char *label_of(const struct writer *w, const struct cc_row *row, ch
     return row->closing || !marks_given(marks) ? NULL : marks_label(marks, row->division, buf, LABEL_SIZE);
 }
 
-/* ---- what is as in the last row ---- */
+/* ---- what stands there already ---- */
+
+static inline bool same(struct cc_fraction a, struct cc_fraction b)
+{
+    return a.num == b.num && a.den == b.den;
+}
 
 static bool moves_alike(const struct writer *w, const struct cc_row *row)
 {
@@ -118,20 +123,29 @@ static bool moves_alike(const struct writer *w, const struct cc_row *row)
 
 static bool errs_alike(const struct writer *w, const struct cc_row *row)
 {
-    return w->has_last && row->error.num == w->last.error.num && row->error.den == w->last.error.den;
+    return w->has_last && same(row->error, w->last.error);
 }
 
-/* The last row lies further back than SHORT bytes, or begins in another round of the buffer; room is left behind both. */
-static inline char *put_again(char *at, struct span *span)
+/* n bytes again that stand at from, by way of registers: where they are few, more than n are moved. There is room behind both. */
+static inline char *put_again(char *at, const char *from, size_t n)
+{
+    char bytes[SHORT];
+
+    if (n > SHORT) {
+        memcpy(at, from, n);
+    } else {
+        memcpy(bytes, from, SHORT);
+        memcpy(at, bytes, SHORT);
+    }
+    return at + n;
+}
+
+static inline char *put_span(char *at, struct span *span)
 {
     const char *from = span->at;
 
     span->at = at;
-    if (span->n <= SHORT)
-        memcpy(at, from, SHORT);
-    else
-        memcpy(at, from, span->n);
-    return at + span->n;
+    return put_again(at, from, span->n);
 }
 
 static inline char *end_span(struct span *span, const char *from, char *at)
@@ -140,70 +154,93 @@ static inline char *end_span(struct span *span, const char *from, char *at)
     return at;
 }
 
-/* ---- rows ---- */
+/* ---- rows for spreadsheets and pipes ---- */
 
-static inline char *put_row(struct writer *w, char *at, const struct cc_row *row, bool tabs)
+static inline char *put_label(const struct writer *w, char *at, const struct cc_row *row, bool tabs)
 {
-    const struct cc_plan *plan = &w->job->plan;
-    const char comma = tabs ? '\t' : ',', *from, *label;
     char text[LABEL_SIZE];
+    const char *label = label_of(w, row, text);
 
-    memcpy(at, w->start, SHORT);
-    at = digits_put(at + w->start_length, row->step);
+    if (label == NULL)
+        return at;
+    if (!tabs && csv_would_be_spoilt(label))
+        *at++ = '\'';
+    return digits_text(at, label);
+}
+
+static inline char *put_movement(struct writer *w, char *at, const struct cc_row *row, bool tabs)
+{
+    const char comma = tabs ? '\t' : ',', *from = at;
+
+    if (moves_alike(w, row))
+        return put_span(at, &w->movement);
+    at = put_number(at, row->turns, tabs);
     *at++ = comma;
-    at = digits_put(at, row->division);
+    at = put_number(at, row->holes, tabs);
     *at++ = comma;
-    if ((label = label_of(w, row, text)) != NULL) {
-        if (!tabs && csv_would_be_spoilt(label))
-            *at++ = '\'';
-        at = digits_text(at, label);
-    }
+    at = digits_text(at, w->circle);
     *at++ = comma;
-    if (moves_alike(w, row)) {
-        at = put_again(at, &w->movement);
-    } else {
-        from = at;
-        at = put_number(at, row->turns, tabs);
-        *at++ = comma;
-        at = put_number(at, row->holes, tabs);
-        *at++ = comma;
-        at = digits_text(at, w->circle);
-        *at++ = comma;
-        at = end_span(&w->movement, from, at);
-    }
-    at = digits_put(at, row->hole);
-    *at++ = comma;
-    if (plan->circle2 > 0)
-        at = put_number(at, row->holes2, tabs);
+    return end_span(&w->movement, from, at);
+}
+
+static inline char *put_second(const struct writer *w, char *at, const struct cc_row *row, bool tabs)
+{
+    const char comma = tabs ? '\t' : ',';
+
+    if (w->job->plan.circle2 == 0)
+        return tabs ? PUT(at, "\t\t") : PUT(at, ",,");
+    at = put_number(at, row->holes2, tabs);
     *at++ = comma;
     at = digits_text(at, w->circle2);
     *at++ = comma;
-    if (plan->circle2 > 0)
-        at = digits_put(at, row->hole2);
+    return digits_put(at, row->hole2);
+}
+
+static inline char *put_error(struct writer *w, char *at, const struct cc_row *row, bool tabs)
+{
+    const char comma = tabs ? '\t' : ',', *from = at;
+
+    if (errs_alike(w, row))
+        return put_span(at, &w->error);
+    at = put_exact(at, row->error, tabs);
     *at++ = comma;
-    if (!cc_plan_is_direct(plan))
+    at = put_arcsec(at, row->error);
+    *at++ = comma;
+    if (w->job->view.has_radius)
+        at = put_length(w, at, row->error);
+    return end_span(&w->error, from, at);
+}
+
+static inline char *put_row(struct writer *w, char *at, const struct cc_row *row, bool tabs)
+{
+    const char comma = tabs ? '\t' : ',', *from;
+
+    memcpy(at, w->start, SHORT);
+    from = at += w->start_length;
+    at = digits_put(at, row->step);
+    *at++ = comma;
+    at = row->division == row->step ? put_again(at, from, (size_t)(at - from) - 1) : digits_put(at, row->division);
+    *at++ = comma;
+    at = put_label(w, at, row, tabs);
+    *at++ = comma;
+    at = put_movement(w, at, row, tabs);
+    at = digits_put(at, row->hole);
+    *at++ = comma;
+    at = put_second(w, at, row, tabs);
+    *at++ = comma;
+    if (!cc_plan_is_direct(&w->job->plan))
         at = put_exact(at, row->crank, tabs);
     else if (!tabs)
         *at++ = ',';
     *at++ = comma;
+    from = at;
     at = put_exact(at, row->angle, tabs);
     *at++ = comma;
-    at = put_exact(at, row->nominal, tabs);
+    at = same(row->nominal, row->angle) ? put_again(at, from, (size_t)(at - from) - 1) : put_exact(at, row->nominal, tabs);
     *at++ = comma;
     at = put_degrees(at, row->angle);
     *at++ = comma;
-    if (errs_alike(w, row)) {
-        at = put_again(at, &w->error);
-    } else {
-        from = at;
-        at = put_exact(at, row->error, tabs);
-        *at++ = comma;
-        at = put_arcsec(at, row->error);
-        *at++ = comma;
-        if (w->job->view.has_radius)
-            at = put_length(w, at, row->error);
-        at = end_span(&w->error, from, at);
-    }
+    at = put_error(w, at, row, tabs);
     /* dial and rim: a numerator and a denominator each */
     return tabs ? PUT(at, "\t\t\n") : PUT(at, ",,,,\r\n");
 }
@@ -218,7 +255,21 @@ static char *put_tsv(struct writer *w, char *at, const struct cc_row *row)
     return put_row(w, at, row, true);
 }
 
-static char *put_second_circle(const struct writer *w, char *at, const struct cc_row *row)
+/* ---- JSON Lines ---- */
+
+static char *json_movement(struct writer *w, char *at, const struct cc_row *row)
+{
+    const char *from = at;
+
+    if (moves_alike(w, row))
+        return put_span(at, &w->movement);
+    at = digits_signed(PUT(at, ",\"turns\":"), row->turns);
+    at = digits_signed(PUT(at, ",\"holes\":"), row->holes);
+    at = digits_text(PUT(at, ",\"circle\":"), w->circle);
+    return end_span(&w->movement, from, PUT(at, ",\"hole\":"));
+}
+
+static char *json_second(const struct writer *w, char *at, const struct cc_row *row)
 {
     if (w->job->plan.circle2 == 0)
         return PUT(at, ",\"holes2\":null,\"circle2\":null,\"hole2\":null");
@@ -227,31 +278,46 @@ static char *put_second_circle(const struct writer *w, char *at, const struct cc
     return digits_put(PUT(at, ",\"hole2\":"), row->hole2);
 }
 
-static char *put_json(struct writer *w, char *at, const struct cc_row *row)
+static char *json_error(struct writer *w, char *at, const struct cc_row *row)
+{
+    const char *from = at;
+
+    if (errs_alike(w, row))
+        return put_span(at, &w->error);
+    at = put_fraction(PUT(at, ",\"error\":\""), row->error);
+    at = put_arcsec(PUT(at, "\",\"error_arcsec\":"), row->error);
+    return end_span(&w->error, from, at);
+}
+
+static char *json_label(const struct writer *w, char *at, const struct cc_row *row)
 {
     char text[LABEL_SIZE];
     const char *label = label_of(w, row, text);
 
+    return label == NULL ? PUT(at, ",\"label\":null") : PUT(digits_text(PUT(at, ",\"label\":\""), label), "\"");
+}
+
+static char *put_json(struct writer *w, char *at, const struct cc_row *row)
+{
+    const char *from;
+
     at = digits_put(PUT(at, "{\"record\":\"step\",\"step\":"), row->step);
     at = digits_put(PUT(at, ",\"division\":"), row->division);
-    at = digits_signed(PUT(at, ",\"turns\":"), row->turns);
-    at = digits_signed(PUT(at, ",\"holes\":"), row->holes);
-    at = digits_text(PUT(at, ",\"circle\":"), w->circle);
-    at = digits_put(PUT(at, ",\"hole\":"), row->hole);
-    at = put_second_circle(w, at, row);
+    at = json_movement(w, at, row);
+    at = digits_put(at, row->hole);
+    at = json_second(w, at, row);
     if (cc_plan_is_direct(&w->job->plan))
-        at = PUT(at, ",\"crank\":null,\"angle\":\"");
+        at = PUT(at, ",\"crank\":null");
     else
-        at = PUT(put_fraction(PUT(at, ",\"crank\":\""), row->crank), "\",\"angle\":\"");
-    at = put_fraction(at, row->angle);
-    at = put_fraction(PUT(at, "\",\"nominal\":\""), row->nominal);
+        at = PUT(put_fraction(PUT(at, ",\"crank\":\""), row->crank), "\"");
+    from = at = PUT(at, ",\"angle\":\"");
+    at = PUT(put_fraction(at, row->angle), "\",\"nominal\":\"");
+    at = same(row->nominal, row->angle)
+           ? put_again(at, from, (size_t)(at - from) - sizeof "\",\"nominal\":\"" + 1)
+           : put_fraction(at, row->nominal);
     at = put_degrees(PUT(at, "\",\"angle_deg\":"), row->angle);
-    at = put_fraction(PUT(at, ",\"error\":\""), row->error);
-    at = put_arcsec(PUT(at, "\",\"error_arcsec\":"), row->error);
-    if (label == NULL)
-        at = PUT(at, ",\"label\":null");
-    else
-        at = PUT(digits_text(PUT(at, ",\"label\":\""), label), "\"");
+    at = json_error(w, at, row);
+    at = json_label(w, at, row);
     if (w->job->view.has_radius) {
         at = digits_text(at, w->job->output.unit == CC_INCH ? ",\"error_in\":" : ",\"error_mm\":");
         at = put_length(w, at, row->error);
@@ -293,13 +359,15 @@ bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t fr
         (rows = cc_rows_new(plan, &job->request, from)) == NULL)
         return false;
     writer_init(&w, job, format);
-    while (cc_rows_next(rows, &row) && row.step <= last && !ferror(out)) {
+    while (cc_rows_next(rows, &row) && row.step <= last) {
         at = put(&w, at, &row);
         w.last = row;
         w.has_last = true;
         if (at > buffer + BUFFER - MOST_ROW) {
             fwrite(buffer, 1, (size_t)(at - buffer), out);
             at = buffer;
+            if (ferror(out))
+                break;
         }
     }
     fwrite(buffer, 1, (size_t)(at - buffer), out);
