@@ -48,6 +48,9 @@ enum cc_status cc_rational_parse(mpq_t value, const char *text, struct cc_error 
 /* The whole number nearest to value, halves away from zero. */
 void cc_rational_round(mpz_t whole, const mpq_t value);
 
+/* out = value * num / den, den not 0; out and value may be the same. */
+void cc_rational_times(mpq_t out, const mpq_t value, unsigned long num, unsigned long den);
+
 /*
  * Between GMP's integers and those of 64 bits. (GMP's own functions take long, which has 32 bits on many machines.)
  * Reading back, u64 gives |n|, UINT64_MAX where it is more; i64 gives INT64_MAX or -INT64_MAX beyond those.

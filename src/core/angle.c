@@ -86,8 +86,7 @@ static enum cc_status add_part(struct reading *r, mpq_t number, enum part part, 
                            part == MINUTES ? "minutes" : "seconds");
     }
     mpq_init(unit);
-    mpq_set_ui(unit, 1, per_revolution(part));
-    mpq_mul(unit, unit, number);
+    cc_rational_times(unit, number, 1, per_revolution(part));
     mpq_add(r->sum, r->sum, unit);
     mpq_clear(unit);
     r->last = part;
@@ -216,23 +215,14 @@ enum cc_status cc_angle_parse_prefix(mpq_t revolutions, const char **rest, const
     return s;
 }
 
-static void scale(mpq_t out, const mpq_t in, unsigned long factor)
-{
-    mpq_t f;
-    mpq_init(f);
-    mpq_set_ui(f, factor, 1);
-    mpq_mul(out, in, f);
-    mpq_clear(f);
-}
-
 void cc_angle_arcsec(mpq_t arcsec, const mpq_t revolutions)
 {
-    scale(arcsec, revolutions, CC_ARCSEC_PER_REV);
+    cc_rational_times(arcsec, revolutions, CC_ARCSEC_PER_REV, 1);
 }
 
 void cc_angle_degrees(mpq_t degrees, const mpq_t revolutions)
 {
-    scale(degrees, revolutions, 360);
+    cc_rational_times(degrees, revolutions, 360, 1);
 }
 
 /*

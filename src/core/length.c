@@ -15,15 +15,6 @@ static const struct {
     { "in", 127, 5 },    { "\"", 127, 5 },      { "\xE2\x80\xB3", 127, 5 },
 };
 
-static void to_mm(mpq_t value, unsigned long num, unsigned long den)
-{
-    mpq_t factor;
-    mpq_init(factor);
-    mpq_set_ui(factor, num, den);
-    mpq_mul(value, value, factor);
-    mpq_clear(factor);
-}
-
 static enum cc_status check_reach(const mpq_t mm, const char *text, struct cc_error *err)
 {
     if (mpq_cmp_ui(mm, CC_MOST_MM, 1) > 0)
@@ -52,11 +43,11 @@ enum cc_status cc_length_parse(mpq_t mm, const char *text, enum cc_unit bare_uni
                 break;
         }
         if (u < count)
-            to_mm(tmp, units[u].num, units[u].den);
+            cc_rational_times(tmp, tmp, units[u].num, units[u].den);
         else if (*p != '\0')
             s = cci_refuse(err, text, what, p, right);
         else if (bare_unit == CC_INCH)
-            to_mm(tmp, 127, 5);
+            cc_rational_times(tmp, tmp, 127, 5);
     }
     if (s == CC_OK)
         s = check_reach(tmp, text, err);
@@ -77,7 +68,7 @@ size_t cc_length_str(char *buf, size_t size, const mpq_t mm, enum cc_unit unit, 
     mpq_init(value);
     mpq_set(value, mm);
     if (unit == CC_INCH)
-        to_mm(value, 5, 127);
+        cc_rational_times(value, value, 5, 127);
     n = cc_decimal_str(buf, size, value, decimals);
     mpq_clear(value);
     return n;

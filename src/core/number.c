@@ -247,6 +247,18 @@ void cc_rational_round(mpz_t whole, const mpq_t value)
     mpz_clear(den);
 }
 
+void cc_rational_times(mpq_t out, const mpq_t value, unsigned long num, unsigned long den)
+{
+    mpq_t factor;
+
+    mpq_init(factor);
+    mpq_set_ui(factor, num, den);
+    if (den != 1)
+        mpq_canonicalize(factor);
+    mpq_mul(out, value, factor);
+    mpq_clear(factor);
+}
+
 /* ---- 64-bit integers ---- */
 
 void cc_set_u64(mpz_t out, uint64_t n)

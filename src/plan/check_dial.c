@@ -206,26 +206,22 @@ void cci_dial_str(char *buf, size_t size, const struct cc_setting *s)
 void cci_add_dial(mpq_t crank, const struct cc_setting *s, const struct cc_head *head)
 {
     unsigned long lines = head->dial.lines, parts = lines * head->dial.vernier;
-    mpq_t part, by;
+    mpq_t part;
 
-    mpq_inits(part, by, NULL);
+    mpq_init(part);
     cci_set_fraction(part, s->dial_num, s->dial_den);
     if (s->dial == CC_DIAL_ANGLE) {
         mpq_mul(part, part, head->worm);
-    } else if (lines > 0) {
-        mpq_set_ui(by, 1, lines);
-        mpq_mul(part, part, by);
     } else {
-        mpq_set_ui(part, 0, 1);
+        cc_rational_times(part, part, lines > 0 ? 1 : 0, lines > 0 ? lines : 1);
     }
     mpq_add(crank, crank, part);
     if (s->part_num != 0 && lines > 0) {
         cci_set_fraction(part, s->part_num, s->part_den);
-        mpq_set_ui(by, 1, parts);
-        mpq_mul(part, part, by);
+        cc_rational_times(part, part, 1, parts);
         mpq_add(crank, crank, part);
     }
-    mpq_clears(by, part, NULL);
+    mpq_clear(part);
 }
 
 /* A movement by the dial: whole lines of its part, rounded down, as that part is written. */

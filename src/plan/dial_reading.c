@@ -59,16 +59,11 @@ static void dial_value(mpq_t value, uint64_t parts, const struct cc_plan *plan)
 /* Degrees within one turn. */
 static void rim_at(mpq_t rim, const mpq_t angle, bool falls)
 {
-    mpq_t turn;
-
-    mpq_init(turn);
-    mpq_set_ui(turn, 360, 1);
     mpq_set(rim, angle);
     if (falls)
         mpq_neg(rim, rim);
     mpz_fdiv_r(mpq_numref(rim), mpq_numref(rim), mpq_denref(rim));
-    mpq_mul(rim, rim, turn);
-    mpq_clear(turn);
+    cc_angle_degrees(rim, rim);
 }
 
 void cc_dial_read(struct cc_dial_reading *reading, const struct cc_step *step, const struct cc_plan *plan,
@@ -94,20 +89,17 @@ static enum cc_status refuse_reading(const char *what, uint64_t parts, const str
 {
     bool lines = plan->dial.numbered == CC_NUMBERED_LINES;
     char text[80];
-    mpq_t value, turn;
+    mpq_t value;
 
     mpq_init(value);
-    mpq_init(turn);
     dial_value(value, parts, plan);
-    mpq_set_ui(turn, 360, 1);
     if (lines) {
         cc_rational_str(text, sizeof text, value);
     } else {
-        mpq_div(value, value, turn);
+        cc_rational_times(value, value, 1, 360);
         cc_angle_error_str(text, sizeof text, value, 2, CC_MARKS_UTF8);
     }
     bool one = mpq_cmp_ui(value, 1, 1) <= 0;
-    mpq_clear(turn);
     mpq_clear(value);
     return cc_fail(err, CC_EDOM, "%s%s%s", what, text, !lines ? "" : one ? " line" : " lines");
 }

@@ -3,6 +3,8 @@
 
 #include <stdbool.h>
 
+#include "crankcard/number.h"
+
 static void generation_init(struct cc_generation *generation)
 {
     mpq_inits(generation->hole_arithmetic, generation->hole_error, generation->work_arithmetic, generation->work_error,
@@ -92,8 +94,7 @@ static bool gains(const struct cc_making *making, const struct cc_generation *la
     mpq_t hundredth;
 
     mpq_init(hundredth);
-    mpq_set_ui(hundredth, 1, 100);
-    mpq_mul(hundredth, hundredth, making->work_floor);
+    cc_rational_times(hundredth, making->work_floor, 1, 100);
     bool more = mpq_cmp(last->work_arithmetic, hundredth) > 0;
     mpq_clear(hundredth);
     return more;

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "crankcard/number.h"
 #include "trade/radians.h"
 #include "trade/tooth.h"
 
@@ -118,8 +119,7 @@ static bool pin_too_large(const struct cc_gear_request *request)
     bool large;
 
     mpq_init(most);
-    mpq_set_ui(most, 10, 1);
-    mpq_mul(most, most, request->module);
+    cc_rational_times(most, request->module, 10, 1);
     large = mpq_cmp(request->pin, most) > 0;
     mpq_clear(most);
     return large;
@@ -202,12 +202,10 @@ static void set_cutters(struct cc_gear *gear)
 static void set_diameters(struct cc_gear *gear, const struct cc_gear_request *request,
                           const struct cci_tooth *tooth)
 {
-    if (request->kind == CC_GEAR_SPUR) {
-        mpq_set_ui(gear->pitch_diameter, request->teeth, 1);
-        mpq_mul(gear->pitch_diameter, gear->pitch_diameter, request->module);
-    } else {
+    if (request->kind == CC_GEAR_SPUR)
+        cc_rational_times(gear->pitch_diameter, request->module, request->teeth, 1);
+    else
         mpq_set_d(gear->pitch_diameter, cci_pitch_diameter(tooth));
-    }
     mpq_add(gear->outside_diameter, gear->pitch_diameter, gear->addendum);
     mpq_add(gear->outside_diameter, gear->outside_diameter, gear->addendum);
 }
@@ -258,13 +256,10 @@ static void set_pair(struct cc_gear *gear, const struct cc_gear_request *request
     cci_pair(&pair, tooth, &mate);
     gear->has_pair = true;
     gear->contact_ratio = pair.contact_ratio;
-    if (request->kind == CC_GEAR_SPUR && mpq_sgn(request->profile_shift) == 0) {
-        mpq_set_ui(gear->centre_distance, request->teeth + request->mate, 2);
-        mpq_canonicalize(gear->centre_distance);
-        mpq_mul(gear->centre_distance, gear->centre_distance, request->module);
-    } else {
+    if (request->kind == CC_GEAR_SPUR && mpq_sgn(request->profile_shift) == 0)
+        cc_rational_times(gear->centre_distance, request->module, request->teeth + request->mate, 2);
+    else
         mpq_set_d(gear->centre_distance, pair.centres);
-    }
     if (pair.interference)
         gear->remarks |= CC_GEAR_INTERFERENCE;
     /* A helical pair carries over along the face as well, so that less than 1 may still do. */
@@ -386,8 +381,7 @@ static enum cc_status compute_bevel(struct cc_gear *gear, const struct cc_gear_r
                        "%lu and %lu teeth do not pair at that shaft angle: the %lu would be a crown or "
                        "internal bevel gear",
                        request->teeth, request->mate, pitch > flat ? request->teeth : request->mate);
-    mpq_set_ui(gear->pitch_diameter, request->teeth, 1);
-    mpq_mul(gear->pitch_diameter, gear->pitch_diameter, request->module);
+    cc_rational_times(gear->pitch_diameter, request->module, request->teeth, 1);
     s = set_cones(gear, request, pitch, err);
     if (s != CC_OK)
         return s;

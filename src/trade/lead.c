@@ -347,8 +347,7 @@ enum cc_status cc_start_index_find(struct cc_start_index *index, const struct cc
     if (!head->has_worm)
         return cc_fail(err, CC_ENOFIT, "this head has no worm to index by");
     mpq_init(turns);
-    mpq_set_ui(turns, 1, starts);
-    mpq_mul(turns, turns, head->worm);
+    cc_rational_times(turns, head->worm, 1, starts);
     find_circle(&found, head, turns);
     mpq_clear(turns);
     if (found.side == 0)

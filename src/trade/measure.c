@@ -322,7 +322,6 @@ static const double most_value = 1e9;
 static enum cc_status read_value(struct reader *r, size_t i, mpq_t value)
 {
     struct cc_error why;
-    mpq_t scale;
 
     if (cc_rational_parse(value, r->cell[i], &why) != CC_OK)
         return REFUSE(r, why.status, "%s: %.150s; the unit stands in the column name",
@@ -330,10 +329,7 @@ static enum cc_status read_value(struct reader *r, size_t i, mpq_t value)
     if (fabs(mpq_get_d(value)) > most_value)
         return REFUSE(r, CC_EDOM, "%s: '%.40s' is too large to be a measurement",
                       columns[r->column[i]].name, r->cell[i]);
-    mpq_init(scale);
-    mpq_set_ui(scale, r->unit[i]->num, r->unit[i]->den);
-    mpq_mul(value, value, scale);
-    mpq_clear(scale);
+    cc_rational_times(value, value, r->unit[i]->num, r->unit[i]->den);
     return CC_OK;
 }
 

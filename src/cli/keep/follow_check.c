@@ -4,6 +4,7 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "crankcard/number.h"
 #include "cli/keep/follow_parts.h"
 #include "cli/keep/hands.h"
 #include "cli/out/words.h"
@@ -96,8 +97,7 @@ static void write_direct_hole(struct text *t, const struct follow *follow)
     mpq_init(holes);
     mpz_init(hole);
     for (size_t i = 0; i < head->direct.n; i++) {
-        mpq_set_ui(holes, head->direct.at[i], 1);
-        mpq_mul(holes, holes, follow->from.angle);
+        cc_rational_times(holes, follow->from.angle, head->direct.at[i], 1);
         if (mpz_cmp_ui(mpq_denref(holes), 1) != 0)
             continue;
         mpz_fdiv_r_ui(hole, mpq_numref(holes), head->direct.at[i]);

@@ -67,8 +67,7 @@ static enum cc_status add_vernier(mpq_t reading, const char *text, const struct 
             cc_angle_degrees(line, line);
         }
         mpq_mul(line, line, part);
-        mpq_set_ui(part, 1, plan->dial.vernier);
-        mpq_mul(line, line, part);
+        cc_rational_times(line, line, 1, plan->dial.vernier);
         mpq_add(reading, reading, line);
     }
     mpq_clears(line, part, NULL);

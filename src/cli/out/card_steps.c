@@ -455,8 +455,7 @@ static void travel_cell(char *buf, const struct job *job, const struct cc_step *
     }
     mpz_init(whole);
     mpz_init(rest);
-    mpq_set_ui(turns, plan->circle, 1);
-    mpq_mul(turns, turns, step->crank);     /* a whole number: the pin stands in a hole */
+    cc_rational_times(turns, step->crank, plan->circle, 1);     /* a whole number: the pin stands in a hole */
     mpz_tdiv_qr_ui(whole, rest, mpq_numref(turns), plan->circle);
     movement_notation(buf, plan, mpz_get_si(whole), mpz_get_si(rest), 0);
     mpz_clear(rest);

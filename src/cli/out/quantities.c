@@ -14,16 +14,7 @@ double in_unit(double mm, enum cc_unit unit)
 
 void in_unit_exact(mpq_t value, const mpq_t mm, enum cc_unit unit)
 {
-    static const unsigned long inch_num = 127, inch_den = 5;    /* mm */
-    mpq_t size;
-
-    mpq_init(size);
-    if (unit == CC_INCH)
-        mpq_set_ui(size, inch_num, inch_den);
-    else
-        mpq_set_ui(size, 1, 1);
-    mpq_div(value, mm, size);
-    mpq_clear(size);
+    cc_rational_times(value, mm, unit == CC_INCH ? 5 : 1, unit == CC_INCH ? 127 : 1);
 }
 
 const char *fixed_text(char *buf, size_t size, double value, unsigned decimals)

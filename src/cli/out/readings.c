@@ -140,9 +140,7 @@ static unsigned long rim_units(const mpq_t rim, unsigned long num, unsigned long
 
     mpq_init(units);
     mpz_init(whole);
-    mpq_set_ui(units, num, den);
-    mpq_canonicalize(units);
-    mpq_mul(units, units, rim);
+    cc_rational_times(units, rim, num, den);
     cc_rational_round(whole, units);
     unsigned long n = mpz_get_ui(whole) % turn;
     mpz_clear(whole);

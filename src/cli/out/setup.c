@@ -285,8 +285,7 @@ static void try_gears(const struct build *b)
         snprintf(hole, sizeof hole, "over hole %lu", at);
     else
         snprintf(hole, sizeof hole, "between holes %lu and %lu", at, (at + 1) % circle);
-    mpq_set_ui(turns, 1, circle);
-    mpq_mul(turns, turns, holes);
+    cc_rational_times(turns, holes, 1, circle);
     mpq_abs(turns, turns);
     mixed_words(plate, sizeof plate, turns);
     item(b, SETUP_ONCE, ACTS(ACT_PIN_OUT, ACT_TRY_GEARS), "Trial turn: mark the hole under the pin 0; pin out, crank forward %u whole "

@@ -55,14 +55,13 @@ static struct words mm_words(const struct sheet *sheet, double mm)
 static struct words degrees_words(const struct sheet *sheet, double degrees)
 {
     struct words w;
-    mpq_t angle, turn;
+    mpq_t angle;
 
-    mpq_inits(angle, turn, NULL);
+    mpq_init(angle);
     mpq_set_d(angle, degrees);
-    mpq_set_ui(turn, 360, 1);
-    mpq_div(angle, angle, turn);
+    cc_rational_times(angle, angle, 1, 360);
     cc_angle_dms_str(w.s, sizeof w.s, angle, 0, sheet->marks);
-    mpq_clears(turn, angle, NULL);
+    mpq_clear(angle);
     return w;
 }
 

@@ -123,11 +123,9 @@ static void scale_words(char *buf, size_t size, const mpq_t turn, unsigned lines
     mpq_t angle;
 
     mpq_init(angle);
-    mpq_set_ui(angle, 1, lines);
-    mpq_mul(angle, angle, turn);
+    cc_rational_times(angle, turn, 1, lines);
     plain_angle_words(space, sizeof space, angle);
-    mpq_set_ui(angle, 1, (unsigned long)lines * vernier);
-    mpq_mul(angle, angle, turn);
+    cc_rational_times(angle, turn, 1, (unsigned long)lines * vernier);
     plain_angle_words(part, sizeof part, angle);
     mpq_clear(angle);
     snprintf(buf, size, "%u lines, %s each%s%s", lines, space, vernier > 1 ? "; the vernier reads " : "", vernier > 1 ? part : "");

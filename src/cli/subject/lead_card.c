@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "crankcard/angle.h"
+#include "crankcard/number.h"
 #include "cli/out/gears.h"
 #include "cli/out/quantities.h"
 #include "cli/out/text.h"
@@ -105,17 +106,13 @@ static void trial_part(mpq_t travel, char *turn, size_t size, const mpq_t lead)
         const char *name;
     } rows[] = { { 4, "a quarter" }, { 8, "an eighth" }, { 36, "10°" }, { 360, "1°" } };
     static const unsigned long long_way_mm = 200;
-    mpq_t parts;
 
-    mpq_init(parts);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        mpq_set_ui(parts, rows[i].parts, 1);
-        mpq_div(travel, lead, parts);
+        cc_rational_times(travel, lead, 1, rows[i].parts);
         snprintf(turn, size, "%s", rows[i].name);
         if (mpq_cmp_ui(travel, long_way_mm, 1) <= 0)
             break;
     }
-    mpq_clear(parts);
 }
 
 static void write_trial(struct text *t, unsigned *step, const struct lead_job *r, const struct cc_gearing *g)
