@@ -27,10 +27,12 @@ KINDS = {
     "methods": ["methods", "127", *GEARED], "table": ["table", "2-130", *GEARED],
     "gear": ["gear", "20", "57", "127", "--module", "1", *GEARED], "layout": ["layout", "36", "--diameter", "80", "--slot", "90"],
     "flats": ["flats", "6", "--across", "16", "--stock", "20"], "dial": ["7", "--head", "dial-table-90"],
-    "wall": ["table", "2-100", "--wall", *GEARED], "pack": ["batch", "-"], "assess": ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"],
+    "hundred": ["100"], "wall": ["table", "2-100", "--wall", *GEARED], "pack": ["batch", "-"], "assess": ["assess", "examples/invented-readings.csv", "--radius", "30", "--divisions", "57", "--tolerance", "0.02mm"],
 }
 PACK = "57\ngear 20 127 --module 1 --head small-tilting-geared\ndivide 0\nlayout 12 --diameter 50\nangles 0 '37.5 slot'\n"
 PAPERS = {"a4": (595.3, 841.9), "a5": (419.5, 595.3), "letter": (612, 792)}     # points: ISO 216, ANSI Y14.1
+SHEETS = {"divide": 2, "hundred": 2, "differential": 3}                         # of A4, most
+NOTE = "Ticks last while this page is open."                           # on a screen, and on no paper
 POINTS_OF_4_MM, MARGIN = 4 * 72 / 25.4, 12 * 72 / 25.4
 LEAST, NARROW = 44, 320                                                         # px
 H = "{http://www.w3.org/1999/xhtml}"
@@ -123,6 +125,8 @@ def look_at_paper(name, page, paper, root):
         heads = ["".join(e.itertext()).strip() for e in root.iter(H + "thead") if e.find(f"{H}tr/{H}td/{H}div") is not None]
         if not any(squeeze(said).startswith(squeeze(head)) for head in heads):
             fail(f"{name} on {paper}", f"page {i + 1} does not begin with the job's name: {said[:60]}")
+        if NOTE in said:
+            fail(f"{name} on {paper}", f"page {i + 1} speaks of the screen")
         if f"page {i + 1} of {len(pages)}" not in said:
             fail(f"{name} on {paper}", f"page {i + 1} does not say so")
         for _, x, w, end in found:
@@ -130,6 +134,8 @@ def look_at_paper(name, page, paper, root):
                 fail(f"{name} on {paper}", f"page {i + 1}: '{w}' reaches into the margin")
     whole_rows(f"{name} on {paper}", pages, root)
     measure_boxes(f"{name} on {paper}", pdf, root)
+    if paper == "a4" and len(pages) > SHEETS.get(name, len(pages)):
+        fail(name, f"{len(pages)} sheets of A4, {SHEETS[name]} would do")
     return len(pages)
 
 
@@ -196,11 +202,15 @@ addEventListener('load', () => {
     box.click();
     if (!box.checked || frame.contentWindow.getComputedStyle(box, '::before').content === 'none') say(row, 'ticked, it does not show');
   }
+  for (const job of d.querySelectorAll('.job')) {
+    const note = frame.contentWindow.getComputedStyle(job.tBodies[0].rows[0].cells[0], '::before').content;
+    if (job.querySelector('input') ? note !== '"NOTE"' : note !== 'none') say(job.tHead, 'what is said of ticks: ' + note);
+  }
   const out = document.createElement('pre');
   out.textContent = JSON.stringify({boxes: boxes, said: said.slice(0, 8), height: d.documentElement.scrollHeight});
   document.body.append(out);
 });
-""".replace("WIDTH", str(NARROW)).replace("LEAST", str(LEAST))
+""".replace("WIDTH", str(NARROW)).replace("LEAST", str(LEAST)).replace("NOTE", NOTE)
 
 
 def look_at_telephone(name, page, root):
