@@ -319,7 +319,7 @@ static bool same_plans(struct drawing *d, struct cc_planner *planner, unsigned l
 
 static void drawn_heads(void **state)
 {
-    unsigned long rounds = test_rounds(150), unfit = 0, stated = 0, geared = 0, many = 0;
+    unsigned long rounds = test_rounds(150), unfit = 0, stated = 0, geared = 0, many = 0, indexed = 0;
     struct drawing d;
 
     (void)state;
@@ -337,12 +337,13 @@ static void drawn_heads(void **state)
         for (unsigned k = 0; k < 6; k++)
             geared += same_plans(&d, planner, between(&d, 2, k < 4 ? 400 : 20000));
         stated += head.bracket.stated;
+        indexed += planner->by_p != NULL;
         many += list.n;
         clear_list(&list);
         cc_planner_free(planner);
         cc_head_clear(&head);
     }
-    assert_true(stated > rounds / 4 && unfit > many / 20 && unfit < many && geared > rounds);
+    assert_true(indexed > rounds / 4 && stated > rounds / 4 && unfit > many / 20 && unfit < many && geared > rounds);
     gmp_randclear(d.state);
 }
 

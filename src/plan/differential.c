@@ -31,6 +31,14 @@ static uint64_t largest_q(const struct cci_search *search, bool blocks)
     return times > UINT64_MAX / CC_MAX_CIRCLE || mpq_sgn(search->grain) == 0 ? UINT64_MAX : times * circle;
 }
 
+/* The block with which a circle and R - e = p/q are exact, the request's or (blocks) another; 0 where they are not. */
+static uint64_t block_with(const struct cci_search *search, uint64_t circle, uint64_t p, uint64_t q, bool blocks)
+{
+    if (blocks)
+        return cci_exact_block(search, circle, p, q);
+    return cci_is_exact(search, circle, p, q) ? search->block : 0;
+}
+
 static void search_exact(struct cci_search *search, bool blocks)
 {
     struct cc_planner *planner = search->planner;
@@ -40,19 +48,17 @@ static void search_exact(struct cci_search *search, bool blocks)
     search->answer.searched.geared = true;
     search->status = cci_sieve_gearings(search);
     uint64_t most = largest_q(search, blocks);
+    struct cci_divisor n;       /* divides C p of all that are exact */
+    cci_divisor_set(&n, blocks ? search->divisions : search->grain_den);
     for (size_t k = 0; k < planner->sieved_count && search->status == CC_OK; k++) {
         size_t g = planner->sieved[k];
         uint64_t p = planner->gearing_p[g], q = planner->gearings[g].q;
         for (size_t i = 0; i < planner->spot_count && q <= most; i++) {
             const struct cci_spot *spot = &planner->spots[i];
-            uint64_t block = search->block;
             planner->examined++;
-            if (!cci_circle_allowed(search, spot->circle, spot->circle))
+            if (!cci_divides(&n, spot->circle * p) || !cci_circle_allowed(search, spot->circle, spot->circle))
                 continue;
-            if (blocks)
-                block = cci_exact_block(search, spot->circle, p, q);
-            else if (!cci_is_exact(search, spot->circle, p, q))
-                continue;
+            uint64_t block = block_with(search, spot->circle, p, q, blocks);
             if (block == 0)
                 continue;
             if (!cci_place_gearing(planner, g))

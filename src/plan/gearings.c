@@ -53,14 +53,18 @@ static void make_sieve(struct sieve *sieve, const struct cci_search *search)
         cci_divisor_set(&sieve->divisor[k], sieve->rest[k]);
 }
 
-static bool passes(const struct sieve *sieve, uint64_t p)
+/* Whether any of the first n values divides p. */
+static bool passes_first(const struct sieve *sieve, size_t n, uint64_t p)
 {
-    if (sieve->any)
-        return true;
-    for (size_t i = 0; i < sieve->n; i++)
+    for (size_t i = 0; i < n; i++)
         if (cci_divides(&sieve->divisor[i], p))
             return true;
     return false;
+}
+
+static bool passes(const struct sieve *sieve, uint64_t p)
+{
+    return sieve->any || passes_first(sieve, sieve->n, p);
 }
 
 /* ---- choosing gears ---- */
@@ -268,12 +272,14 @@ static bool add_gearings(struct cc_planner *planner)
 
 void cci_clear_gearings(struct cc_planner *planner)
 {
+    free(planner->by_p);
     free(planner->listed);
     free(planner->sieved);
     free(planner->gearing_p);
     free(planner->gearings);
     free(planner->choices);
-    planner->listed = planner->sieved = NULL;
+    planner->listed = planner->sieved = planner->by_p = planner->before = NULL;
+    planner->most_p = 0;
     planner->gearing_p = NULL;
     planner->gearings = NULL;
     planner->choices = NULL;
@@ -321,6 +327,48 @@ enum cc_status cci_list_gearings(struct cc_planner *planner, struct cc_error *er
     return planner->gearings_of == CCI_ALL_GEARINGS ? CC_OK : list_gearings(planner, NULL, err);
 }
 
+/* ---- which of them can be exact ---- */
+
+#define MOST_INDEXED (UINT64_C(1) << 18)    /* p by which gearings are found: a megabyte */
+
+/* Makes all gearings to be found by their p; false where that is too large, or memory ran out. */
+static bool index_gearings(struct cc_planner *planner)
+{
+    size_t n = planner->gearing_count;
+
+    for (size_t g = 0; g < n && planner->by_p == NULL; g++)
+        if (planner->gearing_p[g] > planner->most_p)
+            planner->most_p = planner->gearing_p[g];
+    if (planner->by_p != NULL || planner->most_p > MOST_INDEXED)
+        return planner->by_p != NULL;
+    planner->by_p = calloc((size_t)planner->most_p + 1 + n, sizeof *planner->by_p);
+    if (planner->by_p == NULL)
+        return false;
+    planner->before = planner->by_p + planner->most_p + 1;
+    for (size_t g = 0; g < n; g++) {
+        uint32_t *last = &planner->by_p[planner->gearing_p[g]];
+        planner->before[g] = *last;
+        *last = (uint32_t)g + 1;
+    }
+    return true;
+}
+
+/* The gearings that pass, among the multiples of the sieve's values; false where going through all gearings is less. */
+static bool sieve_by_multiples(struct cc_planner *planner, const struct sieve *sieve)
+{
+    uint64_t steps = 0;
+
+    for (size_t k = 0; k < sieve->n; k++)
+        steps += planner->most_p / sieve->rest[k];
+    if (sieve->any || steps > planner->gearing_count / 2)
+        return false;
+    for (size_t k = 0; k < sieve->n; k++)
+        for (uint64_t p = sieve->rest[k]; p <= planner->most_p; p += sieve->rest[k])
+            for (uint32_t g = passes_first(sieve, k, p) ? 0 : planner->by_p[p]; g > 0; g = planner->before[g - 1])
+                planner->sieved[planner->sieved_count++] = g - 1;
+    return true;
+}
+
 enum cc_status cci_sieve_gearings(struct cci_search *search)
 {
     struct cc_planner *planner = search->planner;
@@ -335,7 +383,8 @@ enum cc_status cci_sieve_gearings(struct cci_search *search)
     else
         s = cci_list_gearings(planner, search->err);
     planner->sieved_count = 0;
-    for (size_t g = 0; g < planner->gearing_count; g++)
+    bool done = planner->gearings_of == CCI_ALL_GEARINGS && index_gearings(planner) && sieve_by_multiples(planner, &sieve);
+    for (size_t g = 0; g < planner->gearing_count && !done; g++)
         if (passes(&sieve, planner->gearing_p[g]))
             planner->sieved[planner->sieved_count++] = (uint32_t)g;
     planner->sieved_den = s == CC_OK && mpq_sgn(search->grain) != 0 ? search->grain_den : 0;

@@ -144,18 +144,41 @@ found=0;for(n=2,10000,if(exact(n),found++,nearest(n)));print(found)
 """
 
 
+# The same work: all methods of that head within the tolerance, blocks too, and which comes first. l has of each pair the units in a
+# turn, what the circles have without their common factor, and the seconds to set up; docs/method.md, "Effort", has the others.
+GP_ALL = """
+sides=[[15,16,17,18,19,20],[21,23,27,29,31,33],[37,39,41,43,47,49]];tol=1/43200;c=concat(sides);l=List();
+for(s=1,3,for(i=1,5,for(j=i+1,6,my(a=sides[s][j],b=sides[s][i],g=gcd(a,b));if(a%b,listput(l,[a*b/g,a/g,b/g,255+300*(s>1)])))));l=Vec(l);
+worst(u,n)={my(b=denominator(u*40/n));if(40*u<n,1,(b\\2)/(b*40*u))};
+turns(u,n)={my(m=40*u\\n,more=40*u-n*m);(n-more)*(m\\u)+more*((m+1)\\u)};
+blocks(p,n,least)={my(u=40*p[1],g=gcd(u,n),k,m,e);for(i=1,min(floor(tol*u),(u-1)\\(n-1))\\g,foreach([i,-i],r,
+k=lift(Mod(r,n/g)/(u/g));while(k<n&&gcd(k,n)>1,k+=n/g);if(k==0||k>=n,next);m=(k*u-r*g)/n;
+e=p[4]+n*(if(m<p[1]&&lift(Mod(m,p[3])/p[2])*p[2]>m,97,78)+if(k>1,20)+6*(m\\p[1]));least=min(least,e)));least};
+method(n)={if(denominator(24/n)==1,return("direct"));for(i=1,#c,if(denominator(c[i]*40/n)==1,return("plain")));
+for(i=1,#l,if(denominator(l[i][1]*40/n)==1,return("compound")));my(hole=oo,two=oo,near=oo);
+for(i=1,#c,if(worst(c[i],n)<=tol,hole=min(hole,75+300*(i>6)+43*n+6*turns(c[i],n))));
+for(i=1,#l,if(worst(l[i][1],n)<=tol,two=min(two,l[i][4]+107*n+6*turns(l[i][1],n))));for(i=1,#l,near=blocks(l[i],n,near));
+if(hole<=two&&hole<=near,"nearest-hole",two<=near,"nearest-compound","nearly-exact")};
+for(n=2,10000,print(n","method(n)))
+"""
+
+
 def gp():
     what = "table 2-10000 in PARI/GP, exact fractions"
     if shutil.which("gp") is None:
         skip(what, "gp is not installed")
         return
-    theirs = processor_seconds(["gp", "-q"], stdin=GP.encode())
-    found = subprocess.run(["gp", "-q"], input=GP, stdout=subprocess.PIPE, text=True, check=True).stdout.split()[-1]
     command = [PROGRAM, "table", "2-10000", "-f", "csv", "--head", "data/heads/small-tilting.ini"]
-    rows = subprocess.run(command, stdout=subprocess.PIPE, text=True, check=False).stdout.splitlines()
-    if sum(row.split(",")[2] == "true" for row in rows) != int(found):
-        sys.exit(f"bench: PARI finds {found} exact counts")
-    say(what, round(theirs / processor_seconds(command), 1), "times slower", "10 or more", "exact methods and roundings, no output")
+    ours = processor_seconds(command)
+    rows = [row.split(",") for row in subprocess.run(command, stdout=subprocess.PIPE, text=True, check=False).stdout.splitlines()[1:]]
+    for name, program, right, target, note in (
+            (what, GP, str(sum(row[2] == "true" for row in rows)), "10 or more", "exact methods and roundings, no output"),
+            ("  the same with blocks and the choice of the method", GP_ALL, "\n".join(",".join(row[:2]) for row in rows), None,
+             "the methods found are the same")):
+        if subprocess.run(["gp", "-q"], input=program, stdout=subprocess.PIPE, text=True, check=True).stdout.strip() != right:
+            sys.exit(f"bench: {what}: PARI finds something else")
+        theirs = processor_seconds(["gp", "-q"], stdin=program.encode())
+        say(name, round(theirs / ours, 1), "times slower", target, f"{theirs / 9999 * 1e6:.0f} us for each N: {note}")
 
 
 # What is asked, and how rival_rows.c is told the same: circle, P and Q of the offset, radius, marks.
