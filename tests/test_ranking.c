@@ -134,8 +134,8 @@ static void compare_ways(struct cc_planner *planner, const struct cc_request *r,
             cc_plan_clear(&plan);
         }
         if (status[0] != status[1] || answer[0].exact != answer[1].exact || words[rows].n != fractions[rows].n)
-            fail_msg("seed %lu: %zu plans against %zu, status %d against %d\n%s", test_seed(), words[rows].n,
-                     fractions[rows].n, status[0], status[1], head);
+            fail_msg("seed %lu: %zu plans against %zu, status %d against %d, exact %d against %d\n%s", test_seed(), words[rows].n,
+                     fractions[rows].n, status[0], status[1], answer[0].exact, answer[1].exact, head);
         for (size_t i = 0; i < words[rows].n; i++)
             assert_same(&words[rows].at[i], &fractions[rows].at[i], head, r->divisions);
     }
@@ -170,6 +170,25 @@ static void draw_divisions(mpz_t n, struct drawing *d, const struct cc_planner *
         mpz_set_ui(n, 1);
 }
 
+/* A third with an offset: round, of many digits, or one that leaves a place half a unit off; some over an arc. */
+static void draw_offset_and_arc(struct cc_request *r, struct drawing *d, const struct cc_planner *planner)
+{
+    static const unsigned long below_the_line[] = { 360, 1296000, 999983, 4294967291 };
+    unsigned long kind = below(d, 9);
+
+    if (kind < 2) {
+        mpq_set_si(r->offset, (long)between(d, 1, 800) - 400, below_the_line[below(d, 4)]);
+    } else if (kind == 2) {
+        mpq_set_si(r->offset, 2 * (long)between(d, 1, 800) - 801, 2 * planner->spots[below(d, planner->spot_count)].circle);
+        mpz_mul(mpq_denref(r->offset), mpq_denref(r->offset), mpq_numref(planner->head->worm));
+    }
+    mpq_canonicalize(r->offset);
+    if (below(d, 6) == 0 && mpz_sgn(r->block) == 0) {
+        mpq_set_ui(r->arc, between(d, 1, 2000), below_the_line[below(d, 2)]);
+        mpq_canonicalize(r->arc);
+    }
+}
+
 static void draw_limits(struct cc_request *r, struct drawing *d, const struct cc_planner *planner)
 {
     static const unsigned methods[] = { 1U << CC_NEARLY_EXACT, 1U << CC_NEAREST_COMPOUND, 1U << CC_NEAREST_HOLE,
@@ -180,14 +199,15 @@ static void draw_limits(struct cc_request *r, struct drawing *d, const struct cc
     mpz_set_ui(r->block, below(d, 6) == 0 && mpz_cmp_ui(r->divisions, 8) > 0 ? 7 : 0);
     if (mpz_divisible_ui_p(r->divisions, 7))
         mpz_set_ui(r->block, 0);
-    if (below(d, 6) == 0) {
-        mpq_set_ui(r->offset, between(d, 1, 400), between(d, 1, 3) * 360);
-        mpq_canonicalize(r->offset);
-    }
+    draw_offset_and_arc(r, d, planner);
     mpq_set_ui(r->most_turns, below(d, 8) == 0 ? between(d, 1, 3) : 0, 1);
     r->has_tolerance = below(d, 3) == 0;
     if (r->has_tolerance) {
         mpq_set_ui(r->tolerance, below(d, 4) == 0 ? 0 : between(d, 1, 600), below(d, 4) == 0 ? 1200 : 1296000);
+        if (below(d, 4) == 0) {     /* more digits than a word has */
+            mpz_urandomb(mpq_numref(r->tolerance), d->state, 60);
+            mpz_ui_pow_ui(mpq_denref(r->tolerance), 10, 22);
+        }
         mpq_canonicalize(r->tolerance);
     }
 }
@@ -233,9 +253,39 @@ static void test_extreme_heads(void **state)
     assert_true(exact > 20 && approximate > 100 && refused > 20);
 }
 
+/*
+ * N = 10 on a worm of 209/7: a division is 29051/70 = 415 1/70 holes of the 139 circle, so rows 0 ... 10 are off by 10/70 of a
+ * hole at most, 1/29051 of a turn; a third of a hole, which rounding leaves where there are rows for every seventieth, is more
+ * than what the 237 circle leaves, 33/70 of its holes and 1/15010 of a turn.
+ */
+static void test_fewer_rows_than_residues(void **state)
+{
+    static const char text[] = "[head]\nworm = 209/7\n[plate A]\nside 1 = 7 139 237 245\n";
+    struct cc_planner *planner;
+    struct cc_request r;
+    struct cc_plan plan;
+    struct cc_head head;
+
+    (void)state;
+    cc_head_init(&head);
+    assert_int_equal(cc_head_read(&head, text, sizeof text - 1, "few", "few", NULL), CC_OK);
+    assert_int_equal(cc_planner_new(&planner, &head, NULL), CC_OK);
+    cc_request_init(&r);
+    cc_plan_init(&plan);
+    mpz_set_ui(r.divisions, 10);
+    r.methods = 1U << CC_NEAREST_HOLE;
+    assert_int_equal(cc_planner_best(&plan, NULL, planner, &r, NULL), CC_OK);
+    assert_int_equal(plan.circle, 139);
+    cc_plan_clear(&plan);
+    cc_request_clear(&r);
+    cc_planner_free(planner);
+    cc_head_clear(&head);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_fewer_rows_than_residues),
         cmocka_unit_test(test_usual_heads),
         cmocka_unit_test(test_extreme_heads),
     };

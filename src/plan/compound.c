@@ -197,10 +197,10 @@ static uint64_t most_apart(const struct congruence *c)
     return apart < c->nq / 2 ? apart : c->nq / 2;
 }
 
-/* Whether the best so far, ranked in words, is within the tolerance. */
+/* Whether blocks are ranked in words and the best so far is within the tolerance. (With an offset a block need not close within it.) */
 static bool is_within(const struct cci_search *search)
 {
-    return search->best.any && search->best.plan.within;
+    return search->in_words && search->best.any && search->best.plan.within;
 }
 
 /* What nearly exact plans of one side cost at least, and what the best so far, if it is within the tolerance, leaves for them. */
@@ -225,9 +225,9 @@ static struct room room_on(struct cci_search *search, const struct cci_side *sid
     return room;
 }
 
-static void set_room(struct room *room, const struct cci_search *search, uint64_t nq)
+static void set_room(struct room *room, const struct cci_search *search, uint64_t effort, uint64_t nq)
 {
-    room->effort = search->best.plan.effort;
+    room->effort = effort;
     room->most_block = 1;
     room->turns = UINT64_MAX;
     if (room->effort < room->blocks)
@@ -252,7 +252,7 @@ static uint64_t leave_out(struct congruence *c, uint64_t *within, const struct c
         return UINT64_MAX;
     if (best->plan.within) {
         if (room->effort != best->plan.effort)
-            set_room(room, search, c->nq);
+            set_room(room, search, best->plan.effort, c->nq);
         if (room->most_block < c->most_block)
             c->most_block = room->most_block;
         if (room->turns == UINT64_MAX)
@@ -299,6 +299,49 @@ static bool offer_within(struct cci_search *search, const struct cci_pair *pair,
     return any;
 }
 
+static uint64_t smaller(uint64_t a, uint64_t b)
+{
+    return a < b ? a : b;
+}
+
+/* Whether one division at a time, off by half of r or more, can come first. */
+static bool single_is_worth_it(struct cci_search *search, const struct cci_pair *pair, const struct congruence *c)
+{
+    cci_pair_candidate(search, pair, CC_NEARLY_EXACT);
+    return !cci_is_hopeless(search, search->holds[CC_INDEX_WORM],
+                            cci_least_effort(search, cci_wide_product(c->n, units_of_block(c, 1) / pair->lcm)), residue(c, 1), 2 * c->lp);
+}
+
+/*
+ * Whether any block of a pair can come first, where fractions decide: what an offset leaves of the tolerance takes many of
+ * them. With an offset a block can be off by half of what it closes by, the zero hole by as much the other way. Blocks with
+ * fewer turns than the best need only be within the tolerance.
+ */
+static bool is_worth_it(struct cci_search *search, const struct cci_pair *pair, const struct congruence *all, uint64_t first,
+                        struct room *room)
+{
+    const struct cci_mark best = cci_to_beat(search);
+    struct congruence c = *all, fewer;
+
+    if (!best.any || best.exact || best.holds != search->holds[CC_INDEX_WORM])
+        return true;
+    uint64_t nearest = smaller(c.nq / 2, cci_floor_of(best.off, best.of, 2 * c.lp)), most = nearest;
+    if (best.within) {
+        if (room->effort != best.effort)
+            set_room(room, search, best.effort, c.nq);
+        c.most_block = smaller(c.most_block, room->most_block);
+        most = smaller(c.nq / 2, cci_floor_of(search->tolerance_p, search->tolerance_q, 2 * c.lp));
+    }
+    if (first == 1 && residue(&c, 1) <= most && single_is_worth_it(search, pair, &c))
+        return true;
+    fewer = c;
+    if (best.within && room->turns != UINT64_MAX)
+        fewer.most_block = smaller(c.most_block, cci_floor_of(room->turns, search->planner->worm_p, c.nq));
+    first = first < 2 ? 2 : first;
+    return next_block(&fewer, most, first) != 0 ||
+           next_block(&c, nearest, first > fewer.most_block ? first : fewer.most_block + 1) != 0;
+}
+
 /*
  * Within the tolerance, or, if none is, each block that is nearer than all smaller ones (or as near, where those have a
  * part that goes back).
@@ -315,6 +358,8 @@ static void search_pair(struct cci_search *search, const struct cci_pair *pair, 
         first = c.most_block = search->block;
     else if (mpq_sgn(search->request->most_turns) > 0)
         limit_block(&c, search);
+    if (!search->in_words && !is_worth_it(search, pair, &c, first, room))
+        return;
     uint64_t apart = most_apart(&c), most = residue_within(search, pair, lp);
     if (most > apart)
         most = apart;
@@ -348,7 +393,7 @@ static void search_side(struct cci_search *search, const struct cci_side *side)
 {
     struct room room = room_on(search, side);
 
-    if (is_within(search) && cci_is_hopeless(search, search->holds[CC_INDEX_WORM], room.single, 0, 1))
+    if (cci_to_beat(search).within && cci_is_hopeless(search, search->holds[CC_INDEX_WORM], room.single, 0, 1))
         return;
     uint64_t fewest = fewest_units(search);
     for (size_t i = side->end_pair; i-- > side->first_pair && search->status == CC_OK && side->finest >= fewest;) {

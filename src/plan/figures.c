@@ -634,7 +634,7 @@ static void rounded_in_fractions(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
 
-    if (cci_is_exact(search, plan->unit, search->ratio_p, search->ratio_q))
+    if (cci_is_exact(search, plan->unit, search->ratio_p, search->ratio_q) || cci_is_rounding_hopeless(search))
         return;
     cci_set_fractions(search);
     if (cci_is_outdone(search))

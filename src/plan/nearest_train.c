@@ -47,7 +47,6 @@ struct wanted {
     uint64_t nm;            /* N m, about k C (R - e) */
     uint64_t widest;        /* rows between neighbours */
     uint64_t effort;        /* least there is: a simple train with one idler */
-    uint64_t limit;         /* not in words: the error that the best so far leaves, scaled */
 };
 
 /* k C p of gearing g, and q N m: their difference is the error. */
@@ -77,22 +76,12 @@ static size_t first_from(const struct cc_planner *planner, const struct wanted *
 }
 
 /*
- * Not in words: what error the best so far leaves. With an offset the worst error can be less than the closing one, down to
- * half of it: then the zero hole is off by as much the other way.
+ * Whether a train that closes off by off/cp, and any further off, can be left out. With an offset the worst error can be less
+ * than the closing one, down to half of it: then the zero hole is off by as much the other way.
  */
-static void set_limit(struct wanted *w, struct cci_search *search)
-{
-    const struct cc_plan *best = search->in_words ? NULL : cci_best_so_far(search);
-
-    w->limit = best == NULL ? UINT64_MAX : 2 * scaled(best->within ? search->tolerance : best->worst_error);
-}
-
-/* Whether a train that closes off by off/cp, and any further off, can be left out. */
 static bool is_too_far(const struct cci_search *search, const struct wanted *w, uint64_t off, uint64_t cp)
 {
-    if (search->in_words)
-        return cci_is_hopeless(search, search->holds[CC_INDEX_WORM], w->effort, off, cp);
-    return w->limit != UINT64_MAX && cci_wide_less(cci_wide_product(w->limit, cp), cci_wide_product(off, UINT64_C(1) << 40));
+    return cci_is_hopeless(search, search->holds[CC_INDEX_WORM], w->effort, off, search->in_words ? cp : 2 * cp);
 }
 
 /* The movement nearest to k divisions with gearing g. */
@@ -129,7 +118,6 @@ static bool try_gearing(bool *next, struct cci_search *search, struct wanted *w,
     cci_geared_candidate(search, w->spot, g);
     search->scratch.move = (int64_t)w->m;
     cci_offer_constant(search);
-    set_limit(w, search);
     return goes_on;
 }
 
@@ -139,7 +127,6 @@ static void search_movement(struct cci_search *search, struct wanted *w)
     bool above = true, below = true;
 
     w->effort = cci_geared_effort(search, w->spot, cci_wide_product(w->n, w->m / w->spot->circle));
-    set_limit(w, search);
     if (is_too_far(search, w, 0, 1))
         return;
     size_t from = first_from(planner, w);

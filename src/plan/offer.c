@@ -10,7 +10,7 @@ static bool stands_mounted(const struct cci_search *search, const struct cc_plan
 }
 
 /* The best plan so far, of this row where the best of each is kept; or NULL. */
-struct cc_plan *cci_best_so_far(struct cci_search *search)
+static struct cc_plan *best_so_far(struct cci_search *search)
 {
     for (size_t i = 0; i < search->found.n && search->keep != CCI_KEEP_ALL; i++)
         if (search->keep == CCI_KEEP_FIRST || search->found.at[i].rank == search->scratch.rank)
@@ -29,7 +29,7 @@ void cci_set_standing(struct cci_search *search)
 
 bool cci_is_dearer(struct cci_search *search)
 {
-    const struct cc_plan *best = cci_best_so_far(search);
+    const struct cc_plan *best = best_so_far(search);
     struct cc_plan *plan = &search->scratch;
 
     if (best == NULL || !best->within || best->exact)
@@ -41,7 +41,7 @@ bool cci_is_dearer(struct cci_search *search)
 
 bool cci_is_outdone(struct cci_search *search)
 {
-    const struct cc_plan *best = cci_best_so_far(search);
+    const struct cc_plan *best = best_so_far(search);
     struct cc_plan *plan = &search->scratch;
 
     cci_set_standing(search);
@@ -53,7 +53,7 @@ bool cci_is_outdone(struct cci_search *search)
 
 bool cci_is_outdone_by_error(struct cci_search *search)
 {
-    const struct cc_plan *best = cci_best_so_far(search);
+    const struct cc_plan *best = best_so_far(search);
     struct cc_plan *plan = &search->scratch;
 
     if (best == NULL)
@@ -74,17 +74,27 @@ void cci_offer(struct cci_search *search)
     cci_keep(search);
 }
 
+/* Words of what has to be beaten from now on. */
+static void set_mark(struct cci_search *search, const struct cc_plan *best)
+{
+    struct cci_mark *mark = &search->kept;
+
+    *mark = (struct cci_mark){ true, best->within, best->exact, best->holds, best->effort, 0, 0 };
+    cci_words_above(&mark->off, &mark->of, best->worst_error);
+}
+
 void cci_keep(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
-    struct cc_plan *best = cci_best_so_far(search);
-    if (best != NULL) {
-        if (cc_plan_compare(plan, best) < 0)
-            cc_plan_set(best, plan);
-        return;
-    }
-    if (!cci_plans_append(&search->found, plan))
+    struct cc_plan *best = best_so_far(search);
+    bool first = best == NULL || cc_plan_compare(plan, best) < 0;
+
+    if (best != NULL && first)
+        cc_plan_set(best, plan);
+    else if (best == NULL && !cci_plans_append(&search->found, plan))
         search->status = cc_fail(search->err, CC_ENOMEM, "out of memory");
+    if (first && search->keep != CCI_KEEP_ALL && !search->planner->long_way)
+        set_mark(search, plan);
 }
 
 bool cci_is_settled(const struct cci_search *search)

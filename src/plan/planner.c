@@ -168,7 +168,7 @@ static struct cci_search *search_begin(struct cc_planner *planner, const struct 
     struct cci_search *search = planner->search;
 
     memset(search, 0, offsetof(struct cci_search, step));
-    search->best.any = false;
+    search->best.any = search->rounding.ready = false;
     search->planner = planner;
     search->head = planner->head;
     search->request = request;
@@ -354,6 +354,7 @@ static enum cc_status run_search(struct cci_search *search)
             if (search->keep == CCI_KEEP_ROWS) {
                 cci_build_best(search);
                 search->best.any = false;
+                search->kept = (struct cci_mark){ .any = false };
             }
         }
         cci_build_best(search);

@@ -18,37 +18,17 @@ void cci_prepare_ranking(struct cci_search *search)
 {
     const struct cc_request *r = search->request;
 
-    search->in_words = !search->planner->long_way && search->keep != CCI_KEEP_ALL && search->circle &&
-                       search->divisions > 0 && mpq_sgn(r->offset) == 0 && mpq_sgn(r->most_turns) == 0 &&
+    cci_words_above(&search->tolerance_p, &search->tolerance_q, search->tolerance);
+    search->exact_in_words = !search->planner->long_way && search->keep != CCI_KEEP_ALL && search->circle &&
+                             search->divisions > 0;
+    search->in_words = search->exact_in_words && mpq_sgn(r->offset) == 0 &&
                        mpz_sizeinbase(mpq_numref(search->tolerance), 2) <= 61 &&
                        mpz_sizeinbase(mpq_denref(search->tolerance), 2) <= 61;
     if (!search->in_words)
         return;
-    search->tolerance_p = cc_get_u64(mpq_numref(search->tolerance));
-    search->tolerance_q = cc_get_u64(mpq_denref(search->tolerance));
     search->odd = 3;
     while (search->odd < MOST_ODD && search->divisions % search->odd != 0)
         search->odd += 2;
-}
-
-/* off/of against the error of the best so far. */
-static int compare_error(const struct cci_ranked *best, uint64_t off, uint64_t of)
-{
-    return cci_wide_compare(cci_wide_product(off, best->of), cci_wide_product(best->off, of));
-}
-
-bool cci_is_hopeless(const struct cci_search *search, bool holds, uint64_t effort, uint64_t off, uint64_t of)
-{
-    const struct cci_ranked *best = &search->best;
-
-    if (!best->any)
-        return false;
-    if (!best->plan.within)
-        return compare_error(best, off, of) > 0;
-    if (best->plan.exact || best->plan.holds != holds)
-        return best->plan.holds >= holds || !cci_is_within(search, off, of);
-    return effort > best->plan.effort || !cci_is_within(search, off, of) ||
-           (effort == best->plan.effort && compare_error(best, off, of) > 0);
 }
 
 uint64_t cci_least_unit(const struct cci_search *search, uint64_t effort)
@@ -126,6 +106,9 @@ static bool rank_constant(struct cci_search *search, enum cci_kind kind)
     uint64_t move = (uint64_t)plan->move;
     if (move > MOST / n || plan->unit > MOST / n)
         return false;
+    if (!cci_turns_allowed(search, plan))
+        return true;
+    search->any_exact = search->any_exact || kind == CCI_EXACT;
     cci_set_standing(search);
     uint64_t travel = n * travel_of(search, move);
     search->turns = cci_wide_product(n, move / plan->unit);
@@ -145,11 +128,11 @@ static bool rank_rounded(struct cci_search *search)
     struct cc_plan *plan = &search->scratch;
     uint64_t n = search->divisions, p = search->ratio_p, q = search->ratio_q, up = plan->unit * p, nq;
 
-    if (plan->block != 1 || n > MOST / q)
+    if (plan->block != 1)
         return false;
-    nq = n * q;
-    if (up < nq)
+    if (n > MOST / q || up < n * q)
         return true;
+    nq = n * q;
     cci_set_standing(search);
     uint64_t move = up / nq, all = up / q + (up % q >= q - up % q ? 1 : 0), larger = all - n * move;
     search->turns = cci_wide_add(cci_wide_product(n - larger, move / plan->unit),
@@ -174,10 +157,8 @@ static bool rank_rounded(struct cci_search *search)
 
 bool cci_rank(struct cci_search *search, enum cci_kind kind)
 {
-    if (!search->in_words)
+    if (kind == CCI_EXACT ? !search->exact_in_words : !search->in_words)
         return false;
-    if (kind == CCI_EXACT)
-        search->any_exact = true;
     return kind == CCI_ROUNDED ? rank_rounded(search) : rank_constant(search, kind);
 }
 
@@ -236,6 +217,8 @@ bool cci_set_figures(struct cci_search *search)
     const struct cci_ranked *best = &search->best;
     struct cc_plan *plan = &search->scratch;
 
+    if (mpq_sgn(search->request->offset) != 0)
+        return false;
     cci_set_fractions(search);
     if (best->kind == CCI_ROUNDED)
         set_rounded(plan, best, search->divisions);

@@ -243,3 +243,21 @@ void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio)
         mpq_canonicalize(out);
     mpz_clear(factor);
 }
+
+void cci_words_above(uint64_t *off, uint64_t *of, const mpq_t q)
+{
+    size_t num = mpz_sizeinbase(mpq_numref(q), 2), den = mpz_sizeinbase(mpq_denref(q), 2), most = num > den ? num : den;
+    mpz_t part;
+
+    if (most <= 61) {
+        *off = cc_get_u64(mpq_numref(q));
+        *of = cc_get_u64(mpq_denref(q));
+        return;
+    }
+    mpz_init(part);
+    mpz_cdiv_q_2exp(part, mpq_numref(q), most - 60);
+    *off = cc_get_u64(part);
+    mpz_fdiv_q_2exp(part, mpq_denref(q), most - 60);
+    *of = mpz_sgn(part) > 0 ? cc_get_u64(part) : 1;     /* 2^60 revolutions, more than any error */
+    mpz_clear(part);
+}

@@ -143,6 +143,20 @@ struct cci_ranked {
     struct cc_plan plan;
 };
 
+/* What a candidate has to beat, in words (bound.c); all 0 where there is nothing yet. */
+struct cci_mark {
+    bool any, within, exact, holds;
+    uint64_t effort;
+    uint64_t off, of;       /* worst error: off/of revolutions, or a little more */
+};
+
+/* Divisions rounded one by one: what is the same for every circle and pair. Fractions of a whole, times 2^128. */
+struct cci_rounding {
+    bool ready;
+    cci_u128 each, first;   /* of arc / (N Q), and of the offset / Q */
+    uint64_t turns;         /* whole crank turns of a movement */
+};
+
 struct cci_search {
     struct cc_planner *planner;
     const struct cc_head *head;
@@ -168,8 +182,10 @@ struct cci_search {
     uint64_t ratio_p, ratio_q;      /* its ratio */
     const struct cci_pair *pair;    /* its two circles; NULL for one */
     bool in_words;          /* candidates are ranked in words of 64 bits: divisions of a circle from the zero hole */
-    uint64_t tolerance_p, tolerance_q;      /* where in_words */
+    bool exact_in_words;    /* those that are exact, which no offset makes worse */
+    uint64_t tolerance_p, tolerance_q;      /* or a little more where it does not fit */
     uint64_t odd;           /* where in_words: no odd number above 1 that divides N is smaller */
+    struct cci_mark kept;   /* the best in found that is to be beaten; never any where all are kept, or the long way is gone */
     cci_u128 turns;         /* whole crank turns of its movements, all together; before its figures: no more than these */
     struct cc_answer answer;
     enum cc_status status;
@@ -179,6 +195,7 @@ struct cci_search {
     mpq_t grain;            /* every position is a whole multiple of it, and it is the largest such */
     struct cc_plan scratch; /* the candidate in hand */
     struct cci_ranked best; /* of those ranked in words, of this row where the first of each is kept */
+    struct cci_rounding rounding;
 };
 
 /* The tolerance where none is asked for (request.c). */
@@ -257,6 +274,9 @@ bool cci_first_hit_fine(mpz_t x, const mpz_t a, const mpz_t m, const mpz_t low, 
 
 /* out = unit * ratio, canonical. */
 void cci_scale(mpq_t out, uint64_t unit, const mpq_t ratio);
+
+/* off/of, words below 2^61: q, or a little more where q does not fit. */
+void cci_words_above(uint64_t *off, uint64_t *of, const mpq_t q);
 
 /* ---- plans (plan.c) ---- */
 
@@ -347,9 +367,6 @@ bool cci_is_outdone(struct cci_search *search);
 /* Its first part, for which no fraction is needed, of a candidate that is not exact: the effort alone. */
 bool cci_is_dearer(struct cci_search *search);
 
-/* The best plan kept so far, of this row where the best of each is kept; or NULL. Those ranked in words are not among them. */
-struct cc_plan *cci_best_so_far(struct cci_search *search);
-
 /* The same once the candidate's worst error stands, which may decide too. */
 bool cci_is_outdone_by_error(struct cci_search *search);
 
@@ -376,8 +393,16 @@ void cci_prepare_ranking(struct cci_search *search);
  */
 bool cci_rank(struct cci_search *search, enum cci_kind kind);
 
+/* Whether off/of revolutions are within the tolerance. */
+bool cci_is_within(const struct cci_search *search, uint64_t off, uint64_t of);
+
+/* ---- what comes after the best so far in any case (bound.c) ---- */
+
+/* The best so far, in words or in found; not any where nothing is to be dropped. */
+struct cci_mark cci_to_beat(const struct cci_search *search);
+
 /*
- * Whether any candidate of this effort that is not exact, and off by off/of or more, comes after the best so far; holds: as
+ * Whether any candidate of this effort or more that is not exact, and off by off/of or more, comes after the best so far; holds: as
  * in cc_plan.
  */
 bool cci_is_hopeless(const struct cci_search *search, bool holds, uint64_t effort, uint64_t off, uint64_t of);
@@ -385,8 +410,15 @@ bool cci_is_hopeless(const struct cci_search *search, bool holds, uint64_t effor
 /* The same of roundings through the worm, whatever their error turns out to be: of any to a unit that is less, in parts of a turn. */
 uint64_t cci_least_unit(const struct cci_search *search, uint64_t effort);
 
+/*
+ * Asked of divisions rounded one by one, the setting of the candidate in hand filled in: whether it surely comes after the best
+ * so far. search->turns, where it does not: no more than its whole turns.
+ */
+bool cci_is_rounding_hopeless(struct cci_search *search);
+
 /* Whether off/of revolutions are within the tolerance. */
 bool cci_is_within(const struct cci_search *search, uint64_t off, uint64_t of);
+
 
 /* The fractions of the best, which is the candidate in hand, from words; false where they do not fit. */
 bool cci_set_figures(struct cci_search *search);
