@@ -369,8 +369,8 @@ static char *put_seconds(char *at, const struct split *a, unsigned digits, unsig
     return put_text(at, signs[style][2]);
 }
 
-size_t cc_angle_dms_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals,
-                        enum cc_marks style)
+/* In full, or of a small angle without the degrees, and minutes, that it has not. */
+static size_t angle_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals, enum cc_marks style, bool in_full)
 {
     struct split a;
     char text[SPLIT_TEXT], *at = text;
@@ -380,29 +380,24 @@ size_t cc_angle_dms_str(char *buf, size_t size, const mpq_t revolutions, unsigne
     split_angle(&a, revolutions, decimals);
     if (a.long_degrees)
         return long_degrees_str(buf, size, revolutions, decimals, signs[style][0]);
+    in_full = in_full || strcmp(a.degrees, "0") != 0;
+    bool minutes = in_full || a.minutes != 0;
     if (a.negative)
         *at++ = '-';
-    at = put_text(put_text(at, a.degrees), signs[style][0]);
-    at = put_text(put_number(at, a.minutes, 2), signs[style][1]);
-    at = put_seconds(at, &a, 2, decimals, style);
+    if (in_full)
+        at = put_text(put_text(at, a.degrees), signs[style][0]);
+    if (minutes)
+        at = put_text(put_number(at, a.minutes, in_full ? 2 : 1), signs[style][1]);
+    at = put_seconds(at, &a, minutes ? 2 : 1, !in_full && a.exact_zero ? 0 : decimals, style);
     return give(buf, size, text, at);
 }
 
-size_t cc_angle_error_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals,
-                          enum cc_marks style)
+size_t cc_angle_dms_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals, enum cc_marks style)
 {
-    struct split a;
-    char text[SPLIT_TEXT], *at = text;
+    return angle_str(buf, size, revolutions, decimals, style, true);
+}
 
-    if (decimals > MAX_SECOND_DECIMALS)
-        decimals = MAX_SECOND_DECIMALS;
-    split_angle(&a, revolutions, decimals);
-    if (a.long_degrees || strcmp(a.degrees, "0") != 0)
-        return cc_angle_dms_str(buf, size, revolutions, decimals, style);
-    if (a.negative)
-        *at++ = '-';
-    if (a.minutes != 0)
-        at = put_text(put_number(at, a.minutes, 1), signs[style][1]);
-    at = put_seconds(at, &a, a.minutes == 0 ? 1 : 2, a.exact_zero ? 0 : decimals, style);
-    return give(buf, size, text, at);
+size_t cc_angle_error_str(char *buf, size_t size, const mpq_t revolutions, unsigned decimals, enum cc_marks style)
+{
+    return angle_str(buf, size, revolutions, decimals, style, false);
 }

@@ -190,32 +190,27 @@ static void units_of_row(mpz_t units, const struct cc_cursor *cursor, uint64_t i
     mpq_clear(wanted);
 }
 
-/* Holes of pin and plate in all after the movement from `from` to `to` units. */
-static void add_movement(struct cc_cursor *cursor, int64_t units)
+/* sum += count * holes, sum those of pin or plate in all; NULL: once. */
+static void add_holes(mpz_t sum, int64_t holes, mpz_srcptr count)
 {
-    struct cci_split split = cci_split_units(cursor->plan, units);
     mpz_t part;
 
     mpz_init(part);
-    cc_set_i64(part, split.pin);
-    mpz_add(cursor->pin, cursor->pin, part);
-    cc_set_i64(part, split.plate);
-    mpz_add(cursor->plate, cursor->plate, part);
+    cc_set_i64(part, holes);
+    if (count != NULL)
+        mpz_addmul(sum, part, count);
+    else
+        mpz_add(sum, sum, part);
     mpz_clear(part);
 }
 
-/* sum += count * holes of a movement of so many units. */
-static void add_movements(struct cc_cursor *cursor, int64_t units, const mpz_t count)
+/* So many movements of so many units. */
+static void add_movements(struct cc_cursor *cursor, int64_t units, mpz_srcptr count)
 {
     struct cci_split split = cci_split_units(cursor->plan, units);
-    mpz_t part;
 
-    mpz_init(part);
-    cc_set_i64(part, split.pin);
-    mpz_addmul(cursor->pin, part, count);
-    cc_set_i64(part, split.plate);
-    mpz_addmul(cursor->plate, part, count);
-    mpz_clear(part);
+    add_holes(cursor->pin, split.pin, count);
+    add_holes(cursor->plate, split.plate, count);
 }
 
 void cc_cursor_seek(struct cc_cursor *cursor, uint64_t i)
@@ -234,7 +229,7 @@ void cc_cursor_seek(struct cc_cursor *cursor, uint64_t i)
         for (uint64_t row = 0; row < i; row++) {
             units_of_row(units, cursor, row);
             mpz_sub(cursor->at, units, cursor->at);
-            add_movement(cursor, cc_get_i64(cursor->at));
+            add_movements(cursor, cc_get_i64(cursor->at), NULL);
             mpz_swap(cursor->at, units);
         }
         mpz_clear(units);
@@ -245,7 +240,7 @@ void cc_cursor_seek(struct cc_cursor *cursor, uint64_t i)
     mpz_t count, larger;
     mpz_init(count);
     mpz_init(larger);
-    add_movement(cursor, plan->start);
+    add_movements(cursor, plan->start, NULL);
     units_of_row(cursor->at, cursor, i - 1);
     cc_set_u64(count, i - 1);
     cc_set_i64(larger, plan->move);
@@ -319,7 +314,7 @@ bool cc_cursor_next(struct cc_cursor *cursor, struct cc_step *step)
         vernier_step(step, plan, cursor->at, units, pins);
     } else {
         split_movement(&step->turns, &step->holes, &step->holes2, plan, d);
-        add_movement(cursor, d);
+        add_movements(cursor, d, NULL);
         step->hole = mpz_fdiv_ui(cursor->pin, plan->circle);
         step->hole2 = plan->circle2 > 0 ? mpz_fdiv_ui(cursor->plate, plan->circle2) : 0;
     }

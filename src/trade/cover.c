@@ -44,40 +44,35 @@ struct search {
     long long *top;       /* room for the largest r of something */
 };
 
-static void put_in(struct search *s, size_t set)
+/* by 1: a set comes in; -1: it goes out. */
+static void change(struct search *s, size_t set, int by)
 {
     const struct cci_cover *p = s->p;
 
     for (size_t i = p->first[set]; i < p->first[set + 1]; i++) {
         size_t item = p->member[i];
-        if (s->covered[item]++ > 0)
+        long long weight = by * p->weight[item], share = by * s->share[item];
+        s->covered[item] += (unsigned)by;
+        if (s->covered[item] != (by > 0 ? 1 : 0))
             continue;
-        s->value += p->weight[item];
-        s->loose -= p->weight[item] * SCALE - s->share[item];
+        s->value += weight;
+        s->loose -= weight * SCALE - share;
         for (size_t k = s->holder_first[item]; k < s->holder_first[item + 1]; k++) {
-            s->gain[s->holders[k]] -= p->weight[item];
-            s->share_gain[s->holders[k]] -= s->share[item];
+            s->gain[s->holders[k]] -= weight;
+            s->share_gain[s->holders[k]] -= share;
         }
     }
+}
+
+static void put_in(struct search *s, size_t set)
+{
+    change(s, set, 1);
     s->in[s->depth++] = set;
 }
 
 static void take_out(struct search *s)
 {
-    const struct cci_cover *p = s->p;
-    size_t set = s->in[--s->depth];
-
-    for (size_t i = p->first[set]; i < p->first[set + 1]; i++) {
-        size_t item = p->member[i];
-        if (--s->covered[item] > 0)
-            continue;
-        s->value -= p->weight[item];
-        s->loose += p->weight[item] * SCALE - s->share[item];
-        for (size_t k = s->holder_first[item]; k < s->holder_first[item + 1]; k++) {
-            s->gain[s->holders[k]] += p->weight[item];
-            s->share_gain[s->holders[k]] += s->share[item];
-        }
-    }
+    change(s, s->in[--s->depth], -1);
 }
 
 /* The sum of the r largest of value over sets not ruled out. */

@@ -136,16 +136,18 @@ static int read_request(struct plates_job *q, struct cli *cli, int argc, char **
 
 /* ---- command ---- */
 
-static int write_plates(struct cli *cli, struct plates_job *q, int verdict)
+/* The plates that serve, or how one is made. */
+static int write_answer(struct cli *cli, struct plates_job *q, const struct plate_making *making, int verdict)
 {
     int status = output_begin(&q->output, cli);
+    bool card = q->output.format == FORMAT_CARD;
 
     if (status != EXIT_YES)
         return status;
-    if (q->output.format == FORMAT_CARD)
-        plates_write_card(cli->out, q);
+    if (making != NULL)
+        (card ? plate_making_write_card : plate_making_write_records)(cli->out, q, making);
     else
-        plates_write_records(cli->out, q);
+        (card ? plates_write_card : plates_write_records)(cli->out, q);
     return output_end(&q->output, cli, verdict);
 }
 
@@ -159,20 +161,7 @@ static int run_plates(struct cli *cli, struct plates_job *q)
     if (s != CC_OK && s != CC_ENOFIT)
         return EXIT_TROUBLE;
     cli->err = (struct cc_error){ .status = CC_OK };    /* card and records say it when no plate is found: that is no failure */
-    return write_plates(cli, q, q->unserved.n == 0 || q->has_plate ? EXIT_YES : EXIT_NO);
-}
-
-static int write_make(struct cli *cli, struct plates_job *q, const struct plate_making *m)
-{
-    int status = output_begin(&q->output, cli);
-
-    if (status != EXIT_YES)
-        return status;
-    if (q->output.format == FORMAT_CARD)
-        plate_making_write_card(cli->out, q, m);
-    else
-        plate_making_write_records(cli->out, q, m);
-    return output_end(&q->output, cli, EXIT_YES);
+    return write_answer(cli, q, NULL, q->unserved.n == 0 || q->has_plate ? EXIT_YES : EXIT_NO);
 }
 
 static int run_make(struct cli *cli, struct plates_job *q)
@@ -183,7 +172,7 @@ static int run_make(struct cli *cli, struct plates_job *q)
         return cli_trouble(cli, "--make: this head has no worm, so nothing divides a plate's errors");
     plate_making_init(&m);
     enum cc_status s = plate_making_find(&m, q, &cli->err);
-    int status = s == CC_OK ? write_make(cli, q, &m) : cli_status(s);
+    int status = s == CC_OK ? write_answer(cli, q, &m, EXIT_YES) : cli_status(s);
     plate_making_clear(&m);
     return status;
 }

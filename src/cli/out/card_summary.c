@@ -214,16 +214,23 @@ static void write_amount(struct text *t, const struct job *job)
 
 /* ---- how good it is ---- */
 
+static void tolerance_words(char *buf, size_t size, const struct job *job)
+{
+    mpq_t allowed;
+
+    mpq_init(allowed);
+    cc_request_tolerance(allowed, &job->request, &job->head);
+    cc_angle_error_str(buf, size, allowed, 2, CC_MARKS_UTF8);
+    mpq_clear(allowed);
+}
+
 /* What is beyond the tolerance is cried out; it stands before everything else. */
 static void write_cry(struct text *t, const struct job *job)
 {
     enum cc_grade grade = cc_plan_grade(&job->plan, &job->head);
     char holds[2 * WORDS], tolerance[WORDS];
-    mpq_t allowed;
 
-    mpq_init(allowed);
-    cc_request_tolerance(allowed, &job->request, &job->head);
-    cc_angle_error_str(tolerance, sizeof tolerance, allowed, 2, CC_MARKS_UTF8);
+    tolerance_words(tolerance, sizeof tolerance, job);
     held_words(holds, sizeof holds, &job->head, cc_plan_index(&job->plan));
     if (grade >= CC_GRADE_WITHIN_HEAD && job->request.has_tolerance)
         text_cry(t, "NOT WITHIN TOLERANCE: %s was asked for. It is %s what the head itself is taken to hold, %s.",
@@ -231,7 +238,6 @@ static void write_cry(struct text *t, const struct job *job)
     else if (grade == CC_GRADE_BEYOND)
         text_cry(t, "NOT WITHIN TOLERANCE: neither %s nor what the head itself is taken to hold, %s.", tolerance,
                   holds);
-    mpq_clear(allowed);
 }
 
 /* A head's own tolerance goes by its worm, also for a dial that holds something else. */
@@ -252,12 +258,9 @@ static void grade_words(char *buf, size_t size, const struct job *job)
 {
     enum cc_grade grade = cc_plan_grade(&job->plan, &job->head);
     char holds[2 * WORDS], tolerance[WORDS];
-    mpq_t allowed;
 
     buf[0] = '\0';
-    mpq_init(allowed);
-    cc_request_tolerance(allowed, &job->request, &job->head);
-    cc_angle_error_str(tolerance, sizeof tolerance, allowed, 2, CC_MARKS_UTF8);
+    tolerance_words(tolerance, sizeof tolerance, job);
     held_words(holds, sizeof holds, &job->head, cc_plan_index(&job->plan));
     if (grade == CC_GRADE_WITHIN)
         snprintf(buf, size, "; within the tolerance, %s%s%s", tolerance,
@@ -265,7 +268,6 @@ static void grade_words(char *buf, size_t size, const struct job *job)
     else if (grade == CC_GRADE_WITHIN_HEAD && !job->request.has_tolerance)
         snprintf(buf, size, "; beyond the tolerance, %s, %s, but within %s, %s", tolerance, quarter_words(job),
                  by_other_than_worm(job) ? "what the head is taken to hold" : "that", holds);
-    mpq_clear(allowed);
 }
 
 static void write_errors(struct text *t, const struct job *job)
@@ -329,7 +331,7 @@ static bool can_be_added_to(const struct job *job)
 /* Another plan, with the command that gives it: the request as it was typed and what picks that plan out. */
 static void write_choice(struct text *t, const struct job *job, const char *name, const struct cc_plan *plan)
 {
-    char words[4 * WORDS], time[WORDS], typed[1024] = "", block[32] = "";
+    char words[4 * WORDS], time[WORDS], typed[1024] = "", choice[WORDS];
 
     plan_words(words, sizeof words, job, plan);
     time_words(time, sizeof time, plan->time);
@@ -338,12 +340,8 @@ static void write_choice(struct text *t, const struct job *job, const char *name
         shell_words_join(request, sizeof request, job->words, job->word_count);
         snprintf(typed, sizeof typed, "crankcard %s ", request);
     }
-    if (plan->block > 1 && mpz_sgn(job->request.block) == 0)
-        snprintf(block, sizeof block, " -k %" PRIu64, plan->block);
-    char circle[24] = "";
-    if (!cc_plan_is_dial(plan))
-        snprintf(circle, sizeof circle, " -c %u", cc_plan_holes(plan));
-    text_labelled(t, "or", "%s: %s, %s; by %s-m %s%s%s", name, words, time, typed, cc_method_name(plan->method), circle, block);
+    choice_words(choice, sizeof choice, plan, mpz_sgn(job->request.block) == 0);
+    text_labelled(t, "or", "%s: %s, %s; by %s%s", name, words, time, typed, choice);
 }
 
 /* Compound indexing where the profile does not say that the plate can turn: the condition, and the way without. */

@@ -129,14 +129,19 @@ void svg_end(struct svg *svg)
     putc('\n', svg->out);
 }
 
-void svg_group(struct svg *svg, const char *fill, double stroke, const char *dashes)
+static void put_stroke(struct svg *svg, double stroke)
 {
-    svg_open(svg, "g");
-    svg_attr(svg, "fill", fill);
     if (stroke > 0) {
         svg_attr(svg, "stroke", "#000");
         svg_number(svg, "stroke-width", stroke);
     }
+}
+
+void svg_group(struct svg *svg, const char *fill, double stroke, const char *dashes)
+{
+    svg_open(svg, "g");
+    svg_attr(svg, "fill", fill);
+    put_stroke(svg, stroke);
     if (dashes != NULL)
         svg_attr(svg, "stroke-dasharray", dashes);
 }
@@ -187,11 +192,15 @@ void svg_bar(struct svg *svg, double x, double y, double stroke, bool inches)
 void svg_path_begin(struct svg *svg, double stroke)
 {
     svg_open(svg, "path");
-    if (stroke > 0) {
-        svg_attr(svg, "stroke", "#000");
-        svg_number(svg, "stroke-width", stroke);
-    }
+    put_stroke(svg, stroke);
     svg->in_path = false;
+}
+
+static void put_pair(struct svg *svg, double x, double y)
+{
+    put_number(svg->out, x);
+    putc(' ', svg->out);
+    put_number(svg->out, y);
 }
 
 static void put_point(struct svg *svg, char letter, double x, double y)
@@ -200,9 +209,7 @@ static void put_point(struct svg *svg, char letter, double x, double y)
         fputs(" d=\"", svg->out);
     svg->in_path = true;
     putc(letter, svg->out);
-    put_number(svg->out, x);
-    putc(' ', svg->out);
-    put_number(svg->out, y);
+    put_pair(svg, x, y);
 }
 
 void svg_path_move(struct svg *svg, double x, double y)
@@ -219,9 +226,7 @@ void svg_path_arc(struct svg *svg, double radius, bool large, bool clockwise, do
 {
     put_point(svg, 'A', radius, radius);
     fprintf(svg->out, " 0 %d %d ", large, clockwise);
-    put_number(svg->out, x);
-    putc(' ', svg->out);
-    put_number(svg->out, y);
+    put_pair(svg, x, y);
 }
 
 void svg_path_end(struct svg *svg, bool closed)

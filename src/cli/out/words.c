@@ -26,6 +26,17 @@ void method_words(char *buf, size_t size, const struct cc_plan *plan)
         snprintf(buf, size, "%s", names[plan->method]);
 }
 
+void choice_words(char *buf, size_t size, const struct cc_plan *plan, bool with_block)
+{
+    char circle[24] = "", block[32] = "";
+
+    if (!cc_plan_is_dial(plan))
+        snprintf(circle, sizeof circle, " -c %u", cc_plan_holes(plan));
+    if (with_block && plan->block > 1)
+        snprintf(block, sizeof block, " -k %" PRIu64, plan->block);
+    snprintf(buf, size, "-m %s%s%s", cc_method_name(plan->method), circle, block);
+}
+
 void holes_words(char *buf, size_t size, int64_t turns, int64_t holes, unsigned circle)
 {
     const char *back = turns < 0 || holes < 0 ? "back " : "";

@@ -14,6 +14,9 @@
 /* "plain indexing", "differential indexing by blocks of 4" ... */
 void method_words(char *buf, size_t size, const struct cc_plan *plan);
 
+/* The options that pick this plan out: "-m plain -c 49"; with_block: " -k 4" too, where it goes by blocks. */
+void choice_words(char *buf, size_t size, const struct cc_plan *plan, bool with_block);
+
 /* "5 turns and 35 holes of 49", "back 10 holes of 49", "no movement". */
 void holes_words(char *buf, size_t size, int64_t turns, int64_t holes, unsigned circle);
 

@@ -146,7 +146,8 @@ static unsigned make_columns(struct table_column *column, const struct sheet *sh
     return total;
 }
 
-static void write_blank_row(const struct sheet *sheet, const struct table *table, size_t i)
+/* A row of the table; NULL: a sentence, where the page is too narrow for one. */
+static void write_blank(const struct sheet *sheet, const struct table *table, size_t i)
 {
     const struct gear_item *item = &sheet->job->at[i];
     struct words outside = length_words(sheet, item->gear.outside_diameter);
@@ -154,21 +155,15 @@ static void write_blank_row(const struct sheet *sheet, const struct table *table
     struct words cutter = cutter_words(gear_item_cutter(sheet->job, item)), pitch = pitch_words(item);
     char number[24], teeth[24];
 
+    if (table == NULL) {
+        text_tick(sheet->text, "%zu. %lu %s, %s: outside %s, depth %s, cutter %s", i + 1, item->ask.teeth,
+                  gear_kind_name(item->ask.kind), pitch.s, outside.s, depth.s, cutter.s);
+        return;
+    }
     snprintf(number, sizeof number, "%zu", i + 1);
     snprintf(teeth, sizeof teeth, "%lu", item->ask.teeth);
     const char *const cells[CELLS] = { number, teeth, gear_kind_name(item->ask.kind), outside.s, depth.s, cutter.s, pitch.s };
     text_row(sheet->text, table, cells, "[ ]");
-}
-
-static void write_blank_sentence(const struct sheet *sheet, size_t i)
-{
-    const struct gear_item *item = &sheet->job->at[i];
-    struct words outside = length_words(sheet, item->gear.outside_diameter);
-    struct words depth = length_words(sheet, item->gear.whole_depth);
-    struct words cutter = cutter_words(gear_item_cutter(sheet->job, item)), pitch = pitch_words(item);
-
-    text_tick(sheet->text, "%zu. %lu %s, %s: outside %s, depth %s, cutter %s", i + 1, item->ask.teeth,
-              gear_kind_name(item->ask.kind), pitch.s, outside.s, depth.s, cutter.s);
 }
 
 static void write_blanks(const struct sheet *sheet)
@@ -180,12 +175,8 @@ static void write_blanks(const struct sheet *sheet)
     text_heading(sheet->text, "Blanks, %s", cc_unit_name(sheet->unit));
     if (fits)
         text_table(sheet->text, &table);
-    for (size_t i = 0; i < sheet->job->n; i++) {
-        if (fits)
-            write_blank_row(sheet, &table, i);
-        else
-            write_blank_sentence(sheet, i);
-    }
+    for (size_t i = 0; i < sheet->job->n; i++)
+        write_blank(sheet, fits ? &table : NULL, i);
     text_blank(sheet->text);
 }
 
@@ -283,18 +274,12 @@ static bool write_constant_movement(const struct sheet *sheet, const struct cc_p
 /* What of divide and follow asks for this very plan, behind the command's name: "57 -m plain -c 49 --head H". */
 static void request_words(char *buf, size_t size, const struct sheet *sheet, const struct gear_item *item)
 {
-    const struct cc_plan *plan = &item->work.plan;
-    char tolerance[80] = "", block[32] = "";
+    char tolerance[80] = "", choice[WORDS];
 
     if (sheet->job->tolerance_text != NULL && !shell_quote(tolerance, sizeof tolerance, sheet->job->tolerance_text))
         tolerance[0] = '\0';
-    if (plan->block > 1)
-        snprintf(block, sizeof block, " -k %" PRIu64, plan->block);
-    char circle[24] = "";
-    if (!cc_plan_is_dial(plan))
-        snprintf(circle, sizeof circle, " -c %u", cc_plan_holes(plan));
-    snprintf(buf, size, "%lu -m %s%s%s%s%s%s", item->ask.teeth, cc_method_name(plan->method), circle, block,
-             tolerance[0] != '\0' ? " -t " : "", tolerance, sheet->job->head_words);
+    choice_words(choice, sizeof choice, &item->work.plan, true);
+    snprintf(buf, size, "%lu %s%s%s%s", item->ask.teeth, choice, tolerance[0] != '\0' ? " -t " : "", tolerance, sheet->job->head_words);
 }
 
 /* Movements differ: the commoner one, and after which spaces it is the other. */
