@@ -69,7 +69,7 @@ def check_divide(words, card, run):
                        agrees(stated.groups()[3:], plan["worst_pitch_arcsec"])):
         return f"the card says {stated.group()}, the command {plan['worst_error_arcsec']} and {plan['worst_pitch_arcsec']}"
     setting = plan["setting"] if plan["setting"] else plan["movement"]
-    if plan["method"] == "direct":
+    if plan["method"] == "direct" or not setting.get("plate") and plan["method"] == "nearest-hole":
         return "" if f"direct plate, {setting['circle']} holes" in card else "the card does not name the direct plate"
     if plan["method"] == "dial":
         read = re.search(r"dial of (\d+) lines(?:, vernier to 1/(\d+))?", re.sub(r"\s+", " ", card))

@@ -62,8 +62,8 @@ static void reasons(void **state)
         { "[head]\nworm = 40\nplate_pin = none\n" PLATES, "3/15", { 0 }, "" },
         { "[head]\nworm = 40\nplate_pin = none\n" PLATES, "3/20", { 0 }, "" },
         { "[head]\nworm = 40\nplate_pin = none\n" PLATES, "3", { 0 }, "" },
-        { "[head]\nworm = 40\n" PLATES, "3/21", { 0 }, "this head has no circle of 21 holes" },
-        { "[head]\nworm = 40\n" PLATES, "3/21+1/15", { 0 }, "this head has no circle of 21 holes" },
+        { "[head]\nworm = 40\n" PLATES, "3/21", { 0 }, "it has no circle of 21 holes" },
+        { "[head]\nworm = 40\n" PLATES, "3/21+1/15", { 0 }, "it has no circle of 21 holes" },
         /* Gears: enough of each, and some left for the idlers. */
         { ONE_PLATE "24 24 30 40 40\n", "1/20", { 1, { 24 }, { 40 }, 1, 0, { 0 } }, "" },
         { ONE_PLATE "24 24 30 40 40\n", "1/20", { 1, { 25 }, { 40 }, 1, 0, { 0 } }, "this head has no gear of 25 teeth" },

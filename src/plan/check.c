@@ -264,7 +264,7 @@ static bool fits_plates(char *why, size_t size, const struct cc_setting *s, cons
         }
     }
     if (!any_first)
-        snprintf(why, size, "this head has no circle of %u holes%s", s->circle,
+        snprintf(why, size, "it has no circle of %u holes%s", s->circle,
                  head->crank_pin_circles.n > 0 ? " that the crank pin reaches" : "");
     else
         snprintf(why, size, "no plate of this head has %u and %u where the two pins reach", s->circle,

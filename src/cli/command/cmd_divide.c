@@ -19,7 +19,7 @@ const struct command cmd_divide = {
     .summary = "N equal divisions: the set-up and every step",
     .about = "Finds the best setting of the head for N divisions of a turn and prints a card: how to set\n"
              "up, every movement with its hole and angle, how far off each is, and how to check.\n"
-             "Methods: direct, plain, differential, compound, nearly-exact, nearest-hole, nearest-compound.\n",
+             "Methods: direct, plain, differential, compound, nearly-exact, nearest-hole, nearest-compound, dial.\n",
     .examples = "  crankcard divide 57 --head small-tilting-geared\n"
                 "  crankcard divide 30 --arc 90 --radius 40mm --format csv --output marks.csv\n",
 };

@@ -47,7 +47,8 @@ static void write_pins(struct text *t, const struct recovery *r)
     if (r->dial != NULL)
         text_para(t, "  ", "  ", "Seen: the dial at %s%s.", r->dial, seen->more_holes > 0 ? ", its line alone" : "");
     else if (seen->has_hole)
-        text_para(t, "  ", "  ", "Seen: pin in %s.", hole_text(hole, sizeof hole, &r->job.plan, seen->hole));
+        text_para(t, "  ", "  ", "Seen: %s in %s.", cc_plan_is_direct(&r->job.plan) && !cc_plan_is_vernier(&r->job.plan) ? "plunger" : "pin",
+                  hole_text(hole, sizeof hole, &r->job.plan, seen->hole));
     if (seen->has_hole2)
         text_para(t, "  ", "  ", cc_plan_is_direct(&r->job.plan) ? "Seen: pin %" PRIu64 " in use." :
                   "Seen: plate carried %" PRIu64 " %s.", seen->hole2, seen->hole2 == 1 ? "hole" : "holes");

@@ -590,7 +590,8 @@ static void write_across(struct text *t, struct grid *grid, struct columns *colu
         }
         append_row(line, ABREAST, grid, row, closing ? "( )" : "[ ]");
     }
-    text_plain_line(t, line);
+    if (k + 1 < columns->lines || line[strspn(line, " ")] != '\0')     /* a gap behind the last row is none */
+        text_plain_line(t, line);
 }
 
 static void write_down(struct text *t, struct grid *grid, struct columns *columns, uint64_t k)

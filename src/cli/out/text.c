@@ -139,8 +139,11 @@ static void keep_head(struct text *text, const char *s)
 
     if (length >= sizeof text->head)
         length = sizeof text->head - 1;
+    if (s[length] != '\0' && s[length] != ' ' && memchr(s, ' ', length) != NULL)     /* no word is cut, but for one alone */
+        while (s[length - 1] != ' ')
+            length--;
     memcpy(text->head, s, length);
-    while (length > 0 && (s[length - 1] == ' ' || s[length - 1] == ','))
+    while (length > 0 && strchr(" ,:;", s[length - 1]) != NULL)
         length--;
     text->head[length] = '\0';
     if (text_is_html(text) && text->html.in_pack)
@@ -202,14 +205,15 @@ void text_keep_rest(struct text *text, unsigned lines)
 
 void text_step(struct text *text, unsigned *step, const char *words)
 {
-    char first[24];
+    char first[24], rest[24];
 
     if (text_is_html(text)) {
         text_tick(text, "%u. %s", ++*step, words);
         return;
     }
-    snprintf(first, sizeof first, "[ ] %u. ", ++*step);
-    text_para(text, first, "       ", "%s", words);
+    int n = snprintf(first, sizeof first, "[ ] %u. ", ++*step);
+    snprintf(rest, sizeof rest, "%*s", n, "");
+    text_para(text, first, rest, "%s", words);
 }
 
 unsigned text_lines_left(const struct text *text)
