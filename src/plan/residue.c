@@ -147,8 +147,8 @@ uint64_t cci_first_near(uint64_t a, uint64_t m, uint64_t most, uint64_t from, ui
 }
 
 /*
- * The first that comes so near is nearer than all before it, and so the denominator of a convergent of a/m (A. Khinchin,
- * Continued Fractions, theorem 16): Euclid's algorithm passes them all. From 0 on, all are a multiple of the last rest from it.
+ * The first that comes so near is nearer than all before it, and so the denominator of a convergent of a/m (from memory: A.
+ * Khinchin, Continued Fractions, theorem 16): Euclid's algorithm passes them all. From 0 on, all are a multiple of the last rest from it.
  */
 uint64_t cci_first_close(uint64_t a, uint64_t m, uint64_t most, uint64_t last)
 {
