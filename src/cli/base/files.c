@@ -29,7 +29,7 @@ static struct stream {
     int reason;             /* errno of the first write that failed, 0 for none */
 } streams[MOST_STREAMS];
 
-static char buffers[MOST_STREAMS][1 << 16];     /* of the streams; a page of them is taken when it is first written */
+static char buffers[MOST_STREAMS][1 << 14];     /* of the streams; more is no faster, and a page written for the first time costs */
 
 static ssize_t stream_write(void *cookie, const char *data, size_t size)
 {

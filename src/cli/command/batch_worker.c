@@ -126,7 +126,8 @@ bool batch_work(FILE *in, FILE *out, const struct command *const *commands, bool
             fflush(out);
     }
     bool whole = !ferror(in);
-    fprintf(out, "%c%s\n", NOTE_END, whole ? "" : strerror(errno));
+    if (!ferror(out))       /* else an answer is lost: without its end the work is known not to be all */
+        fprintf(out, "%c%s\n", NOTE_END, whole ? "" : strerror(errno));
     head_cache_clear(&heads);
     shell_words_clear(&words);
     free(line);

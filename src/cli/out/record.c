@@ -161,7 +161,6 @@ void record_init(struct record *r, FILE *out, const struct output *output, const
     *r = (struct record){ .out = out, .unit = output->unit, .table = output->format != FORMAT_JSONL, .tabs = output->format == FORMAT_TSV };
     if (!r->table)
         return;
-    r->cells = memory_stream(&r->held, &r->length);
     set_columns(r, form);
     put_header(r);
 }
@@ -170,13 +169,16 @@ void record_clear(struct record *r)
 {
     if (!r->table)
         return;
-    fclose(r->cells);
+    if (r->cells != NULL)
+        fclose(r->cells);
     free(r->held);
 }
 
 void record_begin(struct record *r, const struct form *form, const char *command)
 {
     if (r->table) {
+        if (r->cells == NULL)   /* only now: a table may be written by others (fast_plan.h) */
+            r->cells = memory_stream(&r->held, &r->length);
         for (size_t i = 0; i < r->columns; i++)
             r->column[i].from = r->column[i].to = 0;
         rewind(r->cells);
