@@ -12,6 +12,7 @@
 static const char *const heads[] = {
     "data/heads/small-tilting.ini",      "data/heads/small-tilting-geared.ini", "data/heads/five-to-one.ini",
     "data/heads/universal-two-sided.ini", "data/heads/rotary-table-90.ini",     "data/heads/spin-fixture-36.ini",
+    "data/heads/dial-table-90.ini",      "data/heads/dial-table-72.ini",
 };
 
 /* Fractional worms and circles that no shipped head has. Invented. */
@@ -108,6 +109,23 @@ static void same_row(const struct bench *b, const struct cc_row *row, const stru
     same_fraction("error", b, step->step, row->error, step->error);
 }
 
+/* Of a plan by the dial, whichever way is forward. Whether it was one. */
+static bool same_reading(const struct bench *b, const struct cc_row *row, const struct cc_step *step, enum cc_way forward)
+{
+    struct cc_dial_reading reading;
+
+    if (!cc_plan_is_dial(&b->plan))
+        return false;
+    cc_dial_reading_init(&reading);
+    cc_dial_read(&reading, step, &b->plan, &b->head, forward);
+    same_fraction("dial", b, step->step, row->dial, reading.dial);
+    same_fraction("rim", b, step->step, row->rim, reading.rim);
+    cc_dial_reading_clear(&reading);
+    return true;
+}
+
+static unsigned long readings;
+
 /* Rows from ... from + 60 both ways; the last rows too. Returns whether the plan could be counted in integers. */
 static bool compare(const struct bench *b, uint64_t from)
 {
@@ -118,6 +136,9 @@ static bool compare(const struct bench *b, uint64_t from)
 
     if (rows == NULL)
         return false;
+    enum cc_way forward = from % 2 == 0 ? CC_CLOCKWISE : CC_COUNTER;
+    if (cc_plan_is_dial(&b->plan))
+        assert_true(cc_rows_read_dial(rows, &b->head, forward));
     cc_step_init(&step);
     cc_cursor_init(&cursor, &b->plan, &b->request);
     cc_cursor_seek(&cursor, from);
@@ -127,6 +148,7 @@ static bool compare(const struct bench *b, uint64_t from)
         if (!more)
             break;
         same_row(b, &row, &step);
+        readings += same_reading(b, &row, &step, forward);
     }
     cc_rows_free(rows);
     cc_cursor_clear(&cursor);
@@ -171,6 +193,7 @@ static void random_plans(void **state)
     assert_true(counted > planned * 2);
     assert_true(negative > counted / 10);
     assert_int_equal(methods, CC_ALL_METHODS);
+    assert_true(readings > rounds);
 }
 
 /* Halves on both sides of zero: away from it, as the cursor does. */

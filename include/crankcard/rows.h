@@ -28,6 +28,7 @@ struct cc_row {             /* the members of struct cc_step, in the same units 
     uint64_t hole, hole2;
     struct cc_fraction crank;       /* turns; 0 for direct */
     struct cc_fraction angle, nominal, error;       /* revolutions */
+    struct cc_fraction dial, rim;   /* where cc_rows_read_dial was called: as in struct cc_dial_reading (dial.h) */
 };
 
 struct cc_rows;
@@ -38,6 +39,12 @@ struct cc_rows;
  */
 struct cc_rows *cc_rows_new(const struct cc_plan *plan, const struct cc_request *request, uint64_t from);
 void cc_rows_free(struct cc_rows *rows);        /* NULL is allowed */
+
+/*
+ * Of a plan by the dial: from here on each row says what dial and rim read, forward being the way of the job (way.h). False where the
+ * readings do not fit.
+ */
+bool cc_rows_read_dial(struct cc_rows *rows, const struct cc_head *head, enum cc_way forward);
 
 /* The next row; false when there is none. */
 bool cc_rows_next(struct cc_rows *rows, struct cc_row *row);

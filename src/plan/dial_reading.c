@@ -1,5 +1,5 @@
 /* dial_reading.c: see dial.h. */
-#include "crankcard/dial.h"
+#include "plan/dial_reading.h"
 
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
@@ -22,12 +22,12 @@ static bool is_against(enum cc_way rises, enum cc_way forward)
     return rises != CC_WAY_UNKNOWN && forward != CC_WAY_UNKNOWN && rises != forward;
 }
 
-static bool dial_falls(const struct cc_head *head, enum cc_way forward)
+bool cci_dial_falls(const struct cc_head *head, enum cc_way forward)
 {
     return is_against(head->dial.rises, forward);
 }
 
-static bool rim_falls(const struct cc_head *head, enum cc_way forward)
+bool cci_rim_falls(const struct cc_head *head, enum cc_way forward)
 {
     return is_against(head->rim.rises == CC_WAY_UNKNOWN ? head->dial.rises : head->rim.rises, forward);
 }
@@ -37,8 +37,7 @@ unsigned cc_plan_by_eye(const struct cc_plan *plan)
     return (unsigned)(plan->unit / plan->dial.lines / plan->dial.vernier);
 }
 
-/* What so many parts are, as the dial is numbered: degrees of the spindle, or lines. */
-static void dial_value(mpq_t value, uint64_t parts, const struct cc_plan *plan)
+void cci_dial_value(mpq_t value, uint64_t parts, const struct cc_plan *plan)
 {
     mpq_t turn;
 
@@ -76,12 +75,12 @@ void cc_dial_read(struct cc_dial_reading *reading, const struct cc_step *step, c
     mpz_fdiv_q(turns, mpq_numref(step->crank), mpq_denref(step->crank));
     reading->turns = cc_get_i64(turns);
     mpz_clear(turns);
-    reading->parts = dial_falls(head, forward) && step->hole > 0 ? plan->unit - step->hole : step->hole;
+    reading->parts = cci_dial_falls(head, forward) && step->hole > 0 ? plan->unit - step->hole : step->hole;
     reading->eye = (unsigned)(reading->parts % by_eye);
     reading->vernier = (unsigned)(reading->parts / by_eye % plan->dial.vernier);
     reading->line = reading->parts / by_eye / plan->dial.vernier;
-    dial_value(reading->dial, reading->parts, plan);
-    rim_at(reading->rim, step->angle, rim_falls(head, forward));
+    cci_dial_value(reading->dial, reading->parts, plan);
+    rim_at(reading->rim, step->angle, cci_rim_falls(head, forward));
 }
 
 /* What is wrong, and so many parts, as the dial is numbered. */
@@ -92,7 +91,7 @@ static enum cc_status refuse_reading(const char *what, uint64_t parts, const str
     mpq_t value;
 
     mpq_init(value);
-    dial_value(value, parts, plan);
+    cci_dial_value(value, parts, plan);
     if (lines) {
         cc_rational_str(text, sizeof text, value);
     } else {
@@ -114,7 +113,7 @@ enum cc_status cc_dial_find(uint64_t *hole, unsigned *more, const mpq_t dial, bo
     mpq_init(value);
     mpq_init(parts);
     mpz_init(turn);
-    dial_value(value, 1, plan);
+    cci_dial_value(value, 1, plan);
     mpq_div(parts, dial, value);
     cc_set_u64(turn, unit);
     bool whole = mpz_cmp_ui(mpq_denref(parts), 1) == 0, within = mpq_sgn(parts) >= 0 && mpz_cmp(mpq_numref(parts), turn) < 0;
@@ -127,7 +126,7 @@ enum cc_status cc_dial_find(uint64_t *hole, unsigned *more, const mpq_t dial, bo
     if (!within)
         return refuse_reading("the dial reads from 0 to below one turn of the crank, ", unit, plan, err);
     /* A reading that falls: the parts beyond the line come before it, forward. */
-    *hole = dial_falls(head, forward) ? (unit - at - beyond + unit) % unit : at;
+    *hole = cci_dial_falls(head, forward) ? (unit - at - beyond + unit) % unit : at;
     *more = (unsigned)beyond;
     return CC_OK;
 }
@@ -135,6 +134,6 @@ enum cc_status cc_dial_find(uint64_t *hole, unsigned *more, const mpq_t dial, bo
 void cc_rim_find(mpq_t angle, const mpq_t rim, const struct cc_head *head, enum cc_way forward)
 {
     mpq_set(angle, rim);
-    if (rim_falls(head, forward))
+    if (cci_rim_falls(head, forward))
         mpq_neg(angle, angle);
 }

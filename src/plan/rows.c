@@ -17,6 +17,7 @@
 
 #include <stdlib.h>
 
+#include "plan/dial_reading.h"
 #include "plan/lowest.h"
 #include "plan/search.h"
 
@@ -43,6 +44,9 @@ struct cc_rows {
     int64_t floor, floor_step;              /* rounded: quotient and rest of (2 x + T) / (2 T) */
     uint64_t rest, rest_step;
     struct cci_denominator angle, crank, nominal_at, error_at;   /* what rows are fractions over */
+    bool reads, dial_falls, rim_falls;
+    uint64_t part, degrees;                 /* numerators of what a part of the dial and a unit of the rim are */
+    struct cci_denominator dial_at, rim_at;
 };
 
 static bool fits(const mpz_t n)
@@ -295,7 +299,56 @@ void cc_rows_free(struct cc_rows *rows)
     free(rows);
 }
 
+/*
+ * A part of the dial is part/q in lowest terms, so a reading is parts/q in lowest terms, times part. The rim stands at x of scale_num in a
+ * turn, 360 x / scale_num degrees: what the two numbers share is taken out here.
+ */
+bool cc_rows_read_dial(struct cc_rows *rows, const struct cc_head *head, enum cc_way forward)
+{
+    uint64_t most = UINT64_C(1) << WORD_BITS, shared = cci_gcd(360, rows->scale_num);
+    mpq_t part;
+    bool good;
+
+    mpq_init(part);
+    cci_dial_value(part, 1, rows->plan);
+    good = fits(mpq_numref(part)) && fits(mpq_denref(part));
+    rows->part = cc_get_u64(mpq_numref(part));
+    rows->degrees = 360 / shared;
+    good = good && rows->part < most / rows->plan->unit && rows->scale_num < most / rows->degrees;
+    if (good) {
+        cci_denominator_init(&rows->dial_at, cc_get_u64(mpq_denref(part)));
+        cci_denominator_init(&rows->rim_at, rows->scale_num / shared);
+    }
+    mpq_clear(part);
+    rows->dial_falls = cci_dial_falls(head, forward);
+    rows->rim_falls = cci_rim_falls(head, forward);
+    rows->reads = good;
+    return good;
+}
+
 /* ---- rows ---- */
+
+/* num/den in lowest terms, times what den has nothing in common with */
+static struct cc_fraction times_lowest(uint64_t num, const struct cci_denominator *den, uint64_t times)
+{
+    struct cc_fraction f = cci_lowest((int64_t)num, den);
+
+    f.num *= (int64_t)times;
+    return f;
+}
+
+static void read_dial(struct cc_row *row, const struct cc_rows *rows)
+{
+    uint64_t turn = rows->scale_num, rest = size_of(rows->units) % turn, parts = rows->hole;
+
+    rest = cci_wide_mul_mod(rest, rows->scale_den, turn);
+    if ((rows->units < 0) != rows->rim_falls && rest > 0)
+        rest = turn - rest;
+    if (rows->dial_falls && parts > 0)
+        parts = rows->plan->unit - parts;
+    row->dial = times_lowest(parts, &rows->dial_at, rows->part);
+    row->rim = times_lowest(rest, &rows->rim_at, rows->degrees);
+}
 
 /* Units of the row whose position stands in rows->nominal, and its error's numerator. */
 static int64_t row_units(struct cc_rows *rows, int64_t *error)
@@ -355,6 +408,8 @@ bool cc_rows_next(struct cc_rows *rows, struct cc_row *row)
         row->crank = cci_lowest(units, &rows->crank);
     row->nominal = rows->exact ? row->angle : cci_lowest(rows->nominal, &rows->nominal_at);
     row->error = cci_lowest(error, &rows->error_at);
+    if (rows->reads)
+        read_dial(row, rows);
 
     rows->nominal += rows->nominal_step;
     rows->division += rows->block;

@@ -26,11 +26,10 @@ struct span {
 
 struct writer {
     const struct job *job;
-    enum format format;
     char start[SHORT];      /* what begins every row */
     size_t start_length;
     char circle[24], circle2[24];
-    bool has_last;
+    bool has_last, has_dial, has_rim;
     struct cc_row last;
     struct span movement, error;
     double per_turn;        /* at the radius, as long as the error of a turn */
@@ -211,6 +210,11 @@ static inline char *put_error(struct writer *w, char *at, const struct cc_row *r
     return end_span(&w->error, from, at);
 }
 
+static inline char *put_exact_if(char *at, bool is, struct cc_fraction reading, bool tabs)
+{
+    return is ? put_exact(at, reading, tabs) : tabs ? at : PUT(at, ",");
+}
+
 static inline char *put_row(struct writer *w, char *at, const struct cc_row *row, bool tabs)
 {
     const char comma = tabs ? '\t' : ',', *from;
@@ -228,10 +232,7 @@ static inline char *put_row(struct writer *w, char *at, const struct cc_row *row
     *at++ = comma;
     at = put_second(w, at, row, tabs);
     *at++ = comma;
-    if (!cc_plan_is_direct(&w->job->plan))
-        at = put_exact(at, row->crank, tabs);
-    else if (!tabs)
-        *at++ = ',';
+    at = put_exact_if(at, !cc_plan_is_direct(&w->job->plan), row->crank, tabs);
     *at++ = comma;
     from = at;
     at = put_exact(at, row->angle, tabs);
@@ -241,8 +242,11 @@ static inline char *put_row(struct writer *w, char *at, const struct cc_row *row
     at = put_degrees(at, row->angle);
     *at++ = comma;
     at = put_error(w, at, row, tabs);
-    /* dial and rim: a numerator and a denominator each */
-    return tabs ? PUT(at, "\t\t\n") : PUT(at, ",,,,\r\n");
+    *at++ = comma;
+    at = put_exact_if(at, w->has_dial, row->dial, tabs);
+    *at++ = comma;
+    at = put_exact_if(at, w->has_rim, row->rim, tabs);
+    return tabs ? PUT(at, "\n") : PUT(at, "\r\n");
 }
 
 static char *put_csv(struct writer *w, char *at, const struct cc_row *row)
@@ -322,7 +326,12 @@ static char *put_json(struct writer *w, char *at, const struct cc_row *row)
         at = digits_text(at, w->job->output.unit == CC_INCH ? ",\"error_in\":" : ",\"error_mm\":");
         at = put_length(w, at, row->error);
     }
-    return PUT(at, ",\"dial\":null,\"rim\":null}\n");
+    if (!w->has_dial)
+        return PUT(at, ",\"dial\":null,\"rim\":null}\n");
+    at = put_fraction(PUT(at, ",\"dial\":\""), row->dial);
+    if (!w->has_rim)
+        return PUT(at, "\",\"rim\":null}\n");
+    return PUT(put_fraction(PUT(at, "\",\"rim\":\""), row->rim), "\"}\n");
 }
 
 static void writer_init(struct writer *w, const struct job *job, enum format format)
@@ -330,7 +339,8 @@ static void writer_init(struct writer *w, const struct job *job, enum format for
     const struct cc_plan *plan = &job->plan;
     char comma = format == FORMAT_TSV ? '\t' : ',';
 
-    *w = (struct writer){ .job = job, .format = format };
+    *w = (struct writer){ .job = job, .has_dial = cc_plan_is_dial(plan) };
+    w->has_rim = w->has_dial && job->head.rim.lines > 0;
     mpq_init(w->exact);
     w->start_length = (size_t)snprintf(w->start, sizeof w->start, "%s%c%s%c", cc_method_name(plan->method), comma,
                                        plan->exact ? "true" : "false", comma);
@@ -353,11 +363,14 @@ bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t fr
     struct cc_row row;
     struct writer w;
 
-    /* Long counts are texts; a huge radius makes a long number; readings are not written here. */
-    if (plan->steps > MOST_COUNT || cc_plan_is_dial(plan) ||
-        (job->view.has_radius && mpq_cmp_ui(job->view.radius, 1000000000, 1) > 0) ||
+    /* Long counts are texts; a huge radius makes a long number. */
+    if (plan->steps > MOST_COUNT || (job->view.has_radius && mpq_cmp_ui(job->view.radius, 1000000000, 1) > 0) ||
         (rows = cc_rows_new(plan, &job->request, from)) == NULL)
         return false;
+    if (cc_plan_is_dial(plan) && !cc_rows_read_dial(rows, &job->head, job_forward(job, plan))) {
+        cc_rows_free(rows);
+        return false;
+    }
     writer_init(&w, job, format);
     while (cc_rows_next(rows, &row) && row.step <= last) {
         at = put(&w, at, &row);
