@@ -2,8 +2,9 @@
 
 The first row that is shown always goes the exact way, the rest the fast way where the plan's numbers fit. So
 a row asked for alone (--from I --to I) must be the row of the whole list. JSON Lines go through batch, which
-answers thousands of such requests at once; CSV and TSV are compared for a part of them. Both ways share the labels
-of --mark and --number: those are worked out here in fractions.
+answers thousands of such requests at once; for a part of them each row of CSV and TSV must be what docs/output.md makes of
+the record. Both ways share the labels of --mark and --number: those are worked out here in fractions. Some radii are made so
+that a length stands next to a half of its last decimal, where a double that is not the very one would be rounded the other way.
 
 Rows of a table are written in machine integers too, its JSON Lines never: each cell must be what docs/output.md makes of
 the record's field.
@@ -21,8 +22,12 @@ from fractions import Fraction
 CRANKCARD = os.environ["CRANKCARD"]
 MULT = int(os.environ.get("CRANKCARD_TEST_MULT", "1"))
 SEED = int(os.environ.get("CRANKCARD_SEED", "20240611"))
+PI = Fraction(314159265358979323846, 10**20)
+RADII = ["25mm", "1in", "0.001", "12345", "1/3in", "3.14159265358979", "68719.476736", "0.0000001", "999999999.999", "1000000001"]
+OFFSETS = ["22.5", "1/7rev", "3.75", "0d0m0.0005s", "0d0m0.0001s", "0d0m0.000001s", "359.999999999", "1234567/9999991rev",
+           "999999999989/999999999999rev"]
 HEADS = ["small-tilting", "small-tilting-geared", "five-to-one", "universal-two-sided", "rotary-table-90",
-         "spin-fixture-36"]
+         "spin-fixture-36", "dial-table-90", "dial-table-72"]
 PLATES = ["dividing-head-dial", "rotary-table-72", "slow-crank-4000", "examples/invented-bracket.ini"]
 METHODS = ["nearest-hole", "nearest-compound", "nearly-exact", "differential", "compound", "plain"]
 VALUES = ["0.001", "1/3", "-0.5", "2", "0.0000000001", "1.005", "-7/8", "100000000000", "0.33", "0.25", "12.500"]
@@ -34,11 +39,11 @@ def invent(rng):
     if rng.random() < 0.3:
         words += ["--arc", rng.choice(["90", "33.3", "1/7rev", "12d30m", f"{rng.randint(1, 900)}rev"])]
     if rng.random() < 0.4:
-        words += ["--offset", rng.choice(["-", ""]) + rng.choice(["22.5", "1/7rev", "3.75", "0d0m0.0005s", "0d0m0.0001s", f"{rng.randint(1, 999)}/1000rev"])]
+        words += ["--offset", rng.choice(["-", ""]) + rng.choice(OFFSETS + [f"{rng.randint(1, 999)}/1000rev"])]
     if rng.random() < 0.4:
         words += ["--method", rng.choice(METHODS)]
     if rng.random() < 0.3:
-        words += ["--radius", rng.choice(["25mm", "1in", "0.001", "12345"])]
+        words += ["--radius", rng.choice(RADII + [f"{rng.randint(1, 10**9)}/{rng.randint(1, 10**6)}"])]
         if rng.random() < 0.5:
             words += ["--units", "in"]
     if rng.random() < 0.3:
@@ -99,7 +104,10 @@ COLUMNS = ("divisions method exact within_tolerance block setting.plate setting.
            "setting.circle2 movement.holes2 gearing.drivers gearing.driven gearing.idlers worst_error_arcsec worst_pitch_arcsec "
            "closing_error_arcsec crank_turns steps gearing.idlers_in time_s effort_s gearing.idler_teeth gearing.fit "
            "gearing.fit_key gearing.room_mm").split()
-EXACT = {"crank_turns"}
+STEP_COLUMNS = ("method exact step division label turns holes circle hole holes2 circle2 hole2 crank angle nominal angle_deg error "
+                "error_arcsec error_mm dial rim").split()
+EXACT = {"crank_turns", "crank", "angle", "nominal", "error", "dial", "rim"}
+TEXTS = {"setting.plate", "label"}
 
 
 def cells(record, columns, tabs):
@@ -119,7 +127,7 @@ def cells(record, columns, tabs):
             out.append("true" if value else "false")
         else:
             text = "" if value is None else value
-            kept = not tabs and path == "setting.plate" and text.strip("0123456789/-:., ") == "" and text != ""
+            kept = not tabs and path in TEXTS and text.strip("0123456789/-:., ") == "" and text != ""
             out.append(("'" if kept or (not tabs and text.isdigit() and len(text) > 15) else "") + text)
     return out
 
@@ -157,6 +165,31 @@ def tables(rng):
     return rows
 
 
+def near_halves(rng, wanted, wholes):
+    """Lengths next to a half, written as one of two rows and alone."""
+    pairs, singles, cases = [], [], []
+    for number, words in enumerate(wanted, 1):
+        records = [json.loads(record + "}") for record in wholes[number]]
+        wrong = [r["step"] for r in records[2:] if r["record"] == "step" and r["error"] != "0"]
+        if "--radius" in words or not wrong:
+            continue
+        row = rng.choice(wrong)
+        turn = abs(2 * PI * Fraction(records[row + 1]["error"]))
+        half = Fraction(rng.choice([1, rng.randint(0, 10**6), rng.randint(0, 10**9)]) * 2 + 1, 2 * 10**6)
+        radius = half / turn * (1 + Fraction(rng.randint(-3, 3), 10**rng.randint(9, 18)))
+        asked = " ".join(words) + f" --radius {float(radius):.17f}".rstrip("0")
+        if 0 < radius < 10**9:
+            cases.append((words, row))
+            pairs.append(f"{asked} --from {row - 1} --to {row}")
+            singles.append(f"{asked} --from {row} --to {row}")
+    answers, alone = batch(pairs), batch(singles)
+    for number, (words, row) in enumerate(cases, 1):
+        if answers[number][2:] != alone[number][1:]:
+            print(pairs[number - 1])
+            fail(words, row)
+    return len(cases)
+
+
 def main():
     rng = random.Random(SEED)
     with_tables = tables(rng)
@@ -186,15 +219,25 @@ def main():
         rows += 1
         if answers[number][1:] != [record]:
             fail(words, row)
-    for words, row, _ in rng.sample(singles, 40):
+    halves = near_halves(rng, wanted, wholes)
+    for number in rng.sample(sorted({wanted.index(words) for words, _, _ in singles}), 100):
+        words = wanted[number]
+        plan, *steps = (json.loads(record + "}", parse_int=str, parse_float=str) for record in wholes[number + 1])
+        for step in steps:
+            step.update(method=plan["method"], exact=plan["exact"], error_mm=step.get("error_mm", step.get("error_in")))
         for form in ("csv", "tsv"):
-            whole = table(words, "--format", form, "--to", str(row))
-            if table(words, "--format", form, "--from", str(row), "--to", str(row)) != [whole[row]]:
-                fail(words, row)
-    if len(methods) < 6 or rows < 2000 or labels < 5000 or with_tables < 400:
-        print("FAIL rows: only", methods, rows, labels, with_tables)
+            text = io.StringIO("\n".join(table(words, "--format", form, "--to", str(min(int(words[1]), 60)))), newline="")
+            got = list(csv.reader(text)) if form == "csv" else [line.rstrip("\n").split("\t") for line in text]
+            for row, step in zip(got, steps):
+                if row != cells(step, STEP_COLUMNS, form == "tsv"):
+                    print("row", row, "of", cells(step, STEP_COLUMNS, form == "tsv"))
+                    fail(words, step["step"])
+            if len(got) != len(steps):
+                fail(words, len(got))
+    if len(methods) < 6 or rows < 2000 or labels < 5000 or with_tables < 400 or halves < 100:
+        print("FAIL rows: only", methods, rows, labels, with_tables, halves)
         sys.exit(1)
-    print(f"ok   {rows} rows written both ways, {len(methods)} methods, {labels} labels, {with_tables} of tables (seed {SEED})")
+    print(f"ok   {rows} rows written both ways, {len(methods)} methods, {halves} next to a half, {labels} labels, {with_tables} of tables (seed {SEED})")
 
 
 main()
