@@ -179,63 +179,67 @@ enum cc_status cci_bracket_check(const struct cc_bracket *b, struct cc_error *er
 
 /* ---- writing ---- */
 
-struct out {
-    char *buf;
-    size_t size, length;
-};
+char *cci_out_at(const struct cci_out *out)
+{
+    return out->length < out->size ? out->buf + out->length : NULL;
+}
 
-CC_PRINTF(2, 3) static void put(struct out *o, const char *format, ...)
+size_t cci_out_left(const struct cci_out *out)
+{
+    return out->length < out->size ? out->size - out->length : 0;
+}
+
+void cci_put(struct cci_out *out, const char *format, ...)
 {
     va_list args;
-    bool room = o->length < o->size;
 
     va_start(args, format);
-    int n = vsnprintf(room ? o->buf + o->length : NULL, room ? o->size - o->length : 0, format, args);
+    int n = vsnprintf(cci_out_at(out), cci_out_left(out), format, args);
     va_end(args);
     if (n > 0)
-        o->length += (size_t)n;
+        out->length += (size_t)n;
 }
 
 /* Millimetres, with as many decimals as there are. */
-static void put_nm(struct out *o, uint64_t nm)
+static void put_nm(struct cci_out *o, uint64_t nm)
 {
     char decimals[8];
     size_t n = (size_t)snprintf(decimals, sizeof decimals, ".%06u", (unsigned)(nm % CC_NM_OF_MM));
 
     while (n > 0 && (decimals[n - 1] == '0' || decimals[n - 1] == '.'))
         n--;
-    put(o, "%" PRIu64 "%.*s", nm / CC_NM_OF_MM, (int)n, decimals);
+    cci_put(o, "%" PRIu64 "%.*s", nm / CC_NM_OF_MM, (int)n, decimals);
 }
 
-static void put_length(struct out *o, const char *key, bool stated, uint64_t nm)
+static void put_length(struct cci_out *o, const char *key, bool stated, uint64_t nm)
 {
     if (!stated)
         return;
-    put(o, "%s = ", key);
+    cci_put(o, "%s = ", key);
     put_nm(o, nm);
-    put(o, "\n");
+    cci_put(o, "\n");
 }
 
-static void put_reach(struct out *o, const char *key, const struct cc_reach *reach)
+static void put_reach(struct cci_out *o, const char *key, const struct cc_reach *reach)
 {
     if (reach->high == 0)
         return;
-    put(o, "%s = ", key);
+    cci_put(o, "%s = ", key);
     put_nm(o, reach->low);
     if (reach->high != reach->low) {
-        put(o, " ");
+        cci_put(o, " ");
         put_nm(o, reach->high);
     }
-    put(o, "\n");
+    cci_put(o, "\n");
 }
 
-static void put_number(struct out *o, const char *key, unsigned n)
+static void put_number(struct cci_out *o, const char *key, unsigned n)
 {
     if (n != 0)
-        put(o, "%s = %u\n", key, n);
+        cci_put(o, "%s = %u\n", key, n);
 }
 
-static void put_keys(struct out *o, const struct cc_bracket *b)
+static void put_keys(struct cci_out *o, const struct cc_bracket *b)
 {
     put_length(o, "module", b->dp == 0 && b->module != 0, b->module);
     put_number(o, "dp", b->dp);
@@ -244,7 +248,7 @@ static void put_keys(struct out *o, const struct cc_bracket *b)
     put_length(o, "lead_drop", b->has_drop, b->lead_drop);
     put_length(o, "lead_offset", b->has_offset, b->lead_offset);
     put_reach(o, "short_centres", &b->short_centres);
-    put(o, "slot = %s\n", slots[b->slot]);
+    cci_put(o, "slot = %s\n", slots[b->slot]);
     put_reach(o, "reach", &b->reach);
     put_number(o, "studs", b->studs);
     put_number(o, "planes", b->planes);
@@ -259,13 +263,13 @@ static void put_keys(struct out *o, const struct cc_bracket *b)
 
 size_t cc_bracket_str(char *buf, size_t size, const struct cc_bracket *bracket)
 {
-    struct out o = { buf, size, 0 };
+    struct cci_out o = { buf, size, 0 };
 
     if (size > 0)
         buf[0] = '\0';
     if (!bracket->stated)
         return 0;
-    put(&o, "\n[bracket]\n");
+    cci_put(&o, "\n[bracket]\n");
     put_keys(&o, bracket);
     return o.length;
 }

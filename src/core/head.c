@@ -4,11 +4,11 @@
  */
 #include "crankcard/head.h"
 
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/bracket_keys.h"
 #include "core/scan.h"
 #include "crankcard/angle.h"
 #include "crankcard/number.h"
@@ -125,39 +125,13 @@ enum cc_status cc_head_mount(struct cc_head *head, const char *text, struct cc_e
 
 /* ---- writing ---- */
 
-/* Text that grows past its buffer: length counts what the whole needs. */
-struct out {
-    char *buf;
-    size_t size, length;
-};
-
-static char *out_at(const struct out *o)
+static void put_rational(struct cci_out *o, const mpq_t value)
 {
-    return o->length < o->size ? o->buf + o->length : NULL;
-}
-
-static size_t out_left(const struct out *o)
-{
-    return o->length < o->size ? o->size - o->length : 0;
-}
-
-CC_PRINTF(2, 3) static void put(struct out *o, const char *format, ...)
-{
-    va_list args;
-    va_start(args, format);
-    int n = vsnprintf(out_at(o), out_left(o), format, args);
-    va_end(args);
-    if (n > 0)
-        o->length += (size_t)n;
-}
-
-static void put_rational(struct out *o, const mpq_t value)
-{
-    o->length += cc_rational_str(out_at(o), out_left(o), value);
+    o->length += cc_rational_str(cci_out_at(o), cci_out_left(o), value);
 }
 
 /* An angle without a blank in it: whole degrees, whole seconds, else a fraction of a degree. */
-static void put_angle(struct out *o, const mpq_t revolutions)
+static void put_angle(struct cci_out *o, const mpq_t revolutions)
 {
     mpq_t degrees, seconds;
 
@@ -165,86 +139,86 @@ static void put_angle(struct out *o, const mpq_t revolutions)
     cc_angle_degrees(degrees, revolutions);
     cc_angle_arcsec(seconds, revolutions);
     if (mpz_cmp_ui(mpq_denref(degrees), 1) != 0 && mpz_cmp_ui(mpq_denref(seconds), 1) == 0)
-        o->length += cc_angle_error_str(out_at(o), out_left(o), revolutions, 0, CC_MARKS_ASCII);
+        o->length += cc_angle_error_str(cci_out_at(o), cci_out_left(o), revolutions, 0, CC_MARKS_ASCII);
     else
         put_rational(o, degrees);
     mpq_clears(seconds, degrees, NULL);
 }
 
 /* A list that is too long for one line goes on in further lines, each beginning with a digit. */
-static void put_counts(struct out *o, const char *key, const struct cc_counts *counts)
+static void put_counts(struct cci_out *o, const char *key, const struct cc_counts *counts)
 {
     enum { PER_LINE = 16 };
 
     if (counts->n == 0)
         return;
-    put(o, "%s =", key);
+    cci_put(o, "%s =", key);
     for (size_t i = 0; i < counts->n; i++)
-        put(o, "%s %u", i > 0 && i % PER_LINE == 0 ? "\n   " : "", counts->at[i]);
-    put(o, "\n");
+        cci_put(o, "%s %u", i > 0 && i % PER_LINE == 0 ? "\n   " : "", counts->at[i]);
+    cci_put(o, "\n");
 }
 
-static void put_text(struct out *o, const char *key, const char *text)
+static void put_text(struct cci_out *o, const char *key, const char *text)
 {
     /* A semicolon behind a blank would begin a comment. */
     if (text != NULL)
-        put(o, "%s =%s%s\n", key, text[0] == ';' ? "" : " ", text);
+        cci_put(o, "%s =%s%s\n", key, text[0] == ';' ? "" : " ", text);
 }
 
-static void put_angle_key(struct out *o, const char *key, bool given, const mpq_t revolutions)
+static void put_angle_key(struct cci_out *o, const char *key, bool given, const mpq_t revolutions)
 {
     if (!given)
         return;
-    put(o, "%s = ", key);
+    cci_put(o, "%s = ", key);
     put_angle(o, revolutions);
-    put(o, "\n");
+    cci_put(o, "\n");
 }
 
-static void put_head_section(struct out *o, const struct cc_head *head)
+static void put_head_section(struct cci_out *o, const struct cc_head *head)
 {
-    put(o, "[head]\n");
+    cci_put(o, "[head]\n");
     put_text(o, "title", head->title);
     if (head->has_worm) {
-        put(o, "worm = ");
+        cci_put(o, "worm = ");
         put_rational(o, head->worm);
-        put(o, "\n");
+        cci_put(o, "\n");
     }
     if (head->mounted_plate < head->plate_count)
-        put(o, "mounted = %s %u\n", head->plates[head->mounted_plate].name, head->mounted_side);
+        cci_put(o, "mounted = %s %u\n", head->plates[head->mounted_plate].name, head->mounted_side);
     if (head->has_tilt) {
-        put(o, "tilt = ");
+        cci_put(o, "tilt = ");
         put_angle(o, head->tilt_low);
-        put(o, " ");
+        cci_put(o, " ");
         put_angle(o, head->tilt_high);
-        put(o, "\n");
+        cci_put(o, "\n");
     }
     if (head->has_tilt_zero) {
-        put(o, "tilt_zero = ");
+        cci_put(o, "tilt_zero = ");
         put_angle(o, head->tilt_zero);
-        put(o, "\n");
+        cci_put(o, "\n");
     }
     if (head->spindle != CC_SPINDLE_UNKNOWN)
-        put(o, "spindle = %s\n", head->spindle == CC_SPINDLE_WITH ? "with" : "against");
+        cci_put(o, "spindle = %s\n", head->spindle == CC_SPINDLE_WITH ? "with" : "against");
     if (head->plate_pin_stated)
-        put(o, "plate_pin = %s\n", head->plate_pin == CC_PIN_SAME ? "same" : head->plate_pin == CC_PIN_OTHER ? "other" : "none");
+        cci_put(o, "plate_pin = %s\n", head->plate_pin == CC_PIN_SAME ? "same" : head->plate_pin == CC_PIN_OTHER ? "other" : "none");
     put_counts(o, "plate_pin_circles", &head->plate_pin_circles);
     put_counts(o, "crank_pin_circles", &head->crank_pin_circles);
     put_text(o, "nose", head->nose);
     put_text(o, "taper", head->taper);
 }
 
-static void put_gears_section(struct out *o, const struct cc_head *head)
+static void put_gears_section(struct cci_out *o, const struct cc_head *head)
 {
     if (head->gears.n == 0 && !head->reversed && head->least_sum == 0 && head->most_sum == 0)
         return;
-    put(o, "\n[gears]\n");
+    cci_put(o, "\n[gears]\n");
     put_counts(o, "teeth", &head->gears);
     if (head->reversed)
-        put(o, "reversed = yes\n");
+        cci_put(o, "reversed = yes\n");
     if (head->least_sum > 0)
-        put(o, "least-sum = %u\n", head->least_sum);
+        cci_put(o, "least-sum = %u\n", head->least_sum);
     if (head->most_sum > 0)
-        put(o, "most-sum = %u\n", head->most_sum);
+        cci_put(o, "most-sum = %u\n", head->most_sum);
 }
 
 static const char *way_word(enum cc_way way)
@@ -252,56 +226,56 @@ static const char *way_word(enum cc_way way)
     return way == CC_CLOCKWISE ? "clockwise" : "counter";
 }
 
-static void put_dial_section(struct out *o, const struct cc_dial *dial)
+static void put_dial_section(struct cci_out *o, const struct cc_dial *dial)
 {
     if (dial->lines == 0)
         return;
-    put(o, "\n[dial]\nlines = %u\n", dial->lines);
+    cci_put(o, "\n[dial]\nlines = %u\n", dial->lines);
     if (dial->vernier > 1)
-        put(o, "vernier = %u\n", dial->vernier);
-    put(o, "numbered = %s\n", dial->numbered == CC_NUMBERED_ANGLE ? "angle" : "lines");
+        cci_put(o, "vernier = %u\n", dial->vernier);
+    cci_put(o, "numbered = %s\n", dial->numbered == CC_NUMBERED_ANGLE ? "angle" : "lines");
     if (dial->fixed)
-        put(o, "zero = fixed\n");
+        cci_put(o, "zero = fixed\n");
     if (dial->rises != CC_WAY_UNKNOWN)
-        put(o, "rises = %s\n", way_word(dial->rises));
+        cci_put(o, "rises = %s\n", way_word(dial->rises));
 }
 
-static void put_rim_section(struct out *o, const struct cc_rim *rim)
+static void put_rim_section(struct cci_out *o, const struct cc_rim *rim)
 {
     if (rim->lines == 0)
         return;
-    put(o, "\n[rim]\nlines = %u\n", rim->lines);
+    cci_put(o, "\n[rim]\nlines = %u\n", rim->lines);
     if (rim->vernier > 1)
-        put(o, "vernier = %u\n", rim->vernier);
+        cci_put(o, "vernier = %u\n", rim->vernier);
     if (rim->rises != CC_WAY_UNKNOWN)
-        put(o, "rises = %s\n", way_word(rim->rises));
+        cci_put(o, "rises = %s\n", way_word(rim->rises));
 }
 
 size_t cc_head_str(char *buf, size_t size, const struct cc_head *head)
 {
-    struct out o = { buf, size, 0 };
+    struct cci_out o = { buf, size, 0 };
 
     put_head_section(&o, head);
     if (head->direct.n > 0) {
-        put(&o, "\n[direct]\n");
+        cci_put(&o, "\n[direct]\n");
         put_counts(&o, "holes", &head->direct);
         put_counts(&o, "vernier", &head->vernier);
         for (size_t i = 0; head->direct_name != NULL && i < head->direct.n; i++)
-            put(&o, "%s%s%s", i == 0 ? "names = " : " ", head->direct_name[i], i + 1 < head->direct.n ? "" : "\n");
+            cci_put(&o, "%s%s%s", i == 0 ? "names = " : " ", head->direct_name[i], i + 1 < head->direct.n ? "" : "\n");
     }
     for (size_t i = 0; i < head->plate_count; i++) {
-        put(&o, "\n[plate %s]\n", head->plates[i].name);
+        cci_put(&o, "\n[plate %s]\n", head->plates[i].name);
         if (head->plates[i].detent > 1)
-            put(&o, "detent = %u\n", head->plates[i].detent);
+            cci_put(&o, "detent = %u\n", head->plates[i].detent);
         put_counts(&o, "side 1", &head->plates[i].side[0]);
         put_counts(&o, "side 2", &head->plates[i].side[1]);
     }
     put_dial_section(&o, &head->dial);
     put_rim_section(&o, &head->rim);
     put_gears_section(&o, head);
-    o.length += cc_bracket_str(out_at(&o), out_left(&o), &head->bracket);
+    o.length += cc_bracket_str(cci_out_at(&o), cci_out_left(&o), &head->bracket);
     if (head->has_worm_accuracy || head->has_direct_accuracy || head->has_dial_accuracy) {
-        put(&o, "\n[accuracy]\n");
+        cci_put(&o, "\n[accuracy]\n");
         put_angle_key(&o, "worm", head->has_worm_accuracy, head->worm_accuracy);
         put_angle_key(&o, "direct", head->has_direct_accuracy, head->direct_accuracy);
         put_angle_key(&o, "dial", head->has_dial_accuracy, head->dial_accuracy);
