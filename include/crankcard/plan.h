@@ -334,6 +334,9 @@ void cc_cursor_seek(struct cc_cursor *cursor, uint64_t i);
 /* The next row; false when there is none. */
 bool cc_cursor_next(struct cc_cursor *cursor, struct cc_step *step);
 
+/* Row i alone, at most plan->steps. */
+void cc_step_at(struct cc_step *step, const struct cc_plan *plan, const struct cc_request *request, uint64_t i);
+
 /* ---- what a plan adds to the errors of the work ---- */
 
 #define CC_MOST_WALKED 20000

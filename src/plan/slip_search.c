@@ -145,15 +145,11 @@ void cci_slip_holes_of(uint64_t *hole, uint64_t *hole2, const struct cci_slip_se
         *hole = (cci_modulo(line->pin0, c) + row % c * cci_modulo(line->pin, c)) % c;
         *hole2 = c2 == 0 ? 0 : (cci_modulo(line->plate0, c2) + row % c2 * cci_modulo(line->plate, c2)) % c2;
     } else {
-        struct cc_cursor cursor;
         struct cc_step step;
         cc_step_init(&step);
-        cc_cursor_init(&cursor, hunt->plan, hunt->request);
-        cc_cursor_seek(&cursor, row);
-        cc_cursor_next(&cursor, &step);
+        cc_step_at(&step, hunt->plan, hunt->request, row);
         *hole = step.hole;
         *hole2 = step.hole2;
-        cc_cursor_clear(&cursor);
         cc_step_clear(&step);
     }
 }

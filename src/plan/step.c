@@ -339,3 +339,13 @@ bool cc_cursor_next(struct cc_cursor *cursor, struct cc_step *step)
     mpz_clear(units);
     return true;
 }
+
+void cc_step_at(struct cc_step *step, const struct cc_plan *plan, const struct cc_request *request, uint64_t i)
+{
+    struct cc_cursor cursor;
+
+    cc_cursor_init(&cursor, plan, request);
+    cc_cursor_seek(&cursor, i);
+    (void)cc_cursor_next(&cursor, step);
+    cc_cursor_clear(&cursor);
+}

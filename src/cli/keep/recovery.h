@@ -32,9 +32,6 @@ struct recovery {
     struct cc_hand_slips slips;     /* those that fit */
 };
 
-/* Row `row` of the job's plan; step is initialised by the caller. */
-void recovery_row(struct cc_step *step, const struct job *job, uint64_t row);
-
 /*
  * The row that stands at place i (the last one made, where the place is within a movement), and the
  * next one with the movement to it from there. false where no row follows.

@@ -424,11 +424,7 @@ static void write_contradiction(struct text *t, const struct recovery *r)
     loose.has_reading = r->seen.has_reading;
     mpq_set(loose.reading, r->seen.reading);
     if (r->seen.has_reading && find_nearest(&places, &loose, r)) {
-        struct cc_cursor cursor;
-        cc_cursor_init(&cursor, &r->job.plan, &r->job.request);
-        cc_cursor_seek(&cursor, places.at[0].row);
-        cc_cursor_next(&cursor, &step);
-        cc_cursor_clear(&cursor);
+        cc_step_at(&step, &r->job.plan, &r->job.request, places.at[0].row);
         spindle_words(scale, sizeof scale, step.angle);
         place_words(lands, sizeof lands, &r->job, &step);
         text_para(t, "  ", "  ", "By the scale alone the nearest is step %" PRIu64 ", at %s: %s.%s%s", step.step, scale, lands,

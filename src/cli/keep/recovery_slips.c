@@ -270,7 +270,7 @@ static void belongs_words(char *buf, size_t size, const struct job *job, const s
     struct cc_step step;
 
     cc_step_init(&step);
-    recovery_row(&step, job, slip->row);
+    cc_step_at(&step, &job->plan, &job->request, slip->row);
     place_words(buf, size, job, &step);
     cc_step_clear(&step);
 }

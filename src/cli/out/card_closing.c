@@ -210,19 +210,15 @@ static void way_marks(struct text *t, const struct job *job)
 
 void card_closing(struct text *t, const struct job *job)
 {
-    struct cc_cursor cursor;
     struct cc_step first, last;
 
     text_heading(t, "Closing check");
     way_marks(t, job);
     cc_step_init(&first);
     cc_step_init(&last);
-    cc_cursor_init(&cursor, &job->plan, &job->request);
-    bool good = cc_cursor_next(&cursor, &first);
-    cc_cursor_seek(&cursor, job->plan.steps);
-    if (good && cc_cursor_next(&cursor, &last))
-        describe_closing(t, job, &last, first.error);
-    cc_cursor_clear(&cursor);
+    cc_step_at(&first, &job->plan, &job->request, 0);
+    cc_step_at(&last, &job->plan, &job->request, job->plan.steps);
+    describe_closing(t, job, &last, first.error);
     cc_step_clear(&last);
     cc_step_clear(&first);
 }

@@ -423,19 +423,15 @@ static unsigned write_heading(struct text *t, struct grid *grid, unsigned column
 /* The start of a list is no position: nothing is cut there. */
 static void write_start_of_list(struct text *t, struct grid *grid)
 {
-    struct cc_cursor cursor;
     struct cc_step step;
     cells row;
 
     cc_step_init(&step);
-    cc_cursor_init(&cursor, &grid->job->plan, &grid->job->request);
-    if (cc_cursor_next(&cursor, &step)) {
-        fill_cells(row, grid, &step);
-        text_para(t, "  ", "  ", grid->job->plan.detent > 1 ? "Start in hole %s, the detent at 0; nothing is cut there."
-                                 : cc_plan_is_dial(&grid->job->plan) ? "Start with the dial at %s; nothing is cut there."
-                                                                   : "Start in hole %s; nothing is cut there.", row[HOLE]);
-    }
-    cc_cursor_clear(&cursor);
+    cc_step_at(&step, &grid->job->plan, &grid->job->request, 0);
+    fill_cells(row, grid, &step);
+    text_para(t, "  ", "  ", grid->job->plan.detent > 1 ? "Start in hole %s, the detent at 0; nothing is cut there."
+                             : cc_plan_is_dial(&grid->job->plan) ? "Start with the dial at %s; nothing is cut there."
+                                                               : "Start in hole %s; nothing is cut there.", row[HOLE]);
     cc_step_clear(&step);
 }
 

@@ -380,33 +380,29 @@ static void pin_lands(char *buf, size_t size, const struct cc_plan *plan, const 
 static void first_position(const struct build *b, bool arms)
 {
     const struct job *job = b->job;
-    struct cc_cursor cursor;
     struct cc_step step;
     char words[2 * WORDS];
 
     if (mpq_sgn(job->request.offset) == 0 || job_is_list(job))      /* a list has it in every row */
         return;
     cc_step_init(&step);
-    cc_cursor_init(&cursor, &job->plan, &job->request);
-    if (cc_cursor_next(&cursor, &step)) {
-        movement_words(words, sizeof words, &job->plan, step.turns, step.holes, step.holes2);
-        bool back = mpq_sgn(step.angle) < 0 && !cc_plan_is_direct(b->plan);
-        char lands[WORDS];
-        pin_lands(lands, sizeof lands, b->plan, &step);
-        item(b, SETUP_ONCE,
-             cc_plan_is_direct(b->plan) ? ACTS(ACT_CLAMP_OFF, ACT_PLUNGER_OUT, ACT_TURN_SPINDLE, ACT_PLUNGER_IN, ACT_SETTLE, ACT_CLAMP_ON, ACT_CUT)
-             : b->plan->circle2 != 0 ? ACTS(ACT_PARTS, ACT_CLAMP_ON, ACT_CUT)
-             : job_is_helix(job)
-                 ? (arms ? ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_RAISE, ACT_CUT)
-                         : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_RAISE, ACT_CUT))
-             : arms ? ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_CLAMP_ON, ACT_CUT)
-                    : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_CLAMP_ON, ACT_CUT),
-             "From the zero hole to the first position: %s%s%s%s%s. %s; the %s.", first_move(b), words,
-             back ? "; go back half a turn more than that and come forward to it" : "",
-             lands,
-             arms ? "; arms up to the pin" : "", job_is_helix(job) ? "Knee up to the depth, clamp off" : "Spindle clamp on", first_cut(b));
-    }
-    cc_cursor_clear(&cursor);
+    cc_step_at(&step, &job->plan, &job->request, 0);
+    movement_words(words, sizeof words, &job->plan, step.turns, step.holes, step.holes2);
+    bool back = mpq_sgn(step.angle) < 0 && !cc_plan_is_direct(b->plan);
+    char lands[WORDS];
+    pin_lands(lands, sizeof lands, b->plan, &step);
+    item(b, SETUP_ONCE,
+         cc_plan_is_direct(b->plan) ? ACTS(ACT_CLAMP_OFF, ACT_PLUNGER_OUT, ACT_TURN_SPINDLE, ACT_PLUNGER_IN, ACT_SETTLE, ACT_CLAMP_ON, ACT_CUT)
+         : b->plan->circle2 != 0 ? ACTS(ACT_PARTS, ACT_CLAMP_ON, ACT_CUT)
+         : job_is_helix(job)
+             ? (arms ? ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_RAISE, ACT_CUT)
+                     : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_RAISE, ACT_CUT))
+         : arms ? ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_ARMS_ROUND, ACT_CLAMP_ON, ACT_CUT)
+                : ACTS(ACT_PIN_OUT, ACT_TURN_CRANK, ACT_PIN_IN, ACT_CLAMP_ON, ACT_CUT),
+         "From the zero hole to the first position: %s%s%s%s%s. %s; the %s.", first_move(b), words,
+         back ? "; go back half a turn more than that and come forward to it" : "",
+         lands,
+         arms ? "; arms up to the pin" : "", job_is_helix(job) ? "Knee up to the depth, clamp off" : "Spindle clamp on", first_cut(b));
     cc_step_clear(&step);
 }
 
@@ -519,22 +515,16 @@ static void set_up_direct(const struct build *b)
 /* The list of one position: the sector arms can be set for it. */
 static void set_up_one(const struct build *b)
 {
-    const struct job *job = b->job;
-    struct cc_cursor cursor;
     struct cc_step step;
     char words[2 * WORDS];
 
     cc_step_init(&step);
-    cc_cursor_init(&cursor, b->plan, &job->request);
-    cc_cursor_seek(&cursor, 1);
-    if (cc_cursor_next(&cursor, &step)) {
-        holes_words(words, sizeof words, step.turns, step.holes, b->plan->circle);
-        set_arms(b, step.holes, "");
-        zero(b, arms_for(step.holes, b->plan->circle) != ARMS_NONE, "");
-        snprintf(words + strlen(words), sizeof words - strlen(words), ", pin in");
-        each_by_crank(b, false, words);
-    }
-    cc_cursor_clear(&cursor);
+    cc_step_at(&step, b->plan, &b->job->request, 1);
+    holes_words(words, sizeof words, step.turns, step.holes, b->plan->circle);
+    set_arms(b, step.holes, "");
+    zero(b, arms_for(step.holes, b->plan->circle) != ARMS_NONE, "");
+    snprintf(words + strlen(words), sizeof words - strlen(words), ", pin in");
+    each_by_crank(b, false, words);
     cc_step_clear(&step);
 }
 
@@ -749,7 +739,6 @@ static void zero_of_dial(const struct build *b)
 static void first_reading(const struct build *b)
 {
     const struct job *job = b->job;
-    struct cc_cursor cursor;
     struct cc_dial_reading reading;
     struct cc_step step;
     char move[2 * WORDS], dial[WORDS], rim[WORDS];
@@ -758,18 +747,15 @@ static void first_reading(const struct build *b)
         return;
     cc_step_init(&step);
     cc_dial_reading_init(&reading);
-    cc_cursor_init(&cursor, b->plan, &job->request);
-    if (cc_cursor_next(&cursor, &step)) {
-        cc_dial_read(&reading, &step, b->plan, &job->head, job_forward(job, b->plan));
-        movement_words(move, sizeof move, b->plan, step.turns, step.holes, 0);
-        dial_words(dial, sizeof dial, b->plan, &reading);
-        rim_words(rim, sizeof rim, &job->head.rim, &reading);
-        item(b, SETUP_ONCE, ACTS(ACT_TO_READING, ACT_CLAMP_ON, ACT_CUT),
-             "From the zero to the first position: crank %s%s, up to %s on the dial%s%s. Spindle clamp on; the %s.", move,
-             mpq_sgn(step.angle) < 0 ? "; go back half a turn more than that and come forward to it" : "", dial,
-             job->head.rim.lines > 0 ? "; the rim shows " : "", job->head.rim.lines > 0 ? rim : "", first_cut(b));
-    }
-    cc_cursor_clear(&cursor);
+    cc_step_at(&step, b->plan, &job->request, 0);
+    cc_dial_read(&reading, &step, b->plan, &job->head, job_forward(job, b->plan));
+    movement_words(move, sizeof move, b->plan, step.turns, step.holes, 0);
+    dial_words(dial, sizeof dial, b->plan, &reading);
+    rim_words(rim, sizeof rim, &job->head.rim, &reading);
+    item(b, SETUP_ONCE, ACTS(ACT_TO_READING, ACT_CLAMP_ON, ACT_CUT),
+         "From the zero to the first position: crank %s%s, up to %s on the dial%s%s. Spindle clamp on; the %s.", move,
+         mpq_sgn(step.angle) < 0 ? "; go back half a turn more than that and come forward to it" : "", dial,
+         job->head.rim.lines > 0 ? "; the rim shows " : "", job->head.rim.lines > 0 ? rim : "", first_cut(b));
     cc_dial_reading_clear(&reading);
     cc_step_clear(&step);
 }
@@ -846,16 +832,13 @@ static void hand_of_work(const struct build *b)
 
 bool setup_ends_where_it_began(const struct job *job)
 {
-    struct cc_cursor cursor;
     struct cc_step first, last;
 
     cc_step_init(&first);
     cc_step_init(&last);
-    cc_cursor_init(&cursor, &job->plan, &job->request);
-    bool same = cc_cursor_next(&cursor, &first);
-    cc_cursor_seek(&cursor, job->plan.steps);
-    same = same && cc_cursor_next(&cursor, &last) && first.hole == last.hole && first.hole2 == last.hole2;
-    cc_cursor_clear(&cursor);
+    cc_step_at(&first, &job->plan, &job->request, 0);
+    cc_step_at(&last, &job->plan, &job->request, job->plan.steps);
+    bool same = first.hole == last.hole && first.hole2 == last.hole2;
     cc_step_clear(&last);
     cc_step_clear(&first);
     return same;
