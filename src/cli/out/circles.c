@@ -107,6 +107,6 @@ void write_wanted_circles(struct text *t, const char *indent, const struct job *
                  cc_head_holds(&job->head, CC_INDEX_WORM) != NULL ? "" : ", the worm's 2′ assumed", least);
     }
     mpq_clear(error);
-    text_para(t, indent, indent, "A circle of %" PRIu64 ", %" PRIu64 ", %" PRIu64 " … holes would be exact.%s", least, 2 * least,
-              3 * least, made);
+    text_para(t, indent, indent, "A circle of %" PRIu64 ", %" PRIu64 ", %" PRIu64 " %s holes would be exact.%s", least, 2 * least,
+              3 * least, t->ascii ? "..." : "…", made);
 }

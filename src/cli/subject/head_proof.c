@@ -174,22 +174,36 @@ static void second_pin(struct text_list *list, const struct cc_head *head)
               head->plate_pin == CC_PIN_OTHER ? "the plate's other side" : "the side that the crank pin uses");
 }
 
+/* Half a turn by the direct plate; in words at the first of its circles. */
+static void half_turn(struct text_list *list, unsigned holes, unsigned pins, bool again)
+{
+    const char *plural = holes == 1 ? "" : "s", *pin = pins > 1 ? " with the same pin" : "";
+
+    if (again)
+        text_item(list, "Half a turn, %u hole%s%s, by the parallel as before.", holes, plural, pin);
+    else
+        text_item(list, "Half a turn, %u hole%s%s. A ground parallel in the vice or chuck: traverse its face with an indicator and set it "
+                  "to zero slope. Clamp off, half a turn, plunger in, clamp on: traverse the other face. A slope there is what plate, plunger and clamp "
+                  "do not hold; 0.01 mm in 100 mm is 20.6\xE2\x80\xB3. (A reading that differs from side to side, without slope, is only "
+                  "a parallel off centre.)", holes, plural, pin);
+}
+
 static void direct_plate(struct text_list *list, const struct cc_head *head)
 {
+    bool halved = false;
+
     for (size_t i = 0; i < head->direct.n; i++) {
-        unsigned pins = cc_direct_pins(head, i);
+        unsigned holes = head->direct.at[i], pins = cc_direct_pins(head, i);
         if (pins > 1)
             text_item(list, "Direct plate: count %u holes and %u pins. With the first pin in, the last pin's hole must be out by one division "
-                      "less: each pin in turn moves the spindle by 1/%u of a turn.", head->direct.at[i], pins,
-                      head->direct.at[i] * pins);
+                      "less: each pin in turn moves the spindle by 1/%u of a turn.", holes, pins, holes * pins);
         else
             text_item(list, "Direct plate: %sswing it round by hand, nothing heavy in it, and count %u holes back to the first.",
-                      head->has_worm ? "worm out of mesh, " : "", head->direct.at[i]);
-        if (head->direct.at[i] % 2 == 0)
-            text_item(list, "Half a turn, %u hole%s%s. A ground parallel in the vice or chuck: traverse its face with an indicator and set it "
-                      "to zero slope. Clamp off, half a turn, plunger in, clamp on: traverse the other face. A slope there is what plate, plunger and clamp "
-                      "do not hold; 0.01 mm in 100 mm is 20.6\xE2\x80\xB3. (A reading that differs from side to side, without slope, is only "
-                      "a parallel off centre.)", head->direct.at[i] / 2, head->direct.at[i] == 2 ? "" : "s", pins > 1 ? " with the same pin" : "");
+                      head->has_worm ? "worm out of mesh, " : "", holes);
+        if (holes % 2 != 0)
+            continue;
+        half_turn(list, holes / 2, pins, halved);
+        halved = true;
     }
 }
 
