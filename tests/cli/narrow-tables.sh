@@ -10,6 +10,7 @@ for width in 32 36 40 52; do
     narrow $width methods 7 -H dial-table-90
     narrow $width table 7-12,57,127,1031,99999999 -H small-tilting-geared
     narrow $width table 7,131 --pages 20
+    narrow $width table 7,57,127 --wall -H small-tilting-geared
     narrow $width heads
     narrow $width plates --make 127
     narrow $width recover 95 --hole 6 --reading 155 --step 41
@@ -18,4 +19,5 @@ done
 "$CRANKCARD" methods 127 -H small-tilting-geared --width 40
 "$CRANKCARD" table 7,57,127,131,99999999 -H small-tilting-geared --width 40
 "$CRANKCARD" table 7-9,127,131 -t 1s --width 40 --pages 20
+"$CRANKCARD" table 7,57,127 --wall -H small-tilting-geared --width 40
 "$CRANKCARD" heads --width 40

@@ -472,19 +472,24 @@ static void put_cells(struct text *text, const struct table *table, const char *
 #define USUAL_WIDTH 72      /* a page that was made narrower folds the rows of a table; else a table is as wide as its content */
 #define FOLDED "    "       /* in front of what is folded */
 
-static bool is_folded(const struct text *text, const struct table *table)
-{
-    unsigned all = table->boxes ? 4 : 0;
-
-    for (size_t c = 0; c < table->n; c++)
-        if (table->column[c].width > 0)
-            all += table->column[c].gap + table->column[c].width;
-    return text->width < USUAL_WIDTH && all > text->width;
-}
-
 unsigned text_row_lines(const struct text *text, const struct table *table)
 {
-    return !text_is_html(text) && is_folded(text, table) ? (unsigned)table->n : 1;
+    unsigned lines = 1, used = table->boxes ? 4 : 0;
+
+    if (text_is_html(text) || text->width >= USUAL_WIDTH)
+        return 1;
+    for (size_t c = 0; c < table->n; c++) {
+        const struct table_column *column = &table->column[c];
+        if (column->width == 0)
+            continue;
+        if (c > 0 && used + column->gap + column->width > text->width) {
+            lines++;
+            used = (unsigned)strlen(FOLDED) + column->width;
+        } else {
+            used += column->gap + column->width;
+        }
+    }
+    return lines;
 }
 
 /* The line so far, where there is anything in it, and none of it left. */
@@ -524,7 +529,7 @@ static void put_folded(struct text *text, const struct table *table, const char 
 
 static void put_row(struct text *text, const struct table *table, const char *const *cells, const char *box)
 {
-    (is_folded(text, table) ? put_folded : put_cells)(text, table, cells, box);
+    (text_row_lines(text, table) > 1 ? put_folded : put_cells)(text, table, cells, box);
 }
 
 void text_table(struct text *text, const struct table *table)

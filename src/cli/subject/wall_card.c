@@ -82,12 +82,16 @@ static void write_part(struct text *t, const struct wall_part *part, const char 
     text_blank(t);
     text_keep(t, 6);
     text_heading(t, "%s", heading);
-    if (!text_is_html(t)) {
+    if (!text_is_html(t) && row_width(part) <= t->width) {
         write_columns(t, part);
         return;
     }
     text_table(t, &table);
     for (size_t i = 0; i < part->n; i++) {
+        if (text_lines_left(t) < text_row_lines(t, &table)) {
+            text_new_page(t);
+            text_table(t, &table);
+        }
         for (int c = 0; c < WALL_CELLS; c++)
             cells[c] = part->at[i].cell[c];
         text_row(t, &table, cells, "");
