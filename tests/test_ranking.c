@@ -109,29 +109,42 @@ static void assert_same(const struct cc_plan *a, const struct cc_plan *b, const 
     }
 }
 
-static unsigned long exact, approximate, refused;
+static unsigned long exact, approximate, refused, beyond;
 
-/* The first plan, and the first of each method, ranked in words and in fractions. */
+enum { FIRST, EACH_METHOD, ALL_GEARED, LISTS };
+
+static enum cc_status make_list(struct cc_plans *plans, struct cc_answer *answer, struct cc_planner *planner, const struct cc_request *r, int list)
+{
+    struct cc_request geared = *r;      /* its numbers stay the request's */
+    struct cc_plan plan;
+
+    geared.methods &= 1U << CC_DIFFERENTIAL;
+    if (mpq_sgn(r->offset) != 0 || mpq_sgn(r->most_turns) != 0)     /* these lists are long: nothing is passed over */
+        geared.circle = planner->spots[0].circle;
+    if (list != FIRST)
+        return cc_planner_all(plans, answer, planner, list == ALL_GEARED ? &geared : r, list == ALL_GEARED, NULL);
+    cc_plan_init(&plan);
+    enum cc_status status = cc_planner_best(&plan, answer, planner, r, NULL);
+    if (status == CC_OK)
+        assert_true(cci_plans_append(plans, &plan));
+    cc_plan_clear(&plan);
+    return status;
+}
+
+/* The first plan, the first of each method, and all with gears, ranked in words and in fractions. */
 static void compare_ways(struct cc_planner *planner, const struct cc_request *r, const char *head)
 {
-    struct cc_plans words[2], fractions[2];
+    struct cc_plans words[LISTS], fractions[LISTS];
     struct cc_answer answer[2];
     enum cc_status status[2];
 
-    for (int rows = 0; rows < 2; rows++) {
+    for (int rows = 0; rows < LISTS; rows++) {
         cc_plans_init(&words[rows]);
         cc_plans_init(&fractions[rows]);
         for (int way = 0; way < 2; way++) {
-            struct cc_plans *plans = way == 0 ? &words[rows] : &fractions[rows];
-            struct cc_plan plan;
             planner->long_way = way == 1;
             memset(&answer[way], 0, sizeof answer[way]);
-            cc_plan_init(&plan);
-            if (rows == 1)
-                status[way] = cc_planner_all(plans, &answer[way], planner, r, false, NULL);
-            else if ((status[way] = cc_planner_best(&plan, &answer[way], planner, r, NULL)) == CC_OK)
-                assert_true(cci_plans_append(plans, &plan));
-            cc_plan_clear(&plan);
+            status[way] = make_list(way == 0 ? &words[rows] : &fractions[rows], &answer[way], planner, r, rows);
         }
         if (status[0] != status[1] || answer[0].exact != answer[1].exact || words[rows].n != fractions[rows].n)
             fail_msg("seed %lu: %zu plans against %zu, status %d against %d, exact %d against %d\n%s", test_seed(), words[rows].n,
@@ -142,7 +155,9 @@ static void compare_ways(struct cc_planner *planner, const struct cc_request *r,
     refused += words[0].n == 0;
     exact += words[0].n > 0 && words[0].at[0].exact;
     approximate += words[0].n > 0 && !words[0].at[0].exact;
-    for (int rows = 0; rows < 2; rows++) {
+    for (size_t i = 0; i < words[ALL_GEARED].n && mpq_sgn(r->offset) == 0 && mpq_sgn(r->most_turns) == 0; i++)
+        beyond += !words[ALL_GEARED].at[i].exact && !words[ALL_GEARED].at[i].within;
+    for (int rows = 0; rows < LISTS; rows++) {
         cc_plans_clear(&fractions[rows]);
         cc_plans_clear(&words[rows]);
     }
@@ -239,18 +254,18 @@ static void compare_drawn(bool extreme, unsigned long heads, unsigned long reque
 static void test_usual_heads(void **state)
 {
     (void)state;
-    exact = approximate = refused = 0;
+    exact = approximate = refused = beyond = 0;
     compare_drawn(false, 60, 40);
     /* Each kind of answer was really met. */
-    assert_true(exact > 300 && approximate > 300 && refused > 50);
+    assert_true(exact > 300 && approximate > 300 && refused > 50 && beyond > 300);
 }
 
 static void test_extreme_heads(void **state)
 {
     (void)state;
-    exact = approximate = refused = 0;
+    exact = approximate = refused = beyond = 0;
     compare_drawn(true, 30, 20);
-    assert_true(exact > 20 && approximate > 100 && refused > 20);
+    assert_true(exact > 20 && approximate > 100 && refused > 20 && beyond > 20);
 }
 
 /*

@@ -130,6 +130,33 @@ static void test_hostile_gears(void **state)
     close_shop(&s);
 }
 
+/*
+ * All plans on the same head: of the settings within the tolerance each is looked at once by its value; those beyond it that come
+ * before the first of them in the list are few.
+ */
+static void test_all_of_hostile_gears(void **state)
+{
+    static struct shop s;
+    struct cc_request r;
+    struct cc_plans plans;
+
+    (void)state;
+    put(&s, "[head]\nworm = 999983/999979\n[plate A]\nside 1 = 9973 9967 9949\n[gears]\n");
+    put_counts(&s, "teeth =", 32, 5003, 61);
+    open_shop(&s);
+    cc_request_init(&r);
+    cc_plans_init(&plans);
+    mpz_set_ui(r.divisions, 57);
+    assert_int_equal(cc_planner_all(&plans, NULL, s.planner, &r, true, NULL), CC_OK);
+    uint64_t all = 3 * (uint64_t)s.planner->gearing_count, movements = 3 * 10000 * 3 / 57;
+    if (plans.n < 5000 || s.planner->examined > 2 * plans.n + 4 * movements || s.planner->arranged > 2 * plans.n)
+        fail_msg("%llu of %llu, %llu arranged, %zu plans", (unsigned long long)s.planner->examined, (unsigned long long)all,
+                 (unsigned long long)s.planner->arranged, plans.n);
+    cc_plans_clear(&plans);
+    cc_request_clear(&r);
+    close_shop(&s);
+}
+
 /* A shop's three plates with many change gears: a table looks at a small part of its trains for each count. */
 static void test_table_with_many_gears(void **state)
 {
@@ -235,6 +262,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_many_pairs),
         cmocka_unit_test(test_hostile_gears),
+        cmocka_unit_test(test_all_of_hostile_gears),
         cmocka_unit_test(test_table_with_many_gears),
         cmocka_unit_test(test_too_many_divisions),
         cmocka_unit_test(test_few_arranged),

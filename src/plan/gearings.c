@@ -273,12 +273,11 @@ static bool add_gearings(struct cc_planner *planner)
 void cci_clear_gearings(struct cc_planner *planner)
 {
     free(planner->by_p);
-    free(planner->listed);
     free(planner->sieved);
     free(planner->gearing_p);
     free(planner->gearings);
     free(planner->choices);
-    planner->listed = planner->sieved = planner->by_p = planner->before = NULL;
+    planner->sieved = planner->by_p = planner->before = NULL;
     planner->most_p = 0;
     planner->gearing_p = NULL;
     planner->gearings = NULL;

@@ -3,8 +3,7 @@
  * is near m N / C. For each train and circle m is the whole number nearest to C (R - e) k / N, and the job closes to
  * |N m / (C (R - e)) - k| of a turn.
  *
- * It goes from m to the trains: they stand in order of R - e, and those near m N / (k C) are found by halving. For a list of
- * all plans all trains are gone through.
+ * It goes from m to the trains: they stand in order of R - e, and those near m N / (k C) are found by halving.
  */
 #include <stdlib.h>
 
@@ -34,10 +33,34 @@ static uint64_t scaled(const mpq_t q)
     return out;
 }
 
+/* A gearing by its |e|, num/den in lowest terms. */
+struct listed {
+    uint64_t num, den;
+    uint32_t gearing;
+};
+
+static struct listed listed_of(const struct cc_planner *planner, size_t g)
+{
+    const struct cci_choice *choice = &planner->choices[planner->gearings[g].choice];
+    uint64_t common = cci_gcd(choice->num, choice->den);
+
+    return (struct listed){ choice->num / common, choice->den / common, (uint32_t)g };
+}
+
+static int compare_listed(const void *va, const void *vb)
+{
+    const struct listed *a = va, *b = vb;
+
+    if (a->num != b->num)
+        return a->num < b->num ? -1 : 1;
+    if (a->den != b->den)
+        return a->den < b->den ? -1 : 1;
+    return a->gearing < b->gearing ? -1 : a->gearing > b->gearing;
+}
+
 /* ---- from the movement to the trains ---- */
 
-#define MOST_BY_VALUE (UINT64_C(1) << 32)   /* divisions, */
-#define MOST_BLOCK (UINT64_C(1) << 28)      /* and how many at a time: k C (R - e) fits a word, and products of two words */
+#define MOST_BLOCK (UINT64_C(1) << 28)      /* divisions at a time: k C (R - e) fits a word, and products of two words */
 
 /* One circle and movement. */
 struct wanted {
@@ -46,7 +69,9 @@ struct wanted {
     uint64_t m;
     uint64_t nm;            /* N m, about k C (R - e) */
     uint64_t widest;        /* rows between neighbours */
+    uint64_t within;        /* of a list of all: the tolerance, scaled, beyond which a setting is passed over; else UINT64_MAX */
     uint64_t effort;        /* least there is: a simple train with one idler */
+    struct listed *first;   /* of those offered, by |e|: num 0 where none was yet */
 };
 
 /* k C p of gearing g, and q N m: their difference is the error. */
@@ -75,13 +100,20 @@ static size_t first_from(const struct cc_planner *planner, const struct wanted *
     return low;
 }
 
+/* Whether off/of of a turn is surely beyond a tolerance that is scaled. */
+static bool is_beyond(uint64_t within, uint64_t off, uint64_t of)
+{
+    return within != UINT64_MAX && cci_wide_less(cci_wide_product(within, of), cci_wide_product(off, UINT64_C(1) << 40));
+}
+
 /*
  * Whether a train that closes off by off/cp, and any further off, can be left out. With an offset the worst error can be less
  * than the closing one, down to half of it: then the zero hole is off by as much the other way.
  */
 static bool is_too_far(const struct cci_search *search, const struct wanted *w, uint64_t off, uint64_t cp)
 {
-    return cci_is_hopeless(search, search->holds[CC_INDEX_WORM], w->effort, off, search->in_words ? cp : 2 * cp);
+    return is_beyond(w->within, off, cp) ||
+           cci_is_hopeless(search, search->holds[CC_INDEX_WORM], w->effort, off, search->in_words ? cp : 2 * cp);
 }
 
 /* The movement nearest to k divisions with gearing g. */
@@ -115,6 +147,11 @@ static bool try_gearing(bool *next, struct cci_search *search, struct wanted *w,
     if (!cci_place_gearing(planner, g))
         return true;
     *next = false;
+    if (w->within != UINT64_MAX) {
+        struct listed this = listed_of(planner, g);
+        if (w->first->num == 0 || compare_listed(&this, w->first) < 0)
+            *w->first = this;
+    }
     cci_geared_candidate(search, w->spot, g);
     search->scratch.move = (int64_t)w->m;
     cci_offer_constant(search);
@@ -134,12 +171,14 @@ static void search_movement(struct cci_search *search, struct wanted *w)
     for (size_t g = from; g > 0 && try_gearing(&below, search, w, g - 1); g--) {}
 }
 
-static void search_by_value(struct cci_search *search, uint64_t widest)
+/* Offer those within, whatever is found before where that is UINT64_MAX; first: as in wanted. */
+static void search_by_value(struct listed *first, struct cci_search *search, uint64_t widest, uint64_t within)
 {
     struct cc_planner *planner = search->planner;
 
     for (size_t i = 0; i < planner->spot_count && planner->gearing_count > 0; i++) {
-        struct wanted w = { .spot = &planner->spots[i], .n = search->divisions, .k = search->block, .widest = widest };
+        struct wanted w = { .spot = &planner->spots[i], .n = search->divisions, .k = search->block, .widest = widest,
+                            .within = within, .first = first };
         if (!cci_circle_allowed(search, w.spot->circle, w.spot->circle))
             continue;
         uint64_t last = movement_with(planner, &w, planner->gearing_count - 1);
@@ -151,12 +190,13 @@ static void search_by_value(struct cci_search *search, uint64_t widest)
     }
 }
 
-/* ---- all trains ---- */
+/* ---- from the trains to the movement ---- */
 
 /*
- * A setting that is surely beyond the tolerance and closes worse than one before it is passed over. (With an offset the
- * closing error alone does not say which is worse; with a limit on turns the one before may not have been allowed.) So it
- * matters to a list of all plans in which order they are gone through.
+ * A list of all plans passes over what is surely beyond the tolerance and closes worse than one before it, so it matters in
+ * which order the trains are gone through. (With an offset the closing error alone does not say which is worse; with a limit on turns
+ * the one before may not have been allowed: nothing is passed over.) Behind the first that is within the tolerance nothing
+ * beyond it is left, and all within it are found by value.
  */
 
 /* The smallest closing error so far, as |N m q - k C p| / (C p); den = 0 before the first. */
@@ -165,12 +205,11 @@ struct closing {
 };
 
 /*
- * The movement of one train and circle that comes nearest to N: true, with *movement set. False where neighbours
- * would meet; and, if skip is set, where the job closes outside the tolerance and worse than *closest, the best so
- * far.
+ * The movement of one train and circle that comes nearest to N: true, with *movement and *closes set. False where neighbours
+ * would meet.
  */
-static bool nearest_movement(uint64_t *movement, struct closing *closest, const struct cci_search *search, uint64_t cp,
-                             uint64_t q, uint64_t widest, bool skip, uint64_t within)
+static bool nearest_movement(uint64_t *movement, struct closing *closes, const struct cci_search *search, uint64_t cp, uint64_t q,
+                             uint64_t widest)
 {
     cci_u128 wanted = cci_wide_product(search->block, cp), step = cci_wide_product(search->divisions, q);
 
@@ -179,108 +218,96 @@ static bool nearest_movement(uint64_t *movement, struct closing *closest, const 
     uint64_t m = nearest_quotient(wanted, step);    /* at most C p + 1, since k <= N */
     cci_u128 distance = cci_wide_distance(cci_wide_times(step, m), wanted);
     uint64_t off = cci_wide_low(distance);
-    /* Neighbours stay apart while their error, widest off / (N C p), is below 1/N. */
-    if (m == 0 || cci_wide_high(distance) != 0 || off == 0 || off >= cp ||
-        !cci_wide_less(cci_wide_product(off, widest), cci_wide(cp)))
-        return false;
-    int nearer = cci_wide_compare(cci_wide_product(off, closest->den), cci_wide_product(closest->num, cp));
-    if (skip && closest->den != 0 && nearer > 0 &&
-        cci_wide_less(cci_wide_product(within, cp), cci_wide_product(off, UINT64_C(1) << 40)))
-        return false;
-    if (closest->den == 0 || nearer < 0)
-        *closest = (struct closing){ off, cp };
     *movement = m;
+    *closes = (struct closing){ off, cp };
+    /* Neighbours stay apart while their error, widest off / (N C p), is below 1/N. */
+    return m != 0 && cci_wide_high(distance) == 0 && off != 0 && off < cp &&
+           cci_wide_less(cci_wide_product(off, widest), cci_wide(cp));
+}
+
+/* Those that stand by the numbers of their |e|, of one |e| the one with the better train first: up to last, or all where its num is 0. */
+static struct listed *order_gearings(size_t *count, struct cc_planner *planner, const struct listed *last)
+{
+    size_t n = planner->gearing_count;
+    struct listed *at = malloc((n + 1) * sizeof *at);
+
+    *count = 0;
+    for (size_t g = 0; g < n && at != NULL; g++) {
+        at[*count] = listed_of(planner, g);
+        bool before = last->num == 0 || at[*count].num < last->num || (at[*count].num == last->num && at[*count].den <= last->den);
+        if (before && cci_place_gearing(planner, g))
+            ++*count;
+    }
+    if (at == NULL)
+        return NULL;
+    qsort(at, *count, sizeof *at, compare_listed);
+    for (size_t i = 1; i < *count; i++) {
+        struct listed one = at[i];
+        if (one.num == at[i - 1].num && one.den == at[i - 1].den && cci_gearing_is_better(planner, one.gearing, at[i - 1].gearing)) {
+            at[i] = at[i - 1];
+            at[i - 1] = one;
+        }
+    }
+    return at;
+}
+
+/* Offer one train and circle, unless it is passed over; false where it is the first within the tolerance, and those have been offered. */
+static bool try_setting(struct closing *closest, struct cci_search *search, const struct cci_spot *spot, size_t g, uint64_t widest,
+                        uint64_t within, bool offered)
+{
+    struct closing closes;
+    uint64_t m;
+
+    search->planner->examined++;
+    if (!cci_circle_allowed(search, spot->circle, spot->circle) ||
+        !nearest_movement(&m, &closes, search, spot->circle * search->planner->gearing_p[g], search->planner->gearings[g].q, widest))
+        return true;
+    bool beyond = is_beyond(within, closes.num, closes.den);
+    int nearer = cci_wide_compare(cci_wide_product(closes.num, closest->den), cci_wide_product(closest->num, closes.den));
+    if (!beyond && offered)
+        return false;
+    if (beyond && closest->den != 0 && nearer > 0)
+        return true;
+    if (closest->den == 0 || nearer < 0)
+        *closest = closes;
+    cci_geared_candidate(search, spot, g);
+    search->scratch.move = (int64_t)m;
+    cci_offer_constant(search);
     return true;
 }
 
-struct listed {
-    uint64_t num, den;      /* |e| in lowest terms */
-    uint32_t gearing;
-};
-
-static int compare_listed(const void *va, const void *vb)
-{
-    const struct listed *a = va, *b = vb;
-
-    if (a->num != b->num)
-        return a->num < b->num ? -1 : 1;
-    if (a->den != b->den)
-        return a->den < b->den ? -1 : 1;
-    return a->gearing < b->gearing ? -1 : 1;
-}
-
-/* All gearings that stand by the numbers of their |e|, once; of one |e| the one with the better train first. */
-static enum cc_status order_gearings(struct cc_planner *planner, struct cc_error *err)
-{
-    size_t n = planner->gearing_count;
-    struct listed *at;
-
-    if (planner->listed != NULL || n == 0)
-        return CC_OK;
-    at = malloc(n * sizeof *at);
-    planner->listed = malloc(n * sizeof *planner->listed);
-    size_t listed = 0;
-    for (size_t g = 0; g < n && at != NULL && planner->listed != NULL; g++) {
-        if (!cci_place_gearing(planner, g))
-            continue;
-        const struct cci_choice *choice = &planner->choices[planner->gearings[g].choice];
-        uint64_t common = cci_gcd(choice->num, choice->den);
-        at[listed++] = (struct listed){ choice->num / common, choice->den / common, (uint32_t)g };
-    }
-    if (at == NULL || planner->listed == NULL) {
-        free(at);
-        free(planner->listed);
-        planner->listed = NULL;
-        return cc_fail(err, CC_ENOMEM, "out of memory");
-    }
-    qsort(at, listed, sizeof *at, compare_listed);
-    for (size_t i = 0; i < listed; i++) {
-        bool second = i > 0 && at[i].num == at[i - 1].num && at[i].den == at[i - 1].den &&
-                      cci_gearing_is_better(planner, at[i].gearing, at[i - 1].gearing);
-        planner->listed[i] = at[second ? i - 1 : i].gearing;
-        if (second)
-            planner->listed[i - 1] = at[i].gearing;
-    }
-    planner->listed_count = listed;
-    free(at);
-    return CC_OK;
-}
-
-static void search_all(struct cci_search *search, uint64_t widest)
+/* Offer those up to last; all where its num is 0. offered: those within have been. */
+static void search_in_order(struct cci_search *search, uint64_t widest, uint64_t within, const struct listed *last, bool offered)
 {
     struct cc_planner *planner = search->planner;
-    uint64_t within = scaled(search->tolerance), m;
-    bool skip = mpq_sgn(search->request->offset) == 0 &&
-                mpq_sgn(search->request->most_turns) == 0;
     struct closing closest = { 0 };
+    size_t count;
+    struct listed *at = order_gearings(&count, planner, last);
+    bool goes_on = at != NULL;
 
-    search->status = order_gearings(planner, search->err);
-    for (size_t at = 0; search->status == CC_OK && at < planner->listed_count; at++) {
-        size_t g = planner->listed[at];
-        for (size_t i = 0; i < planner->spot_count; i++) {
-            const struct cci_spot *spot = &planner->spots[i];
-            uint64_t cp = spot->circle * planner->gearing_p[g];     /* below 2^61 */
-            planner->examined++;
-            if (!cci_circle_allowed(search, spot->circle, spot->circle) ||
-                !nearest_movement(&m, &closest, search, cp, planner->gearings[g].q, widest, skip, within))
-                continue;
-            cci_geared_candidate(search, spot, g);
-            search->scratch.move = (int64_t)m;
-            cci_offer_constant(search);
-        }
-    }
+    if (at == NULL)
+        search->status = cc_fail(search->err, CC_ENOMEM, "out of memory");
+    for (size_t i = 0; i < count && goes_on; i++)
+        for (size_t k = 0; k < planner->spot_count && goes_on && search->status == CC_OK; k++)
+            goes_on = try_setting(&closest, search, &planner->spots[k], at[i].gearing, widest, within, offered);
+    free(at);
 }
 
 void cci_find_nearest_train(struct cci_search *search)
 {
+    struct listed first = { .num = 0 };
+
     if (!search->circle || search->head->gears.n == 0)
         return;
     search->status = cci_list_gearings(search->planner, search->err);
     if (search->status != CC_OK)
         return;
     uint64_t n = search->divisions, j = cci_inverse(search->block % n, n), widest = n - j > j ? n - j : j;
-    if (search->keep != CCI_KEEP_ALL && !search->planner->long_way && n <= MOST_BY_VALUE && search->block <= MOST_BLOCK)
-        search_by_value(search, widest);
-    else
-        search_all(search, widest);
+    bool by_value = !search->planner->long_way && search->block <= MOST_BLOCK, all = search->keep == CCI_KEEP_ALL || !by_value;
+    bool passes = all && mpq_sgn(search->request->offset) == 0 && mpq_sgn(search->request->most_turns) == 0;
+    uint64_t within = passes ? scaled(search->tolerance) : UINT64_MAX;
+    if (by_value)
+        search_by_value(&first, search, widest, within);
+    if (passes || !by_value)
+        search_in_order(search, widest, within, &first, by_value);
 }

@@ -98,8 +98,6 @@ struct cc_planner {
     uint64_t most_p;                    /* largest gearing_p; 0 before it is asked for */
     uint32_t *by_p, *before;            /* 1 + the last gearing with this p, and 1 + the one before it; 0: none. NULL: not made */
     uint64_t sieved_den;                /* a request's grain_den; 0 before the first sieve */
-    uint32_t *listed;                   /* the order in which all that stand are gone through; NULL until that is asked for */
-    size_t listed_count;
     size_t gearing_count, gearings_with;        /* the first of them turn the plate with the crank */
     struct cc_searched counted;         /* its trains, where has_counted */
     bool has_counted;

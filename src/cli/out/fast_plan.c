@@ -15,7 +15,8 @@
 #define MOST_COUNT 999999999999999      /* of CSV_MOST_DIGITS digits */
 #define MOST_WORD (INT64_C(1) << 60)    /* of a fraction */
 #define MOST_NAME 64                    /* bytes of a plate's name */
-#define MOST_ROW 1024                   /* some 24 cells of at most 21 bytes, and the names */
+#define MOST_LONG 64                    /* bytes of a decimal of any size */
+#define MOST_ROW 1024                   /* some 24 cells of at most 21 bytes, three decimals, and the names */
 
 struct row {
     char *at;               /* in bytes */
@@ -73,25 +74,42 @@ static void put_name(struct row *row, const char *name)
     put_text(row, name);
 }
 
-/* The value in words; 0, and the row is not good, where it does not fit. */
-static struct cc_fraction fraction_of(struct row *row, mpq_srcptr value)
+/* Whether the value fits words: it is f then. */
+static bool fits_words(struct cc_fraction *f, mpq_srcptr value)
 {
-    struct cc_fraction f = { cc_get_i64(mpq_numref(value)), cc_get_u64(mpq_denref(value)) };
+    *f = (struct cc_fraction){ cc_get_i64(mpq_numref(value)), cc_get_u64(mpq_denref(value)) };
+    return f->num > -MOST_WORD && f->num < MOST_WORD && f->den < (uint64_t)MOST_WORD;
+}
 
-    row->good = row->good && f.num > -MOST_WORD && f.num < MOST_WORD && f.den < (uint64_t)MOST_WORD;
-    return row->good ? f : (struct cc_fraction){ 0, 1 };
+/* Of large trains it does not fit words, and is worked out in numbers of any size. */
+static void put_long_arcsec(struct row *row, mpq_srcptr revolutions)
+{
+    mpq_t arcsec;
+
+    mpq_init(arcsec);
+    cc_angle_arcsec(arcsec, revolutions);
+    size_t length = cc_decimal_short_str(row->at, MOST_LONG, arcsec, 3);
+    row->good = row->good && length < MOST_LONG;
+    row->at += row->good ? length : 0;
+    mpq_clear(arcsec);
 }
 
 static void put_arcsec(struct row *row, mpq_srcptr revolutions)
 {
-    row->at = digits_decimal(row->at, fraction_of(row, revolutions), CC_ARCSEC_PER_REV, 1000, 3);
+    struct cc_fraction f;
+
+    if (fits_words(&f, revolutions))
+        row->at = digits_decimal(row->at, f, CC_ARCSEC_PER_REV, 1000, 3);
+    else
+        put_long_arcsec(row, revolutions);
     end_cell(row);
 }
 
 static void put_exact(struct row *row, mpq_srcptr value)
 {
-    struct cc_fraction f = fraction_of(row, value);
+    struct cc_fraction f;
 
+    row->good = fits_words(&f, value) && row->good;
     if (row->comma == ',') {
         put_signed(row, f.num);
         put_count(row, f.den);
