@@ -2,8 +2,7 @@
 # The disk is full while a job is followed: a clear message, nothing lost, and it goes on when there is room.
 # Once with a limit on file sizes, once (root only) with a small file system of its own.
 set -u
-: "${CRANKCARD:?set it to the program to test}"
-case $CRANKCARD in /*) ;; *) CRANKCARD=$PWD/$CRANKCARD ;; esac
+. "$(dirname "$0")/follow_common.sh"
 work=$(mktemp -d) || exit 1
 mounted=
 cleanup() {
@@ -12,16 +11,11 @@ cleanup() {
 }
 trap cleanup EXIT
 export LC_ALL=C XDG_STATE_HOME="$work/state" HOME="$work"
-unset CRANKCARD_HEAD XDG_CONFIG_HOME
 cd "$work" || exit 1
 
 fail() {
     echo "FAIL follow_full: $*"
     exit 1
-}
-
-next_step() {
-    "$CRANKCARD" follow --list | sed -n 's/.*: step \([0-9]*\) of [0-9]* comes next.*/\1/p'
 }
 
 # ---- a limit of eight blocks of 512 bytes ----

@@ -3,24 +3,17 @@
 # After each kill the journal must stand where the answered keys led, or one key further (a key whose change
 # was on the disk, but not answered yet): no confirmed step lost, none invented.
 set -u
-: "${CRANKCARD:?set it to the program to test}"
-case $CRANKCARD in /*) ;; *) CRANKCARD=$PWD/$CRANKCARD ;; esac
+. "$(dirname "$0")/follow_common.sh"
 kills=${CRANKCARD_KILLS:-200}
 seed=${CRANKCARD_SEED:-20240229}
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 export LC_ALL=C XDG_STATE_HOME="$work/state" HOME="$work"
-unset CRANKCARD_HEAD XDG_CONFIG_HOME
 cd "$work" || exit 1
 
 fail() {
     echo "FAIL follow_kill: seed $seed, round $round: $*"
     exit 1
-}
-
-# The step that comes next, as the program reads it from the journal.
-next_step() {
-    "$CRANKCARD" follow --list | sed -n 's/.*: step \([0-9]*\) of [0-9]* comes next.*/\1/p'
 }
 
 echo q | "$CRANKCARD" follow --ready --check-every 0 9000 > out || exit 1

@@ -9,13 +9,6 @@ hides() {
     t capture-pane -p | grep -q -e "$1" && fail "the screen shows '$1'"
 }
 
-# A key that is guarded against being held down, and what it leads to.
-press() {
-    sleep 0.82
-    t send-keys "$1"
-    shows "$2"
-}
-
 key() {
     t send-keys "$1"
     shows "$2"

@@ -1,6 +1,5 @@
 # A terminal of its own for tests of follow (tmux), to be read by them: "name" is the test's.
-: "${CRANKCARD:?set it to the program to test}"
-case $CRANKCARD in /*) ;; *) CRANKCARD=$PWD/$CRANKCARD ;; esac
+. "$(dirname "$0")/follow_common.sh"
 if ! command -v tmux > /dev/null 2>&1; then
     echo "skip $name: tmux is not installed"
     exit 0
@@ -9,7 +8,7 @@ work=$(mktemp -d) || exit 1
 socket=$work/socket
 t() { tmux -S "$socket" -f /dev/null "$@"; }
 trap 't kill-server 2> /dev/null; rm -rf "$work"' EXIT
-unset CRANKCARD_HEAD XDG_CONFIG_HOME TMUX ENV
+unset TMUX ENV
 export LC_ALL=C.UTF-8 XDG_STATE_HOME="$work/state" HOME="$work"
 
 fail() {
@@ -35,4 +34,11 @@ open_terminal() {
     t send-keys -l "PS1='ready> '; clear"
     t send-keys Enter
     shows '^ready>$'
+}
+
+# A key that is guarded against being held down, and what it leads to.
+press() {
+    sleep 0.82
+    t send-keys "$1"
+    shows "$2"
 }

@@ -16,10 +16,6 @@ sane() {
     t send-keys Enter
 }
 
-next_step() {
-    "$CRANKCARD" follow --list | sed -n 's/.*: step \([0-9]*\) of [0-9]* comes next.*/\1/p'
-}
-
 pause() { sleep 1; }        # longer than the guard against held keys
 
 open_terminal 80 24
@@ -154,11 +150,6 @@ shows 'place kept at step 6 of 7'
 sane 5 'TERM=dumb'
 
 # Forward and never back: the end is not done, and says what is open.
-press() {
-    pause
-    t send-keys "$1"
-    shows "$2"
-}
 go_to() {
     t send-keys g
     shows 'Go to step: _'

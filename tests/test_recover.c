@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "crankcard/crankcard.h"
+#include "lost.h"
 #include "support.h"
 
 struct bench {              /* rows of a job as the hands make them */
@@ -407,44 +408,6 @@ static void test_long_jobs(void **state)
 
 /* ---- by hand ---- */
 
-/* 40:1, circle 19 and 7 divisions of 38 holes each, worked out below. */
-struct fixture {
-    struct cc_head head;
-    struct cc_planner *planner;
-    struct cc_request request;
-    struct cc_plan plan;
-    struct cc_seen seen;
-    struct cc_places places;
-};
-
-static void begin(struct fixture *f, unsigned long divisions, unsigned method, unsigned circle)
-{
-    struct cc_error err;
-
-    cc_head_init(&f->head);
-    assert_int_equal(cc_head_default(&f->head, NULL), CC_OK);
-    assert_int_equal(cc_planner_new(&f->planner, &f->head, NULL), CC_OK);
-    cc_request_init(&f->request);
-    mpz_set_ui(f->request.divisions, divisions);
-    f->request.methods = 1U << method;
-    f->request.circle = circle;
-    cc_plan_init(&f->plan);
-    if (cc_planner_best(&f->plan, NULL, f->planner, &f->request, &err) != CC_OK)
-        fail_msg("%s", err.text);
-    cc_seen_init(&f->seen);
-    cc_places_init(&f->places);
-}
-
-static void end(struct fixture *f)
-{
-    cc_places_clear(&f->places);
-    cc_seen_clear(&f->seen);
-    cc_plan_clear(&f->plan);
-    cc_request_clear(&f->request);
-    cc_planner_free(f->planner);
-    cc_head_clear(&f->head);
-}
-
 /* Number of rows found, or the negative status. */
 static long ask(struct fixture *f, struct cc_error *err)
 {
@@ -460,7 +423,7 @@ static void test_by_hand(void **state)
 
     /* 95 = 5 x 19: 40/95 = 8/19. Row i stands in hole 8 i mod 19: hole 5 at 8 i = 5 (mod 19); the
      * inverse of 8 is 12 (96 = 5 x 19 + 1), so i = 60 = 3 (mod 19): rows 3, 22, 41, 60, 79. */
-    begin(&f, 95, CC_PLAIN, 19);
+    begin(&f, 95, 1U << CC_PLAIN, 19);
     f.seen.has_hole = true;
     f.seen.hole = 5;
     assert_int_equal(ask(&f, &err), 5);
@@ -501,7 +464,7 @@ static void test_refusals(void **state)
     struct fixture f;
     (void)state;
 
-    begin(&f, 95, CC_PLAIN, 19);
+    begin(&f, 95, 1U << CC_PLAIN, 19);
     f.seen.has_hole = true;
     f.seen.hole = 19;
     refused(&f, "hole 19: the circle has 19 holes, counted from 0 to 18");
@@ -517,7 +480,7 @@ static void test_refusals(void **state)
     refused(&f, "the uncertainty of a reading is 0 or more");
     end(&f);
 
-    begin(&f, 57, CC_COMPOUND, 19);     /* 7/19 + 6/18 */
+    begin(&f, 57, 1U << CC_COMPOUND, 19);     /* 7/19 + 6/18 */
     f.seen.has_hole2 = true;
     f.seen.hole2 = f.plan.circle2;
     assert_int_equal(f.plan.circle2, 18);
@@ -534,7 +497,7 @@ static void test_between(void **state)
     mpq_t turns;
     (void)state;
 
-    begin(&f, 7, CC_PLAIN, 21);
+    begin(&f, 7, 1U << CC_PLAIN, 21);
     mpq_init(turns);
     f.seen.has_hole = true;
     f.seen.hole = (2 * 15 + 4) % 21;
@@ -589,16 +552,16 @@ static void test_divisions(void **state)
     mpq_t position;
     (void)state;
 
-    begin(&f, 127, CC_NEARLY_EXACT, 0);
+    begin(&f, 127, 1U << CC_NEARLY_EXACT, 0);
     assert_true(f.plan.block > 1);
     check_divisions(&f.plan, &f.request);
     end(&f);
 
-    begin(&f, 1, CC_PLAIN, 0);
+    begin(&f, 1, 1U << CC_PLAIN, 0);
     check_divisions(&f.plan, &f.request);
     end(&f);
 
-    begin(&f, 10, CC_PLAIN, 0);
+    begin(&f, 10, 1U << CC_PLAIN, 0);
     mpq_set_ui(f.request.arc, 1, 4);
     assert_int_equal(cc_planner_best(&f.plan, NULL, f.planner, &f.request, NULL), CC_OK);
     check_divisions(&f.plan, &f.request);
@@ -623,7 +586,7 @@ static void test_limit(void **state)
     struct cc_error err;
     (void)state;
 
-    begin(&f, 95, CC_PLAIN, 19);
+    begin(&f, 95, 1U << CC_PLAIN, 19);
     f.plan.steps = UINT64_C(100) * CC_MAX_PLACES;
     assert_int_equal(ask(&f, &err), -CC_ELIMIT);
     end(&f);

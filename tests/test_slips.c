@@ -13,6 +13,7 @@
 #include <string.h>
 
 #include "crankcard/crankcard.h"
+#include "lost.h"
 #include "support.h"
 
 /* ---- the job as the hands make it ---- */
@@ -1019,40 +1020,6 @@ static void test_machinist(void **state)
 
 /* ---- by hand ---- */
 
-struct fixture {
-    struct cc_head head;
-    struct cc_planner *planner;
-    struct cc_request request;
-    struct cc_plan plan;
-    struct cc_seen seen;
-    struct cc_hand_slips slips;
-};
-
-/* 40:1, 95 divisions on the 19 circle: 8 holes each, 40/95 = 8/19. */
-static void begin(struct fixture *f)
-{
-    cc_head_init(&f->head);
-    assert_int_equal(cc_head_default(&f->head, NULL), CC_OK);
-    assert_int_equal(cc_planner_new(&f->planner, &f->head, NULL), CC_OK);
-    cc_request_init(&f->request);
-    mpz_set_ui(f->request.divisions, 95);
-    f->request.circle = 19;
-    cc_plan_init(&f->plan);
-    assert_int_equal(cc_planner_best(&f->plan, NULL, f->planner, &f->request, NULL), CC_OK);
-    cc_seen_init(&f->seen);
-    cc_hand_slips_init(&f->slips);
-}
-
-static void end(struct fixture *f)
-{
-    cc_hand_slips_clear(&f->slips);
-    cc_seen_clear(&f->seen);
-    cc_plan_clear(&f->plan);
-    cc_request_clear(&f->request);
-    cc_planner_free(f->planner);
-    cc_head_clear(&f->head);
-}
-
 static enum cc_status find(struct fixture *f, struct cc_error *err)
 {
     return cc_hand_slips_find(&f->slips, &f->head, &f->plan, &f->request, &f->seen, 100, err);
@@ -1075,7 +1042,7 @@ static void test_by_hand(void **state)
     /* Row 41 belongs in hole 41 x 8 = 328 = 5 (mod 19), at 41 x 360/95 = 155.37 degrees. Seen: hole 6, 155 degrees within 1. One hole is
      * 360/(19 x 40) = 0.474 degrees, 1/760 of a turn. The 18 circle from where the pin last stood in hole 0, row 38 (38 x 8 = 16 x 19): 3
      * movements of 8/18 are 24/18 = 1 turn and 6 holes, 24/18 - 24/19 = 4/57 of a turn too far. */
-    begin(&f);
+    begin(&f, 95, CC_ALL_METHODS, 19);     /* 8 holes each, 40/95 = 8/19 */
     f.seen.has_hole = f.seen.has_reading = f.seen.has_row = true;
     f.seen.hole = 6;
     f.seen.row = 41;
@@ -1136,7 +1103,7 @@ static void test_refusals(void **state)
     struct fixture f;
     (void)state;
 
-    begin(&f);
+    begin(&f, 95, CC_ALL_METHODS, 19);     /* 8 holes each, 40/95 = 8/19 */
     refused(&f, CC_ENOFIT, "no slip that is known fits what is seen");     /* for nothing is */
     f.seen.has_hole = true;
     f.seen.hole = 19;
