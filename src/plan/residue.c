@@ -148,7 +148,8 @@ uint64_t cci_first_near(uint64_t a, uint64_t m, uint64_t most, uint64_t from, ui
 
 /*
  * The first that comes so near is nearer than all before it, and so the denominator of a convergent of a/m (from memory: A.
- * Khinchin, Continued Fractions, theorem 16): Euclid's algorithm passes them all. From 0 on, all are a multiple of the last rest from it.
+ * Khinchin, Continued Fractions, theorem 16): Euclid's algorithm passes them all. Where it comes to a rest of 0,
+ * every multiple that is not 0 is as far off as the rest before, or further.
  */
 uint64_t cci_first_close(uint64_t a, uint64_t m, uint64_t most, uint64_t last)
 {
