@@ -640,6 +640,8 @@ static void nearly(const struct pair *at, u64 n)
     u64 lp = at->unit * h.p, m = n * h.q, r = 0, step = lp % m, tolerated = h.tolerance * lp / h.tolerance_of;
     struct plan bound = on_pair(NEARLY, at);
 
+    if (any && best.within && gcd(h.p, m) > tolerated)      /* what divides P and N Q divides r */
+        return;
     bound.block = 2;
     for (u64 k = 1, turn = 0; k < n; k++) {
         r += step;
