@@ -358,7 +358,8 @@ bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t fr
     const struct cc_plan *plan = &job->plan;
     char *(*put)(struct writer *, char *, const struct cc_row *) =
         format == FORMAT_JSONL ? put_json : format == FORMAT_TSV ? put_tsv : put_csv;
-    char buffer[BUFFER], *at = buffer;
+    static char buffer[BUFFER];     /* not on the stack, which is touched page by page when it grows */
+    char *at = buffer;
     struct cc_rows *rows;
     struct cc_row row;
     struct writer w;
