@@ -14,6 +14,7 @@ import io
 import json
 import os
 import random
+import shlex
 import subprocess
 import sys
 import tempfile
@@ -33,7 +34,28 @@ METHODS = ["nearest-hole", "nearest-compound", "nearly-exact", "differential", "
 VALUES = ["0.001", "1/3", "-0.5", "2", "0.0000000001", "1.005", "-7/8", "100000000000", "0.33", "0.25", "12.500"]
 
 
+def invent_list(rng):
+    """Positions with labels of all kinds, now and then one that is quoted in a format."""
+    words, labels = ["angles", "--head", rng.choice(HEADS + PLATES[:3])], ["", "", " slot", " 5", " =1+1", " é", " 5 mar", ' 1/2"', " a,b", " " + 60 * "x"]
+    if rng.random() < 0.3:
+        words += ["--radius", rng.choice(RADII)]
+    if rng.random() < 0.3:
+        words += ["--method", rng.choice(METHODS)]
+    if rng.random() < 0.3:
+        words += ["--offset", "-" + rng.choice(OFFSETS[:8])]
+    kind = rng.choice(["{}d", "{}/7rev", "{}.25", "{}/9999991rev", "0d{}m7s"])
+    usual = rng.choice(labels[:5])
+    return words + [kind.format(rng.randint(0, 350)) + (usual if rng.random() < 0.95 else rng.choice(labels))
+                    for _ in range(rng.randint(3, 20))]
+
+
+def rows_of(words):
+    return min(int(words[1]), 60) if words[0] == "divide" else 60
+
+
 def invent(rng):
+    if rng.random() < 0.15:
+        return invent_list(rng)
     words = ["divide", str(rng.choice([rng.randint(1, 40), rng.randint(1, 400), rng.randint(1, 20000)])),
              "--head", rng.choice(HEADS)]
     if rng.random() < 0.3:
@@ -177,7 +199,7 @@ def near_halves(rng, wanted, wholes):
         turn = abs(2 * PI * Fraction(records[row + 1]["error"]))
         half = Fraction(rng.choice([1, rng.randint(0, 10**6), rng.randint(0, 10**9)]) * 2 + 1, 2 * 10**6)
         radius = half / turn * (1 + Fraction(rng.randint(-3, 3), 10**rng.randint(9, 18)))
-        asked = " ".join(words) + f" --radius {float(radius):.17f}".rstrip("0")
+        asked = shlex.join(words) + f" --radius {float(radius):.17f}".rstrip("0")
         if 0 < radius < 10**9:
             cases.append((words, row))
             pairs.append(f"{asked} --from {row - 1} --to {row}")
@@ -194,7 +216,7 @@ def main():
     rng = random.Random(SEED)
     with_tables = tables(rng)
     wanted = [invent(rng) for _ in range(1500 * MULT)]
-    wholes = batch([" ".join(words) + f" --to {min(int(words[1]), 60)}" for words in wanted])
+    wholes = batch([shlex.join(words) + f" --to {rows_of(words)}" for words in wanted])
     singles, lines, methods, rows, labels = [], [], set(), 0, 0
     for number, words in enumerate(wanted, 1):
         records = wholes[number]
@@ -212,7 +234,7 @@ def main():
                     print("label", step["label"], "not", want)
                     fail(words, step["step"])
         for row in rng.sample(range(1, len(records) - 1), min(4, len(records) - 2)):
-            lines.append(" ".join(words) + f" --from {row} --to {row}")
+            lines.append(shlex.join(words) + f" --from {row} --to {row}")
             singles.append((words, row, records[1 + row]))
     answers = batch(lines)
     for number, (words, row, record) in enumerate(singles, 1):
@@ -226,7 +248,7 @@ def main():
         for step in steps:
             step.update(method=plan["method"], exact=plan["exact"], error_mm=step.get("error_mm", step.get("error_in")))
         for form in ("csv", "tsv"):
-            text = io.StringIO("\n".join(table(words, "--format", form, "--to", str(min(int(words[1]), 60)))), newline="")
+            text = io.StringIO("\n".join(table(words, "--format", form, "--to", str(rows_of(words)))), newline="")
             got = list(csv.reader(text)) if form == "csv" else [line.rstrip("\n").split("\t") for line in text]
             for row, step in zip(got, steps):
                 if row != cells(step, STEP_COLUMNS, form == "tsv"):

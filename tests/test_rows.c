@@ -57,6 +57,20 @@ static void random_angle(mpq_t q, gmp_randstate_t rs, unsigned long den, unsigne
     mpq_canonicalize(q);
 }
 
+/* Positions within 1000 turns either way, now and then of a denominator of their own. */
+static void invent_list(struct cc_request *r, gmp_randstate_t rs)
+{
+    unsigned long den = 1 + below(rs, 4000);
+    mpq_t at;
+
+    mpq_init(at);
+    for (unsigned long n = 1 + below(rs, 30); n > 0; n--) {
+        random_angle(at, rs, below(rs, 8) == 0 ? 1 + below(rs, 97) : den, below(rs, 4) == 0 ? 900 : 1);
+        assert_int_equal(cc_request_add(r, at, NULL, NULL), CC_OK);
+    }
+    mpq_clear(at);
+}
+
 static void invent(struct bench *b, gmp_randstate_t rs)
 {
     struct cc_request *r = &b->request;
@@ -72,6 +86,8 @@ static void invent(struct bench *b, gmp_randstate_t rs)
     }
     if (below(rs, 2) == 0)
         random_angle(r->offset, rs, below(rs, 2) == 0 ? 1 + below(rs, 1000) : 96, 2);
+    if (below(rs, 5) == 0)
+        invent_list(r, rs);
     if (below(rs, 3) == 0)
         r->methods = 1U << CC_NEAREST_HOLE | 1U << CC_NEAREST_COMPOUND;
     if (below(rs, 6) == 0)
@@ -159,7 +175,7 @@ static bool compare(const struct bench *b, uint64_t from)
 static void random_plans(void **state)
 {
     (void)state;
-    unsigned long rounds = test_rounds(500), planned = 0, counted = 0, methods = 0, negative = 0;
+    unsigned long rounds = test_rounds(500), planned = 0, counted = 0, lists = 0, methods = 0, negative = 0;
     size_t head_count = sizeof heads / sizeof heads[0];
     gmp_randstate_t rs;
 
@@ -179,6 +195,7 @@ static void random_plans(void **state)
                     if (!compare(&b, from[k]))
                         continue;
                     counted++;
+                    lists += b.request.position_count > 0;
                     methods |= 1UL << b.plan.method;
                     negative += mpq_sgn(b.request.offset) < 0;
                 }
@@ -191,6 +208,7 @@ static void random_plans(void **state)
     gmp_randclear(rs);
     assert_true(planned > rounds * 3);          /* the property was really exercised */
     assert_true(counted > planned * 2);
+    assert_true(lists > counted / 20);
     assert_true(negative > counted / 10);
     assert_int_equal(methods, CC_ALL_METHODS);
     assert_true(readings > rounds);
@@ -251,7 +269,11 @@ static void refused(void **state)
     mpq_set_ui(at, 1, 9);
     assert_int_equal(cc_request_add(&b.request, at, NULL, NULL), CC_OK);
     assert_int_equal(cc_planner_best(&b.plan, NULL, b.planner, &b.request, NULL), CC_OK);
-    assert_null(cc_rows_new(&b.plan, &b.request, 1));     /* a list */
+    assert_true(compare(&b, 1));
+    mpz_ui_pow_ui(mpq_denref(at), 3, 32);                          /* denominators of a list that have none in common below 2^50 */
+    assert_int_equal(cc_request_add(&b.request, at, NULL, NULL), CC_OK);
+    assert_int_equal(cc_planner_best(&b.plan, NULL, b.planner, &b.request, NULL), CC_OK);
+    assert_null(cc_rows_new(&b.plan, &b.request, 1));
     mpq_clear(at);
     cc_request_clear(&b.request);
     bench_clear(&b);

@@ -2,7 +2,7 @@
  * rows.h: the rows of a plan in machine integers, for writing millions of them.
  *
  * cc_rows gives the same rows as cc_cursor (plan.h) where every number of the plan fits 62 bits, which is
- * decided once, by cc_rows_new; where one does not, and for lists and vernier fixtures, the cursor serves.
+ * decided once, by cc_rows_new; where one does not, and for vernier fixtures, the cursor serves.
  */
 #ifndef CRANKCARD_ROWS_H
 #define CRANKCARD_ROWS_H

@@ -7,6 +7,7 @@
  *     rounded plans    units = x/T rounded, halves away from zero. With 2 x + T = 2 T q + r, 0 <= r < 2 T,
  *                      it is q, or q - 1 where r = 0 (a half) and x < 0. From row to row q and r grow by the
  *                      quotient and the rest of 2 a1 s / (2 T), so no row needs a division.
+ *     lists            the same of a0 = the row's own position, D a common denominator of all; one division each
  *     constant plans   units = start + i move
  *     error            units t / s - A/D = (units T - A s) / (s D); rounded: numerator (T - r)/2, less T
  *                      where one was taken from q; constant: it grows by move T - a1 s.
@@ -30,6 +31,7 @@ struct movement {           /* one movement, split into the hands' parts */
 
 struct cc_rows {
     const struct cc_plan *plan;
+    const struct cc_request *list;          /* NULL for divisions */
     uint64_t next;
     bool circle, exact;
     uint64_t division, block, hole, hole2;
@@ -124,6 +126,30 @@ static bool count_positions(struct cc_rows *rows, const struct cc_request *reque
     return good;
 }
 
+#define MOST_LIST_DENOMINATOR (UINT64_C(1) << 50)     /* so that 1000 turns of it stay under 2^60 */
+
+/* A common denominator of a list's positions: D. False where it is too large. */
+static bool count_list(struct cc_rows *rows, const struct cc_request *request)
+{
+    uint64_t common = 1;
+
+    for (size_t i = 0; i < request->position_count; i++) {
+        mpz_srcptr part = mpq_denref(request->position[i]);
+        uint64_t den = cc_get_u64(part);
+        if (!fits(part))
+            return false;
+        if (common % den == 0)
+            continue;
+        den /= cci_gcd(den, common);
+        if (den > MOST_LIST_DENOMINATOR / common)
+            return false;
+        common *= den;
+    }
+    rows->list = request;
+    rows->nominal_den = common;
+    return true;
+}
+
 static bool count_scale(struct cc_rows *rows)
 {
     mpq_t scale;
@@ -150,6 +176,8 @@ static bool units_fit(const struct cc_rows *rows)
     const struct cc_plan *plan = rows->plan;
     uint64_t most = UINT64_C(1) << WORD_BITS;
 
+    if (rows->list != NULL)
+        return rows->scale_num < most / (CC_MAX_REVOLUTIONS + 1) && !plan->constant;
     if (plan->steps >> 61 != 0 || plan->move < 0 || plan->move >> 61 != 0)
         return false;
     cci_u128 last = cci_wide_product((uint64_t)plan->move + 1, plan->steps);
@@ -260,13 +288,16 @@ static void set_movement(struct movement *m, const struct cc_plan *plan, int64_t
 static bool rows_begin(struct cc_rows *rows, const struct cc_plan *plan, const struct cc_request *request,
                        uint64_t from)
 {
-    if (request->position_count > 0 || from == 0 || from > plan->steps || cc_plan_is_vernier(plan))
+    if (from == 0 || from > plan->steps || cc_plan_is_vernier(plan))
         return false;
     *rows = (struct cc_rows){ .plan = plan, .next = from };
     rows->circle = plan->has_closing;
-    if (!count_positions(rows, request, from) || !count_scale(rows) || !units_fit(rows))
+    if (!(request->position_count > 0 ? count_list(rows, request) : count_positions(rows, request, from)) ||
+        !count_scale(rows) || !units_fit(rows))
         return false;
-    if (!plan->constant)
+    if (rows->list != NULL)
+        ;                   /* nothing goes on from row to row */
+    else if (!plan->constant)
         begin_rounded(rows);
     else if (!begin_constant(rows, from))
         return false;
@@ -350,9 +381,27 @@ static void read_dial(struct cc_row *row, const struct cc_rows *rows)
     row->rim = times_lowest(rest, &rows->rim_at, rows->degrees);
 }
 
+/* Of a list's row: its position, and its units and error by a division of their sizes, halves upwards. */
+static int64_t list_units(struct cc_rows *rows, int64_t *error)
+{
+    mpq_srcptr position = rows->list->position[rows->next - 1];
+    uint64_t rest, wide = rows->nominal_den / cc_get_u64(mpq_denref(position));
+
+    rows->nominal = cc_get_i64(mpq_numref(position)) * (int64_t)wide;
+    cci_u128 twice = cci_wide_product(2 * size_of(rows->nominal), rows->scale_num);
+    int64_t units = (int64_t)cci_wide_divide(&rest, cci_wide_add(twice, cci_wide(rows->one)), 2 * rows->one);
+    *error = ((int64_t)rows->one - (int64_t)rest) / 2;
+    if (rows->nominal >= 0)
+        return units;
+    *error = -*error;
+    return -units;
+}
+
 /* Units of the row whose position stands in rows->nominal, and its error's numerator. */
 static int64_t row_units(struct cc_rows *rows, int64_t *error)
 {
+    if (rows->list != NULL)
+        return list_units(rows, error);
     if (rows->plan->constant) {
         *error = rows->error;
         rows->error += rows->error_step;

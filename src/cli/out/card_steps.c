@@ -186,7 +186,8 @@ static bool kept_row(cells row, bool *closing, const struct kept *kept, uint64_t
 struct source {
     struct cc_cursor cursor;
     struct cc_rows *rows;
-    int64_t turns, holes, holes2;       /* the larger movement of a rounded plan */
+    bool rounded;                       /* divisions: a movement is the larger one or the smaller */
+    int64_t turns, holes, holes2;       /* the larger one */
 };
 
 static void source_begin(struct source *source, const struct job *job, uint64_t first)
@@ -196,7 +197,8 @@ static void source_begin(struct source *source, const struct job *job, uint64_t 
     cc_cursor_init(&source->cursor, plan, &job->request);
     cc_cursor_seek(&source->cursor, first);
     source->rows = cc_plan_is_vernier(plan) ? NULL : cc_rows_new(plan, &job->request, first + 1);
-    if (source->rows != NULL && !plan->constant)
+    source->rounded = !plan->constant && job->request.position_count == 0;
+    if (source->rows != NULL && source->rounded)
         cc_plan_rounded_movement(&source->turns, &source->holes, &source->holes2, plan, true);
 }
 
@@ -214,9 +216,10 @@ static bool next_step(struct source *source, struct cc_step *step, uint64_t firs
         return cc_cursor_next(&source->cursor, step);
     if (!cc_rows_next(source->rows, &row))
         return false;
-    step->larger = !source->cursor.plan->constant && row.turns == source->turns && row.holes == source->holes &&
+    step->larger = source->rounded && row.turns == source->turns && row.holes == source->holes &&
                    row.holes2 == source->holes2;
     step->step = row.step;
+    step->label = source->cursor.request->position_count > 0 ? source->cursor.request->label[row.step - 1] : NULL;
     step->division = row.division;
     step->closing = row.closing;
     step->turns = row.turns;

@@ -29,7 +29,7 @@ struct writer {
     char start[SHORT];      /* what begins every row */
     size_t start_length;
     char circle[24], circle2[24];
-    bool has_last, has_dial, has_rim;
+    bool has_last, has_list, has_dial, has_rim;
     struct cc_row last;
     struct span movement, error;
     double per_turn;        /* at the radius, as long as the error of a turn */
@@ -100,11 +100,27 @@ static char *put_length(struct writer *w, char *at, struct cc_fraction error)
     return at + json_double_str(at, 64, error_at_radius(w->job, w->exact), 6);
 }
 
+/* Whether no label of a list is long or has what one of the formats would quote. */
+static bool are_plain(const struct cc_request *request)
+{
+    for (size_t i = 0; i < request->position_count; i++) {
+        const char *label = request->label[i] != NULL ? request->label[i] : "";
+        size_t n = 0;
+        while (n < LABEL_SIZE && label[n] >= ' ' && label[n] <= '~' && strchr(",\"\\", label[n]) == NULL)
+            n++;
+        if (label[n] != '\0' || n == LABEL_SIZE)
+            return false;
+    }
+    return true;
+}
+
 /* What stands beside the row, without anything that would need quoting (marks.c); NULL for nothing. */
 static const char *label_of(const struct writer *w, const struct cc_row *row, char *buf)
 {
     const struct marks *marks = &w->job->marks;
 
+    if (w->has_list)
+        return w->job->request.label[row->step - 1];
     return row->closing || !marks_given(marks) ? NULL : marks_label(marks, row->division, buf, LABEL_SIZE);
 }
 
@@ -223,7 +239,8 @@ static inline char *put_row(struct writer *w, char *at, const struct cc_row *row
     from = at += w->start_length;
     at = digits_put(at, row->step);
     *at++ = comma;
-    at = row->division == row->step ? put_again(at, from, (size_t)(at - from) - 1) : digits_put(at, row->division);
+    if (!w->has_list)
+        at = row->division == row->step ? put_again(at, from, (size_t)(at - from) - 1) : digits_put(at, row->division);
     *at++ = comma;
     at = put_label(w, at, row, tabs);
     *at++ = comma;
@@ -306,7 +323,8 @@ static char *put_json(struct writer *w, char *at, const struct cc_row *row)
     const char *from;
 
     at = digits_put(PUT(at, "{\"record\":\"step\",\"step\":"), row->step);
-    at = digits_put(PUT(at, ",\"division\":"), row->division);
+    at = PUT(at, ",\"division\":");
+    at = w->has_list ? PUT(at, "null") : digits_put(at, row->division);
     at = json_movement(w, at, row);
     at = digits_put(at, row->hole);
     at = json_second(w, at, row);
@@ -340,6 +358,7 @@ static void writer_init(struct writer *w, const struct job *job, enum format for
     char comma = format == FORMAT_TSV ? '\t' : ',';
 
     *w = (struct writer){ .job = job, .has_dial = cc_plan_is_dial(plan) };
+    w->has_list = job->request.position_count > 0;
     w->has_rim = w->has_dial && job->head.rim.lines > 0;
     mpq_init(w->exact);
     w->start_length = (size_t)snprintf(w->start, sizeof w->start, "%s%c%s%c", cc_method_name(plan->method), comma,
@@ -366,7 +385,7 @@ bool fast_rows(FILE *out, const struct job *job, enum format format, uint64_t fr
 
     /* Long counts are texts; a huge radius makes a long number. */
     if (plan->steps > MOST_COUNT || (job->view.has_radius && mpq_cmp_ui(job->view.radius, 1000000000, 1) > 0) ||
-        (rows = cc_rows_new(plan, &job->request, from)) == NULL)
+        !are_plain(&job->request) || (rows = cc_rows_new(plan, &job->request, from)) == NULL)
         return false;
     if (cc_plan_is_dial(plan) && !cc_rows_read_dial(rows, &job->head, job_forward(job, plan))) {
         cc_rows_free(rows);
