@@ -24,18 +24,21 @@ static size_t put_hidden(FILE *out, const char *text, size_t length)
 
 void json_text(FILE *out, const char *text)
 {
-    size_t length = strlen(text);
+    size_t length = strlen(text), good = 0;     /* from good on it is written as it is */
 
     putc('"', out);
     for (size_t i = 0, n; i < length; i += n) {
-        n = cc_utf8_shown(text + i, length - i);
-        if (n == 0)
-            n = put_hidden(out, text + i, length - i);
-        else if (text[i] == '"' || text[i] == '\\')
+        n = text[i] >= ' ' && text[i] <= '~' ? 1 : cc_utf8_shown(text + i, length - i);     /* mostly ASCII */
+        if (n > 0 && text[i] != '"' && text[i] != '\\')
+            continue;
+        fwrite(text + good, 1, i - good, out);
+        if (n > 0)
             fprintf(out, "\\%c", text[i]);
         else
-            fwrite(text + i, 1, n, out);
+            n = put_hidden(out, text + i, length - i);
+        good = i + n;
     }
+    fwrite(text + good, 1, length - good, out);
     putc('"', out);
 }
 

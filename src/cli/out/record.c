@@ -1,7 +1,6 @@
 /* record.c: see record.h. */
 #include "cli/out/record.h"
 
-#include <inttypes.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,6 +9,7 @@
 #include "crankcard/number.h"
 #include "cli/base/memory.h"
 #include "cli/out/csv.h"
+#include "cli/out/digits.h"
 #include "cli/out/json.h"
 #include "cli/out/quantities.h"
 
@@ -130,13 +130,22 @@ static bool cell(struct record *r, const char *key, enum json_kind json)
 
 /* ---- JSON ---- */
 
+static void put_quoted(FILE *out, const char *text)
+{
+    putc('"', out);
+    fputs(text, out);
+    putc('"', out);
+}
+
 /* What stands before a value; key is NULL in an array. */
 static void begin(struct record *r, const char *key)
 {
     if (r->comma)
         putc(',', r->out);
-    if (key != NULL)
-        fprintf(r->out, "\"%s\":", key);
+    if (key != NULL) {
+        put_quoted(r->out, key);
+        putc(':', r->out);
+    }
     r->comma = true;
 }
 
@@ -273,8 +282,10 @@ static void put(struct record *r, const char *key, enum json_kind json, const ch
             fputs("null", r->out);
         else if (json == JSON_STRING)
             json_text(r->out, text);
+        else if (is_quoted(json, text))
+            put_quoted(r->out, text);
         else
-            fprintf(r->out, is_quoted(json, text) ? "\"%s\"" : "%s", text);
+            fputs(text, r->out);
     } else if (text != NULL) {
         if (json == JSON_STRING || json == JSON_COUNTS)
             csv_text(r->cells, text, r->tabs);
@@ -306,7 +317,7 @@ void record_number(struct record *r, const char *key, long long value)
 {
     char text[24];
 
-    snprintf(text, sizeof text, "%lld", value);
+    *digits_signed(text, value) = '\0';
     put(r, key, JSON_NUMBER, text);
 }
 
@@ -314,7 +325,7 @@ void record_count(struct record *r, const char *key, uint64_t value)
 {
     char text[24];
 
-    snprintf(text, sizeof text, "%" PRIu64, value);
+    *digits_put(text, value) = '\0';
     put(r, key, JSON_COUNT, text);
 }
 
@@ -322,7 +333,7 @@ void record_whole_if(struct record *r, bool applies, const char *key, uint64_t v
 {
     char text[24];
 
-    snprintf(text, sizeof text, "%" PRIu64, value);
+    *digits_put(text, value) = '\0';
     put(r, key, JSON_DIGITS, applies ? text : NULL);
 }
 
