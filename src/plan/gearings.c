@@ -359,11 +359,11 @@ static bool sieve_by_multiples(struct cc_planner *planner, const struct sieve *s
 
     for (size_t k = 0; k < sieve->n; k++)
         steps += planner->most_p / sieve->rest[k];
-    if (sieve->any || steps > planner->gearing_count / 2)
+    if (sieve->any || steps > planner->gearing_count)
         return false;
     for (size_t k = 0; k < sieve->n; k++)
         for (uint64_t p = sieve->rest[k]; p <= planner->most_p; p += sieve->rest[k])
-            for (uint32_t g = passes_first(sieve, k, p) ? 0 : planner->by_p[p]; g > 0; g = planner->before[g - 1])
+            for (uint32_t g = planner->by_p[p]; g > 0 && !passes_first(sieve, k, p); g = planner->before[g - 1])
                 planner->sieved[planner->sieved_count++] = g - 1;
     return true;
 }
