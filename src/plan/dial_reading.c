@@ -7,14 +7,12 @@
 void cc_dial_reading_init(struct cc_dial_reading *reading)
 {
     *reading = (struct cc_dial_reading){ .parts = 0 };
-    mpq_init(reading->dial);
-    mpq_init(reading->rim);
+    mpq_inits(reading->dial, reading->rim, NULL);
 }
 
 void cc_dial_reading_clear(struct cc_dial_reading *reading)
 {
-    mpq_clear(reading->rim);
-    mpq_clear(reading->dial);
+    mpq_clears(reading->rim, reading->dial, NULL);
 }
 
 static bool is_against(enum cc_way rises, enum cc_way forward)
@@ -110,8 +108,7 @@ enum cc_status cc_dial_find(uint64_t *hole, unsigned *more, const mpq_t dial, bo
     mpq_t value, parts;
     mpz_t turn;
 
-    mpq_init(value);
-    mpq_init(parts);
+    mpq_inits(value, parts, NULL);
     mpz_init(turn);
     cci_dial_value(value, 1, plan);
     mpq_div(parts, dial, value);
@@ -119,8 +116,7 @@ enum cc_status cc_dial_find(uint64_t *hole, unsigned *more, const mpq_t dial, bo
     bool whole = mpz_cmp_ui(mpq_denref(parts), 1) == 0, within = mpq_sgn(parts) >= 0 && mpz_cmp(mpq_numref(parts), turn) < 0;
     uint64_t at = whole && within ? cc_get_u64(mpq_numref(parts)) : 0;
     mpz_clear(turn);
-    mpq_clear(parts);
-    mpq_clear(value);
+    mpq_clears(parts, value, NULL);
     if (!whole)
         return refuse_reading("no line, and no part of one, stands there: a reading stands every ", 1, plan, err);
     if (!within)

@@ -150,12 +150,8 @@ static void figures_in_fractions(struct cc_plan *plan, struct cci_search *search
     mpq_t units_wanted, error, last_error, pitch;
     mpz_t units, before;
 
-    mpq_init(units_wanted);
-    mpq_init(error);
-    mpq_init(last_error);
-    mpq_init(pitch);
-    mpz_init(units);
-    mpz_init(before);
+    mpq_inits(units_wanted, error, last_error, pitch, NULL);
+    mpz_inits(units, before, NULL);
     cci_splitter_init(&m.splitter, plan);
     for (size_t i = 0; i < r->position_count; i++) {
         mpq_mul(units_wanted, r->position[i], scale);
@@ -176,12 +172,8 @@ static void figures_in_fractions(struct cc_plan *plan, struct cci_search *search
     }
     finish_travel(plan, &m);
     search->turns = m.turns;
-    mpz_clear(before);
-    mpz_clear(units);
-    mpq_clear(pitch);
-    mpq_clear(last_error);
-    mpq_clear(error);
-    mpq_clear(units_wanted);
+    mpz_clears(before, units, NULL);
+    mpq_clears(pitch, last_error, error, units_wanted, NULL);
 }
 
 void cci_list_figures(struct cc_plan *plan, struct cci_search *search)

@@ -231,9 +231,7 @@ enum cc_status cc_planner_new(struct cc_planner **planner, const struct cc_head 
     }
     p->head = head;
     cc_plan_init(&p->search->scratch);
-    mpq_init(p->search->step);
-    mpq_init(p->search->grain);
-    mpq_init(p->own_tolerance);
+    mpq_inits(p->search->step, p->search->grain, p->own_tolerance, NULL);
     cci_own_tolerance(p->own_tolerance, head);
     if (head->has_worm) {
         p->worm_p = mpz_get_ui(mpq_numref(head->worm));
@@ -253,9 +251,7 @@ void cc_planner_free(struct cc_planner *planner)
 {
     if (planner == NULL)
         return;
-    mpq_clear(planner->own_tolerance);
-    mpq_clear(planner->search->grain);
-    mpq_clear(planner->search->step);
+    mpq_clears(planner->own_tolerance, planner->search->grain, planner->search->step, NULL);
     cc_plan_clear(&planner->search->scratch);
     free(planner->search);
     cci_clear_gearings(planner);

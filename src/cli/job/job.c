@@ -77,8 +77,7 @@ void job_init(struct job *job, const char *command)
     cc_head_init(&job->head);
     cc_request_init(&job->request);
     cc_plan_init(&job->plan);
-    mpq_init(job->view.radius);
-    mpq_init(job->lead);
+    mpq_inits(job->view.radius, job->lead, NULL);
     marks_init(&job->marks);
     flats_ask_init(&job->flats);
     output_init(&job->output);
@@ -92,8 +91,7 @@ void job_clear(struct job *job)
     }
     flats_ask_clear(&job->flats);
     marks_clear(&job->marks);
-    mpq_clear(job->lead);
-    mpq_clear(job->view.radius);
+    mpq_clears(job->lead, job->view.radius, NULL);
     cc_plan_clear(&job->plan);
     cc_request_clear(&job->request);
 }

@@ -434,8 +434,7 @@ void mixed_words(char *buf, size_t size, const mpq_t value)
     mpq_t whole, fraction;
     mpz_t turns;
 
-    mpq_init(whole);
-    mpq_init(fraction);
+    mpq_inits(whole, fraction, NULL);
     mpz_init(turns);
     mpz_tdiv_q(turns, mpq_numref(value), mpq_denref(value));
     mpq_set_z(whole, turns);
@@ -451,8 +450,7 @@ void mixed_words(char *buf, size_t size, const mpq_t value)
         }
     }
     mpz_clear(turns);
-    mpq_clear(fraction);
-    mpq_clear(whole);
+    mpq_clears(fraction, whole, NULL);
 }
 
 /* "1 circle", "17 142 trains". */
