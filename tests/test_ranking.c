@@ -227,6 +227,40 @@ static void draw_limits(struct cc_request *r, struct drawing *d, const struct cc
     }
 }
 
+/* A list in place of divisions: a few angles round, or many, near whole crank turns too; some too fine for words. */
+static void draw_list(struct cc_request *r, struct drawing *d, const struct cc_planner *planner)
+{
+    static const char *const below_the_line[] = { "24", "360", "1001", "999983", "1125899906842597", "2305843009213693973" };
+    mpq_t at, turn;
+    mpz_t den;
+
+    mpz_init_set_str(den, below_the_line[below(d, 6)], 10);
+    mpq_init(at);
+    mpq_init(turn);
+    mpq_inv(turn, planner->head->worm);
+    for (unsigned long i = between(d, 1, below(d, 3) == 0 ? 40 : 5); i > 0; i--) {
+        mpz_urandomb(mpq_numref(at), d->state, 62);
+        mpz_mod(mpq_numref(at), mpq_numref(at), den);
+        mpz_set(mpq_denref(at), den);
+        mpq_canonicalize(at);
+        if (below(d, 3) == 0) {         /* whole turns, perhaps a little more */
+            mpq_set_ui(at, below(d, 30), 1);
+            mpq_mul(at, at, turn);
+            if (mpq_cmp_ui(at, CC_MAX_REVOLUTIONS / 2, 1) > 0)
+                mpq_set(at, turn);
+            mpz_mul_ui(mpq_denref(at), mpq_denref(at), 1000);
+            mpz_mul_ui(mpq_numref(at), mpq_numref(at), below(d, 2) == 0 ? 1000 : 1001);
+            mpq_canonicalize(at);
+        }
+        if (below(d, 4) == 0)
+            mpq_neg(at, at);
+        assert_int_equal(cc_request_add(r, at, NULL, NULL), CC_OK);
+    }
+    mpq_clear(turn);
+    mpq_clear(at);
+    mpz_clear(den);
+}
+
 static void compare_drawn(bool extreme, unsigned long heads, unsigned long requests)
 {
     struct drawing d = { .used = 0 };
@@ -242,6 +276,8 @@ static void compare_drawn(bool extreme, unsigned long heads, unsigned long reque
             cc_request_init(&r);
             draw_divisions(r.divisions, &d, planner);
             draw_limits(&r, &d, planner);
+            if (below(&d, 4) == 0)
+                draw_list(&r, &d, planner);
             compare_ways(planner, &r, d.text);
             cc_request_clear(&r);
         }

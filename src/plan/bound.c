@@ -16,11 +16,7 @@ struct cci_mark cci_to_beat(const struct cci_search *search)
     return search->kept;
 }
 
-/*
- * The error, off/of revolutions, beyond which a candidate of this effort or more comes after the best so far; of = 0 where
- * there is no such. False where it comes after in any case.
- */
-static bool error_left(uint64_t *off, uint64_t *of, const struct cci_search *search, bool holds, uint64_t effort)
+bool cci_error_left(uint64_t *off, uint64_t *of, const struct cci_search *search, bool holds, uint64_t effort)
 {
     const struct cci_mark best = cci_to_beat(search);
 
@@ -42,7 +38,7 @@ bool cci_is_hopeless(const struct cci_search *search, bool holds, uint64_t effor
 {
     uint64_t most_off, most_of;
 
-    return !error_left(&most_off, &most_of, search, holds, effort) ||
+    return !cci_error_left(&most_off, &most_of, search, holds, effort) ||
            (most_of > 0 && cci_wide_less(cci_wide_product(most_off, of), cci_wide_product(off, most_of)));
 }
 
@@ -127,14 +123,14 @@ bool cci_is_rounding_hopeless(struct cci_search *search)
     struct cc_plan *plan = &search->scratch;
     uint64_t off, of, up = plan->unit * search->ratio_p, rows = search->divisions;
 
-    if (!cci_to_beat(search).any || search->request->position_count > 0 || cc_plan_is_direct(plan))
+    if (!cci_to_beat(search).any || cc_plan_is_direct(plan))
         return false;
     if (!search->rounding.ready)
         prepare_rounding(search);
     cci_set_standing(search);
     search->turns = cci_wide_product(search->divisions, search->rounding.turns);
     cci_plan_effort(plan, search, search->turns);
-    if (!error_left(&off, &of, search, plan->holds, plan->effort))
+    if (!cci_error_left(&off, &of, search, plan->holds, plan->effort))
         return true;
     uint64_t most = error_in_units(off, of, up, search->ratio_q);
     uint64_t each = fraction_times(search->rounding.each, up), at = fraction_times(search->rounding.first, up);

@@ -64,18 +64,25 @@ static int64_t start_units(const struct cci_search *search, const mpq_t scale)
     return start;
 }
 
+/* A list, on the setting of the candidate in hand. */
+static void offer_list(struct cci_search *search)
+{
+    cci_set_fractions(search);
+    if (cci_list_figures(&search->scratch, search))
+        cci_offer(search);
+}
+
 static void exact_in_fractions(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
 
+    if (search->request->position_count > 0) {
+        offer_list(search);
+        return;
+    }
     cci_set_fractions(search);
     if (cci_is_outdone(search))
         return;
-    if (search->request->position_count > 0) {
-        cci_list_figures(plan, search);
-        cci_offer(search);
-        return;
-    }
     mpq_t scale, units;
     mpq_init(scale);
     mpq_init(units);
@@ -634,18 +641,20 @@ static void rounded_in_fractions(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
 
-    if (cci_is_exact(search, plan->unit, search->ratio_p, search->ratio_q) || cci_is_rounding_hopeless(search))
+    if (cci_is_exact(search, plan->unit, search->ratio_p, search->ratio_q))
+        return;
+    if (search->request->position_count > 0) {
+        offer_list(search);
+        return;
+    }
+    if (cci_is_rounding_hopeless(search))
         return;
     cci_set_fractions(search);
     if (cci_is_outdone(search))
         return;
     plan->constant = false;
-    if (search->request->position_count > 0) {
-        cci_list_figures(plan, search);
-    } else if (!rounded_divisions(plan, search) || !cci_turns_allowed(search, plan)) {
-        return;
-    }
-    cci_offer(search);
+    if (rounded_divisions(plan, search) && cci_turns_allowed(search, plan))
+        cci_offer(search);
 }
 
 void cci_offer_rounded(struct cci_search *search)

@@ -198,7 +198,7 @@ static struct cci_search *search_begin(struct cc_planner *planner, const struct 
 static void search_end(struct cci_search *search)
 {
     cc_plans_clear(&search->found);
-    free(search->list.at);
+    cci_list_clear(&search->list);
 }
 
 /* ---- searching ---- */

@@ -107,9 +107,14 @@ struct cc_planner {
 };
 
 /* The positions of a list, made ready for the search (list.c). */
+enum { CCI_NEARNESSES = 34 };
+
 struct cci_list {
     int64_t *at;            /* in 1/den of a turn; NULL where they are too fine for that, and for divisions */
     uint64_t den;
+    cci_u128 turns;         /* of the crank: the whole ones from angle to angle, added up */
+    size_t near[CCI_NEARNESSES];    /* movements that are not whole turns and less than 2^-j of one from that; [0]: all, whole ones too */
+    uint32_t *by_nearness;  /* the positions they lead to, the nearest first */
 };
 
 /* What is kept of the plans that are offered. */
@@ -400,6 +405,12 @@ bool cci_is_within(const struct cci_search *search, uint64_t off, uint64_t of);
 struct cci_mark cci_to_beat(const struct cci_search *search);
 
 /*
+ * The error, off/of revolutions, beyond which a candidate of this effort or more comes after the best so far; of = 0 where
+ * there is no such. False where it comes after in any case.
+ */
+bool cci_error_left(uint64_t *off, uint64_t *of, const struct cci_search *search, bool holds, uint64_t effort);
+
+/*
  * Whether any candidate of this effort or more that is not exact, and off by off/of or more, comes after the best so far; holds: as
  * in cc_plan.
  */
@@ -478,8 +489,13 @@ uint64_t cci_split_travel(const struct cc_plan *plan, struct cci_split split);
 enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *search,
                                 struct cc_error *err);
 
-/* Travel, worst error and pitch error of the list; plan->forward; search->turns. */
-void cci_list_figures(struct cc_plan *plan, struct cci_search *search);
+void cci_list_clear(struct cci_list *list);
+
+/*
+ * Travel, worst error and pitch error of the list; plan->forward; search->turns. False, with none of these, where the plan comes
+ * after the best so far.
+ */
+bool cci_list_figures(struct cc_plan *plan, struct cci_search *search);
 
 /* ---- gears (gearings.c) ---- */
 
