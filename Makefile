@@ -346,6 +346,11 @@ fuzz:
 	$(MAKE) BUILD=build/fuzz CC=clang CFLAGS='-O1 -g -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all' \
 	  LDFLAGS='-fsanitize=address,undefined' FUZZ_NAMES='$(FUZZ_NAMES)' SECONDS=$(SECONDS) fuzz-run
 
+# Requests that take long, climbed to for SECONDS; heads and command lines stay in build/work (tests/fuzz_work.py).
+.PHONY: fuzz-work
+fuzz-work: $(PROGRAM)
+	@$(PYTHON) tests/fuzz_work.py $(PROGRAM) $(BUILD)/work --seconds $(SECONDS) --seed $(SEED)
+
 fuzz-run: $(FUZZERS)
 	@BUILD=$(BUILD) SECONDS=$(SECONDS) tests/run_fuzz.sh $(FUZZ_NAMES)
 

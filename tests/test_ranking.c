@@ -291,7 +291,7 @@ static void test_usual_heads(void **state)
 {
     (void)state;
     exact = approximate = refused = beyond = 0;
-    compare_drawn(false, 60, 40);
+    compare_drawn(false, 80, 40);
     /* Each kind of answer was really met. */
     assert_true(exact > 300 && approximate > 300 && refused > 50 && beyond > 300);
 }

@@ -73,7 +73,10 @@ static uint64_t looked_at(struct shop *s, const struct cc_request *r, bool every
     return s->planner->examined - before;
 }
 
-/* Plates of many circles: each circle and each pair is looked at a few times at most, whatever blocks there are. */
+/*
+ * Plates of many circles: each circle and each pair is looked at a few times at most, whatever blocks there are; and of those that
+ * words cannot rank to the end, with an offset, a limit of turns, over an arc, next to none is worked out in fractions.
+ */
 static void test_many_pairs(void **state)
 {
     static struct shop s;
@@ -95,6 +98,18 @@ static void test_many_pairs(void **state)
     assert_true(settings > 12000);
     assert_true(looked_at(&s, &r, false) < 3 * settings);
     assert_true(looked_at(&s, &r, true) < 4 * settings);
+    for (unsigned kind = 0; kind < 4; kind++) {
+        static const char *const offsets[] = { "1/7", "123456789/360000000000", "0", "0" };
+        static const unsigned turns[] = { 0, 0, 2, 0 }, arcs[] = { 1, 1, 1, 3 };
+        uint64_t before = s.planner->in_fractions;
+        mpq_set_str(r.offset, offsets[kind], 10);
+        mpq_set_ui(r.most_turns, turns[kind], 1);
+        mpq_set_ui(r.arc, 1, arcs[kind]);
+        assert_true(looked_at(&s, &r, true) < 4 * settings);
+        if (s.planner->in_fractions - before > settings / 20)
+            fail_msg("case %u: %llu of %llu in fractions", kind, (unsigned long long)(s.planner->in_fractions - before),
+                     (unsigned long long)settings);
+    }
     cc_request_clear(&r);
     close_shop(&s);
 }

@@ -119,6 +119,7 @@ void cci_set_fractions(struct cci_search *search)
 {
     struct cc_plan *plan = &search->scratch;
 
+    search->planner->in_fractions++;
     cc_set_u64(mpq_numref(plan->ratio), search->ratio_p);
     cc_set_u64(mpq_denref(plan->ratio), search->ratio_q);
     mpq_set_ui(plan->plate_turns, 0, 1);

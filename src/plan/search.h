@@ -102,6 +102,7 @@ struct cc_planner {
     struct cc_searched counted;         /* its trains, where has_counted */
     bool has_counted;
     uint64_t examined;                  /* settings that were looked at one by one, of all its searches: tests bound the work */
+    uint64_t in_fractions;              /* and those of them that were worked out in fractions */
     uint64_t arranged;                  /* choices of gears of which was asked whether they stand */
     bool long_way;                      /* every count searched, every candidate in exact fractions: tests hold what is quicker to it */
 };
