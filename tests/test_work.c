@@ -106,7 +106,7 @@ static void test_many_pairs(void **state)
         mpq_set_ui(r.most_turns, turns[kind], 1);
         mpq_set_ui(r.arc, 1, arcs[kind]);
         assert_true(looked_at(&s, &r, true) < 4 * settings);
-        if (s.planner->in_fractions - before > settings / 20)
+        if (s.planner->in_fractions - before > settings / 10)
             fail_msg("case %u: %llu of %llu in fractions", kind, (unsigned long long)(s.planner->in_fractions - before),
                      (unsigned long long)settings);
     }
