@@ -38,8 +38,7 @@ uint64_t cci_least_unit(const struct cci_search *search, uint64_t effort)
     bool holds = search->holds[CC_INDEX_WORM];
     uint64_t off = best->off, of = best->of;
 
-    /* Only where R is whole do N divisions meet every rest, and b below divides N. */
-    if (!search->in_words || search->block != 1 || planner->worm_q > 1 || !best->any)
+    if (!search->in_words || search->block != 1 || !best->any)
         return 0;
     if (best->plan.within && cci_is_hopeless(search, holds, effort, 0, 1))
         return UINT64_MAX;
@@ -47,7 +46,10 @@ uint64_t cci_least_unit(const struct cci_search *search, uint64_t effort)
         off = search->tolerance_p;
         of = search->tolerance_q;
     }
-    /* floor(b/2)/b / (unit P) <= off/of, and b even or at least odd: unit P >= of floor(odd/2) / (off odd) */
+    /*
+     * floor(b/2)/b / (unit P) <= off/of, and b even or at least odd: unit P >= of floor(odd/2) / (off odd). Where R is a fraction
+     * and b does not divide N, the closing row is off by 1/Q of a unit or more, which is 1 / (unit P).
+     */
     return off > MOST / MOST_ODD ? 0 : cci_floor_of(of, off * search->odd, search->odd / 2) / planner->worm_p;
 }
 
