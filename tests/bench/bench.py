@@ -275,6 +275,39 @@ def growth():
     say("  grows as gears to the power (from 12)", round(slope(points[1:]), 2), "")
 
 
+# The slowest lines found on heads up to the limits of a profile: the head of slow_heads() and the request.
+SLOWEST = [("plates", "10007 --offset 1/7rev --no-steps"), ("plates", "methods 10007"), ("plates", "10007 --most-turns 2 --no-steps"),
+           ("plates", "angles --file LIST --no-steps"), ("plates", "angles 0 90 181 --repeat 200000 --no-steps"),
+           ("plates", "recover 100000000 --hole 3 --reading 151 --slips"),
+           ("gears", "57 --no-steps"), ("gears", "57 --no-steps --offset 1/7rev"), ("gears", "methods 57 --all")]
+
+
+def slow_heads(folder):
+    """64 plates of two sides with 200 circles each; 64 gears of thousands of teeth on a worm near 1; and a list of angles."""
+    rng, plates = random.Random(1), ["[head]", "worm = 40"]
+    for plate in range(64):
+        plates.append(f"[plate P{plate}]")
+        for side in (1, 2):
+            circles = sorted(rng.sample(range(2, 10001), 200))
+            plates.append(f"side {side} = " + "\n  ".join(" ".join(map(str, circles[i:i + 20])) for i in range(0, 200, 20)))
+    gears = "\n  ".join(" ".join(map(str, range(5003 + 61 * 8 * i, 5003 + 61 * 8 * (i + 1), 61))) for i in range(8))
+    texts = {"plates": "\n".join(plates) + "\n",
+             "gears": f"[head]\nworm = 999983/999979\n[plate A]\nside 1 = 9973 9967 9949\n[gears]\nteeth = {gears}\n",
+             "LIST": "".join(f"{rng.randint(0, 999982)}/999983rev\n" for _ in range(20000))}
+    for name, text in texts.items():
+        with open(os.path.join(folder, name), "w", encoding="ascii") as f:
+            f.write(text)
+
+
+def slowest():
+    with tempfile.TemporaryDirectory() as folder:
+        slow_heads(folder)
+        for head, line in SLOWEST:
+            words = line.replace("LIST", os.path.join(folder, "LIST")).split() + ["--head", os.path.join(folder, head)]
+            say(f"one line, slowest found: {line}, {head}", round(processor_seconds([PROGRAM] + words), 2), "s of processor time",
+                "5 or less")
+
+
 def main():
     start_up()
     rival()
@@ -284,6 +317,7 @@ def main():
     rows()
     trains()
     growth()
+    slowest()
 
 
 main()
