@@ -124,18 +124,16 @@ static void equals_clear(struct equals *table)
     free(table->plan);
 }
 
-/* With another plate on, the planner prefers that one wherever it serves as well. */
-static enum cc_status find_on(struct equals *table, struct cc_sheet_item *const *items, size_t n,
-                              const struct cc_head *head, size_t mount, struct cc_error *err)
+/* With another plate on, the planner, which is head's, prefers that one wherever it serves as well. */
+static enum cc_status find_on(struct equals *table, struct cc_sheet_item *const *items, size_t n, struct cc_head *head,
+                              struct cc_planner *planner, size_t mount, struct cc_error *err)
 {
-    struct cc_head other = *head;   /* its lists stay head's */
-    struct cc_planner *planner = NULL;
+    enum cc_status s = CC_OK;
 
-    other.mounted_plate = mount / CC_MAX_SIDES;
-    other.mounted_side = (unsigned)(mount % CC_MAX_SIDES) + 1;
-    if (head->plates[other.mounted_plate].side[other.mounted_side - 1].n == 0)
+    head->mounted_plate = mount / CC_MAX_SIDES;
+    head->mounted_side = (unsigned)(mount % CC_MAX_SIDES) + 1;
+    if (head->plates[head->mounted_plate].side[head->mounted_side - 1].n == 0)
         return CC_OK;
-    enum cc_status s = cc_planner_new(&planner, &other, err);
     for (size_t i = 0; i < n && s == CC_OK; i++) {
         struct cc_plan *plan = &table->plan[i * table->mounts + mount];
         if (!items[i]->has_plan || mount_of(&items[i]->plan) == CC_NO_MOUNT)
@@ -144,7 +142,6 @@ static enum cc_status find_on(struct equals *table, struct cc_sheet_item *const 
         table->serves[i * table->mounts + mount] =
             s == CC_OK && mount_of(plan) == mount && as_good(&items[i]->plan, plan);
     }
-    cc_planner_free(planner);
     return s;
 }
 
@@ -153,13 +150,16 @@ static enum cc_status spare_changes(struct cc_sheet_item *const *items, size_t n
                                     const struct cc_head *head, struct cc_error *err)
 {
     struct equals table;
+    struct cc_head other = *head;   /* its lists stay head's, and one planner's for every plate that could be on */
+    struct cc_planner *planner = NULL;
     size_t on = mounted_now(head);
-    enum cc_status s = CC_OK;
 
     if (!equals_init(&table, n, head->plate_count * CC_MAX_SIDES))
         return cc_fail(err, CC_ENOMEM, "out of memory");
+    enum cc_status s = cc_planner_new(&planner, &other, err);
     for (size_t mount = 0; mount < table.mounts && s == CC_OK; mount++)
-        s = find_on(&table, items, n, head, mount, err);
+        s = find_on(&table, items, n, &other, planner, mount, err);
+    cc_planner_free(planner);
     if (s == CC_OK)
         s = cc_order_changes(chosen, changes, table.serves, n, table.mounts, on, err);
     for (size_t i = 0; i < n && s == CC_OK; i++) {
