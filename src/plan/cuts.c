@@ -96,140 +96,58 @@ enum cc_status cci_rows_of_cuts(struct cci_hunt *hunt, struct cc_error *err)
 
 /* ---- after a slip ---- */
 
-/* Cuts come and go; how many places have one. */
-struct count {
-    size_t n;               /* rows, from row 0 on */
-    size_t *plan, *slip;    /* the place of each by the plan and after the slip; plan[n] is that of the zero hole */
-    size_t *cuts;           /* at each place */
-    size_t places;
-    void *held;
-};
-
-static int compare_angles(const void *a, const void *b)
+bool cci_places_init(struct cci_places *places, size_t most)
 {
-    const struct place *p = a, *q = b;
-
-    return (p->x > q->x) - (p->x < q->x);
+    *places = (struct cci_places){ .room = 2 };
+    while (places->room < 2 * most)
+        places->room *= 2;
+    places->angle = malloc(places->room * sizeof *places->angle);
+    places->of = calloc(places->room, sizeof *places->of);
+    return places->angle != NULL && places->of != NULL;
 }
 
-/* Number the places of rows 0 ... n - 1; of two for each row, and the zero hole's, the one by the plan stands first. */
-static bool count_init(struct count *count, size_t n, const uint64_t *plan, const uint64_t *slip, bool apart)
+void cci_places_free(struct cci_places *places)
 {
-    struct place *all = calloc(2 * n + 1, sizeof *all);
-    size_t id = 0;
+    free(places->of);
+    free(places->angle);
+}
 
-    *count = (struct count){ .n = n, .held = calloc(6 * n + 3, sizeof *count->cuts) };
-    if (all == NULL || count->held == NULL) {
-        free(count->held);
-        free(all);
-        return false;
-    }
-    count->plan = count->held;
-    count->slip = count->plan + n + 1;
-    count->cuts = count->slip + n;
-    for (size_t i = 0; i < n; i++) {
-        all[2 * i] = (struct place){ plan[i], 2 * i };
-        all[2 * i + 1] = (struct place){ slip[i], 2 * i + 1 };
-    }
-    all[2 * n] = (struct place){ 0, 2 * n };
-    qsort(all, 2 * n + 1, sizeof *all, compare_angles);
-    for (size_t i = 0; i < 2 * n + 1; i++) {
-        id += i > 0 && all[i].x != all[i - 1].x;
-        if (all[i].row % 2 == 0)
-            count->plan[all[i].row / 2] = id;
-        else
-            count->slip[all[i].row / 2] = apart ? 2 * n + 1 + id : id;
-    }
-    free(all);
+/* Whether an angle is new to this question. */
+static bool is_new(struct cci_places *places, uint64_t angle)
+{
+    size_t at = (size_t)((angle * UINT64_C(0x9e3779b97f4a7c15)) >> 32) & (places->room - 1);
+
+    for (; places->of[at] == places->question; at = (at + 1) & (places->room - 1))
+        if (places->angle[at] == angle)
+            return false;
+    places->of[at] = places->question;
+    places->angle[at] = angle;
     return true;
 }
 
-static void put_cut(struct count *count, size_t place)
+struct cci_ends cci_ends_of_cuts(struct cci_places *places, const struct cci_hunt *hunt, const struct cci_angles *angles)
 {
-    count->places += count->cuts[place]++ == 0;
-}
+    uint64_t first = cci_first_cut(hunt->request), last = cci_last_cut(hunt->plan), cuts = hunt->seen->cuts, shown = 0;
+    struct cci_ends ends = { 1, 0 };
 
-static void take_cut(struct count *count, size_t place)
-{
-    count->places -= --count->cuts[place] == 0;
-}
-
-/* One cut elsewhere for a moment. */
-static bool fits_moved(struct count *count, size_t from, size_t to, uint64_t cuts)
-{
-    take_cut(count, from);
-    put_cut(count, to);
-    bool fits = count->places == cuts;
-    take_cut(count, to);
-    put_cut(count, from);
-    return fits;
-}
-
-/* Of the rows cut, the last being last, which is at or behind the first one. */
-static bool ways_up_to(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t row, uint64_t last)
-{
-    uint64_t first = cci_first_cut(hunt->request), cuts = hunt->seen->cuts;
-    struct count count;
-
-    if (!count_init(&count, (size_t)last + 1, ways->plan, ways->slip, ways->apart))
-        return false;
-    for (uint64_t i = first; i <= last; i++)
-        put_cut(&count, count.slip[i]);
-    for (uint64_t k = 0; k <= row; k++) {
-        if (k > first && k - 1 <= last) {
-            take_cut(&count, count.slip[k - 1]);
-            put_cut(&count, count.plan[k - 1]);
-        }
-        if (ways->stays && k >= first && k <= last)
-            ways->fits[k] |= fits_moved(&count, count.slip[k], count.plan[k > 0 ? k - 1 : count.n], cuts);
-        else
-            ways->fits[k] |= count.places == cuts;
+    if (cuts == 0)
+        ends = (struct cci_ends){ 0, first };
+    places->question++;
+    for (uint64_t i = first; i < angles->n && i <= last && shown <= cuts; i++) {
+        if (i != angles->k || !angles->left_out)
+            shown += is_new(places, i < angles->k ? angles->plan[i] * angles->scale : angles->slip[i]) ? 1 : 0;
+        if (shown != cuts)
+            continue;
+        if (ends.low > ends.high)
+            ends.low = i + 1;
+        ends.high = i + 1;
     }
-    free(count.held);
-    return true;
+    return ends;
 }
 
-static bool uncut_up_to(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t last)
+bool cci_ends_fit(const struct cci_ends *ends, const struct cci_hunt *hunt, uint64_t row)
 {
-    uint64_t first = cci_first_cut(hunt->request);
-    struct count count;
+    uint64_t all = cci_last_cut(hunt->plan) + 1, least = row < all ? row : all, most = row < all ? row + 1 : all;
 
-    if (!count_init(&count, (size_t)last + 1, ways->plan, ways->plan, false))
-        return false;
-    for (uint64_t i = first; i <= last; i++)
-        put_cut(&count, count.plan[i]);
-    for (uint64_t i = first; i <= last; i++) {
-        take_cut(&count, count.plan[i]);
-        ways->fits[i] |= count.places == hunt->seen->cuts;
-        put_cut(&count, count.plan[i]);
-    }
-    free(count.held);
-    return true;
-}
-
-bool cci_ways_of_cuts(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t row)
-{
-    uint64_t last = cci_last_cut(hunt->plan), first = cci_first_cut(hunt->request);
-
-    /* The row that stands is cut, or not yet. */
-    for (uint64_t end = row <= last ? row + 1 : last + 1, least = row <= last ? row : last + 1; ; end--) {
-        if (end > first) {
-            if (!ways_up_to(ways, hunt, row, end - 1))
-                return false;
-        } else if (hunt->seen->cuts == 0) {
-            for (uint64_t k = 0; k <= row; k++)
-                ways->fits[k] = true;
-        }
-        if (end == least)
-            return true;
-    }
-}
-
-bool cci_ways_of_uncut(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t row)
-{
-    uint64_t last = cci_last_cut(hunt->plan), first = cci_first_cut(hunt->request);
-
-    if (row <= last && !uncut_up_to(ways, hunt, row))
-        return false;
-    return row == 0 || row - 1 < first || uncut_up_to(ways, hunt, row <= last ? row - 1 : last);
+    return ends->low <= ends->high && ends->low <= most && least <= ends->high;
 }

@@ -104,22 +104,32 @@ uint64_t cci_next_in(uint64_t stride, uint64_t p, uint64_t low, uint64_t count, 
 /* Leave those of low ... high at which the work shows as many places cut as were seen. Errors: CC_ENOMEM. */
 enum cc_status cci_rows_of_cuts(struct cci_hunt *hunt, struct cc_error *err);
 
-/* A slip at row k, and the count of cuts. */
-struct cci_ways {
-    uint64_t *plan, *slip;  /* angles of rows 0, 1, ... without the slip, and where it leaves those from row k on */
-    bool apart;             /* no cut since the slip comes where one before it is */
-    bool stays;             /* row k itself is cut where row k - 1 was */
-    bool *fits;             /* of each k */
+/* Angles that are told apart, for cci_ends_of_cuts. */
+struct cci_places {
+    uint64_t *angle;
+    uint32_t *of;           /* the question that each was put there for */
+    size_t room;            /* a power of two, twice the angles of a question at least */
+    uint32_t question;
+};
+bool cci_places_init(struct cci_places *places, size_t most);
+void cci_places_free(struct cci_places *places);
+
+/* Rows of a job in which something went wrong at row k. */
+struct cci_angles {
+    const uint64_t *plan, *slip;    /* in one unit: the angles of rows before k, and of those from k on */
+    uint64_t scale;                 /* plan is to be taken so many times */
+    uint64_t k, n;                  /* n: rows that are known, no more than most */
+    bool left_out;                  /* row k is not cut */
 };
 
-/*
- * The hands stand at row and slipped at row k: fits[k] is set where the work then shows as many places cut as were seen,
- * the row that stands cut or not yet. false where memory ran out.
- */
-bool cci_ways_of_cuts(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t row);
+/* With all rows before an end from low to high cut, the work shows as many places cut as were seen; low > high: with none. */
+struct cci_ends {
+    uint64_t low, high;
+};
+struct cci_ends cci_ends_of_cuts(struct cci_places *places, const struct cci_hunt *hunt, const struct cci_angles *angles);
 
-/* The same where row k < row was not cut, and nothing else is amiss. */
-bool cci_ways_of_uncut(const struct cci_ways *ways, const struct cci_hunt *hunt, uint64_t row);
+/* Whether the hands may stand at row, which is cut or not yet. */
+bool cci_ends_fit(const struct cci_ends *ends, const struct cci_hunt *hunt, uint64_t row);
 
 /* The rows that are cut: 0 or, of a list, 1, up to the last, the closing row left out. */
 uint64_t cci_first_cut(const struct cc_request *request);

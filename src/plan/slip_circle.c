@@ -12,46 +12,56 @@ struct in_circle {
     int64_t start_holes;    /* of the start's movement, where that was made in the circle too */
 };
 
-/* The angles of both, in parts of which both have whole numbers; false where that would be too fine. */
-static bool circle_angles(struct cci_ways *ways, const struct in_circle *in, uint64_t row)
+/* Of rows that are held, in->line stands at row now. */
+static void fill_held(const struct in_circle *in, uint64_t k, uint64_t row, uint64_t scale)
 {
-    const struct cci_slip_search *search = in->search;
-    uint64_t g = cci_gcd(search->hunt.line.p, in->line.p), by_plan = in->line.p / g, by_circle = search->hunt.line.p / g;
+    struct cci_slip_search *search = in->search;
     struct cci_line line = in->line;
 
-    if (cci_wide_high(cci_wide_product(search->hunt.line.p, by_plan)) != 0)
-        return false;
-    for (uint64_t i = row + 1; search->hunt.row != NULL && i-- > search->now.first; ) {
-        const struct cci_row *held = &search->hunt.row[i];      /* back from where it stands */
-        line.pin = line.plate = 0;
-        ways->slip[i] = cci_line_spindle(&line, 0) * by_circle;
+    line.pin = line.plate = 0;
+    for (uint64_t i = row + 1; i-- > k; ) {
+        const struct cci_row *held = &search->hunt.row[i];
         line.pin0 -= held->turns * (int64_t)line.circle + held->holes;
         line.plate0 -= held->holes2;
     }
-    for (uint64_t i = 0; i <= row; i++) {
-        ways->plan[i] *= by_plan;
-        if (i < search->now.first)
-            ways->slip[i] = ways->plan[i];
-        else if (search->hunt.row == NULL)
-            ways->slip[i] = cci_line_spindle(&in->line, i) * by_circle;
+    for (uint64_t i = k; i < search->counting.n; i++) {
+        const struct cci_row *held = &search->hunt.row[i];
+        line.pin0 += held->turns * (int64_t)line.circle + held->holes;
+        line.plate0 += held->holes2;
+        search->counting.slip[i] = cci_line_spindle(&line, 0) * scale;
     }
+}
+
+/* Both in parts of which both have whole numbers; false where that would be too fine. */
+static bool count_circle(const struct in_circle *in, uint64_t k, uint64_t row)
+{
+    struct cci_slip_search *search = in->search;
+    uint64_t g = cci_gcd(search->hunt.line.p, in->line.p), by_circle = search->hunt.line.p / g;
+    struct cci_angles angles = cci_slip_angles(search, k);
+
+    angles.scale = in->line.p / g;
+    if (cci_wide_high(cci_wide_product(search->hunt.line.p, angles.scale)) != 0)
+        return false;
+    if (search->hunt.row != NULL)
+        fill_held(in, k, row, by_circle);
+    else
+        for (uint64_t i = k; i < search->counting.n; i++)
+            search->counting.slip[i] = cci_line_spindle(&in->line, i) * by_circle;
+    cci_slip_count(search, &angles);
     return true;
 }
 
 static bool circle_allowed(const struct in_circle *in, uint64_t row)
 {
     struct cci_slip_search *search = in->search;
-    struct cci_ways ways;
-    bool plainly, allowed = true;
+    uint64_t k = search->now.first;
+    bool plainly;
 
     if (!cci_slip_counts(search, row, &plainly))
         return plainly;
-    if (!cci_ways_get(&ways, search, row))
-        return false;
-    if (circle_angles(&ways, in, row))
-        allowed = cci_slip_count_allows(search, &ways, row);
-    cci_ways_free(&ways);
-    return allowed;
+    if (!cci_slip_is_counted(search, k) && !count_circle(in, k, row))
+        return true;
+    return cci_slip_fits(search, k, row);
 }
 
 /* holes: counted in the circle since, forward less back. */
@@ -85,6 +95,7 @@ static void ask_circle_line(struct in_circle *in, bool from_zero, uint64_t stand
     int64_t circle = hunt->plan->circle, other = in->line.circle;
     struct cci_movement start = cci_movement_of(search, (struct cci_split){ hunt->line.pin0, hunt->line.plate0 });
 
+    cci_slip_count_anew(search);
     cci_slip_begin(search, 0, 0, found_in_circle);
     search->group.which = from_zero ? ANY_MOVE : SMALLER_MOVE;
     search->now.first = from_zero ? (hunt->line.pin0 != 0 ? 0 : 1) : stands + 1;
@@ -146,6 +157,7 @@ static bool walk_circle(struct in_circle *in, bool from_zero, uint64_t stands, i
     int64_t circle = in->line.circle, holes = 0;
     bool any = false;       /* movements of whole turns alone are the same in every circle */
 
+    cci_slip_count_anew(search);
     in->line.pin0 = turns * circle;
     in->line.plate0 = plate;
     in->line.pin = in->line.plate = 0;

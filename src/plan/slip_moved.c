@@ -3,21 +3,43 @@
 
 #include <stdlib.h>
 
-/* How often it can have happened up to row: `now` has from when to when. apart: what is cut since comes to places of its own. */
+static bool fits_as_planned(struct cci_slip_search *search, uint64_t k, uint64_t row)
+{
+    struct cci_counting *c = &search->counting;
+
+    if (!cci_slip_is_counted(search, k)) {
+        struct cci_angles angles = cci_slip_angles(search, k);
+        angles.slip = c->plan;
+        cci_slip_count(search, &angles);
+    }
+    return cci_slip_fits(search, k, row);
+}
+
+/* What is cut since comes to places of its own, beyond a whole turn. */
+static bool fits_apart(struct cci_slip_search *search, uint64_t k, uint64_t row)
+{
+    struct cci_counting *c = &search->counting;
+
+    for (uint64_t i = 0; i < c->n && c->filled != c->question; i++)
+        c->slip[i] = c->plan[i] + search->hunt.line.p;
+    c->filled = c->question;
+    if (!cci_slip_is_counted(search, k)) {
+        struct cci_angles angles = cci_slip_angles(search, k);
+        cci_slip_count(search, &angles);
+    }
+    return cci_slip_fits(search, k, row);
+}
+
+/* How often it can have happened up to row: `now` has from when to when. */
 static bool count_since(struct cci_slip_search *search, uint64_t row, bool apart)
 {
     uint64_t first = search->now.first;
-    struct cci_ways ways;
     bool plainly;
 
     search->now.ways = row - first + 1;
     if (!cci_slip_counts(search, row, &plainly))
         return plainly;
-    if (!cci_ways_get(&ways, search, row))
-        return false;
-    ways.apart = apart;
-    cci_ways_find(&ways, search, row);
-    cci_ways_take(&ways, search, first, row);
+    cci_slip_take(search, first, row, row, apart ? fits_apart : fits_as_planned);
     return search->now.ways > 0;
 }
 
@@ -87,10 +109,11 @@ static bool count_is_possible(struct cci_slip_search *search)
     uint64_t row = hunt->seen->cuts + cci_first_cut(hunt->request);
 
     row = row > 0 && row - 1 > search->low ? row - 1 : search->low;
-    for (uint64_t end = row + MOST_COUNTED; row <= search->high && row < end; row++) {
-        for (int apart = 0; apart < 2; apart++) {
-            search->now.first = row < search->from ? row : search->from;
-            if (count_since(search, row, apart == 1))
+    for (int apart = 0; apart < 2; apart++) {
+        cci_slip_count_anew(search);
+        for (uint64_t at = row; at <= search->high && at < row + MOST_COUNTED; at++) {
+            search->now.first = at < search->from ? at : search->from;
+            if (count_since(search, at, apart == 1))
                 return true;
         }
     }
@@ -119,6 +142,7 @@ void cci_ask_plate(struct cci_slip_search *search)
         return;
     search->now.by = 0;
     search->now.kind = is_dial(search) ? CC_SLIP_DIAL : CC_SLIP_PLATE;
+    cci_slip_count_anew(search);
     cci_slip_begin(search, 0, 0, found_standing);
     search->now.has_shift = false;
     if (!seen->has_reading && !seen->has_row) {
@@ -128,6 +152,7 @@ void cci_ask_plate(struct cci_slip_search *search)
     hunt->any_hole = true;
     hunt_wider(search, 1, 2 * (unsigned long)hunt->plan->circle);
     search->now.kind = is_dial(search) ? CC_SLIP_DIAL_ON : CC_SLIP_PLATE_ON;
+    cci_slip_count_anew(search);
     cci_slip_begin(search, 0, 0, found_moving);
     search->now.has_shift = false;
     hunt_wider(search, 1, 1);
@@ -151,6 +176,7 @@ void cci_ask_backlash(struct cci_slip_search *search)
         return;
     search->now.kind = CC_SLIP_BACKLASH;
     search->now.by = 0;
+    cci_slip_count_anew(search);
     cci_slip_begin(search, 0, 0, found_slack);
     search->now.has_shift = false;
     hunt_wider(search, 1, 10);
@@ -158,11 +184,21 @@ void cci_ask_backlash(struct cci_slip_search *search)
 
 /* ---- moved to and not cut ---- */
 
+static bool fits_uncut(struct cci_slip_search *search, uint64_t k, uint64_t row)
+{
+    if (!cci_slip_is_counted(search, k)) {
+        struct cci_angles angles = cci_slip_angles(search, k);
+        angles.slip = search->counting.plan;
+        angles.left_out = true;
+        cci_slip_count(search, &angles);
+    }
+    return cci_slip_fits(search, k, row);
+}
+
 static bool found_uncut(struct cci_hunt *hunt, uint64_t row, uint64_t x)
 {
     struct cci_slip_search *search = hunt->context;
     uint64_t first = cci_first_cut(hunt->request), least = search->from > first ? search->from : first, cuts = hunt->seen->cuts;
-    struct cci_ways ways;
     bool plainly;
 
     if (least >= row)
@@ -171,11 +207,7 @@ static bool found_uncut(struct cci_hunt *hunt, uint64_t row, uint64_t x)
     search->now.last = row - 1;
     search->now.ways = row - least;
     if (cci_slip_counts(search, row, &plainly)) {
-        if (!cci_ways_get(&ways, search, row))
-            return false;
-        if (!cci_ways_of_uncut(&ways, hunt, row))
-            search->status = CC_ENOMEM;
-        cci_ways_take(&ways, search, least, row - 1);
+        cci_slip_take(search, least, row - 1, row, fits_uncut);
     } else if (cuts + first != row && cuts + first + 1 != row) {
         return true;
     }
@@ -190,6 +222,7 @@ void cci_ask_uncut(struct cci_slip_search *search)
         return;
     search->now.kind = CC_SLIP_NOT_CUT;
     search->now.by = 0;
+    cci_slip_count_anew(search);
     cci_slip_begin(search, 0, 0, found_uncut);
     cci_hunt(&search->hunt);
 }

@@ -66,21 +66,30 @@ static uint64_t moments_between(uint64_t *first, uint64_t *last, const struct cc
     return group->which == LARGER_MOVE ? larger : all - larger;
 }
 
-/* Put into `now` those that the count of cuts leaves. */
-static void take_counted(struct cci_slip_search *search, uint64_t from, uint64_t to, uint64_t row)
+/* All rows from k on are as far on as the pins; where the spindle was not moved at k, that row is cut where the one before is. */
+static void count_once(struct cci_slip_search *search, uint64_t k)
 {
-    struct cci_ways ways;
-    uint64_t way = cci_line_way(&search->hunt.line, search->group.pin, search->group.plate), a, b;
+    struct cci_counting *c = &search->counting;
+    struct cci_angles angles = cci_slip_angles(search, k);
+    uint64_t p = search->hunt.line.p, way = cci_line_way(&search->hunt.line, search->group.pin, search->group.plate);
 
-    if (!cci_ways_get(&ways, search, row))
-        return;
-    for (size_t i = 0; i <= row; i++)
-        ways.slip[i] = (ways.plan[i] + way) % search->hunt.line.p;
-    ways.stays = search->group.before_last;
-    cci_ways_find(&ways, search, row);
-    for (uint64_t k = from; k <= to; k++)
-        ways.fits[k] = ways.fits[k] && moments_between(&a, &b, search, k, k) > 0;
-    cci_ways_take(&ways, search, from, to);
+    for (uint64_t i = 0; i < c->n && c->filled != c->question; i++)
+        c->slip[i] = (c->plan[i] + way) % p;
+    c->filled = c->question;
+    uint64_t moved = c->slip[k];
+    if (search->group.before_last)
+        c->slip[k] = k > 0 ? c->plan[k - 1] : 0;
+    cci_slip_count(search, &angles);
+    c->slip[k] = moved;
+}
+
+static bool fits_once(struct cci_slip_search *search, uint64_t k, uint64_t row)
+{
+    uint64_t first, last;
+
+    if (!cci_slip_is_counted(search, k))
+        count_once(search, k);
+    return cci_slip_fits(search, k, row) && moments_between(&first, &last, search, k, k) > 0;
 }
 
 static bool found_once(struct cci_hunt *hunt, uint64_t row, uint64_t x)
@@ -97,7 +106,7 @@ static bool found_once(struct cci_hunt *hunt, uint64_t row, uint64_t x)
     if (from > to)
         return true;
     if (cci_slip_counts(search, row, &plainly))
-        take_counted(search, from, to, row);
+        cci_slip_take(search, from, to, row, fits_once);
     else
         search->now.ways = plainly ? moments_between(&search->now.first, &search->now.last, search, from, to) : 0;
     if (search->now.ways == 0 || search->status != CC_OK)
@@ -121,6 +130,7 @@ static void ask_group(struct cci_slip_search *search, struct cci_group group)
     search->group = group;
     if (search->now.kind == CC_SLIP_ARMS)
         search->now.by = group.pin;
+    cci_slip_count_anew(search);
     cci_slip_begin(search, group.pin, group.plate, found_once);
     uint64_t first = group.k != NULL ? group.k[0].k : group.low;
     if (first > search->hunt.low)

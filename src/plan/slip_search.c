@@ -186,59 +186,83 @@ struct cci_movement cci_movement_of_units(const struct cci_slip_search *search, 
 
 /* ---- how many places show a cut ---- */
 
-void cci_ways_free(struct cci_ways *ways)
+static bool make_counting(struct cci_slip_search *search)
 {
-    free(ways->fits);
-    free(ways->slip);
-    free(ways->plan);
-}
+    struct cci_counting *c = &search->counting;
+    uint64_t steps = search->hunt.plan->steps;
 
-bool cci_ways_get(struct cci_ways *ways, struct cci_slip_search *search, uint64_t row)
-{
-    size_t n = (size_t)row + 1;
-
-    *ways = (struct cci_ways){ .plan = malloc(n * sizeof *ways->plan), .slip = malloc(n * sizeof *ways->slip),
-                               .fits = calloc(n, sizeof *ways->fits) };
-    if (ways->plan == NULL || ways->slip == NULL || ways->fits == NULL) {
-        cci_ways_free(ways);
+    c->n = (steps < CC_MOST_CUTS_COUNTED ? steps : CC_MOST_CUTS_COUNTED) + 1;
+    c->plan = malloc((size_t)c->n * sizeof *c->plan);
+    c->slip = malloc((size_t)c->n * sizeof *c->slip);
+    c->at = calloc((size_t)c->n, sizeof *c->at);
+    if (c->plan == NULL || c->slip == NULL || c->at == NULL || !cci_places_init(&c->places, (size_t)c->n)) {
         search->status = CC_ENOMEM;
         return false;
     }
-    for (size_t i = 0; i < n; i++)
-        ways->slip[i] = ways->plan[i] = cci_hunt_spindle(&search->hunt, i);
+    for (uint64_t i = 0; i < c->n; i++)
+        c->plan[i] = cci_hunt_spindle(&search->hunt, i);
     return true;
 }
 
-void cci_ways_find(struct cci_ways *ways, struct cci_slip_search *search, uint64_t row)
+void cci_slip_count_end(struct cci_slip_search *search)
 {
-    if (!cci_ways_of_cuts(ways, &search->hunt, row))
-        search->status = CC_ENOMEM;
+    struct cci_counting *c = &search->counting;
+
+    cci_places_free(&c->places);
+    free(c->at);
+    free(c->slip);
+    free(c->plan);
 }
 
-void cci_ways_take(struct cci_ways *ways, struct cci_slip_search *search, uint64_t from, uint64_t to)
-{
-    search->now.ways = 0;
-    for (uint64_t k = from; k <= to; k++) {
-        if (!ways->fits[k])
-            continue;
-        if (search->now.ways++ == 0)
-            search->now.first = k;
-        search->now.last = k;
-    }
-    cci_ways_free(ways);
-}
-
-bool cci_slip_counts(const struct cci_slip_search *search, uint64_t row, bool *plainly)
+bool cci_slip_counts(struct cci_slip_search *search, uint64_t row, bool *plainly)
 {
     const struct cc_seen *seen = seen_of(search);
     const struct cci_hunt *hunt = &search->hunt;
 
     *plainly = !seen->has_cuts || seen->cuts <= row + 1 - cci_first_cut(hunt->request);
-    return seen->has_cuts && *plainly && row <= CC_MOST_CUTS_COUNTED && (hunt->has_line || hunt->row != NULL);
+    if (!seen->has_cuts || !*plainly || row > CC_MOST_CUTS_COUNTED || (!hunt->has_line && hunt->row == NULL))
+        return false;
+    *plainly = search->counting.n > 0 || make_counting(search);
+    return *plainly;
 }
 
-bool cci_slip_count_allows(struct cci_slip_search *search, struct cci_ways *ways, uint64_t row)
+void cci_slip_count_anew(struct cci_slip_search *search)
 {
-    cci_ways_find(ways, search, row);
-    return ways->fits[search->now.first];
+    search->counting.question++;
+}
+
+bool cci_slip_is_counted(const struct cci_slip_search *search, uint64_t k)
+{
+    return search->counting.at[k].of == search->counting.question;
+}
+
+struct cci_angles cci_slip_angles(const struct cci_slip_search *search, uint64_t k)
+{
+    return (struct cci_angles){ search->counting.plan, search->counting.slip, 1, k, search->counting.n, false };
+}
+
+void cci_slip_count(struct cci_slip_search *search, const struct cci_angles *angles)
+{
+    struct cci_counting *c = &search->counting;
+
+    c->at[angles->k].of = c->question;
+    c->at[angles->k].ends = cci_ends_of_cuts(&c->places, &search->hunt, angles);
+}
+
+bool cci_slip_fits(const struct cci_slip_search *search, uint64_t k, uint64_t row)
+{
+    return cci_ends_fit(&search->counting.at[k].ends, &search->hunt, row);
+}
+
+void cci_slip_take(struct cci_slip_search *search, uint64_t from, uint64_t to, uint64_t row,
+                   bool (*fits)(struct cci_slip_search *, uint64_t k, uint64_t row))
+{
+    search->now.ways = 0;
+    for (uint64_t k = from; k <= to; k++) {
+        if (!fits(search, k, row))
+            continue;
+        if (search->now.ways++ == 0)
+            search->now.first = k;
+        search->now.last = k;
+    }
 }

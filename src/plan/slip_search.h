@@ -26,6 +26,18 @@ struct cci_moment {
     uint64_t k;
 };
 
+/* The count of cuts, as it would be with a slip at movement k. Rows are in order: as far as the places are too few or too many is found once. */
+struct cci_counting {
+    uint64_t n;             /* rows */
+    uint64_t *plan, *slip;  /* their angles by the plan, and since the slip */
+    struct {
+        uint32_t of;        /* the question that it was counted for */
+        struct cci_ends ends;
+    } *at;                  /* of each k */
+    uint32_t question, filled;      /* the one that is asked; that slip holds the angles of */
+    struct cci_places places;
+};
+
 struct cci_slip_search {
     struct cc_hand_slips *slips;
     const struct cc_head *head;
@@ -37,6 +49,7 @@ struct cci_slip_search {
     struct cci_group group;
     uint64_t p;             /* of the spindle's places that are found, where not the plan's */
     struct cci_moment *moment;  /* room for one a movement, where rows are held */
+    struct cci_counting counting;
     enum cc_status status;
 };
 
@@ -125,19 +138,30 @@ void cci_slip_neighbours(unsigned neighbour[2], const struct cci_slip_search *se
 struct cci_movement cci_movement_of(const struct cci_slip_search *search, struct cci_split split);
 struct cci_movement cci_movement_of_units(const struct cci_slip_search *search, int64_t units);
 
-/* Whether the count is to be held against a slip at all; where it cannot be, *plainly is whether it is possible. */
-bool cci_slip_counts(const struct cci_slip_search *search, uint64_t row, bool *plainly);
+/*
+ * Whether the count is to be held against a slip at all, and then there is room for it; where it cannot be, *plainly is
+ * whether it is possible.
+ */
+bool cci_slip_counts(struct cci_slip_search *search, uint64_t row, bool *plainly);
 
-/* Room, and the angles by the plan; slip is the caller's to fill. false: search->status says why. */
-bool cci_ways_get(struct cci_ways *ways, struct cci_slip_search *search, uint64_t row);
-void cci_ways_find(struct cci_ways *ways, struct cci_slip_search *search, uint64_t row);
-void cci_ways_free(struct cci_ways *ways);
+/* Another slip: what has been counted is not of it. */
+void cci_slip_count_anew(struct cci_slip_search *search);
 
-/* Put into `now` how many moments from ... to fit, the first and the last of them; the room is let go. */
-void cci_ways_take(struct cci_ways *ways, struct cci_slip_search *search, uint64_t from, uint64_t to);
+/* Whether the count is known for a slip at k; if not, slip is to be filled from k on, and then it is counted. */
+bool cci_slip_is_counted(const struct cci_slip_search *search, uint64_t k);
+void cci_slip_count(struct cci_slip_search *search, const struct cci_angles *angles);
 
-/* What a slip from now.first on leaves fits the count of cuts: slip holds the angles that it leaves, of all rows up to row. */
-bool cci_slip_count_allows(struct cci_slip_search *search, struct cci_ways *ways, uint64_t row);
+/* The usual angles: slip against plan, in one unit. */
+struct cci_angles cci_slip_angles(const struct cci_slip_search *search, uint64_t k);
+
+/* Whether a slip at k, that is counted, fits the count of cuts with the hands at row. */
+bool cci_slip_fits(const struct cci_slip_search *search, uint64_t k, uint64_t row);
+
+void cci_slip_count_end(struct cci_slip_search *search);
+
+/* Put into `now` how many moments from ... to fit, the first and the last of them. */
+void cci_slip_take(struct cci_slip_search *search, uint64_t from, uint64_t to, uint64_t row,
+                   bool (*fits)(struct cci_slip_search *, uint64_t k, uint64_t row));
 
 /* ---- the questions ---- */
 

@@ -18,23 +18,34 @@ struct since {
     int64_t *moves;         /* how many movements up to each row move the pin; NULL: all */
 };
 
+/* Where they begin and how far they go is the same for every row. */
+static void count_since(const struct since *since, uint64_t k)
+{
+    struct cci_slip_search *search = since->search;
+    const struct cci_line *line = &search->hunt.line;
+    struct cci_counting *c = &search->counting;
+    uint64_t p = line->p, on = cci_line_way(line, search->now.by, 0), way = 0;
+
+    for (uint64_t i = k; i < c->n; i++) {
+        int64_t sign = signs_up_to(search, i, since->signs) - signs_up_to(search, i - 1, since->signs);
+        way = (way + (sign > 0 ? on : sign < 0 ? p - on : 0)) % p;
+        c->slip[i] = (c->plan[i] + way) % p;
+    }
+    struct cci_angles angles = cci_slip_angles(search, k);
+    cci_slip_count(search, &angles);
+}
+
 static bool since_allowed(const struct since *since, uint64_t row)
 {
     struct cci_slip_search *search = since->search;
-    int64_t by = search->now.by, before = signs_up_to(search, search->now.first - 1, since->signs);
-    struct cci_ways ways;
+    uint64_t k = search->now.first;
     bool plainly;
 
     if (!cci_slip_counts(search, row, &plainly))
         return plainly;
-    if (!cci_ways_get(&ways, search, row))
-        return false;
-    for (uint64_t i = search->now.first; i <= row; i++)
-        ways.slip[i] = (ways.plan[i] + cci_line_way(&search->hunt.line, by * (signs_up_to(search, i, since->signs) - before), 0)) %
-                       search->hunt.line.p;
-    bool allowed = cci_slip_count_allows(search, &ways, row);
-    cci_ways_free(&ways);
-    return allowed;
+    if (!cci_slip_is_counted(search, k))
+        count_since(since, k);
+    return cci_slip_fits(search, k, row);
 }
 
 /* A line: the slip began m movements before the row. */
@@ -114,6 +125,7 @@ static void ask_since(struct since *since, uint64_t least)
 {
     if (since->search->now.by == 0)
         return;
+    cci_slip_count_anew(since->search);
     if (since->search->hunt.has_line)
         ask_since_line(since, least);
     else
@@ -146,6 +158,7 @@ static void ask_from_start(struct since *since, int64_t by)
         return;
     search->now.by = by;
     search->now.first = 1;
+    cci_slip_count_anew(search);
     cci_slip_begin(search, 0, 0, found_from_start);
     if (hunt->has_line) {
         struct cci_line line = hunt->line;

@@ -156,6 +156,7 @@ enum cc_status cc_hand_slips_find(struct cc_hand_slips *slips, const struct cc_h
     if (s != CC_OK)
         return s;
     s = find(&search, err);
+    cci_slip_count_end(&search);
     free(search.moment);
     cci_hunt_end(&search.hunt);
     return s;
