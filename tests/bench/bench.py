@@ -278,7 +278,7 @@ def growth():
 # The slowest lines found on heads up to the limits of a profile: the head of slow_heads() and the request.
 SLOWEST = [("plates", "10007 --offset 1/7rev --no-steps"), ("plates", "methods 10007"), ("plates", "10007 --most-turns 2 --no-steps"),
            ("plates", "angles --file LIST --no-steps"), ("plates", "angles 0 90 181 --repeat 200000 --no-steps"),
-           ("plates", "recover 100000000 --hole 3 --reading 151 --slips"),
+           ("plates", "recover 100000000 --hole 3 --reading 151 --slips"), ("plates", "recover 5000 --cuts 2500 --slips"),
            ("gears", "57 --no-steps"), ("gears", "57 --no-steps --offset 1/7rev"), ("gears", "methods 57 --all")]
 
 
