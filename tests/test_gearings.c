@@ -273,6 +273,39 @@ static unsigned long check_list(const struct drawing *d, struct cc_planner *plan
     return unfit;
 }
 
+/*
+ * Placed in any order, of a new planner: a walk goes on at the first one up, or the last one down, that stands or has not been placed.
+ * Which stand is known from the other one. Returns how many walks passed over one.
+ */
+static unsigned long check_walks(struct drawing *d, const struct cc_planner *known)
+{
+    size_t n = known->gearing_count;
+    bool *fallen = calloc(n + 1, sizeof *fallen);
+    unsigned long passed = 0;
+    struct cc_planner *new;
+
+    assert_non_null(fallen);
+    assert_int_equal(cc_planner_new(&new, known->head, NULL), CC_OK);
+    assert_int_equal(cci_list_gearings(new, NULL), CC_OK);
+    for (size_t k = 0; k < (n < 400 ? n : 400); k++) {
+        size_t at = between(d, 0, n - 1), from = between(d, at > 20 ? at - 20 : 0, n), up = from, down = from;
+        for (size_t g = at; g < n && g < at + between(d, 1, 30); g++)
+            fallen[g] = !cci_place_gearing(new, g);
+        while (up < n && fallen[up])
+            up++;
+        while (down > 0 && fallen[down - 1])
+            down--;
+        assert_int_equal(cci_gearing_from(new, from), up);
+        assert_int_equal(cci_gearing_before(new, from), down);
+        passed += up > from || down < from;
+    }
+    for (size_t g = 0; g < n; g++)
+        assert_true(!fallen[g] || known->gearings[g].pairs == 0);
+    cc_planner_free(new);
+    free(fallen);
+    return passed;
+}
+
 static void check_counts(const struct drawing *d, struct cc_planner *planner, const struct list *list)
 {
     for (unsigned again = 0; again < 2; again++) {
@@ -319,7 +352,7 @@ static bool same_plans(struct drawing *d, struct cc_planner *planner, unsigned l
 
 static void drawn_heads(void **state)
 {
-    unsigned long rounds = test_rounds(150), unfit = 0, stated = 0, geared = 0, many = 0, indexed = 0;
+    unsigned long rounds = test_rounds(150), unfit = 0, stated = 0, geared = 0, many = 0, indexed = 0, passed = 0;
     struct drawing d;
 
     (void)state;
@@ -333,6 +366,7 @@ static void drawn_heads(void **state)
         list_all(&list, &head);
         check_counts(&d, planner, &list);
         unfit += check_list(&d, planner, &list);
+        passed += check_walks(&d, planner);
         check_counts(&d, planner, &list);
         for (unsigned k = 0; k < 6; k++)
             geared += same_plans(&d, planner, between(&d, 2, k < 4 ? 400 : 20000));
@@ -343,7 +377,7 @@ static void drawn_heads(void **state)
         cc_planner_free(planner);
         cc_head_clear(&head);
     }
-    assert_true(indexed > rounds / 4 && stated > rounds / 4 && unfit > many / 20 && unfit < many && geared > rounds);
+    assert_true(indexed > rounds / 4 && stated > rounds / 4 && unfit > many / 20 && unfit < many && geared > rounds && passed > rounds);
     gmp_randclear(d.state);
 }
 

@@ -172,6 +172,33 @@ static void test_all_of_hostile_gears(void **state)
     close_shop(&s);
 }
 
+/*
+ * None of the trains goes on the bracket. Each is near some movement of each of thirty circles, but that it does not stand is found
+ * once, and walks pass over it from then on; what they try beyond, a train each way where each ends, is few for few movements.
+ */
+static void test_trains_that_do_not_stand(void **state)
+{
+    static struct shop s;
+    struct cc_request r;
+
+    (void)state;
+    put(&s, "[head]\nworm = 90\nplate_pin = none\n[plate A]\n");
+    put_counts(&s, "side 1 =", 30, 31, 1);
+    put(&s, "[gears]\n");
+    put_counts(&s, "teeth =", 24, 347, 371);
+    put(&s, "[bracket]\nmodule = 1\nreach = 38 150\nslot = worm\n");
+    open_shop(&s);
+    cc_request_init(&r);
+    mpz_set_ui(r.divisions, 127);
+    uint64_t examined = looked_at(&s, &r, true), all = (uint64_t)s.planner->gearing_count, stand = 0;
+    for (size_t g = 0; g < all; g++)
+        stand += cci_place_gearing(s.planner, g);
+    if (all < 100000 || stand > 0 || examined > 2 * all)
+        fail_msg("%llu of %llu, %llu stand", (unsigned long long)examined, (unsigned long long)all, (unsigned long long)stand);
+    cc_request_clear(&r);
+    close_shop(&s);
+}
+
 /* A shop's three plates with many change gears: a table looks at a small part of its trains for each count. */
 static void test_table_with_many_gears(void **state)
 {
@@ -278,6 +305,7 @@ int main(void)
         cmocka_unit_test(test_many_pairs),
         cmocka_unit_test(test_hostile_gears),
         cmocka_unit_test(test_all_of_hostile_gears),
+        cmocka_unit_test(test_trains_that_do_not_stand),
         cmocka_unit_test(test_table_with_many_gears),
         cmocka_unit_test(test_too_many_divisions),
         cmocka_unit_test(test_few_arranged),

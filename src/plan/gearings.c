@@ -429,8 +429,12 @@ static void place(struct cc_planner *planner, size_t g)
         gearing->driver[i] = (uint16_t)stands.driver[i];
         gearing->driven[i] = (uint16_t)stands.driven[i];
     }
-    if (best != NULL)
+    if (best != NULL) {
         gearing->choice = (uint32_t)(best - planner->choices);
+    } else {
+        gearing->above = (uint32_t)g + 1;
+        gearing->below = (uint32_t)g;
+    }
 }
 
 bool cci_place_gearing(struct cc_planner *planner, size_t g)
@@ -438,6 +442,42 @@ bool cci_place_gearing(struct cc_planner *planner, size_t g)
     if (!planner->gearings[g].placed)
         place(planner, g);
     return planner->gearings[g].pairs > 0;
+}
+
+static bool has_fallen(const struct cci_gearing *gearing)
+{
+    return gearing->placed && gearing->pairs == 0;
+}
+
+/* Each on the way is led straight to its end. */
+size_t cci_gearing_from(struct cc_planner *planner, size_t g)
+{
+    struct cci_gearing *at = planner->gearings;
+    size_t end = g;
+
+    while (end < planner->gearing_count && has_fallen(&at[end]))
+        end = at[end].above;
+    while (g < end) {
+        size_t next = at[g].above;
+        at[g].above = (uint32_t)end;
+        g = next;
+    }
+    return end;
+}
+
+size_t cci_gearing_before(struct cc_planner *planner, size_t g)
+{
+    struct cci_gearing *at = planner->gearings;
+    size_t end = g;
+
+    while (end > 0 && has_fallen(&at[end - 1]))
+        end = at[end - 1].below;
+    while (g > end) {
+        size_t next = at[g - 1].below;
+        at[g - 1].below = (uint32_t)end;
+        g = next;
+    }
+    return end;
 }
 
 bool cci_gearing_is_better(const struct cc_planner *planner, size_t a, size_t b)

@@ -158,6 +158,7 @@ static bool try_gearing(bool *next, struct cci_search *search, struct wanted *w,
     return goes_on;
 }
 
+/* What does not stand decides nothing: errors grow along a walk, so that where it would have ended it, the next one does. */
 static void search_movement(struct cci_search *search, struct wanted *w)
 {
     struct cc_planner *planner = search->planner;
@@ -167,8 +168,11 @@ static void search_movement(struct cci_search *search, struct wanted *w)
     if (is_too_far(search, w, 0, 1))
         return;
     size_t from = first_from(planner, w);
-    for (size_t g = from; g < planner->gearing_count && try_gearing(&above, search, w, g); g++) {}
-    for (size_t g = from; g > 0 && try_gearing(&below, search, w, g - 1); g--) {}
+    size_t up = cci_gearing_from(planner, from), down = cci_gearing_before(planner, from);
+    while (up < planner->gearing_count && try_gearing(&above, search, w, up))
+        up = cci_gearing_from(planner, up + 1);
+    while (down > 0 && try_gearing(&below, search, w, down - 1))
+        down = cci_gearing_before(planner, down - 1);
 }
 
 /* Offer those within, whatever is found before where that is UINT64_MAX; first: as in wanted. */

@@ -58,7 +58,14 @@ struct cci_choice {
 struct cci_gearing {
     uint64_t q;             /* R - e = p/q in lowest terms; p > 0 stands in the planner's gearing_p */
     uint32_t choice;        /* the first of its ratio; once placed, its train's */
-    uint16_t driver[2], driven[2];      /* from here on: where it is placed */
+    union {                 /* from here on: where it is placed */
+        struct {
+            uint16_t driver[2], driven[2];
+        };
+        struct {            /* where none stands: from here to these none does, as cci_gearing_from and cci_gearing_before tell */
+            uint32_t above, below;
+        };
+    };
     uint8_t pairs;          /* 0 where no train of the ratio stands so */
     uint8_t idlers, idlers_back;
     bool placed;
@@ -511,6 +518,13 @@ enum cc_status cci_sieve_gearings(struct cci_search *search);
 
 /* The best train of gearing g that stands, once; false where none does. */
 bool cci_place_gearing(struct cc_planner *planner, size_t g);
+
+/*
+ * The first gearing from g on, gearing_count where there is none, and 1 + the last one before g, 0 where there is none: those that
+ * were found not to stand are passed over, in a few steps however many they are.
+ */
+size_t cci_gearing_from(struct cc_planner *planner, size_t g);
+size_t cci_gearing_before(struct cc_planner *planner, size_t g);
 
 /* Whether the train of a comes before that of b by its gears; both are placed. */
 bool cci_gearing_is_better(const struct cc_planner *planner, size_t a, size_t b);
