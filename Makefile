@@ -45,7 +45,8 @@ PROGRAM    = $(BUILD)/crankcard
 
 LIB_LIBS  = -lgmp -linih -lm
 # The program takes inih, one short file, from its archive, where there is one: a start has a library less to load. INIH=-linih leaves it.
-INIH     := $(or $(call known,-l:libinih.a),-linih)
+INIH_ARCHIVE = -Wl,-u,ini_parse -l:libinih.a
+INIH     := $(or $(call known,$(INIH_ARCHIVE)),-linih)
 TEST_LIBS = -lcmocka -ljansson -lmpfr -lpari
 
 ALL_CPPFLAGS = -Iinclude -Isrc -DCRANKCARD_DATADIR='"$(PREFIX)/share/crankcard"' \

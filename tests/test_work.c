@@ -172,6 +172,27 @@ static void test_all_of_hostile_gears(void **state)
     close_shop(&s);
 }
 
+/* Gears so unlike that C (R - e) / N passes millions of whole numbers, and few trains: only movements that one is near are looked at. */
+static void test_more_movements_than_trains(void **state)
+{
+    static struct shop s;
+    struct cc_request r;
+    struct cc_plans plans;
+
+    (void)state;
+    put(&s, "[head]\nworm = 40\n[plate A]\nside 1 = 9961 9967 9973 9931\n[gears]\nteeth = 12 12 13 14 9999 10000\n");
+    open_shop(&s);
+    cc_request_init(&r);
+    cc_plans_init(&plans);
+    mpz_set_ui(r.divisions, 7);
+    assert_int_equal(cc_planner_all(&plans, NULL, s.planner, &r, false, NULL), CC_OK);
+    assert_in_range(s.planner->gearing_count, 100, 1000);
+    assert_in_range(s.planner->examined, 1, 4 * 10 * s.planner->gearing_count);
+    cc_plans_clear(&plans);
+    cc_request_clear(&r);
+    close_shop(&s);
+}
+
 /*
  * None of the trains goes on the bracket. Each is near some movement of each of thirty circles, but that it does not stand is found
  * once, and walks pass over it from then on; what they try beyond, a train each way where each ends, is few for few movements.
@@ -305,6 +326,7 @@ int main(void)
         cmocka_unit_test(test_many_pairs),
         cmocka_unit_test(test_hostile_gears),
         cmocka_unit_test(test_all_of_hostile_gears),
+        cmocka_unit_test(test_more_movements_than_trains),
         cmocka_unit_test(test_trains_that_do_not_stand),
         cmocka_unit_test(test_table_with_many_gears),
         cmocka_unit_test(test_too_many_divisions),

@@ -506,8 +506,9 @@ static void worst_rounded_pitch(struct cc_plan *plan, const struct rounding *r)
 
 /*
  * By blocks the work goes round several times and may pass zero, and halves are rounded away from zero, so to one side before it
- * and to the other behind, in one turn or another. Where a division is a whole number of units all or none are halves, and two neighbours are then a unit
- * nearer or further than they should be; elsewhere such a space has the floor or one more like any other, and both occur.
+ * and to the other behind, in one turn or another. Where a division is a whole number of units all or none are halves, and two
+ * neighbours are then a unit nearer or further than they should be; elsewhere such a space has the floor or one more like any
+ * other, and both occur.
  */
 static void pitch_across_zero(struct cc_plan *plan, const struct rounding *one, const struct rounding *worked)
 {

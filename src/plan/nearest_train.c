@@ -175,6 +175,17 @@ static void search_movement(struct cci_search *search, struct wanted *w)
         down = cci_gearing_before(planner, down - 1);
 }
 
+/* The next movement that is nearest to k divisions with any gearing; beyond last where there is none. */
+static uint64_t next_movement(const struct cc_planner *planner, struct wanted *w, uint64_t last)
+{
+    w->nm = w->n * (w->m + 1);
+    size_t from = first_from(planner, w);
+
+    if (from > 0 && movement_with(planner, w, from - 1) > w->m)
+        return w->m + 1;
+    return from < planner->gearing_count ? movement_with(planner, w, from) : last + 1;
+}
+
 /* Offer those within, whatever is found before where that is UINT64_MAX; first: as in wanted. */
 static void search_by_value(struct listed *first, struct cci_search *search, uint64_t widest, uint64_t within)
 {
@@ -186,8 +197,9 @@ static void search_by_value(struct listed *first, struct cci_search *search, uin
         if (!cci_circle_allowed(search, w.spot->circle, w.spot->circle))
             continue;
         uint64_t last = movement_with(planner, &w, planner->gearing_count - 1);
-        for (w.m = movement_with(planner, &w, 0); w.m <= last; w.m++) {
+        for (w.m = movement_with(planner, &w, 0); w.m <= last; w.m = next_movement(planner, &w, last)) {
             w.nm = w.n * w.m;
+            search->planner->examined++;
             if (w.m > 0)
                 search_movement(search, &w);
         }

@@ -407,6 +407,9 @@ bool cci_rank(struct cci_search *search, enum cci_kind kind);
 /* Whether off/of revolutions are within the tolerance. */
 bool cci_is_within(const struct cci_search *search, uint64_t off, uint64_t of);
 
+/* The least unit, holes to a crank turn, with which a rounding of this effort can still come first; 0 where that is not known. */
+uint64_t cci_least_unit(const struct cci_search *search, uint64_t effort);
+
 /* ---- what comes after the best so far in any case (bound.c) ---- */
 
 /* The best so far, in words or in found; not any where nothing is to be dropped. */
@@ -424,18 +427,11 @@ bool cci_error_left(uint64_t *off, uint64_t *of, const struct cci_search *search
  */
 bool cci_is_hopeless(const struct cci_search *search, bool holds, uint64_t effort, uint64_t off, uint64_t of);
 
-/* The same of roundings through the worm, whatever their error turns out to be: of any to a unit that is less, in parts of a turn. */
-uint64_t cci_least_unit(const struct cci_search *search, uint64_t effort);
-
 /*
  * Asked of divisions rounded one by one, the setting of the candidate in hand filled in: whether it surely comes after the best
  * so far. search->turns, where it does not: no more than its whole turns.
  */
 bool cci_is_rounding_hopeless(struct cci_search *search);
-
-/* Whether off/of revolutions are within the tolerance. */
-bool cci_is_within(const struct cci_search *search, uint64_t off, uint64_t of);
-
 
 /* The fractions of the best, which is the candidate in hand, from words; false where they do not fit. */
 bool cci_set_figures(struct cci_search *search);
