@@ -3,16 +3,26 @@
 
 #include <stdlib.h>
 
+/* Since k the cuts are at the angles of slip, or row k alone is not cut. */
+static bool fits_along(struct cci_slip_search *search, uint64_t k, uint64_t row, const uint64_t *slip, bool left_out)
+{
+    struct cci_angles angles = cci_slip_angles(search, k);
+
+    angles.slip = slip;
+    angles.left_out = left_out;
+    if (!cci_slip_is_counted(search, k))
+        cci_slip_count(search, &angles);
+    return cci_slip_fits(search, k, row);
+}
+
 static bool fits_as_planned(struct cci_slip_search *search, uint64_t k, uint64_t row)
 {
-    struct cci_counting *c = &search->counting;
+    return fits_along(search, k, row, search->counting.plan, false);
+}
 
-    if (!cci_slip_is_counted(search, k)) {
-        struct cci_angles angles = cci_slip_angles(search, k);
-        angles.slip = c->plan;
-        cci_slip_count(search, &angles);
-    }
-    return cci_slip_fits(search, k, row);
+static bool fits_uncut(struct cci_slip_search *search, uint64_t k, uint64_t row)
+{
+    return fits_along(search, k, row, search->counting.plan, true);
 }
 
 /* What is cut since comes to places of its own, beyond a whole turn. */
@@ -23,11 +33,7 @@ static bool fits_apart(struct cci_slip_search *search, uint64_t k, uint64_t row)
     for (uint64_t i = 0; i < c->n && c->filled != c->question; i++)
         c->slip[i] = c->plan[i] + search->hunt.line.p;
     c->filled = c->question;
-    if (!cci_slip_is_counted(search, k)) {
-        struct cci_angles angles = cci_slip_angles(search, k);
-        cci_slip_count(search, &angles);
-    }
-    return cci_slip_fits(search, k, row);
+    return fits_along(search, k, row, c->slip, false);
 }
 
 /* How often it can have happened up to row: `now` has from when to when. */
@@ -183,17 +189,6 @@ void cci_ask_backlash(struct cci_slip_search *search)
 }
 
 /* ---- moved to and not cut ---- */
-
-static bool fits_uncut(struct cci_slip_search *search, uint64_t k, uint64_t row)
-{
-    if (!cci_slip_is_counted(search, k)) {
-        struct cci_angles angles = cci_slip_angles(search, k);
-        angles.slip = search->counting.plan;
-        angles.left_out = true;
-        cci_slip_count(search, &angles);
-    }
-    return cci_slip_fits(search, k, row);
-}
 
 static bool found_uncut(struct cci_hunt *hunt, uint64_t row, uint64_t x)
 {
