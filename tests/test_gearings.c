@@ -8,33 +8,10 @@
 #include <string.h>
 
 #include "crankcard/plan.h"
+#include "drawing.h"
 #include "plan/search.h"
-#include "support.h"
 
 /* ---- heads ---- */
-
-struct drawing {
-    gmp_randstate_t state;
-    char text[2000];
-    size_t used;
-};
-
-static unsigned long between(struct drawing *d, unsigned long low, unsigned long high)
-{
-    return low + gmp_urandomm_ui(d->state, high - low + 1);
-}
-
-static void put(struct drawing *d, const char *format, ...) CC_PRINTF(2, 3);
-
-static void put(struct drawing *d, const char *format, ...)
-{
-    va_list args;
-
-    va_start(args, format);
-    d->used += (size_t)vsnprintf(d->text + d->used, sizeof d->text - d->used, format, args);
-    va_end(args);
-    assert_true(d->used < sizeof d->text);
-}
 
 /* A bracket of any measures, so that some trains go on and most do not. */
 static void put_bracket(struct drawing *d)

@@ -8,37 +8,14 @@
 
 #include "crankcard/number.h"
 #include "crankcard/plan.h"
+#include "drawing.h"
 #include "plan/search.h"
-#include "support.h"
 
 /* ---- heads ---- */
 
-struct drawing {
-    gmp_randstate_t state;
-    char text[8000];
-    size_t used;
-};
-
 static unsigned long below(struct drawing *d, unsigned long n)
 {
-    return gmp_urandomm_ui(d->state, n);
-}
-
-static unsigned long between(struct drawing *d, unsigned long low, unsigned long high)
-{
-    return low + below(d, high - low + 1);
-}
-
-static void put(struct drawing *d, const char *format, ...) CC_PRINTF(2, 3);
-
-static void put(struct drawing *d, const char *format, ...)
-{
-    va_list args;
-
-    va_start(args, format);
-    d->used += (size_t)vsnprintf(d->text + d->used, sizeof d->text - d->used, format, args);
-    va_end(args);
-    assert_true(d->used < sizeof d->text);
+    return between(d, 0, n - 1);
 }
 
 /* n different counts in rising order. */
