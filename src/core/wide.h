@@ -234,4 +234,10 @@ static inline uint64_t cci_wide_mul_mod(uint64_t a, uint64_t b, uint64_t m)
     return cci_wide_rest(cci_wide_product(a, b), m);
 }
 
+/* |n|, of the least number too. */
+static inline uint64_t cci_size_of(int64_t n)
+{
+    return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
+}
+
 #endif

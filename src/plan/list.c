@@ -20,15 +20,9 @@
 #include "crankcard/number.h"
 #include "plan/search.h"
 
-#define MOST_LIST_DENOMINATOR (UINT64_C(1) << 50)
 #define MOST_WORD (UINT64_C(1) << 62)
 
 /* ---- before the search: whole numbers ---- */
-
-static uint64_t size_of(int64_t n)
-{
-    return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
-}
 
 /*
  * The crank turns of a movement from angle to angle, whole ones added up, and how near to a whole number each is: on a circle of
@@ -41,7 +35,7 @@ static void count_turns(struct cci_list *list, const struct cc_planner *planner,
     size_t next[CCI_NEARNESSES] = { 0 };
 
     for (size_t i = 0; i < n; i++) {
-        cci_u128 all = cci_wide_product(size_of(list->at[i] - (i > 0 ? list->at[i - 1] : 0)), planner->worm_p);
+        cci_u128 all = cci_wide_product(cci_size_of(list->at[i] - (i > 0 ? list->at[i - 1] : 0)), planner->worm_p);
         cci_u128 whole = cci_wide_quotient(all, turn), apart = cci_wide_sub(all, cci_wide_times(turn, cci_wide_low(whole)));
         list->turns = cci_wide_add(list->turns, whole);
         if (cci_wide_less(turn, cci_wide_add(apart, apart)))
@@ -85,7 +79,7 @@ enum cc_status cci_list_prepare(struct cci_list *list, const struct cci_search *
     const struct cc_request *r = search->request;
     mpz_t count;
 
-    if (search->fine || search->grain_den > MOST_LIST_DENOMINATOR)
+    if (search->fine || search->grain_den > CCI_MOST_LIST_DENOMINATOR)
         return CC_OK;
     list->at = malloc(r->position_count * sizeof *list->at);
     if (list->at == NULL)
@@ -121,7 +115,7 @@ static void add_movement(struct movements *m, struct cc_plan *plan, int64_t unit
     if (units >= 0 && (split.pin < 0 || split.plate < 0))
         plan->forward = false;
     m->travel = cci_wide_add(m->travel, cci_wide(cci_split_travel(plan, split)));
-    m->turns = cci_wide_add(m->turns, cci_wide(size_of(units) / plan->unit));
+    m->turns = cci_wide_add(m->turns, cci_wide(cci_size_of(units) / plan->unit));
 }
 
 static void finish_travel(struct cc_plan *plan, const struct movements *m)
@@ -140,7 +134,7 @@ static void finish_travel(struct cc_plan *plan, const struct movements *m)
 /* a s / t rounded, halves away from zero; *error = rounded * t - a s. */
 static int64_t round_quotient(int64_t *error, int64_t a, uint64_t s, uint64_t t)
 {
-    uint64_t rest, quotient = cci_wide_divide(&rest, cci_wide_product(size_of(a), s), t);
+    uint64_t rest, quotient = cci_wide_divide(&rest, cci_wide_product(cci_size_of(a), s), t);
     int64_t left = -(int64_t)rest;
     if (rest >= t - rest) {
         quotient++;
@@ -162,8 +156,8 @@ static cci_u128 turns_of(const struct cci_list *list, uint64_t unit, const struc
         size_t i = list->by_nearness[k];
         int64_t error, before = i > 0 ? list->at[i - 1] : 0;
         int64_t units = round_quotient(&error, list->at[i], s, t) - round_quotient(&error, before, s, t);
-        cci_u128 whole = cci_wide_quotient(cci_wide_product(size_of(list->at[i] - before), planner->worm_p), turn);
-        turns = cci_wide_sub(cci_wide_add(turns, cci_wide(size_of(units) / unit)), whole);
+        cci_u128 whole = cci_wide_quotient(cci_wide_product(cci_size_of(list->at[i] - before), planner->worm_p), turn);
+        turns = cci_wide_sub(cci_wide_add(turns, cci_wide(cci_size_of(units) / unit)), whole);
     }
     return turns;
 }
@@ -201,9 +195,9 @@ static bool all_within(const struct cci_list *list, size_t n, uint64_t s, uint64
 {
     int64_t error = 0;
 
-    for (size_t i = 0; i < n && size_of(error) <= most; i++)
+    for (size_t i = 0; i < n && cci_size_of(error) <= most; i++)
         (void)round_quotient(&error, list->at[i], s, t);
-    return size_of(error) <= most;
+    return cci_size_of(error) <= most;
 }
 
 /* Returns false where a position is off by more than most. */
@@ -219,7 +213,7 @@ static bool figures_in_words(struct cc_plan *plan, struct cci_search *search, ui
     cci_splitter_init(&m.splitter, plan);
     for (size_t i = 0; i < search->request->position_count; i++) {
         int64_t error, units = round_quotient(&error, list->at[i], s, t);
-        uint64_t size = size_of(error), pitch = size_of(error - last_error);
+        uint64_t size = cci_size_of(error), pitch = cci_size_of(error - last_error);
         if (size > worst)
             worst = size;
         if (pitch > worst_pitch)

@@ -86,11 +86,6 @@ static void set_product(mpz_t out, int64_t a, uint64_t b)
     mpz_clear(factor);
 }
 
-static uint64_t size_of(int64_t n)
-{
-    return n < 0 ? UINT64_C(0) - (uint64_t)n : (uint64_t)n;
-}
-
 /* Positions: A of rows 0 and 1 and D. False where they do not fit for all rows. */
 static bool count_positions(struct cc_rows *rows, const struct cc_request *request, uint64_t from)
 {
@@ -126,8 +121,6 @@ static bool count_positions(struct cc_rows *rows, const struct cc_request *reque
     return good;
 }
 
-#define MOST_LIST_DENOMINATOR (UINT64_C(1) << 50)     /* so that 1000 turns of it stay under 2^60 */
-
 /* A common denominator of a list's positions: D. False where it is too large. */
 static bool count_list(struct cc_rows *rows, const struct cc_request *request)
 {
@@ -141,7 +134,7 @@ static bool count_list(struct cc_rows *rows, const struct cc_request *request)
         if (common % den == 0)
             continue;
         den /= cci_gcd(den, common);
-        if (den > MOST_LIST_DENOMINATOR / common)
+        if (den > CCI_MOST_LIST_DENOMINATOR / common)
             return false;
         common *= den;
     }
@@ -181,7 +174,7 @@ static bool units_fit(const struct cc_rows *rows)
     if (plan->steps >> 61 != 0 || plan->move < 0 || plan->move >> 61 != 0)
         return false;
     cci_u128 last = cci_wide_product((uint64_t)plan->move + 1, plan->steps);
-    last = cci_wide_add(last, cci_wide(size_of(plan->start)));
+    last = cci_wide_add(last, cci_wide(cci_size_of(plan->start)));
     return cci_wide_less(last, cci_wide(most)) &&
            cci_wide_less(cci_wide_product(cci_wide_low(last), rows->scale_den), cci_wide(most));
 }
@@ -370,7 +363,7 @@ static struct cc_fraction times_lowest(uint64_t num, const struct cci_denominato
 
 static void read_dial(struct cc_row *row, const struct cc_rows *rows)
 {
-    uint64_t turn = rows->scale_num, rest = size_of(rows->units) % turn, parts = rows->hole;
+    uint64_t turn = rows->scale_num, rest = cci_size_of(rows->units) % turn, parts = rows->hole;
 
     rest = cci_wide_mul_mod(rest, rows->scale_den, turn);
     if ((rows->units < 0) != rows->rim_falls && rest > 0)
@@ -388,7 +381,7 @@ static int64_t list_units(struct cc_rows *rows, int64_t *error)
     uint64_t rest, wide = rows->nominal_den / cc_get_u64(mpq_denref(position));
 
     rows->nominal = cc_get_i64(mpq_numref(position)) * (int64_t)wide;
-    cci_u128 twice = cci_wide_product(2 * size_of(rows->nominal), rows->scale_num);
+    cci_u128 twice = cci_wide_product(2 * cci_size_of(rows->nominal), rows->scale_num);
     int64_t units = (int64_t)cci_wide_divide(&rest, cci_wide_add(twice, cci_wide(rows->one)), 2 * rows->one);
     *error = ((int64_t)rows->one - (int64_t)rest) / 2;
     if (rows->nominal >= 0)
@@ -470,7 +463,7 @@ bool cc_rows_next(struct cc_rows *rows, struct cc_row *row)
 
 uint64_t cc_fraction_split(uint64_t *part, struct cc_fraction f, uint64_t scale)
 {
-    uint64_t size = size_of(f.num), rest;
+    uint64_t size = cci_size_of(f.num), rest;
 
     *part = cci_wide_divide(&rest, cci_wide_product(size % f.den, scale), f.den);
     if (rest >= f.den - rest)

@@ -116,6 +116,7 @@ struct cc_planner {
 
 /* The positions of a list, made ready for the search (list.c). */
 enum { CCI_NEARNESSES = 34 };
+#define CCI_MOST_LIST_DENOMINATOR (UINT64_C(1) << 50)     /* so that 1000 turns of it stay under 2^60 */
 
 struct cci_list {
     int64_t *at;            /* in 1/den of a turn; NULL where they are too fine for that, and for divisions */
