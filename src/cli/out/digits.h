@@ -138,6 +138,17 @@ static inline char *digits_decimal(char *at, struct cc_fraction f, uint64_t scal
     return digits_part(digits_put(at, units), size, decimals);
 }
 
+/* "-3/7", "4" */
+static inline char *digits_fraction(char *at, struct cc_fraction f)
+{
+    at = digits_signed(at, f.num);
+    if (f.den != 1) {
+        *at++ = '/';
+        at = digits_put(at, f.den);
+    }
+    return at;
+}
+
 /* Text at at. */
 static inline char *digits_text(char *at, const char *text)
 {

@@ -115,11 +115,7 @@ static void put_exact(struct row *row, mpq_srcptr value)
         put_count(row, f.den);
         return;
     }
-    row->at = digits_signed(row->at, f.num);
-    if (f.den != 1) {
-        *row->at++ = '/';
-        row->at = digits_put(row->at, f.den);
-    }
+    row->at = digits_fraction(row->at, f);
     end_cell(row);
 }
 

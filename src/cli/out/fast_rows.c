@@ -47,16 +47,6 @@ static inline char *put_bytes(char *at, const char *bytes, size_t n)
 /* For names: their length is known when this is compiled. */
 #define PUT(at, literal) put_bytes(at, literal, sizeof literal - 1)
 
-static inline char *put_fraction(char *at, struct cc_fraction f)
-{
-    at = digits_signed(at, f.num);
-    if (f.den != 1) {
-        *at++ = '/';
-        at = digits_put(at, f.den);
-    }
-    return at;
-}
-
 /* A number and an exact value of a row: as csv_whole and csv_fraction write them. */
 static inline char *put_number(char *at, int64_t n, bool tabs)
 {
@@ -68,7 +58,7 @@ static inline char *put_number(char *at, int64_t n, bool tabs)
 static inline char *put_exact(char *at, struct cc_fraction f, bool tabs)
 {
     if (tabs)
-        return put_fraction(at, f);
+        return digits_fraction(at, f);
     bool kept = digits_size_of(f.num) > MOST_COUNT || f.den > MOST_COUNT;
     if (kept)
         *at++ = '\'';
@@ -305,7 +295,7 @@ static char *json_error(struct writer *w, char *at, const struct cc_row *row)
 
     if (errs_alike(w, row))
         return put_span(at, &w->error);
-    at = put_fraction(PUT(at, ",\"error\":\""), row->error);
+    at = digits_fraction(PUT(at, ",\"error\":\""), row->error);
     at = put_arcsec(PUT(at, "\",\"error_arcsec\":"), row->error);
     return end_span(&w->error, from, at);
 }
@@ -331,12 +321,12 @@ static char *put_json(struct writer *w, char *at, const struct cc_row *row)
     if (cc_plan_is_direct(&w->job->plan))
         at = PUT(at, ",\"crank\":null");
     else
-        at = PUT(put_fraction(PUT(at, ",\"crank\":\""), row->crank), "\"");
+        at = PUT(digits_fraction(PUT(at, ",\"crank\":\""), row->crank), "\"");
     from = at = PUT(at, ",\"angle\":\"");
-    at = PUT(put_fraction(at, row->angle), "\",\"nominal\":\"");
+    at = PUT(digits_fraction(at, row->angle), "\",\"nominal\":\"");
     at = same(row->nominal, row->angle)
            ? put_again(at, from, (size_t)(at - from) - sizeof "\",\"nominal\":\"" + 1)
-           : put_fraction(at, row->nominal);
+           : digits_fraction(at, row->nominal);
     at = put_degrees(PUT(at, "\",\"angle_deg\":"), row->angle);
     at = json_error(w, at, row);
     at = json_label(w, at, row);
@@ -346,10 +336,10 @@ static char *put_json(struct writer *w, char *at, const struct cc_row *row)
     }
     if (!w->has_dial)
         return PUT(at, ",\"dial\":null,\"rim\":null}\n");
-    at = put_fraction(PUT(at, ",\"dial\":\""), row->dial);
+    at = digits_fraction(PUT(at, ",\"dial\":\""), row->dial);
     if (!w->has_rim)
         return PUT(at, "\",\"rim\":null}\n");
-    return PUT(put_fraction(PUT(at, "\",\"rim\":\""), row->rim), "\"}\n");
+    return PUT(digits_fraction(PUT(at, "\",\"rim\":\""), row->rim), "\"}\n");
 }
 
 static void writer_init(struct writer *w, const struct job *job, enum format format)
